@@ -1,0 +1,2 @@
+//! A site file in, a preplan report out.
+fn main() {}

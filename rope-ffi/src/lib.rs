@@ -1,0 +1,19 @@
+//! The C ABI of rope-mechanics: conversion and checks only, no physics.
+//!
+//! The contract, the same for every function:
+//! - A quantity is a one-member struct named for what it is, its member named for its unit.
+//! - Nothing but pointers, fixed-width integers and sizes crosses by value.
+//! - The result is a status: 0 fine, else one of the `RMECH_ERR_…`. Outputs are written only on success.
+//! - Inputs are read before outputs are written. Pointers must be aligned, and point to memory of their type
+//!   that nobody changes meanwhile. NULL is refused with a status wherever it isn't allowed by the function.
+//! - `error` may be NULL; else it takes the detail of a failure.
+//! - A struct that begins with `struct_size` may grow at its end in later versions. Set it with `rmech_init` or
+//!   `RMECH_INIT`; a shorter, older struct is understood, its missing fields read as zero.
+//! - No function keeps state, and none unwinds.
+#![allow(non_camel_case_types, reason = "the names are the C names")]
+#![allow(clippy::missing_safety_doc, reason = "the contract above holds for every function")]
+
+mod call;
+pub mod error;
+pub mod quantity;
+pub mod sheave;

@@ -1,0 +1,51 @@
+//! Rope mechanics for rescue and rigging, with every quantity checked for its unit.
+//!
+//! **Caution.** This library is an aid for planning and training by qualified people. It is not a certified
+//! safety function and must never be the only limit on a load. The inputs, the inspection and the equipment
+//! are the user's; results are estimates, good to about ±15 % in tension where nothing was measured. Local
+//! codes, makers' instructions and the authority having jurisdiction come first.
+//!
+//! Layers, lowest first; a lower one never imports a higher one:
+//!
+//! | layer | modules |
+//! |---|---|
+//! | numbers | [`quantity`], [`text`], [`geometry`], [`error`] |
+//! | things | [`rope`], [`sheave`], [`strength`] |
+//! | mechanics | [`line`], [`reeving`], [`capstan`], [`tackle`], [`haul`], [`bridle`], [`frame`], [`anchor`], [`slope`], [`arrest`], [`winch`] |
+//! | networks | [`rig`] |
+//! | the job | [`operation`] |
+#![cfg_attr(not(feature = "std"), no_std)]
+
+#[cfg(feature = "alloc")]
+extern crate alloc;
+
+/// The units-of-measurement library whose types stand in every public signature.
+#[macro_use]
+pub extern crate uom;
+
+#[cfg(not(any(feature = "std", feature = "libm")))]
+compile_error!("rope-mechanics needs one of the features `std` and `libm` for its mathematics");
+
+pub mod anchor;
+pub mod arrest;
+pub mod bridle;
+pub mod capstan;
+pub mod error;
+pub mod frame;
+pub mod geometry;
+pub mod haul;
+pub mod line;
+mod math;
+#[cfg(feature = "alloc")]
+pub mod operation;
+pub mod quantity;
+pub mod reeving;
+#[cfg(feature = "alloc")]
+pub mod rig;
+pub mod rope;
+pub mod sheave;
+pub mod slope;
+pub mod strength;
+pub mod tackle;
+pub mod text;
+pub mod winch;

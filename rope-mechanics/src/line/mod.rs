@@ -1,0 +1,5 @@
+//! Lines: ropes that hang between their supports.
+
+pub mod carriage;
+pub mod catenary;
+pub mod elastic;

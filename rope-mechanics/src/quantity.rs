@@ -1,0 +1,175 @@
+//! The quantities and units that this trade needs.
+//!
+//! Quantities are [`uom`] types holding SI base units in `f64`, so a length can't be given for a force.
+//! Units are imported by name from [`unit`]; those that uom rounds to seven digits (pound-force, pound,
+//! horsepower) or lacks (grams per metre, newtons per metre) are defined here exactly.
+//!
+//! ```
+//! use rope_mechanics::quantity::{Force, Length, unit::{foot, kilonewton, pound_force}};
+//!
+//! let reading = Force::new::<pound_force>(930.0);
+//! assert_eq!(reading.value, 930.0 * 4.4482216152605); // `value` is in newtons
+//! assert!((reading.get::<kilonewton>() - 4.1368).abs() < 1e-4);
+//! assert_eq!(Length::new::<foot>(280.0).value, 280.0 * 0.3048);
+//! ```
+//!
+//! Source of the imperial units: the international foot (0.3048 m) and pound (0.453 592 37 kg) of 1959 and
+//! standard gravity 9.806 65 m/s² (3rd General Conference on Weights and Measures, 1901); 1 lbf is their
+//! product. From memory; all three are exact by definition.
+
+pub use uom::si::f64::{
+    Acceleration, Angle, Area, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Energy,
+    Force, Length, Mass, Power, Pressure, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Torque,
+    Velocity,
+};
+use uom::si::{ISQ, Quantity, SI};
+use uom::typenum::{N1, N2, N3, P1, P2, Z0};
+
+/// Weight of a line per metre of its unstretched length.
+///
+/// The same dimension serves for the stiffness of a spring, [`Stiffness`].
+pub type LineWeight = Quantity<ISQ<Z0, P1, N2, Z0, Z0, Z0, Z0>, SI<f64>, f64>;
+
+/// Force per length: how hard a rope, leg or spring resists being stretched by a metre.
+pub type Stiffness = LineWeight;
+
+/// Length per force: how far a point moves for a newton.
+pub type Flexibility = Quantity<ISQ<Z0, N1, P2, Z0, Z0, Z0, Z0>, SI<f64>, f64>;
+
+/// Mass per metre of unstretched rope.
+pub type LineMass = Quantity<ISQ<N1, P1, Z0, Z0, Z0, Z0, Z0>, SI<f64>, f64>;
+
+/// Torque of a motor per ampere, which in SI is also its volts per radian a second.
+pub type MotorConstant = Quantity<ISQ<P2, P1, N2, N1, Z0, Z0, Z0>, SI<f64>, f64>;
+
+/// Turning speed.
+pub type TurningSpeed = uom::si::f64::AngularVelocity;
+
+/// Heat taken up for each kelvin.
+pub type HeatCapacity = Quantity<ISQ<P2, P1, N2, Z0, N1, Z0, Z0>, SI<f64>, f64>;
+
+/// Kelvin for each watt of loss at steady state.
+pub type ThermalResistance = Quantity<ISQ<N2, N1, uom::typenum::P3, Z0, P1, Z0, Z0>, SI<f64>, f64>;
+
+/// The rate of losing heat for each kelvin: the reciprocal of [`ThermalResistance`].
+pub type ThermalConductance = Quantity<ISQ<P2, P1, N3, Z0, N1, Z0, Z0>, SI<f64>, f64>;
+
+/// Standard gravity, 9.806 65 m/s², with which every mass here becomes a weight.
+///
+/// True gravity differs by at most 0.3 % on the road network of the earth, far inside every band given here.
+pub const STANDARD_GRAVITY_M_PER_S2: f64 = 9.806_65;
+
+/// The weight of a mass under standard gravity.
+///
+/// W = m·g
+///
+/// ```
+/// use rope_mechanics::quantity::{Force, Mass, unit::{kilogram, newton}, weight_of};
+/// assert_eq!(weight_of(Mass::new::<kilogram>(250.0)).get::<newton>(), 2451.6625);
+/// ```
+#[must_use]
+pub fn weight_of(mass: Mass) -> Force {
+    Force::new::<unit::newton>(mass.value * STANDARD_GRAVITY_M_PER_S2)
+}
+
+/// The weight of a metre of line under standard gravity.
+///
+/// w = m'·g
+#[must_use]
+pub fn line_weight_of(mass: LineMass) -> LineWeight {
+    n_per_m(mass.value * STANDARD_GRAVITY_M_PER_S2)
+}
+
+// The short constructors below are for kernels that have their results in SI.
+
+pub(crate) fn metres(value: f64) -> Length {
+    Length { dimension: core::marker::PhantomData, units: core::marker::PhantomData, value }
+}
+
+pub(crate) fn newtons(value: f64) -> Force {
+    Force { dimension: core::marker::PhantomData, units: core::marker::PhantomData, value }
+}
+
+pub(crate) fn n_per_m(value: f64) -> LineWeight {
+    LineWeight { dimension: core::marker::PhantomData, units: core::marker::PhantomData, value }
+}
+
+pub(crate) fn ratio(value: f64) -> Ratio {
+    Ratio { dimension: core::marker::PhantomData, units: core::marker::PhantomData, value }
+}
+
+pub(crate) fn radians(value: f64) -> Angle {
+    Angle::new::<unit::radian>(value)
+}
+
+/// The units, to be imported by name.
+pub mod unit {
+    pub use uom::si::acceleration::meter_per_second_squared;
+    pub use uom::si::angle::{degree, radian};
+    pub use uom::si::angular_velocity::{radian_per_second, revolution_per_minute};
+    pub use uom::si::area::{square_foot, square_meter, square_millimeter};
+    pub use uom::si::electric_charge::{ampere_hour, coulomb};
+    pub use uom::si::electric_current::ampere;
+    pub use uom::si::electric_potential::volt;
+    pub use uom::si::electrical_resistance::{milliohm, ohm};
+    pub use uom::si::energy::{joule, kilojoule, watt_hour};
+    pub use uom::si::force::{kilonewton, newton};
+    pub use uom::si::length::{centimeter, foot, inch, meter, millimeter};
+    pub use uom::si::mass::{gram, kilogram};
+    pub use uom::si::power::{kilowatt, watt};
+    pub use uom::si::pressure::{megapascal, pascal};
+    pub use uom::si::ratio::{percent, ratio};
+    pub use uom::si::temperature_interval::kelvin as kelvin_interval;
+    pub use uom::si::thermodynamic_temperature::{degree_celsius, degree_fahrenheit, kelvin};
+    pub use uom::si::time::{hour, minute, second};
+    pub use uom::si::torque::newton_meter;
+    pub use uom::si::velocity::{foot_per_minute, foot_per_second, meter_per_second};
+
+    pub use super::force_units::pound_force;
+    pub use super::mass_units::pound;
+    pub use super::power_units::horsepower;
+}
+
+// uom's own pound-force, pound and horsepower are rounded to seven digits. These are exact.
+mod force_units {
+    unit! {
+        system: uom::si;
+        quantity: uom::si::force;
+
+        @pound_force: 4.448_221_615_260_5; "lbf", "pound-force", "pounds-force";
+    }
+}
+
+mod mass_units {
+    unit! {
+        system: uom::si;
+        quantity: uom::si::mass;
+
+        @pound: 0.453_592_37; "lb", "pound", "pounds";
+    }
+}
+
+mod power_units {
+    unit! {
+        system: uom::si;
+        quantity: uom::si::power;
+
+        // 550 ft·lbf/s
+        @horsepower: 745.699_871_582_270_22; "hp", "horsepower", "horsepower";
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::unit::{foot, horsepower, kilogram, meter, newton, pound, pound_force, watt};
+    use super::{Force, Length, Mass, Power};
+
+    #[test]
+    fn imperial_units_are_exact() {
+        assert_eq!(Force::new::<pound_force>(1.0).get::<newton>(), 0.453_592_37 * 9.806_65);
+        assert_eq!(Mass::new::<pound>(1.0).get::<kilogram>(), 0.453_592_37);
+        assert_eq!(Length::new::<foot>(1.0).get::<meter>(), 0.3048);
+        let hp = 550.0 * 0.3048 * (0.453_592_37 * 9.806_65);
+        assert!((Power::new::<horsepower>(1.0).get::<watt>() / hp - 1.0).abs() < 2.0 * f64::EPSILON);
+    }
+}

@@ -1,0 +1,204 @@
+//! What a rope is: how heavy, how stretchy, how strong.
+
+use crate::error::{InputError, non_negative, positive};
+use crate::math;
+use crate::quantity::{Force, LineMass, LineWeight, Ratio, line_weight_of, newtons, ratio};
+
+/// How the tension of a rope grows with its strain: T = a·ε + b·ε².
+///
+/// Linear when b = 0, where a is the axial stiffness EA. A positive b stiffens with stretch, as kernmantle does.
+///
+/// Assumed: the rope is bedded in, and loading and unloading follow the same curve. Range: a > 0, b ≥ 0.
+///
+/// ```
+/// use rope_mechanics::quantity::{Force, unit::{kilonewton, newton, percent}};
+/// use rope_mechanics::rope::Stretch;
+///
+/// let stretch = Stretch::linear(Force::new::<kilonewton>(40.0))?;
+/// let strain = stretch.strain(Force::new::<newton>(2000.0))?;
+/// assert!((strain.get::<percent>() - 5.0).abs() < 1e-12);
+/// # Ok::<(), rope_mechanics::error::InputError>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stretch {
+    a: f64,
+    b: f64,
+}
+
+impl Stretch {
+    /// T = EA·ε.
+    ///
+    /// # Errors
+    /// Unless the axial stiffness is finite and above zero.
+    pub fn linear(axial_stiffness: Force) -> Result<Self, InputError> {
+        Ok(Self { a: positive("axial_stiffness", axial_stiffness)?, b: 0.0 })
+    }
+
+    /// T = a·ε + b·ε².
+    ///
+    /// # Errors
+    /// Unless a is above zero and b at least zero.
+    pub fn stiffening(a: Force, b: Force) -> Result<Self, InputError> {
+        Ok(Self { a: positive("stretch_a", a)?, b: non_negative("stretch_b", b)? })
+    }
+
+    /// a, which is the axial stiffness of a rope without load.
+    #[must_use]
+    pub fn a(&self) -> Force {
+        newtons(self.a)
+    }
+
+    /// b, zero for a linear rope.
+    #[must_use]
+    pub fn b(&self) -> Force {
+        newtons(self.b)
+    }
+
+    /// Whether b = 0.
+    #[must_use]
+    pub fn is_linear(&self) -> bool {
+        self.b == 0.0
+    }
+
+    /// The stretch of this many strands side by side: both coefficients times the count.
+    ///
+    /// # Errors
+    /// Unless there is at least one strand.
+    pub fn strands(&self, count: u32) -> Result<Self, InputError> {
+        let count = crate::error::check("strands", f64::from(count), crate::error::Allowed::AtLeast(1.0))?;
+        Ok(Self { a: self.a * count, b: self.b * count })
+    }
+
+    /// The same curve with both coefficients times a factor: dynamic for static stiffness, say.
+    ///
+    /// # Errors
+    /// Unless the factor is above zero.
+    pub fn scaled(&self, factor: Ratio) -> Result<Self, InputError> {
+        let factor = positive("factor", factor)?;
+        Ok(Self { a: self.a * factor, b: self.b * factor })
+    }
+
+    /// Strain under a tension.
+    ///
+    /// ε = 2T / (a + √(a² + 4bT))
+    ///
+    /// # Errors
+    /// Unless the tension is finite and at least zero.
+    pub fn strain(&self, tension: Force) -> Result<Ratio, InputError> {
+        Ok(ratio(self.strain_at(non_negative("tension", tension)?)))
+    }
+
+    /// Tension under a strain.
+    ///
+    /// # Errors
+    /// Unless the strain is finite and at least zero.
+    pub fn tension(&self, strain: Ratio) -> Result<Force, InputError> {
+        Ok(newtons(self.tension_at(non_negative("strain", strain)?)))
+    }
+
+    pub(crate) fn a_n(&self) -> f64 {
+        self.a
+    }
+
+    pub(crate) fn b_n(&self) -> f64 {
+        self.b
+    }
+
+    #[inline]
+    pub(crate) fn strain_at(&self, tension_n: f64) -> f64 {
+        // ε = 2T / (a + √(a² + 4bT)), which has no cancellation and is T/a where b = 0
+        if self.b == 0.0 {
+            tension_n / self.a
+        } else {
+            2.0 * tension_n / (self.a + math::sqrt(self.a * self.a + 4.0 * self.b * tension_n))
+        }
+    }
+
+    #[inline]
+    pub(crate) fn tension_at(&self, strain: f64) -> f64 {
+        // T = a·ε + b·ε²
+        strain * (self.a + self.b * strain)
+    }
+
+    #[inline]
+    pub(crate) fn tangent_at(&self, strain: f64) -> f64 {
+        // dT/dε = a + 2b·ε
+        self.a + 2.0 * self.b * strain
+    }
+
+    /// Energy per metre of unstretched rope.
+    #[inline]
+    pub(crate) fn energy_at(&self, strain: f64) -> f64 {
+        // ∫T dε = a·ε²/2 + b·ε³/3
+        strain * strain * (0.5 * self.a + self.b * strain / 3.0)
+    }
+}
+
+/// A rope: mass, stretch and breaking strength of one strand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rope {
+    mass: LineMass,
+    stretch: Stretch,
+    breaking_strength: Force,
+}
+
+impl Rope {
+    /// A rope from its mass per unstretched metre, its stretch, and its breaking strength without knots.
+    ///
+    /// # Errors
+    /// Unless the mass is at least zero and the strength above zero.
+    pub fn new(mass: LineMass, stretch: Stretch, breaking_strength: Force) -> Result<Self, InputError> {
+        non_negative("rope_mass", mass)?;
+        positive("breaking_strength", breaking_strength)?;
+        Ok(Self { mass, stretch, breaking_strength })
+    }
+
+    /// Mass per unstretched metre.
+    #[must_use]
+    pub fn mass(&self) -> LineMass {
+        self.mass
+    }
+
+    /// Weight per unstretched metre, under standard gravity.
+    #[must_use]
+    pub fn weight(&self) -> LineWeight {
+        line_weight_of(self.mass)
+    }
+
+    /// How it stretches.
+    #[must_use]
+    pub fn stretch(&self) -> Stretch {
+        self.stretch
+    }
+
+    /// Breaking strength, new, dry and without knots.
+    #[must_use]
+    pub fn breaking_strength(&self) -> Force {
+        self.breaking_strength
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Stretch;
+    use crate::quantity::newtons;
+
+    #[test]
+    fn strain_and_tension_are_inverse() {
+        let stretch = Stretch::stiffening(newtons(30e3), newtons(200e3)).unwrap();
+        for t in [0.0, 1e-6, 1.0, 500.0, 2e4, 1e8] {
+            let back = stretch.tension_at(stretch.strain_at(t));
+            assert!((back - t).abs() <= 4.0 * f64::EPSILON * t, "{t} {back}");
+        }
+    }
+
+    #[test]
+    fn energy_is_the_area_under_the_tension() {
+        let stretch = Stretch::stiffening(newtons(30e3), newtons(200e3)).unwrap();
+        let n = 2000;
+        let h = 0.08 / f64::from(n);
+        let area: f64 = (0..n).map(|i| h * stretch.tension_at((f64::from(i) + 0.5) * h)).sum();
+        // midpoint rule: error h²/24 · (b−a) · |T''| = 2b·0.08·h²/24
+        assert!((area - stretch.energy_at(0.08)).abs() < 1e-5);
+    }
+}

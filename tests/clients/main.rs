@@ -1,0 +1,1 @@
+//! The library as programs in other languages use it.

@@ -1,0 +1,1 @@
+//! Checks against the multi-precision generators beside this file.

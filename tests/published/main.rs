@@ -1,0 +1,15 @@
+//! Checks against published values. Each names its source.
+mod anchor;
+mod arrest;
+mod bridle;
+mod capstan;
+mod carriage;
+mod frame;
+mod haul;
+mod line;
+mod reeving;
+mod rig;
+mod slope;
+mod strength;
+mod tackle;
+mod winch;
