@@ -3,8 +3,8 @@
 //! x runs level from the head of the rig out over the slope, z runs up, and y completes a right-handed set: it
 //! runs to the left of somebody at the head who looks out. Whoever works in the plane leaves y out.
 
-use crate::error::{self, InputError};
-use crate::quantity::{Force, Length, metres, newtons};
+use crate::error::{self, Allowed, InputError};
+use crate::quantity::{Angle, Force, Length, Ratio, metres, newtons, radians, ratio};
 use nalgebra::{Vector2, Vector3};
 
 macro_rules! vectors {
@@ -54,4 +54,78 @@ vectors! {
     Force2(Force, newtons) = Vector2 { x[0]: "Level, outward.", z[1]: "Up." }
     /// A force in space.
     Force3(Force, newtons) = Vector3 { x[0]: "Level, outward.", y[1]: "Level, to the left.", z[2]: "Up." }
+}
+
+/// A direction in space: which way a rope runs.
+///
+/// ```
+/// use rope_mechanics::geometry::Direction3;
+/// use rope_mechanics::quantity::{Ratio, unit::{degree, ratio}};
+///
+/// let out = Direction3::new(Ratio::new::<ratio>(1.0), Ratio::new::<ratio>(0.0), Ratio::new::<ratio>(0.0))?;
+/// let up = Direction3::new(Ratio::new::<ratio>(0.0), Ratio::new::<ratio>(0.0), Ratio::new::<ratio>(5.0))?;
+/// assert!((out.angle_to(up).get::<degree>() - 90.0).abs() < 1e-12);
+/// # Ok::<(), rope_mechanics::error::InputError>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Direction3(Vector3<f64>);
+
+impl Direction3 {
+    /// Straight up.
+    pub const UP: Self = Self(Vector3::new(0.0, 0.0, 1.0));
+    /// Straight down.
+    pub const DOWN: Self = Self(Vector3::new(0.0, 0.0, -1.0));
+
+    /// Along a vector, whose length doesn't matter.
+    ///
+    /// # Errors
+    /// Unless the components are finite and not all zero.
+    pub fn new(x: Ratio, y: Ratio, z: Ratio) -> Result<Self, InputError> {
+        let (x, y, z) = (error::finite("x", x)?, error::finite("y", y)?, error::finite("z", z)?);
+        Self::along("direction", "", Vector3::new(x, y, z))
+    }
+
+    /// From one point towards another.
+    ///
+    /// # Errors
+    /// Unless the points are finite and apart.
+    pub fn between(from: Point3, to: Point3) -> Result<Self, InputError> {
+        Self::along("distance", "m", to.finite("to")? - from.finite("from")?)
+    }
+
+    /// Components of the unit vector.
+    #[must_use]
+    pub fn components(&self) -> [Ratio; 3] {
+        [ratio(self.0[0]), ratio(self.0[1]), ratio(self.0[2])]
+    }
+
+    /// The other way.
+    #[must_use]
+    pub fn reversed(self) -> Self {
+        Self(-self.0)
+    }
+
+    /// The angle between two directions, from 0 to 180°.
+    ///
+    /// θ = atan2(|a × b|, a · b), which is accurate at both ends
+    #[must_use]
+    pub fn angle_to(self, other: Self) -> Angle {
+        let cross = self.0.cross(&other.0);
+        radians(crate::math::atan2(crate::math::sqrt(cross.norm_squared()), self.0.dot(&other.0)))
+    }
+
+    pub(crate) fn unit(self) -> Vector3<f64> {
+        self.0
+    }
+
+    fn along(field: &'static str, unit: &'static str, v: Vector3<f64>) -> Result<Self, InputError> {
+        // Scaled first, so that a tiny vector keeps its direction.
+        let largest = v[0].abs().max(v[1].abs()).max(v[2].abs());
+        if largest > 0.0 {
+            let v = v / largest;
+            Ok(Self(v / crate::math::sqrt(v.norm_squared())))
+        } else {
+            Err(InputError::new(field, 0.0, unit, Allowed::Above(0.0)))
+        }
+    }
 }

@@ -105,7 +105,7 @@ pub(crate) fn radians(value: f64) -> Angle {
 /// The units, to be imported by name.
 pub mod unit {
     pub use uom::si::acceleration::meter_per_second_squared;
-    pub use uom::si::angle::{degree, radian};
+    pub use uom::si::angle::{degree, radian, revolution};
     pub use uom::si::angular_velocity::{radian_per_second, revolution_per_minute};
     pub use uom::si::area::{square_foot, square_meter, square_millimeter};
     pub use uom::si::electric_charge::{ampere_hour, coulomb};
