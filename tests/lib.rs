@@ -1,1 +1,112 @@
-//! What the checks share.
+//! What the checks share: the C library as it ships, and programs built against it.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::sync::OnceLock;
+
+/// The top folder of the repository.
+#[must_use]
+pub fn top() -> &'static Path {
+    Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/.."))
+}
+
+/// The folder that holds `librope_mechanics.so` and `.a`, built now if they are not up to date.
+///
+/// # Panics
+/// If the library does not build.
+#[must_use]
+pub fn c_library() -> &'static Path {
+    static BUILT: OnceLock<PathBuf> = OnceLock::new();
+    BUILT.get_or_init(|| {
+        let target = top().join("target");
+        let built = Command::new(env!("CARGO"))
+            .args(["build", "--quiet", "--package", "rope-ffi", "--target-dir"])
+            .arg(&target)
+            .current_dir(top())
+            .status()
+            .unwrap();
+        assert!(built.success(), "rope-ffi does not build");
+        target.join("debug")
+    })
+}
+
+/// The strict flags: every C file of the project compiles with them.
+pub const STRICT: [&str; 6] = ["-Wall", "-Wextra", "-Wpedantic", "-Wconversion", "-Werror", "-O1"];
+
+/// Compiles a C program with the strict flags against the shared library; `standard` as in `c99`, `c++17`.
+///
+/// # Panics
+/// If it doesn't compile.
+#[must_use]
+pub fn compile_c(source: &Path, standard: &str) -> PathBuf {
+    let library = c_library();
+    let compiler = if standard.starts_with("c++") { "c++" } else { "cc" };
+    let name = format!("{}-{standard}", source.file_stem().unwrap().to_string_lossy());
+    let program = library.join(name);
+    let mut command = Command::new(compiler);
+    if compiler == "c++" {
+        command.args(["-x", "c++"]);
+    }
+    let compiled = command
+        .arg(format!("-std={standard}"))
+        .args(STRICT)
+        .arg("-I")
+        .arg(top().join("include"))
+        .arg(source)
+        .arg("-o")
+        .arg(&program)
+        .arg("-L")
+        .arg(library)
+        .arg(format!("-Wl,-rpath,{}", library.display()))
+        .args(["-lrope_mechanics", "-lm"])
+        .output()
+        .unwrap();
+    assert!(compiled.status.success(), "{}:\n{}", source.display(), String::from_utf8_lossy(&compiled.stderr));
+    program
+}
+
+/// Runs a program that must succeed, and returns what it prints.
+///
+/// # Panics
+/// If it fails.
+#[must_use]
+pub fn run(program: &Path) -> String {
+    let run = Command::new(program).output().unwrap();
+    assert!(
+        run.status.success(),
+        "{} failed with {}:\n{}{}",
+        program.display(),
+        run.status,
+        String::from_utf8_lossy(&run.stdout),
+        String::from_utf8_lossy(&run.stderr)
+    );
+    String::from_utf8(run.stdout).unwrap()
+}
+
+/// What a C client in `tests/clients/c` found: it prints a line `name bits` for each number, its `f64` as 16
+/// hexadecimal digits (see `show` in `tests/clients/c/client.h`).
+///
+/// # Panics
+/// If the client doesn't compile, fails, or prints anything else.
+#[must_use]
+pub fn numbers_from_c(client: &str) -> BTreeMap<String, f64> {
+    let program = compile_c(&top().join("tests/clients/c").join(client), "c99");
+    run(&program)
+        .lines()
+        .map(|line| {
+            let (name, bits) = line.split_once(' ').unwrap();
+            (name.to_owned(), f64::from_bits(u64::from_str_radix(bits, 16).unwrap()))
+        })
+        .collect()
+}
+
+/// Asserts that C and Rust found the same bits.
+#[macro_export]
+macro_rules! assert_same_bits {
+    ($numbers:expr, $name:expr, $rust:expr) => {{
+        let c: f64 = *$numbers.get($name).unwrap_or_else(|| panic!("C printed no {}", $name));
+        let rust: f64 = $rust;
+        assert_eq!(c.to_bits(), rust.to_bits(), "{}: C {c}, Rust {rust}", $name);
+    }};
+}

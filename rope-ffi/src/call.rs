@@ -1,4 +1,5 @@
 //! How every function is entered and left.
+#![allow(dead_code, reason = "one set for all modules")]
 
 use crate::error::{Failure, RMECH_ERR_INTERNAL, RMECH_ERR_POINTER, RMECH_ERR_STRUCT_SIZE, RMECH_OK, rmech_error};
 

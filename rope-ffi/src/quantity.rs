@@ -6,6 +6,7 @@ macro_rules! convert {
     ($($c:ident.$unit:ident = $rust:ident;)*) => { $(
         impl $c {
             /// The quantity as the library knows it.
+            #[allow(dead_code, reason = "the same set for each type")]
             pub(crate) fn get(self) -> core::$rust {
                 core::$rust { dimension: ::core::marker::PhantomData, units: ::core::marker::PhantomData, value: self.$unit }
             }

@@ -1,1 +1,4 @@
 //! The library as programs in other languages use it.
+
+mod header;
+mod sheave;

@@ -1,0 +1,45 @@
+//! The committed header is what the sources give, and every C and C++ standard takes it.
+
+use rope_checks::{compile_c, run, top};
+
+/// After a change of the C interface: `UPDATE_HEADER=1 cargo test -p rope-checks --test clients header`.
+#[test]
+fn the_committed_header_is_up_to_date() {
+    let ffi = top().join("rope-ffi");
+    let mut config = cbindgen::Config::from_file(ffi.join("cbindgen.toml")).unwrap();
+    config.sort_by = cbindgen::SortKey::None;
+    let mut generated = Vec::new();
+    cbindgen::generate_with_config(&ffi, config).unwrap().write(&mut generated);
+    let generated = String::from_utf8(generated).unwrap();
+    let committed = top().join("include/rope_mechanics.h");
+    if std::env::var_os("UPDATE_HEADER").is_some() {
+        std::fs::write(&committed, &generated).unwrap();
+    }
+    assert!(
+        std::fs::read_to_string(&committed).unwrap_or_default() == generated,
+        "include/rope_mechanics.h is not what rope-ffi gives: run this test with UPDATE_HEADER=1"
+    );
+}
+
+#[test]
+fn every_exported_function_stands_in_the_header() {
+    let header = std::fs::read_to_string(top().join("include/rope_mechanics.h")).unwrap();
+    let mut functions = 0;
+    for entry in std::fs::read_dir(top().join("rope-ffi/src")).unwrap() {
+        let source = std::fs::read_to_string(entry.unwrap().path()).unwrap();
+        for (_, rest) in source.match_indices("extern \"C\" fn ").map(|(at, s)| (at, &source[at + s.len()..])) {
+            let name = rest.split('(').next().unwrap();
+            assert!(header.contains(&format!("{name}(")), "{name} is missing from the header");
+            functions += 1;
+        }
+    }
+    assert!(functions >= 3, "the sources export almost nothing");
+}
+
+#[test]
+fn the_headers_compile_in_c_and_cpp_with_strict_flags() {
+    let source = top().join("tests/clients/c/headers.c");
+    for standard in ["c99", "c11", "c2x", "c++17"] {
+        assert_eq!(run(&compile_c(&source, standard)), "ok\n");
+    }
+}
