@@ -129,3 +129,42 @@ impl Direction3 {
         }
     }
 }
+
+#[cfg(feature = "serde")]
+mod as_list {
+    //! Points as lists of texts: `["70 m", "-45 m"]`.
+
+    use super::{Point2, Point3};
+    use crate::quantity::Length;
+    use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+    #[derive(Serialize, Deserialize)]
+    #[serde(transparent)]
+    struct Coordinate(#[serde(with = "crate::text::as_text")] Length);
+
+    impl Serialize for Point2 {
+        fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+            (Coordinate(self.x), Coordinate(self.z)).serialize(serializer)
+        }
+    }
+
+    impl<'de> Deserialize<'de> for Point2 {
+        fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+            let (x, z) = <(Coordinate, Coordinate)>::deserialize(deserializer)?;
+            Ok(Self { x: x.0, z: z.0 })
+        }
+    }
+
+    impl Serialize for Point3 {
+        fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+            (Coordinate(self.x), Coordinate(self.y), Coordinate(self.z)).serialize(serializer)
+        }
+    }
+
+    impl<'de> Deserialize<'de> for Point3 {
+        fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+            let (x, y, z) = <(Coordinate, Coordinate, Coordinate)>::deserialize(deserializer)?;
+            Ok(Self { x: x.0, y: y.0, z: z.0 })
+        }
+    }
+}

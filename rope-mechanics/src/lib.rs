@@ -36,7 +36,7 @@ pub mod geometry;
 pub mod haul;
 pub mod line;
 mod math;
-#[cfg(feature = "alloc")]
+#[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod operation;
 pub mod quantity;
 pub mod reeving;

@@ -1,0 +1,437 @@
+//! From a site file to a plan: every key checked, every default filled in and listed.
+
+use super::site::{self, RopeKind, Site};
+use super::study::{Assumption, Mark};
+use crate::error::{self, Allowed, Checked, InputError};
+use crate::geometry::{Point2, Point3};
+use crate::quantity::unit::{foot, gram, kilonewton, meter, percent};
+use crate::quantity::{Force, Length, LineMass, Mass, Ratio, metres};
+use crate::rope::{Rope, Stretch};
+use crate::text::{self, Text};
+use alloc::format;
+use alloc::string::{String, ToString};
+use alloc::vec::Vec;
+
+/// Why a site can't be studied: the key at fault and what to change.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{key}: {problem}")]
+#[non_exhaustive]
+pub struct SiteError {
+    /// The key of the site file, as in `track.rope.mass` or `ground[3]`.
+    pub key: String,
+    /// What is wrong with it, and what is allowed or what to change.
+    pub problem: String,
+}
+
+impl SiteError {
+    pub(crate) fn new(key: impl Into<String>, problem: impl Into<String>) -> Self {
+        Self { key: key.into(), problem: problem.into() }
+    }
+
+    /// An input error of a lower layer, found at this key.
+    pub(crate) fn at(key: impl Into<String>, why: InputError) -> Self {
+        let unit = if why.unit.is_empty() { String::new() } else { format!(" {}", why.unit) };
+        Self::new(key, format!("is {}{unit}, but must be {}{unit}", why.value, why.allowed))
+    }
+}
+
+/// Everything that the solution needs, checked.
+#[derive(Debug, Clone)]
+pub(crate) struct Plan {
+    pub(crate) ground: Vec<Point2>,
+    pub(crate) base: Point2,
+    pub(crate) head: Point2,
+    pub(crate) far: Point2,
+    pub(crate) track: Rope,
+    pub(crate) track_strength: Strength,
+    pub(crate) haul: Rope,
+    pub(crate) haul_strength: Strength,
+    pub(crate) far_efficiency: Ratio,
+    pub(crate) redirect_efficiency: Ratio,
+    pub(crate) track_head_efficiency: Ratio,
+    pub(crate) haul_head_efficiency: Ratio,
+    pub(crate) tackle_efficiency: Ratio,
+    pub(crate) haul_redirects: Vec<(Point3, Ratio)>,
+    pub(crate) load: Mass,
+    pub(crate) ground_friction: Ratio,
+    pub(crate) wheel_friction: Ratio,
+    pub(crate) capstan_friction: Ratio,
+    pub(crate) factor: f64,
+    pub(crate) litter_height_limit: Length,
+    pub(crate) start: Length,
+    pub(crate) end: Length,
+    pub(crate) positions: usize,
+    /// Rope used at the apparatus: knots, tails, wraps and the ways behind the frame.
+    pub(crate) used: Length,
+    pub(crate) assumptions: Vec<Assumption>,
+}
+
+/// What a rope holds with its knots, and how that comes about.
+#[derive(Debug, Clone)]
+pub(crate) struct Strength {
+    pub(crate) strength: Force,
+    pub(crate) basis: String,
+}
+
+/// Classes of rope with known defaults: stiffness, mass per metre and strength of a strand, from memory. EN 1891
+/// bounds the stiffness: at most 5 % between 50 and 150 kg gives at least 19.6 kN.
+const CLASSES: [(&str, f64, f64, f64); 4] = [
+    ("11 mm nylon", 35.0, 77.0, 30.0),
+    ("11 mm polyester", 80.0, 85.0, 30.0),
+    ("12.5 mm nylon", 50.0, 105.0, 40.0),
+    ("12.5 mm polyester", 110.0, 119.0, 40.0),
+];
+
+const MAX_POSITIONS: u32 = 20_000;
+
+/// Collects the assumptions while the keys are read.
+struct Reader {
+    assumptions: Vec<Assumption>,
+}
+
+impl Reader {
+    fn assume(&mut self, key: &str, text: impl Into<String>, mark: Mark) {
+        self.assumptions.push(Assumption { key: key.to_string(), text: text.into(), mark });
+    }
+
+    /// The value given, or a default that is listed.
+    fn or<Q: Text + Checked>(&mut self, key: &str, given: Option<Q>, default: Q, what: &str, mark: Mark, allowed: Allowed) -> Result<Q, SiteError> {
+        match given {
+            Some(value) => {
+                error::check("", value, allowed).map_err(|why| SiteError::at(key, why))?;
+                Ok(value)
+            }
+            None => {
+                self.assume(key, format!("{what}: {}", text::both(default)), mark);
+                Ok(default)
+            }
+        }
+    }
+
+    fn efficiency(&mut self, key: &str, given: Option<Ratio>, what: &str) -> Result<Ratio, SiteError> {
+        let what = format!("efficiency of {what} over half a turn (bearing pulleys measured 83 to 95 %)");
+        self.or(key, given, Ratio::new::<percent>(90.0), &what, Mark::Read, Allowed::Within(0.3, 1.0))
+    }
+
+    fn rope(&mut self, key: &str, kind: &RopeKind) -> Result<(Rope, Strength), SiteError> {
+        let class = match &kind.class {
+            None => None,
+            Some(name) => match CLASSES.iter().find(|class| class.0 == name) {
+                Some(class) => Some(class),
+                None => {
+                    let names: Vec<_> = CLASSES.iter().map(|class| format!("\"{}\"", class.0)).collect();
+                    return Err(SiteError::new(
+                        format!("{key}.class"),
+                        format!("\"{name}\" is not a class of rope; the classes are {}", names.join(", ")),
+                    ));
+                }
+            },
+        };
+        let mut pick = |field: &str, given: Option<f64>, from_class: Option<f64>, unit: &str, range: &str| match (given, from_class) {
+            (Some(value), _) => Ok(value),
+            (None, Some(value)) => {
+                self.assume(&format!("{key}.{field}"), format!("{} of {} rope: {value} {unit}{range}", field, class.map_or("", |c| c.0)), Mark::Memory);
+                Ok(value)
+            }
+            (None, None) => Err(SiteError::new(format!("{key}.{field}"), "is missing: give it, or a class with known defaults")),
+        };
+        let stiffness = pick(
+            "stiffness",
+            kind.stiffness.map(|q| q.get::<kilonewton>()),
+            class.map(|c| c.1),
+            "kN",
+            ", good to about 30 % either way",
+        )?;
+        let mass = pick("mass", kind.mass.map(|q| q.value * 1e3), class.map(|c| c.2), "g/m", "")?;
+        let strength = pick("strength", kind.strength.map(|q| q.get::<kilonewton>()), class.map(|c| c.3), "kN", "")?;
+        let knot = self.or(
+            &format!("{key}.knot_factor"),
+            kind.knot_factor,
+            Ratio::new::<percent>(70.0),
+            "share of the rope's strength that its knots leave (55 to 80 %)",
+            Mark::Memory,
+            Allowed::Within(0.2, 1.0),
+        )?;
+        let wet = kind.wet_factor.unwrap_or(Ratio::new::<percent>(100.0));
+        error::within("", wet, 0.2, 1.0).map_err(|why| SiteError::at(format!("{key}.wet_factor"), why))?;
+        let stiffness = Force::new::<kilonewton>(stiffness);
+        let stretch = match kind.stiffening {
+            None => Stretch::linear(stiffness).map_err(|why| SiteError::at(format!("{key}.stiffness"), why))?,
+            Some(b) => Stretch::stiffening(stiffness, b).map_err(|why| {
+                SiteError::at(format!("{key}.{}", if why.field == "stretch_b" { "stiffening" } else { "stiffness" }), why)
+            })?,
+        };
+        check_range(&format!("{key}.stiffness"), stiffness, 1e3, 1e8)?;
+        let strength = Force::new::<kilonewton>(strength);
+        check_range(&format!("{key}.strength"), strength, 1e3, 1e6)?;
+        let mass = LineMass { value: mass * 1e-3, ..LineMass::new::<uom::si::linear_mass_density::kilogram_per_meter>(0.0) };
+        check_range(&format!("{key}.mass"), mass, 1e-3, 10.0)?;
+        let rope = Rope::new(mass, stretch, strength).map_err(|why| SiteError::at(key, why))?;
+        let left = strength * knot * wet;
+        let mut basis = format!("{} with knots at {}", text::si(strength), text::si(knot));
+        if wet.value < 1.0 {
+            basis += &format!(", wet at {}", text::si(wet));
+        }
+        Ok((rope, Strength { strength: left, basis }))
+    }
+}
+
+fn check_range<Q: Checked>(key: &str, value: Q, lo: f64, hi: f64) -> Result<(), SiteError> {
+    error::within("", value, lo, hi).map(|_| ()).map_err(|why| SiteError::at(key, why))
+}
+
+fn check_place(key: &str, place: Point3) -> Result<(), SiteError> {
+    for coordinate in [place.x, place.y, place.z] {
+        check_range(key, coordinate, -200.0, 200.0)?;
+    }
+    Ok(())
+}
+
+fn distance(a: Point3, b: Point3) -> Length {
+    Point3::from_si(b.si() - a.si()).magnitude()
+}
+
+impl Plan {
+    pub(crate) fn new(site: &Site) -> Result<Self, SiteError> {
+        let mut read = Reader { assumptions: Vec::new() };
+        let (base, head, far) = geometry(site)?;
+        let (track, track_strength) = read.rope("track.rope", &site.track.rope)?;
+        let (haul, haul_strength) = read.rope("haul.rope", &site.haul.rope)?;
+        if let Some(belay) = &site.belay {
+            read.rope("belay.rope", &belay.rope)?;
+            check_place("belay.device", belay.device)?;
+            check_range("belay.slack", belay.slack, 0.0, 20.0)?;
+        }
+
+        let track_site = &site.track;
+        for (key, place) in [
+            ("track.redirect", track_site.redirect),
+            ("track.cell_anchor", track_site.cell_anchor),
+            ("capstan.at", site.capstan.at),
+            ("haul.winch", site.haul.winch),
+        ] {
+            check_place(key, place)?;
+        }
+        check_range("track.on_hand", track_site.on_hand, 1.0, 5000.0)?;
+        for (key, length) in
+            [("track.knots", track_site.knots), ("track.tails", track_site.tails), ("track.wraps", track_site.wraps)]
+        {
+            check_range(key, length, 0.0, 500.0)?;
+        }
+        let above = Point3::new(metres(0.0), metres(0.0), site.frame.height);
+        let used = track_site.knots
+            + track_site.tails
+            + track_site.wraps
+            + distance(site.capstan.at, track_site.redirect)
+            + distance(track_site.redirect, above)
+            + distance(above, track_site.cell_anchor);
+
+        let mut haul_redirects = Vec::new();
+        for (i, redirect) in site.haul.redirects.iter().enumerate() {
+            let key = format!("haul.redirects[{i}]");
+            check_place(&format!("{key}.at"), redirect.at)?;
+            let efficiency =
+                read.efficiency(&format!("{key}.efficiency"), redirect.efficiency, &format!("haul redirect {}", i + 1))?;
+            haul_redirects.push((redirect.at, efficiency));
+        }
+        if haul_redirects.len() > 6 {
+            return Err(SiteError::new("haul.redirects", format!("holds {}, but must hold at most 6", haul_redirects.len())));
+        }
+
+        let load = &site.load;
+        let attendants = load.attendants.unwrap_or_default();
+        for (key, mass, least) in [
+            ("load.patient", load.patient, 0.0),
+            ("load.litter", load.litter, 0.0),
+            ("load.attendants", attendants, 0.0),
+            ("load.carriage", load.carriage, 0.0),
+        ] {
+            check_range(key, mass, least, 2000.0)?;
+        }
+        let mass: Mass = load.patient + load.litter + attendants + load.carriage;
+        check_range("load (patient, litter, attendants and carriage together)", mass, 1.0, 2000.0)?;
+        check_range("load.hang", load.hang, 0.0, 20.0)?;
+
+        let limits = &site.limits;
+        let factor = match limits.factor {
+            Some(factor) if factor.is_finite() && (1.0..=100.0).contains(&factor) => factor,
+            Some(factor) => return Err(SiteError::new("limits.factor", format!("is {factor}, but must be from 1 to 100"))),
+            None => {
+                read.assume("limits.factor", "least static safety factor of the system: 10", Mark::CommonPractice);
+                10.0
+            }
+        };
+        let anything = Allowed::Within(0.0, 100.0);
+        let litter_height_limit = read.or(
+            "limits.litter_height",
+            limits.litter_height,
+            Length::new::<foot>(3.0),
+            "greatest height of a floating litter above the ground",
+            Mark::CommonPractice,
+            anything,
+        )?;
+        let start = read.or("travel.start", site.travel.start, Length::new::<meter>(2.0), "level distance from the far anchor at which the load starts", Mark::Model, Allowed::Within(0.01, 1000.0))?;
+        let end = read.or("travel.end", site.travel.end, Length::new::<meter>(2.0), "level distance from the head at which the load leaves the track", Mark::Model, Allowed::Within(0.01, 1000.0))?;
+        if start + end >= far.x - head.x {
+            return Err(SiteError::new(
+                "travel.start",
+                format!(
+                    "and travel.end together are {}, but must be less than the level distance from the head to the far anchor, {}",
+                    text::both(start + end),
+                    text::both(far.x - head.x)
+                ),
+            ));
+        }
+        let positions = site.travel.positions.unwrap_or(200);
+        if !(2..=MAX_POSITIONS).contains(&positions) {
+            return Err(SiteError::new("travel.positions", format!("is {positions}, but must be from 2 to {MAX_POSITIONS}")));
+        }
+        if !(site.capstan.wraps.is_finite() && (0.0..=20.0).contains(&site.capstan.wraps)) {
+            return Err(SiteError::new("capstan.wraps", format!("is {}, but must be from 0 to 20 turns", site.capstan.wraps)));
+        }
+        if let Some(throw) = site.haul.throw {
+            check_range("haul.throw", throw, 0.1, 1000.0)?;
+        }
+
+        let unit_range = Allowed::Within(0.0, 1.0);
+        let plan = Self {
+            base,
+            head,
+            far,
+            track,
+            track_strength,
+            haul,
+            haul_strength,
+            far_efficiency: read.efficiency("far_anchor.efficiency", site.far_anchor.efficiency, "the sheave at the far anchor")?,
+            redirect_efficiency: read.efficiency("track.redirect_efficiency", track_site.redirect_efficiency, "the track rope's redirect")?,
+            track_head_efficiency: read.efficiency("track.head_efficiency", track_site.head_efficiency, "the track rope's sheaves on the head")?,
+            haul_head_efficiency: read.efficiency("haul.head_efficiency", site.haul.head_efficiency, "the haul rope's sheave on the head")?,
+            tackle_efficiency: read.efficiency("haul.tackle_efficiency", site.haul.tackle_efficiency, "the pulleys of the haul tackle")?,
+            haul_redirects,
+            load: mass,
+            ground_friction: read.or("load.ground_friction", load.ground_friction, Ratio::new::<percent>(40.0), "friction of the litter on the ground (10 to 80 %)", Mark::Memory, unit_range)?,
+            wheel_friction: read.or("load.wheel_friction", load.wheel_friction, Ratio::new::<percent>(2.0), "rolling resistance of the carriage on the track rope", Mark::Memory, Allowed::Within(0.0, 0.2))?,
+            capstan_friction: read.or("capstan.friction", site.capstan.friction, Ratio::new::<percent>(10.0), "least friction of the rope on the capstan that it must hold with", Mark::Memory, unit_range)?,
+            factor,
+            litter_height_limit,
+            start,
+            end,
+            positions: positions as usize,
+            used,
+            ground: site.ground.clone(),
+            assumptions: Vec::new(),
+        };
+        read.assume("", "one continuous track rope: both strands between the head and the far anchor share the load and their rope; friction at the sheaves makes a band, not a difference in shape", Mark::Model);
+        read.assume("", "the track rope is locked at the capstan while the load travels; its stretch behind the frame is left out", Mark::Model);
+        read.assume("", "haul and belay rope hang straight; half of their weight hangs on the carriage", Mark::Model);
+        read.assume("", "all ropes run in one vertical plane out from the head; forces are static", Mark::Model);
+        read.assume("", "gravity 9.80665 m/s²; ropes bedded in, stretch the same on the way up and down", Mark::Model);
+        Ok(Self { assumptions: read.assumptions, ..plan })
+    }
+}
+
+/// Height of the ground at x, straight between its points.
+pub(crate) fn ground_at(ground: &[Point2], x_m: f64) -> Option<f64> {
+    ground.windows(2).find_map(|pair| match pair {
+        [a, b] if (a.x.value..=b.x.value).contains(&x_m) => {
+            Some(a.z.value + (b.z.value - a.z.value) * (x_m - a.x.value) / (b.x.value - a.x.value))
+        }
+        _ => None,
+    })
+}
+
+/// (base, head, far anchor), with the ground checked against the straight line between the last two.
+fn geometry(site: &Site) -> Result<(Point2, Point2, Point2), SiteError> {
+    if site.ground.len() < 2 {
+        return Err(SiteError::new("ground", format!("holds {} points, but must hold at least 2", site.ground.len())));
+    }
+    if site.ground.len() > 10_000 {
+        return Err(SiteError::new("ground", format!("holds {} points, but must hold at most 10000", site.ground.len())));
+    }
+    for (i, point) in site.ground.iter().enumerate() {
+        check_range(&format!("ground[{i}]"), point.x, -10_000.0, 10_000.0)?;
+        check_range(&format!("ground[{i}]"), point.z, -10_000.0, 10_000.0)?;
+    }
+    for (i, pair) in site.ground.windows(2).enumerate() {
+        if let [a, b] = pair
+            && b.x <= a.x
+        {
+            return Err(SiteError::new(
+                format!("ground[{}]", i + 1),
+                format!(
+                    "its x of {} must be greater than that of the point before it, {}: the profile runs outward and can't cross itself",
+                    text::both(b.x),
+                    text::both(a.x)
+                ),
+            ));
+        }
+    }
+    check_range("frame.height", site.frame.height, 0.05, 50.0)?;
+    check_range("far_anchor.height", site.far_anchor.height, 0.0, 50.0)?;
+    let on_ground = |key: &str, x: Length, height: Length| {
+        let z = ground_at(&site.ground, x.value).ok_or_else(|| {
+            SiteError::new(key, format!("is {}, where the ground profile does not reach: extend `ground`", text::both(x)))
+        })?;
+        Ok(Point2::new(x, metres(z) + height))
+    };
+    let base = on_ground("frame.x", site.frame.x, metres(0.0))?;
+    let head = on_ground("frame.x", site.frame.x, site.frame.height)?;
+    let far = on_ground("far_anchor.x", site.far_anchor.x, site.far_anchor.height)?;
+    if far.x.value - head.x.value < 1.0 {
+        return Err(SiteError::new(
+            "far_anchor.x",
+            format!("is {}, but must lie at least 1 m outward of frame.x, {}", text::both(far.x), text::both(head.x)),
+        ));
+    }
+    if far.z >= head.z {
+        return Err(SiteError::new(
+            "far_anchor.height",
+            format!(
+                "puts the far anchor {} above the head of the frame: the load travels up to the head, so raise frame.height or lower the far anchor",
+                text::both(far.z - head.z)
+            ),
+        ));
+    }
+    let worst = site
+        .ground
+        .iter()
+        .filter(|p| p.x > head.x && p.x < far.x)
+        .map(|p| (p, p.z.value - head.z.value - (far.z.value - head.z.value) * (p.x.value - head.x.value) / (far.x.value - head.x.value)))
+        .max_by(|a, b| a.1.total_cmp(&b.1));
+    if let Some((point, above)) = worst
+        && above >= 0.0
+    {
+        return Err(SiteError::new(
+            "ground",
+            format!(
+                "at x = {} stands {} above the straight line from the head to the far anchor, so no track line can pass: raise frame.height, raise far_anchor.height, or move far_anchor.x",
+                text::both(point.x),
+                text::both(metres(above))
+            ),
+        ));
+    }
+    frame(&site.frame)?;
+    Ok((base, head, far))
+}
+
+fn frame(frame: &site::Frame) -> Result<(), SiteError> {
+    if frame.feet.is_empty() || frame.feet.len() > 8 {
+        return Err(SiteError::new("frame.feet", format!("holds {} feet, but must hold from 1 to 8", frame.feet.len())));
+    }
+    if frame.guys.len() > 8 {
+        return Err(SiteError::new("frame.guys", format!("holds {} guys, but must hold at most 8", frame.guys.len())));
+    }
+    for (list, points) in [("feet", &frame.feet), ("guys", &frame.guys)] {
+        for (i, point) in points.iter().enumerate() {
+            let key = format!("frame.{list}[{i}]");
+            check_place(&key, *point)?;
+            if point.z >= frame.height {
+                return Err(SiteError::new(
+                    key,
+                    format!("its z of {} must be below the head, {} above the ground", text::both(point.z), text::both(frame.height)),
+                ));
+            }
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,443 @@
+//! The description of a site and the kit on it: what a site file holds.
+//!
+//! Every quantity is a text with its unit ("280 ft", "85.3 m"). Optional keys that stand for a physical value fall
+//! back on a default that the study lists among its assumptions, each with its mark. Unknown keys are errors.
+//!
+//! Axes: x runs level outward over the slope from any origin, z up from the same origin. Things at the apparatus
+//! are placed by `[x, y, z]` from the point of the ground below the head: x outward (so negative behind the
+//! frame), y to the left of somebody who looks out, z up.
+
+use crate::geometry::{Point2, Point3};
+use crate::quantity::{
+    ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, LineMass, Mass,
+    MotorConstant, Ratio, ThermodynamicTemperature, Velocity,
+};
+use crate::text::as_text;
+use alloc::string::String;
+use alloc::vec::Vec;
+use serde::{Deserialize, Serialize};
+
+/// A site and the kit on it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Site {
+    /// What the report is called.
+    pub title: String,
+    /// What a reader should know of this site.
+    #[serde(default)]
+    pub notes: String,
+    /// The ground from behind the frame to beyond the far anchor: `[x, z]`, x increasing.
+    pub ground: Vec<Point2>,
+    /// The frame.
+    pub frame: Frame,
+    /// The anchor at the far end of the track rope.
+    pub far_anchor: FarAnchor,
+    /// The track rope.
+    pub track: Track,
+    /// What travels.
+    pub load: Load,
+    /// The haul rope.
+    pub haul: Haul,
+    /// The belay rope.
+    pub belay: Option<Belay>,
+    /// The powered capstan that tensions the track rope, and who holds its tail.
+    pub capstan: Capstan,
+    /// The winch on the haul rope.
+    pub winch: Winch,
+    /// Rated strength of what takes the forces, place by place.
+    #[serde(default)]
+    pub ratings: Ratings,
+    /// What the crew wants kept.
+    #[serde(default)]
+    pub limits: Limits,
+    /// What part of the travel is studied.
+    #[serde(default)]
+    pub travel: Travel,
+}
+
+/// The frame: where it stands, how high its head is, where its feet and guys are.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Frame {
+    /// x of the head, in the ground's axes.
+    #[serde(with = "as_text")]
+    pub x: Length,
+    /// Height of the head above the ground there.
+    #[serde(with = "as_text")]
+    pub height: Length,
+    /// Feet of the legs.
+    pub feet: Vec<Point3>,
+    /// Anchors of the guys.
+    #[serde(default)]
+    pub guys: Vec<Point3>,
+}
+
+/// The anchor at the far end.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FarAnchor {
+    /// x of its sheave, in the ground's axes.
+    #[serde(with = "as_text")]
+    pub x: Length,
+    /// Height of its sheave above the ground there.
+    #[serde(with = "as_text")]
+    pub height: Length,
+    /// Efficiency of its sheave over half a turn.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub efficiency: Option<Ratio>,
+}
+
+/// The track rope: one rope from the capstan past the redirect, over the frame, through the sheave at the far
+/// anchor, back over the frame to the load cell and its anchor.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Track {
+    /// The rope.
+    pub rope: RopeKind,
+    /// Length on hand.
+    #[serde(with = "as_text")]
+    pub on_hand: Length,
+    /// What knots use of it.
+    #[serde(with = "as_text")]
+    pub knots: Length,
+    /// What tails use of it.
+    #[serde(with = "as_text")]
+    pub tails: Length,
+    /// What the wraps on the capstan and the lead to it use of it.
+    #[serde(with = "as_text")]
+    pub wraps: Length,
+    /// Where the redirect stands.
+    pub redirect: Point3,
+    /// Efficiency of the redirect over half a turn.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub redirect_efficiency: Option<Ratio>,
+    /// Efficiency of each of the two sheaves on the frame's head over half a turn.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub head_efficiency: Option<Ratio>,
+    /// Where the anchor behind the load cell stands.
+    pub cell_anchor: Point3,
+    /// How it is tensioned before the load is on.
+    pub set: Set,
+}
+
+/// How the track rope is tensioned: one of three wishes.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum Set {
+    /// The tension of each strand at the head, without the load.
+    UnloadedTension(#[serde(with = "as_text")] Force),
+    /// The greatest load-cell reading to expect while the load travels.
+    GreatestReading(#[serde(with = "as_text")] Force),
+    /// The least height of the litter above the ground over the part that is to float.
+    LitterHeight(#[serde(with = "as_text")] Length),
+}
+
+/// A rope: of a class with known defaults, or with its own values, or a class with some values replaced.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RopeKind {
+    /// "11 mm nylon", "11 mm polyester", "12.5 mm nylon" or "12.5 mm polyester".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub class: Option<String>,
+    /// Mass per metre of one strand.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub mass: Option<LineMass>,
+    /// Axial stiffness EA of one strand: force for a strain of 1.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub stiffness: Option<Force>,
+    /// b of T = aε + bε², where a is `stiffness`.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub stiffening: Option<Force>,
+    /// Breaking strength, new, dry and without knots.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub strength: Option<Force>,
+    /// Share of the strength that its knots leave.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub knot_factor: Option<Ratio>,
+    /// Share of the strength that wet leaves: "80 %" for wet nylon, say. Left out for a dry rope.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub wet_factor: Option<Ratio>,
+}
+
+/// What travels: the masses on the carriage, and how the litter hangs below it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Load {
+    /// The patient.
+    #[serde(with = "as_text")]
+    pub patient: Mass,
+    /// The litter with its rigging.
+    #[serde(with = "as_text")]
+    pub litter: Mass,
+    /// Attendants whose weight hangs on the line; none if they walk.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub attendants: Option<Mass>,
+    /// Carriage, connectors, and whatever else hangs on the line.
+    #[serde(with = "as_text")]
+    pub carriage: Mass,
+    /// From the track rope down to the underside of the litter.
+    #[serde(with = "as_text")]
+    pub hang: Length,
+    /// Friction of the litter on the ground.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub ground_friction: Option<Ratio>,
+    /// Rolling resistance of the carriage on the track rope: share of the tension.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub wheel_friction: Option<Ratio>,
+}
+
+/// A redirect of the haul rope.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Redirect {
+    /// Where it stands.
+    pub at: Point3,
+    /// Its efficiency over half a turn.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub efficiency: Option<Ratio>,
+}
+
+/// The haul rope: from the carriage over the head, through redirects, to the winch.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Haul {
+    /// The rope.
+    pub rope: RopeKind,
+    /// Mechanical advantage between the winch and the haul rope: "1:1", "2:1" or "3:1".
+    pub tackle: TackleKind,
+    /// Efficiency over half a turn of the pulleys in the tackle.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub tackle_efficiency: Option<Ratio>,
+    /// How far one setting of a 2:1 or 3:1 can haul before it is reset: the load's travel.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub throw: Option<Length>,
+    /// Efficiency of the sheave on the frame's head.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub head_efficiency: Option<Ratio>,
+    /// Redirects from the head to the winch, in the order the rope passes them.
+    #[serde(default)]
+    pub redirects: Vec<Redirect>,
+    /// Where the winch stands.
+    pub winch: Point3,
+}
+
+/// Tackles that the haul knows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum TackleKind {
+    /// A straight pull.
+    #[serde(rename = "1:1")]
+    Straight,
+    /// Two to one.
+    #[serde(rename = "2:1")]
+    TwoToOne,
+    /// Three to one.
+    #[serde(rename = "3:1")]
+    ThreeToOne,
+}
+
+/// The belay rope, which carries nothing while all goes well.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Belay {
+    /// The rope.
+    pub rope: RopeKind,
+    /// Where its device stands.
+    pub device: Point3,
+    /// Slack in it when something lets go, with what the device needs to react.
+    #[serde(with = "as_text")]
+    pub slack: Length,
+}
+
+/// The powered capstan, and who holds its tail.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Capstan {
+    /// Where it stands.
+    pub at: Point3,
+    /// Full turns of rope taken on it.
+    pub wraps: f64,
+    /// The least friction to count on when it must hold.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub friction: Option<Ratio>,
+}
+
+/// The winch on the haul rope: its motor, or its published table of pull and current.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum Winch {
+    /// A permanent-magnet motor by its constants.
+    Motor(Motor),
+    /// Points of line pull and current from the data sheet.
+    Table(Table),
+}
+
+/// A permanent-magnet motor, its gear, drum, battery and leads.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Motor {
+    /// Torque per ampere.
+    #[serde(with = "as_text")]
+    pub constant: MotorConstant,
+    /// Current without load.
+    #[serde(with = "as_text")]
+    pub no_load_current: ElectricCurrent,
+    /// Resistance of the windings.
+    #[serde(with = "as_text")]
+    pub resistance: ElectricalResistance,
+    /// Turns of the motor for one of the drum.
+    pub gear: f64,
+    /// Efficiency of the gear, motor driving.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub gear_efficiency: Option<Ratio>,
+    /// Radius at which the rope leaves the drum.
+    #[serde(with = "as_text")]
+    pub radius: Length,
+    /// Greatest line pull that its maker allows.
+    #[serde(with = "as_text")]
+    pub rated_pull: Force,
+    /// The battery.
+    pub battery: Battery,
+}
+
+/// A published table: line pull and current on the first layer, one speed.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Table {
+    /// Line pull and current, at least two pairs.
+    pub points: Vec<PullCurrent>,
+    /// Line speed to count with.
+    #[serde(with = "as_text")]
+    pub speed: Velocity,
+    /// Greatest line pull that its maker allows.
+    #[serde(with = "as_text")]
+    pub rated_pull: Force,
+    /// The battery.
+    pub battery: Battery,
+}
+
+/// A point of a winch's table.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PullCurrent {
+    /// Line pull.
+    #[serde(with = "as_text")]
+    pub pull: Force,
+    /// Current.
+    #[serde(with = "as_text")]
+    pub current: ElectricCurrent,
+}
+
+/// The battery and the leads to the winch.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Battery {
+    /// Voltage without load.
+    #[serde(with = "as_text")]
+    pub voltage: ElectricPotential,
+    /// Resistance inside.
+    #[serde(with = "as_text")]
+    pub resistance: ElectricalResistance,
+    /// Resistance of the leads, both ways.
+    #[serde(with = "as_text")]
+    pub leads: ElectricalResistance,
+    /// Charge it gives at its rated time.
+    #[serde(with = "as_text")]
+    pub charge: ElectricCharge,
+    /// The time over which its charge is rated: 20 h unless given.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub rated_over: Option<crate::quantity::Time>,
+    /// Peukert's exponent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub peukert: Option<f64>,
+    /// Its temperature.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub temperature: Option<ThermodynamicTemperature>,
+}
+
+/// Rated strength of the parts that take the force at one place. Whatever is left out is not judged, and the study
+/// says so.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Chain {
+    /// The anchor itself.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub anchor: Option<Force>,
+    /// A sling.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub sling: Option<Force>,
+    /// A connector.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub connector: Option<Force>,
+    /// A sheave, by the force on its body.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub sheave: Option<Force>,
+    /// A load cell.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub load_cell: Option<Force>,
+}
+
+/// Rated strength, place by place.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Ratings {
+    /// At the far anchor.
+    #[serde(default)]
+    pub far: Chain,
+    /// At the redirect of the track rope.
+    #[serde(default)]
+    pub redirect: Chain,
+    /// At the load cell.
+    #[serde(default)]
+    pub cell: Chain,
+    /// Behind the capstan.
+    #[serde(default)]
+    pub capstan: Chain,
+    /// At the carriage.
+    #[serde(default)]
+    pub carriage: Chain,
+    /// At each redirect of the haul rope.
+    #[serde(default)]
+    pub haul_redirect: Chain,
+    /// Behind the haul winch.
+    #[serde(default)]
+    pub winch: Chain,
+    /// A leg of the frame, in compression.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub leg: Option<Force>,
+    /// A guy of the frame.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub guy: Option<Force>,
+}
+
+/// What the crew wants kept. Passing a limit is a warning of the study.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Limits {
+    /// Greatest load-cell reading.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub reading: Option<Force>,
+    /// Least safety factor: 10 unless given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub factor: Option<f64>,
+    /// Greatest height of the litter above the ground.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub litter_height: Option<Length>,
+    /// Greatest winch current.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub current: Option<ElectricCurrent>,
+}
+
+/// What part of the travel is studied.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Travel {
+    /// Level distance from the far anchor at which the load starts: 2 m unless given.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub start: Option<Length>,
+    /// Level distance from the head at which it is taken over by haul and belay alone: 2 m unless given.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub end: Option<Length>,
+    /// Number of positions: 200 unless given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub positions: Option<u32>,
+}

@@ -1,0 +1,455 @@
+//! What a study finds: every number in SI, its key named for its unit.
+
+use crate::geometry::{Force3, Point2, Point3};
+use crate::quantity::{
+    Angle, ElectricCharge, ElectricCurrent, ElectricPotential, Energy, Force, Length, Power, Ratio, Time, Velocity,
+};
+use alloc::string::String;
+use alloc::vec::Vec;
+use serde::Serialize;
+
+/// What stands on every result.
+pub const CAUTIONS: [&str; 5] = [
+    "An aid for planning and training by qualified people. It is not a certified safety function and must never be the only limit on a load.",
+    "The inputs, the inspection and the equipment are the user's. Local codes, makers' instructions and the authority having jurisdiction come first.",
+    "Results are estimates. Where nothing was measured on the real rope, allow at least 15 % either way on every tension.",
+    "A doubled track rope on one sheave has no redundancy: if the rope, the sheave or the far anchor fails, both strands are gone.",
+    "A winch built for pulling may be barred by its own standard from lifting people. Ask its maker before a person hangs on it.",
+];
+
+/// Where a value comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Mark {
+    /// The site file gives it.
+    Given,
+    /// Read in a source, which the assumption names.
+    Read,
+    /// Common practice of the trade, no source.
+    CommonPractice,
+    /// From memory; check it before relying on it.
+    Memory,
+    /// A simplification of this study.
+    Model,
+}
+
+/// A value or a simplification that the study rests on.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Assumption {
+    /// The key of the site file that would replace it; empty for a simplification.
+    pub key: String,
+    /// What is assumed, in words, with its unit.
+    pub text: String,
+    /// Where it comes from.
+    pub mark: Mark,
+}
+
+/// Something that the crew should know before it relies on the rest.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Warning {
+    /// A word for the kind, stable between versions.
+    pub kind: WarningKind,
+    /// What was found and where, in words.
+    pub text: String,
+}
+
+/// Kinds of warnings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum WarningKind {
+    /// The rope on hand is too short.
+    RopeTooShort,
+    /// A safety factor is below what is wanted.
+    Factor,
+    /// The load-cell reading passes its limit.
+    Reading,
+    /// The litter is higher than its limit.
+    LitterHigh,
+    /// The litter drags on the ground.
+    LitterDrags,
+    /// The track rope touches the ground.
+    TrackOnGround,
+    /// The interior angle at the carriage is 120° or more: the strands carry more than the load.
+    FlatAngle,
+    /// A guy would have to push, or the frame would tip.
+    Frame,
+    /// The pull or the current is more than the winch is rated for.
+    Winch,
+    /// The battery does not last.
+    Battery,
+    /// A person can't hold the capstan's tail.
+    CapstanTail,
+    /// A part has no rated strength in the site file.
+    NotRated,
+}
+
+/// A part of the rig that takes a force.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Component {
+    /// What it is and where, in words: "sling at the far anchor".
+    pub name: String,
+    /// What it can take: rated or reduced strength. Absent if the site file gives none.
+    #[serde(rename = "strength_n")]
+    pub strength: Option<Force>,
+    /// How the strength comes about, where it is reduced.
+    pub basis: String,
+}
+
+/// A load-cell reading: what to expect, and the band that friction at rest leaves.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Reading {
+    /// The least it may show.
+    #[serde(rename = "low_n")]
+    pub low: Force,
+    /// Without friction.
+    #[serde(rename = "expected_n")]
+    pub expected: Force,
+    /// The most it may show.
+    #[serde(rename = "high_n")]
+    pub high: Force,
+}
+
+/// The track rope without its load.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Unloaded {
+    /// Tension of each strand at the head.
+    #[serde(rename = "strand_tension_head_n")]
+    pub strand_tension_head: Force,
+    /// Tension of each strand at the far anchor.
+    #[serde(rename = "strand_tension_far_n")]
+    pub strand_tension_far: Force,
+    /// What the cell shows at rest.
+    pub reading: Reading,
+    /// What the cell shows while the capstan still turns: the reading to tension to.
+    #[serde(rename = "reading_while_tensioning_n")]
+    pub reading_while_tensioning: Force,
+    /// What the capstan pulls while tensioning.
+    #[serde(rename = "capstan_pull_n")]
+    pub capstan_pull: Force,
+    /// Rope between the head and the far anchor without tension, one strand.
+    #[serde(rename = "strand_length_m")]
+    pub strand_length: Length,
+    /// Greatest distance below the chord.
+    #[serde(rename = "sag_m")]
+    pub sag: Length,
+    /// Least height of the line above the ground.
+    #[serde(rename = "clearance_m")]
+    pub clearance: Length,
+    /// Its shape, from the head outward.
+    pub shape: Vec<Xz>,
+}
+
+/// The track rope with its load at one of the positions.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Loaded {
+    /// Index in the positions.
+    pub position: usize,
+    /// Its shape, from the head by the carriage to the far anchor.
+    pub shape: Vec<Xz>,
+}
+
+/// A point in the plane of the line, as numbers in metres.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Xz {
+    /// Level, outward.
+    #[serde(rename = "x_m")]
+    pub x: Length,
+    /// Up.
+    #[serde(rename = "z_m")]
+    pub z: Length,
+}
+
+impl From<Point2> for Xz {
+    fn from(p: Point2) -> Self {
+        Self { x: p.x, z: p.z }
+    }
+}
+
+/// A force in space, as numbers in newtons.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Xyz {
+    /// Level, outward.
+    #[serde(rename = "x_n")]
+    pub x: Force,
+    /// Level, to the left of somebody who looks out.
+    #[serde(rename = "y_n")]
+    pub y: Force,
+    /// Up.
+    #[serde(rename = "z_n")]
+    pub z: Force,
+}
+
+impl From<Force3> for Xyz {
+    fn from(f: Force3) -> Self {
+        Self { x: f.x, y: f.y, z: f.z }
+    }
+}
+
+/// The rig with its load at one place.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Position {
+    /// Where the carriage is.
+    pub carriage: Xz,
+    /// Haul rope still to come: from the head to the carriage.
+    #[serde(rename = "haul_length_m")]
+    pub haul_length: Length,
+    /// Height of the carriage above the ground.
+    #[serde(rename = "carriage_height_m")]
+    pub carriage_height: Length,
+    /// Height of the litter's underside above the ground; zero where it drags.
+    #[serde(rename = "litter_height_m")]
+    pub litter_height: Length,
+    /// Tension of each strand at the head.
+    #[serde(rename = "strand_tension_head_n")]
+    pub strand_tension_head: Force,
+    /// Tension of each strand at the far anchor.
+    #[serde(rename = "strand_tension_far_n")]
+    pub strand_tension_far: Force,
+    /// What the load cell shows.
+    pub reading: Reading,
+    /// Greatest tension anywhere in the track rope, friction included.
+    #[serde(rename = "greatest_track_tension_n")]
+    pub greatest_track_tension: Force,
+    /// Angle between the two parts of the track line at the carriage.
+    #[serde(rename = "interior_angle_rad")]
+    pub interior_angle: Angle,
+    /// Whether that angle is 120° or more, where the line carries more than the load (common practice, no source,
+    /// for telling a tracking line from a highline; the identity is geometry).
+    pub flat: bool,
+    /// Share of the load's weight that the ground carries.
+    #[serde(rename = "ground_share_fraction")]
+    pub ground_share: Ratio,
+    /// Drag of the litter on the ground, along the ground.
+    #[serde(rename = "drag_n")]
+    pub drag: Force,
+    /// Pull of the haul rope at the carriage.
+    #[serde(rename = "haul_pull_n")]
+    pub haul_pull: Force,
+    /// Pull at the winch, hauling.
+    #[serde(rename = "winch_pull_n")]
+    pub winch_pull: Force,
+    /// Pull at the winch, hauling straight without the tackle.
+    #[serde(rename = "straight_pull_n")]
+    pub straight_pull: Force,
+    /// Current of the winch.
+    #[serde(rename = "current_a")]
+    pub current: ElectricCurrent,
+    /// Voltage at the winch.
+    #[serde(rename = "voltage_v")]
+    pub voltage: ElectricPotential,
+    /// Speed of the load along the haul rope.
+    #[serde(rename = "load_speed_m_per_s")]
+    pub load_speed: Velocity,
+    /// Power from the battery.
+    #[serde(rename = "power_w")]
+    pub power: Power,
+    /// Sum of the forces of all ropes on the frame's head.
+    pub head_force: Xyz,
+    /// Compression of each leg, in the order of the feet.
+    #[serde(rename = "legs_n")]
+    pub legs: Vec<Force>,
+    /// Tension of each guy, in the order of the guys.
+    #[serde(rename = "guys_n")]
+    pub guys: Vec<Force>,
+    /// Force on each component, in the order of the study's list.
+    #[serde(rename = "forces_n")]
+    pub forces: Vec<Force>,
+    /// Largest error of the solved equilibrium, as a share of its largest term.
+    pub residual: f64,
+}
+
+/// The least safety factor, where, and of what.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Governing {
+    /// Index in the study's components.
+    pub component: usize,
+    /// Index in the positions.
+    pub position: usize,
+    /// The force there.
+    #[serde(rename = "force_n")]
+    pub force: Force,
+    /// Strength by force.
+    pub factor: f64,
+}
+
+/// A value and the position at which it occurs.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct At<Q> {
+    /// The value, in SI.
+    pub si: Q,
+    /// Index in the positions.
+    pub position: usize,
+}
+
+/// How the rope on hand is used.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Reach {
+    /// Rope on hand.
+    #[serde(rename = "on_hand_m")]
+    pub on_hand: Length,
+    /// What knots, tails, wraps and the ways behind the frame use.
+    #[serde(rename = "used_at_the_apparatus_m")]
+    pub used_at_the_apparatus: Length,
+    /// What the two strands use.
+    #[serde(rename = "strands_m")]
+    pub strands: Length,
+    /// What is left over; negative if it does not reach.
+    #[serde(rename = "spare_m")]
+    pub spare: Length,
+    /// The longest strand that the rope on hand allows.
+    #[serde(rename = "longest_strand_m")]
+    pub longest_strand: Length,
+}
+
+/// What happens, as far as statics and an energy bound tell, if the track rope lets go.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct TrackLost {
+    /// The worst position: the one with the greatest force on the ropes that are left.
+    pub position: usize,
+    /// How far the litter falls before it lands or hangs.
+    #[serde(rename = "drop_m")]
+    pub drop: Length,
+    /// Whether it comes to rest on the ground; else it hangs on the haul rope.
+    pub lands: bool,
+    /// What the haul rope holds when all is still.
+    #[serde(rename = "still_pull_n")]
+    pub still_pull: Force,
+    /// Upper bound of the peak force on the haul rope: a free fall by the drop, held by the haul rope alone.
+    #[serde(rename = "peak_bound_n")]
+    pub peak_bound: Force,
+}
+
+/// Time, energy and charge of the haul.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct HaulTotals {
+    /// Winch running.
+    #[serde(rename = "time_s")]
+    pub time: Time,
+    /// From the battery.
+    #[serde(rename = "energy_j")]
+    pub energy: Energy,
+    /// From the battery.
+    #[serde(rename = "charge_c")]
+    pub charge: ElectricCharge,
+    /// What the battery can give at the mean current of the haul.
+    #[serde(rename = "usable_charge_c")]
+    pub usable_charge: ElectricCharge,
+    /// Settings of the tackle: one where there is none.
+    pub settings: u32,
+}
+
+/// The answers in brief.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Summary {
+    /// Whether the rope reaches.
+    pub reach: Reach,
+    /// The least factor of all rated components. Absent if none is rated.
+    pub governing: Option<Governing>,
+    /// Least litter height.
+    #[serde(rename = "least_litter_height_m")]
+    pub least_litter_height: At<Length>,
+    /// Greatest litter height.
+    #[serde(rename = "greatest_litter_height_m")]
+    pub greatest_litter_height: At<Length>,
+    /// Greatest expected reading.
+    #[serde(rename = "greatest_reading_n")]
+    pub greatest_reading: At<Force>,
+    /// Greatest pull at the winch.
+    #[serde(rename = "greatest_winch_pull_n")]
+    pub greatest_winch_pull: At<Force>,
+    /// Greatest current.
+    #[serde(rename = "greatest_current_a")]
+    pub greatest_current: At<ElectricCurrent>,
+    /// First position, on the way up, at which a straight pull is more than the winch is rated for.
+    pub straight_pull_fails_at: Option<usize>,
+    /// Totals of the haul.
+    pub haul: HaulTotals,
+    /// Tail force that the capstan's holder must keep at the greatest track tension.
+    #[serde(rename = "capstan_tail_n")]
+    pub capstan_tail: Force,
+    /// Mean force that a hand holds on a moving rope.
+    #[serde(rename = "hand_n")]
+    pub hand: Force,
+    /// If the track rope lets go.
+    pub track_lost: TrackLost,
+}
+
+/// What the study found.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Study {
+    /// The site's title.
+    pub title: String,
+    /// The site's notes.
+    pub notes: String,
+    /// Version of the library.
+    pub version: String,
+    /// What stands on every result.
+    pub cautions: Vec<String>,
+    /// The head of the frame.
+    pub head: Xz,
+    /// The ground below it.
+    pub base: Xz,
+    /// The far anchor's sheave.
+    pub far: Xz,
+    /// The ground.
+    pub ground: Vec<Xz>,
+    /// Feet of the frame, from `base`.
+    pub feet: Vec<Place>,
+    /// Anchors of the guys, from `base`.
+    pub guys: Vec<Place>,
+    /// The track rope without its load.
+    pub unloaded: Unloaded,
+    /// The loaded line where the load-cell reading is greatest.
+    pub loaded: Loaded,
+    /// The load on its way, from the far anchor to the head.
+    pub positions: Vec<Position>,
+    /// The parts that take forces.
+    pub components: Vec<Component>,
+    /// The answers in brief.
+    pub summary: Summary,
+    /// What the crew should know first.
+    pub warnings: Vec<Warning>,
+    /// What the study rests on.
+    pub assumptions: Vec<Assumption>,
+    /// Limits that were asked for, as used.
+    pub limits: LimitsUsed,
+}
+
+/// A place at the apparatus, as numbers in metres from `base`.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Place {
+    /// Level, outward.
+    #[serde(rename = "x_m")]
+    pub x: Length,
+    /// Level, to the left.
+    #[serde(rename = "y_m")]
+    pub y: Length,
+    /// Up.
+    #[serde(rename = "z_m")]
+    pub z: Length,
+}
+
+impl From<Point3> for Place {
+    fn from(p: Point3) -> Self {
+        Self { x: p.x, y: p.y, z: p.z }
+    }
+}
+
+/// The limits, as used.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct LimitsUsed {
+    /// Greatest load-cell reading.
+    #[serde(rename = "reading_n")]
+    pub reading: Option<Force>,
+    /// Least safety factor.
+    pub factor: f64,
+    /// Greatest litter height.
+    #[serde(rename = "litter_height_m")]
+    pub litter_height: Length,
+    /// Greatest current.
+    #[serde(rename = "current_a")]
+    pub current: Option<ElectricCurrent>,
+    /// Greatest line pull that the winch is rated for.
+    #[serde(rename = "winch_pull_n")]
+    pub winch_pull: Force,
+}
