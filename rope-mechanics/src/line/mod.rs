@@ -1,5 +1,25 @@
 //! Lines: ropes that hang between their supports.
+//!
+//! [`elastic`] is the line with weight and stretch that the rest builds on, [`catenary`] the line that doesn't
+//! stretch, [`carriage`] a line with a load that rolls on it.
+
+// For the layers above, in the crate:
+//   span::Span { span_m ≥ 0, rise_m (signed, second end above first), length_m > 0, weight_n_per_m ≥ 0, stretch }
+//   span::solve(&Span) -> Result<span::Solved, LineError>         the path for everybody
+//   span::Solved { span, ends }; .is_shapeless(): slack and weightless, all forces zero
+//     .ends: span::Ends { h_n, v_first_n, v_last_n, t_first_n, t_last_n, iterations, residual }
+//            v_… are the upward reactions of the supports on the rope; the supports pull with h_n outward
+//     .tension(s) -> f64, .point(s) -> (x, z) from the first end, s unstretched from the first end
+//     .stiffness() -> span::Stiffness2 { xx, xz, zz, across }     d(h, v_last)/d(X, Z), N/m; across: out of plane
+//     .by_length() -> (dh/dL, dv_last/dL)                          supports fixed
+//   span::run(h, v, w, s, &stretch) -> (x, z)                     how far a rope runs from an end of known tension
 
 pub mod carriage;
 pub mod catenary;
 pub mod elastic;
+mod error;
+mod scalar;
+pub(crate) mod span;
+mod stiffening;
+
+pub use error::LineError;

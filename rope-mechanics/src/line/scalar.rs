@@ -1,0 +1,309 @@
+//! The one equation behind a line, in plain numbers: shape in, half-range u out.
+//!
+//! With x = X/L, z = |Z|/L, ε = wL/(2EA), t = tanh u, the two equations of the elastic catenary (Irvine, Cable
+//! Structures, 1981) reduce exactly to
+//!
+//! G(u) = [x·sinh u/(u+ε)]² + [z·t/(t+ε)]² = 1
+//!
+//! Both brackets grow with u, from G(0) = 0 to G(∞) = ∞, so there is one root, slack or taut, flat or steep.
+
+use crate::math;
+
+/// What the equation needs to know of a line. All of it free of units.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Shape {
+    /// x = X/L
+    pub(super) x: f64,
+    /// z = |Z|/L
+    pub(super) z: f64,
+    /// z − 1, from |Z| − L
+    pub(super) z_1: f64,
+    /// s = (L² − X² − Z²)/L², free of cancellation
+    pub(super) s: f64,
+    /// ε = wL/(2EA)
+    pub(super) eps: f64,
+}
+
+impl Shape {
+    /// The line from support to support, or with the second one `short_m` (level, up) nearer the first.
+    pub(super) fn new(span_m: f64, rise_m: f64, length_m: f64, eps: f64, short_m: (f64, f64)) -> Self {
+        let (dx, dz) = if rise_m < 0.0 { (short_m.0, -short_m.1) } else { short_m };
+        let drop_m = rise_m.abs();
+        // (X−δ)² = X² − δ(2X−δ)
+        let nearer = dx * (2.0 * span_m - dx) + dz * (2.0 * drop_m - dz);
+        let z = (drop_m - dz) / length_m;
+        Self {
+            x: (span_m - dx) / length_m,
+            z: z.abs(),
+            z_1: if z >= 0.0 { ((drop_m - length_m) - dz) / length_m } else { -z - 1.0 },
+            s: (excess(span_m, drop_m, length_m) + nearer) / (length_m * length_m),
+            eps,
+        }
+    }
+}
+
+/// L² − X² − Z², each product and sum with the error of its rounding.
+pub(super) fn excess(x: f64, z: f64, l: f64) -> f64 {
+    let product = |a: f64| {
+        let p = a * a;
+        (p, math::fma(a, a, -p))
+    };
+    let sum = |a: f64, b: f64| {
+        let total = a + b;
+        let b_part = total - a;
+        (total, (a - (total - b_part)) + (b - b_part))
+    };
+    let (l2, l2_low) = product(l);
+    let (x2, x2_low) = product(x);
+    let (z2, z2_low) = product(z);
+    // The larger of the two first, so that what is left is as small as it can be.
+    let (big, big_low, small, small_low) =
+        if x2 >= z2 { (x2, x2_low, z2, z2_low) } else { (z2, z2_low, x2, x2_low) };
+    let (first, e1) = sum(l2, -big);
+    let (second, e2) = sum(first, -small);
+    // The low parts can be as large as the high one where it cancels: add their own errors up, too.
+    let (low, e3) = sum(l2_low, -big_low);
+    let (low, e4) = sum(low, -small_low);
+    let (low, e5) = sum(low, e1);
+    let (low, e6) = sum(low, e2);
+    let (high, e7) = sum(second, low);
+    high + (e3 + e4 + e5 + e6 + e7)
+}
+
+/// sinh u, sinh u − u, cosh u and cosh u − 1, each good to the last digits.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Hyperbolic {
+    pub(super) sinh: f64,
+    pub(super) sinh_less_u: f64,
+    pub(super) cosh: f64,
+    pub(super) cosh_less_1: f64,
+}
+
+/// Up to here the series of [`Hyperbolic`] hold to the last digit: the first term left out is below 1e-19.
+const SERIES_UP_TO: f64 = 1.5;
+
+impl Hyperbolic {
+    pub(super) fn of(u: f64) -> Self {
+        if u < SERIES_UP_TO {
+            let y = u * u;
+            // sinh u − u = u³/3! + u⁵/5! + …
+            let mut odd = 0.0;
+            // cosh u − 1 = u²/2! + u⁴/4! + …
+            let mut even = 0.0;
+            for (a, b) in SERIES {
+                odd = odd * y + a;
+                even = even * y + b;
+            }
+            let sinh_less_u = u * y * odd;
+            let cosh_less_1 = y * even;
+            Self { sinh: u + sinh_less_u, sinh_less_u, cosh: 1.0 + cosh_less_1, cosh_less_1 }
+        } else {
+            let e = math::exp(u);
+            let (sinh, cosh) = (0.5 * (e - 1.0 / e), 0.5 * (e + 1.0 / e));
+            Self { sinh, sinh_less_u: sinh - u, cosh, cosh_less_1: cosh - 1.0 }
+        }
+    }
+
+    pub(super) fn tanh(&self) -> f64 {
+        self.sinh / self.cosh
+    }
+}
+
+/// 1/(2k+1)! and 1/(2k)!, k from 11 down to 1.
+const SERIES: [(f64, f64); 11] = {
+    let mut table = [(0.0, 0.0); 11];
+    let mut factorial = 1.0; // exact below 2⁵³·2ⁿ, and rounded once or twice above
+    let mut k = 1;
+    while k <= 11 {
+        factorial *= (2 * k) as f64;
+        let even = factorial;
+        factorial *= (2 * k + 1) as f64;
+        table[11 - k] = (1.0 / factorial, 1.0 / even);
+        k += 1;
+    }
+    table
+};
+
+/// A root of the equation.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct HalfRange {
+    /// u = ½(asinh(V_B/H) − asinh(V_A/H))
+    pub(super) u: f64,
+    pub(super) tanh: f64,
+    pub(super) iterations: u32,
+    /// How far the next step would move u, by u.
+    pub(super) residual: f64,
+}
+
+/// Below this u is found from M, above from a logarithm.
+const LOG_FROM: f64 = 1.2;
+const MOST_ITERATIONS: u32 = 400;
+/// An error this small is gone after one more step, since each step at least squares it.
+const LAST_ERROR: f64 = 1e-9;
+/// No line with x ≥ 1e-280 has a larger u.
+const HIGHEST: f64 = 700.0;
+
+/// A look at the equation from one u.
+struct Step {
+    /// Whether the root is below.
+    beyond: bool,
+    /// Where to: u + du.
+    du: f64,
+    /// Whether du, which at least squares the error, ends the search.
+    last: bool,
+}
+
+fn step(shape: &Shape, u: f64) -> Step {
+    if u < LOG_FROM { power_step(shape, u) } else { log_step(shape, u) }
+}
+
+/// u, by Halley's or Newton's steps inside a bracket: never fails for a shape with x > 0 and, where ε = 0, s > 0.
+pub(super) fn robust(shape: &Shape) -> HalfRange {
+    let mut lo = 0.0_f64;
+    let mut hi = f64::INFINITY;
+    let mut u = start(shape);
+    if !(u > 0.0 && u < HIGHEST) {
+        u = 1.0;
+    }
+    let mut iterations = 0;
+    loop {
+        iterations += 1;
+        let Step { beyond, du, last } = step(shape, u);
+        if beyond {
+            hi = hi.min(u);
+        } else {
+            lo = lo.max(u);
+        }
+        let mut next = u + du;
+        if last || iterations == MOST_ITERATIONS {
+            let u = if next > 0.0 { next } else { u };
+            return HalfRange { u, tanh: tanh(u), iterations, residual: step(shape, u).du.abs() / u };
+        }
+        if !(next > lo && next < hi) {
+            // The step leaves the bracket: halve it instead, in the logarithm where it spans more than a factor.
+            next = if hi == f64::INFINITY {
+                if lo < 1.0 { lo * 16.0 } else { 0.5 * lo + 0.5 * HIGHEST.min(3.0 * lo) }
+            } else if lo < 0.25 * hi {
+                if lo == 0.0 { hi / 16.0 } else { math::sqrt(lo) * math::sqrt(hi) }
+            } else {
+                0.5 * (lo + hi)
+            };
+            if next <= lo || next >= hi {
+                // Neighbours among the numbers: there is nothing between them.
+                return HalfRange { u, tanh: tanh(u), iterations, residual: (hi - lo) / u };
+            }
+        }
+        u = next;
+    }
+}
+
+fn tanh(u: f64) -> f64 {
+    if u < 20.0 { Hyperbolic::of(u).tanh() } else { 1.0 }
+}
+
+/// A first guess: the cubic that the equation is for small u, its far end drawn in.
+pub(super) fn start(shape: &Shape) -> f64 {
+    let Shape { x, z, s, eps, .. } = *shape;
+    let c = math::sqrt(1.0 - s);
+    // u³ = p·u + q
+    let (p, q) = (
+        if s >= 0.0 {
+            6.0 * s / (x * (x + math::sqrt(x * x + s)))
+        } else {
+            6.0 * c * s / (x * x * (1.0 + c))
+        },
+        6.0 * eps * c / (x * x),
+    );
+    let mut u = if q.is_finite() && p.is_finite() {
+        let r = math::cbrt(q);
+        let mut u = if p >= 0.0 { math::sqrt(p + r * r) } else { q / (r * r - p) };
+        // One of Newton's steps on the cubic.
+        let slope = 3.0 * u * u - p;
+        if slope > 0.0 {
+            u -= ((u * u - p) * u - q) / slope;
+        }
+        u * math::sqrt(2.0 / (1.0 + math::sqrt(1.0 + 0.2 * u * u)))
+    } else {
+        f64::INFINITY
+    };
+    if u > LOG_FROM {
+        // sinh u = ρ(u+ε), with ρ from t = 1
+        let b = z / (1.0 + eps);
+        if b < 1.0 {
+            let rho2 = 2.0 * math::sqrt((1.0 - b) * (1.0 + b)) / x;
+            let first = math::ln(rho2 * (1.0 + eps)).max(1.0);
+            u = math::ln(rho2 * (first + eps)).max(1.0);
+            u = math::ln(rho2 * (u + eps)).max(1.0);
+        } else {
+            // tanh u < ε/(z−1)
+            let t = eps / shape.z_1;
+            u = if t < 1.0 { 0.5 * math::ln_1p(2.0 * t / (1.0 - t)) * (1.0 - 1e-3) } else { 20.0 };
+        }
+    }
+    u
+}
+
+/// Halley's step on M(u) = (u+ε)²(G−1).
+fn power_step(shape: &Shape, u: f64) -> Step {
+    let Shape { x, z, s, eps, .. } = *shape;
+    let f = Hyperbolic::of(u);
+    let (sinh, cosh) = (f.sinh, f.cosh);
+    let (x2, z2) = (x * x, z * z);
+    let v = u + eps;
+    let d = sinh + eps * cosh;
+    // e = εC/(S+εC)
+    let e = eps * cosh / d;
+    // M = x²(Sₘ−ε)(S+u+ε) − (u+ε)²[s + z²e(2−e)]
+    let m = x2 * (f.sinh_less_u - eps) * (sinh + v) - v * v * (s + z2 * e * (2.0 - e));
+    // C·S − u
+    let cs_u = cosh * f.sinh_less_u + u * f.cosh_less_1;
+    // q = (u+ε)S/(S+εC):  q−u = ε(Sₘ−u·Cₘ)/(S+εC),  q'−1 = −ε[(C·S−u)+ε·S²]/(S+εC)²
+    let q_u = eps * (f.sinh_less_u - u * f.cosh_less_1) / d;
+    let q1_1 = -eps * (cs_u + eps * sinh * sinh) / (d * d);
+    let q1 = 1.0 + q1_1;
+    // M'/2 = x²(C·S−u) + z²(q·q'−u) − s·u − ε
+    let m1 = x2 * cs_u + z2 * (q_u * q1 + u * q1_1) - s * u - eps;
+    // M''/2 ≈ 2x²S² − s + z²(q'²−1)
+    let m2 = 2.0 * x2 * sinh * sinh - s + z2 * q1_1 * (q1 + 1.0);
+    // Halley with M' = 2m₁ and M'' = 2m₂: du = −M·m₁/(2m₁² − ½M·m₂)
+    let halley = -m * m1 / (2.0 * m1 * m1 - 0.5 * m * m2);
+    let newton = -0.5 * m / m1;
+    // M falls before it rises; a falling M is before the root.
+    let du = if m == 0.0 {
+        0.0
+    } else if halley * m < 0.0 && halley.abs() <= 4.0 * newton.abs() {
+        halley
+    } else {
+        newton
+    };
+    Step { beyond: m > 0.0, du, last: du.abs() <= LAST_ERROR * u }
+}
+
+/// Newton's step on f(u) = ln(xA) − ½ln(1 − (zB)²), A and B the ratios of G.
+fn log_step(shape: &Shape, u: f64) -> Step {
+    let Shape { x, z, z_1, eps, .. } = *shape;
+    let half = math::exp(u);
+    let inverse = 1.0 / half;
+    let sinh = 0.5 * (half - inverse);
+    // 1 − t = 2/(e²ᵘ+1)
+    let one_t = 2.0 * inverse / (half + inverse);
+    let t = 1.0 - one_t;
+    let b = z * t / (t + eps);
+    // 1 − zB = (ε − t(z−1))/(t+ε)
+    let gap = ((eps - z_1) + one_t * z_1) / (t + eps);
+    let a = x * (sinh / (u + eps));
+    if gap <= 0.0 || !a.is_finite() {
+        return Step { beyond: true, du: f64::NAN, last: false };
+    }
+    let rest = gap * (1.0 + b);
+    let ratio = a * a / rest;
+    // f = ½ln(A²x²/(1−(zB)²))
+    let f =
+        0.5 * if (0.5..2.0).contains(&ratio) { math::ln_1p((a * a - rest) / rest) } else { math::ln(ratio) };
+    // zB' = zε(1−t²)/(t+ε)²
+    let b1 = z * eps * one_t * (1.0 + t) / ((t + eps) * (t + eps));
+    // f' = coth u − 1/(u+ε) + zB·zB'/(1−(zB)²)
+    let slope = 1.0 / t - 1.0 / (u + eps) + b * b1 / rest;
+    let du = -f / slope;
+    Step { beyond: f > 0.0, du, last: f.abs() <= LAST_ERROR || du.abs() <= 0.5 * f64::EPSILON * u }
+}
