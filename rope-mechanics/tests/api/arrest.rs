@@ -1,0 +1,331 @@
+//! Falls and hand-overs: an independent integration in time, properties, bad input.
+use proptest::prelude::*;
+use rope_mechanics::arrest::{
+    Arrest, ArrestError, DeviceState, Fall, Holding, SlipDevice, hand_over, step_factor, sudden_stop,
+};
+use rope_mechanics::quantity::unit::{meter, meter_per_second, newton, ratio};
+use rope_mechanics::quantity::{Force, Length, Ratio, Velocity};
+use rope_mechanics::rope::Stretch;
+
+const G: f64 = 9.80665;
+
+fn n(value: f64) -> Force {
+    Force::new::<newton>(value)
+}
+
+fn m(value: f64) -> Length {
+    Length::new::<meter>(value)
+}
+
+fn linear(ea_n: f64) -> Stretch {
+    Stretch::linear(n(ea_n)).unwrap()
+}
+
+fn fall(weight_n: f64, height_m: f64, length_m: f64, stretch: Stretch) -> Fall {
+    Fall::new(n(weight_n), m(height_m), m(length_m), stretch).unwrap()
+}
+
+/// What the load feels at a depth below the point where it lets go, moving down.
+type Pull<'a> = &'a dyn Fn(f64) -> f64;
+
+/// Lowest point and the pull there, by Runge–Kutta steps of fourth order until the load stops going down.
+///
+/// Nothing here knows of energy. The step is small against the period; the lowest point is found by a last
+/// parabola, so the depth is good to about the square of the step.
+fn integrate(weight_n: f64, mass_kg: f64, speed: f64, step_s: f64, pull: Pull) -> (f64, f64) {
+    let acceleration = |y: f64| (weight_n - pull(y)) / mass_kg;
+    let (mut y, mut v) = (0.0_f64, speed);
+    let mut deepest = 0.0_f64;
+    for _ in 0..20_000_000 {
+        let (k1y, k1v) = (v, acceleration(y));
+        let (k2y, k2v) = (v + 0.5 * step_s * k1v, acceleration(y + 0.5 * step_s * k1y));
+        let (k3y, k3v) = (v + 0.5 * step_s * k2v, acceleration(y + 0.5 * step_s * k2y));
+        let (k4y, k4v) = (v + step_s * k3v, acceleration(y + step_s * k3y));
+        let to_y = y + step_s / 6.0 * (k1y + 2.0 * k2y + 2.0 * k3y + k4y);
+        let to_v = v + step_s / 6.0 * (k1v + 2.0 * k2v + 2.0 * k3v + k4v);
+        if to_v <= 0.0 && v > 0.0 {
+            // v falls nearly straight over one step: y_max = y + v²/(2|a|)
+            let slow_down = (v - to_v) / step_s;
+            deepest = y + 0.5 * v * v / slow_down;
+            break;
+        }
+        (y, v) = (to_y, to_v);
+    }
+    (deepest, pull(deepest))
+}
+
+/// The pull of a rope that comes taut at a depth.
+fn rope_pull(stretch: Stretch, length_m: f64, taut_at_m: f64) -> impl Fn(f64) -> f64 {
+    move |y| {
+        let strain = (y - taut_at_m).max(0.0) / length_m;
+        strain * (stretch.a().value + stretch.b().value * strain)
+    }
+}
+
+#[test]
+fn a_time_integration_meets_the_peak_of_the_energy_balance() {
+    let cases = [
+        (2451.66, 0.0, 10.0, linear(80e3)),
+        (2451.66, 0.6, 3.0, linear(80e3)),
+        (784.8, 4.6, 2.6, linear(24.081e3)),
+        (2745.9, 1.0, 20.0, Stretch::stiffening(n(30e3), n(400e3)).unwrap()),
+        (1000.0, 6.0, 3.0, Stretch::stiffening(n(8e3), n(200e3)).unwrap()),
+        (980.0, 0.0, 50.0, Stretch::stiffening(n(20e3), n(50e3)).unwrap()),
+    ];
+    for (weight_n, height_m, length_m, stretch) in cases {
+        let answer = fall(weight_n, height_m, length_m, stretch).arrest().unwrap();
+        let pull = rope_pull(stretch, length_m, height_m);
+        let (depth_m, peak_n) = integrate(weight_n, weight_n / G, 0.0, 2e-5, &pull);
+        // The step where the rope comes taut is the coarsest: its force is off by k·v·h/2 for one step, which
+        // moves the peak by less than (h·√(k/m))² of itself; 1e-6 covers the stiffest case here.
+        assert!((peak_n / answer.peak_force.value - 1.0).abs() < 1e-6, "{weight_n} {height_m} {length_m}");
+        assert!((depth_m / answer.total_drop.value - 1.0).abs() < 1e-6);
+    }
+}
+
+#[test]
+fn a_time_integration_meets_a_sudden_stop() {
+    for stretch in [linear(80e3), Stretch::stiffening(n(20e3), n(300e3)).unwrap()] {
+        let (weight_n, length_m, speed) = (2451.66, 12.0, 0.8);
+        let answer =
+            sudden_stop(n(weight_n), Velocity::new::<meter_per_second>(speed), m(length_m), stretch).unwrap();
+        let at_rest_m = length_m * stretch.strain(n(weight_n)).unwrap().value;
+        let pull = rope_pull(stretch, length_m, -at_rest_m);
+        let (depth_m, peak_n) = integrate(weight_n, weight_n / G, speed, 2e-5, &pull);
+        assert!((peak_n / answer.peak_force.value - 1.0).abs() < 1e-7);
+        assert!((depth_m / answer.stopping_distance.value - 1.0).abs() < 1e-6);
+    }
+}
+
+#[test]
+fn a_time_integration_meets_the_slip_of_a_device() {
+    let (weight_n, height_m, length_m, slip_n) = (2745.9, 1.0, 3.0, 8000.0);
+    let stretch = linear(80e3);
+    let device = SlipDevice::new(n(slip_n)).unwrap();
+    let answer = fall(weight_n, height_m, length_m, stretch).with_slip(device).arrest().unwrap();
+    // While the load goes down, rope and device in series pull with the smaller of the two forces.
+    let rope = rope_pull(stretch, length_m, height_m);
+    let pull = |y: f64| rope(y).min(slip_n);
+    let (depth_m, peak_n) = integrate(weight_n, weight_n / G, 0.0, 2e-5, &pull);
+    assert_eq!(answer.device, DeviceState::Slipped);
+    assert!((peak_n - slip_n).abs() < 1e-9);
+    assert!((depth_m / answer.total_drop.value - 1.0).abs() < 1e-6);
+
+    let short = device.with_travel(m(0.1)).unwrap();
+    let bottomed = fall(weight_n, height_m, length_m, stretch).with_slip(short).arrest().unwrap();
+    let pull = |y: f64| if rope(y) <= slip_n { rope(y) } else { slip_n.max(rope(y - 0.1)) };
+    let (depth_m, peak_n) = integrate(weight_n, weight_n / G, 0.0, 2e-5, &pull);
+    assert_eq!(bottomed.device, DeviceState::Bottomed);
+    assert!((peak_n / bottomed.peak_force.value - 1.0).abs() < 1e-6);
+    assert!((depth_m / bottomed.total_drop.value - 1.0).abs() < 1e-6);
+}
+
+#[test]
+fn a_time_integration_meets_the_hand_over_to_two_ropes() {
+    let lost_n = 1363.0;
+    let belay = (linear(80e3), 40.0, 0.5);
+    let tag = (Stretch::stiffening(n(20e3), n(100e3)).unwrap(), 60.0, 300.0);
+    let answer = hand_over(
+        n(lost_n),
+        &[
+            Holding::slack(belay.0, m(belay.1), m(belay.2)).unwrap(),
+            Holding::taut(tag.0, m(tag.1), n(tag.2)).unwrap(),
+        ],
+    )
+    .unwrap();
+    let tag_at_rest_m = tag.1 * tag.0.strain(n(tag.2)).unwrap().value;
+    let (belay, tag_pull) = (rope_pull(belay.0, belay.1, belay.2), rope_pull(tag.0, tag.1, -tag_at_rest_m));
+    let (depth_m, _) = integrate(lost_n + tag.2, 250.0, 0.0, 2e-5, &|y| belay(y) + tag_pull(y));
+    assert!((depth_m / answer.peak_travel.value - 1.0).abs() < 1e-6);
+    assert!((belay(depth_m) / answer.peak[0].value - 1.0).abs() < 1e-6);
+    assert!((tag_pull(depth_m) / answer.peak[1].value - 1.0).abs() < 1e-6);
+    let at_rest: f64 = answer.rest.iter().map(|t| t.value).sum();
+    assert!((at_rest - lost_n - tag.2).abs() < 1e-9);
+}
+
+#[test]
+fn a_rope_too_slack_to_be_reached_takes_nothing() {
+    let answer = hand_over(
+        n(1000.0),
+        &[
+            Holding::slack(linear(80e3), m(20.0), m(0.0)).unwrap(),
+            Holding::slack(linear(80e3), m(20.0), m(5.0)).unwrap(),
+        ],
+    )
+    .unwrap();
+    assert!((answer.peak[0].value - 2000.0).abs() < 1e-9);
+    assert_eq!(answer.peak[1].value, 0.0);
+}
+
+#[test]
+fn a_load_put_on_suddenly_pulls_exactly_twice_its_weight() {
+    for ea_n in [1e3, 40e3, 1e9] {
+        assert_eq!(
+            fall(2451.6625, 0.0, 7.0, linear(ea_n)).arrest().unwrap().peak_force.value,
+            2.0 * 2451.6625
+        );
+    }
+    // and a stopped rope that did not move feels nothing
+    let still =
+        sudden_stop(n(2451.6625), Velocity::new::<meter_per_second>(0.0), m(7.0), linear(4e4)).unwrap();
+    assert_eq!(still.peak_force.value, 2451.6625);
+}
+
+#[test]
+fn a_belay_that_was_already_sharing_peaks_at_twice_the_lost_part_above_its_own() {
+    let belay = Holding::taut(linear(80e3), m(30.0), n(400.0)).unwrap();
+    let answer = hand_over(n(900.0), &[belay]).unwrap();
+    assert!((answer.peak[0].value - 2200.0).abs() < 1e-9);
+    assert!((answer.rest[0].value - 1300.0).abs() < 1e-9);
+}
+
+#[test]
+fn slack_and_reaction_add_to_the_fall_and_reaction_to_the_rope() {
+    let plain = fall(1000.0, 1.0, 4.0, linear(40e3));
+    assert_eq!(plain.with_slack(m(0.5)).unwrap(), fall(1000.0, 1.5, 4.0, linear(40e3)));
+    assert_eq!(plain.with_reaction(m(0.5)).unwrap(), fall(1000.0, 1.5, 4.5, linear(40e3)));
+    assert_eq!(plain.factor().value, 0.25);
+}
+
+#[test]
+fn a_device_below_the_weight_never_stops_it() {
+    let error = fall(2000.0, 1.0, 4.0, linear(40e3)).with_slip(SlipDevice::new(n(1500.0)).unwrap()).arrest();
+    assert_eq!(error, Err(ArrestError::NeverStops { slip_force: 1500.0, weight: 2000.0 }));
+    assert!(error.unwrap_err().to_string().contains("above the weight"));
+}
+
+#[test]
+fn damping_takes_the_overshoot_away() {
+    let at = |zeta: f64| step_factor(Ratio::new::<ratio>(zeta)).unwrap().value;
+    assert_eq!(at(0.0), 2.0);
+    assert_eq!(at(1.0), 1.0);
+    assert_eq!(at(3.0), 1.0);
+    // An integration of the damped oscillator, x'' = 1 − x − 2ζx', is the second witness.
+    for zeta in [0.02, 0.08, 0.3, 0.7] {
+        let (mut x, mut v, h) = (0.0_f64, 0.0_f64, 1e-4);
+        let acceleration = |x: f64, v: f64| 1.0 - x - 2.0 * zeta * v;
+        let mut peak = 0.0_f64;
+        for _ in 0..100_000 {
+            let (k1, l1) = (v, acceleration(x, v));
+            let (k2, l2) = (v + h / 2.0 * l1, acceleration(x + h / 2.0 * k1, v + h / 2.0 * l1));
+            let (k3, l3) = (v + h / 2.0 * l2, acceleration(x + h / 2.0 * k2, v + h / 2.0 * l2));
+            let (k4, l4) = (v + h * l3, acceleration(x + h * k3, v + h * l3));
+            x += h / 6.0 * (k1 + 2.0 * k2 + 2.0 * k3 + k4);
+            v += h / 6.0 * (l1 + 2.0 * l2 + 2.0 * l3 + l4);
+            peak = peak.max(x);
+        }
+        // a peak between two steps is missed by at most h²/8
+        assert!((peak - at(zeta)).abs() < 2e-9, "{zeta}");
+    }
+}
+
+#[test]
+fn bad_input_is_named() {
+    let ok = linear(4e4);
+    let field = |e: Result<Fall, rope_mechanics::error::InputError>| e.unwrap_err().field;
+    assert_eq!(field(Fall::new(n(f64::NAN), m(1.0), m(1.0), ok)), "weight");
+    assert_eq!(field(Fall::new(n(0.0), m(1.0), m(1.0), ok)), "weight");
+    assert_eq!(field(Fall::new(n(1.0), m(-1.0), m(1.0), ok)), "fall_height");
+    assert_eq!(field(Fall::new(n(1.0), m(1.0), m(0.0), ok)), "rope_length");
+    assert_eq!(field(Fall::new(n(1.0), m(1.0), m(f64::INFINITY), ok)), "rope_length");
+    assert_eq!(field(fall(1.0, 1.0, 1.0, ok).with_slack(m(f64::NAN))), "slack");
+    assert_eq!(field(fall(1.0, 1.0, 1.0, ok).with_reaction(m(-0.1))), "reaction_length");
+    assert_eq!(SlipDevice::new(n(-1.0)).unwrap_err().field, "slip_force");
+    assert_eq!(step_factor(Ratio::new::<ratio>(-0.1)).unwrap_err().field, "damping");
+    assert_eq!(Holding::slack(ok, m(1.0), m(-1.0)).unwrap_err().field, "slack");
+    assert_eq!(Holding::taut(ok, m(1.0), n(f64::NAN)).unwrap_err().field, "tension");
+    let ArrestError::Input(error) = hand_over(n(1.0), &[]).unwrap_err() else { panic!() };
+    assert_eq!(error.field, "holding");
+    let ArrestError::Input(error) =
+        hand_over(n(0.0), &[Holding::slack(ok, m(1.0), m(0.0)).unwrap()]).unwrap_err()
+    else {
+        panic!()
+    };
+    assert_eq!(error.field, "lost");
+}
+
+fn stretches() -> impl Strategy<Value = Stretch> {
+    (2.0..10.0_f64, prop_oneof![Just(0.0), (2.0..11.0_f64).prop_map(|p| 10f64.powf(p))])
+        .prop_map(|(a, b)| Stretch::stiffening(n(10f64.powf(a)), n(b)).unwrap())
+}
+
+fn falls() -> impl Strategy<Value = (f64, f64, f64, Stretch)> {
+    (0.0..5.0_f64, prop_oneof![Just(0.0), 0.0..30.0_f64], -2.0..3.0_f64, stretches())
+        .prop_map(|(w, h, l, s)| (10f64.powf(w), h, 10f64.powf(l), s))
+}
+
+fn energy_left(answer: &Arrest, weight_n: f64, length_m: f64, stretch: Stretch, slip_n: f64) -> f64 {
+    let strain = answer.elongation.value / length_m;
+    let stored = length_m * strain * strain * (stretch.a().value / 2.0 + stretch.b().value * strain / 3.0);
+    let lost = weight_n * answer.total_drop.value;
+    (lost - stored - slip_n * answer.slip.value) / lost
+}
+
+proptest! {
+    #[test]
+    fn what_the_load_loses_in_height_is_taken_up((w, h, l, stretch) in falls(), slip in 1.01..30.0_f64) {
+        let plain = fall(w, h, l, stretch);
+        let answer = plain.arrest().unwrap();
+        prop_assert!(energy_left(&answer, w, l, stretch, 0.0).abs() < 1e-12);
+        let answer = plain.with_slip(SlipDevice::new(n(slip * w)).unwrap()).arrest().unwrap();
+        prop_assert!(energy_left(&answer, w, l, stretch, slip * w).abs() < 1e-12);
+        prop_assert!(answer.peak_force.value <= slip * w * (1.0 + 1e-12));
+    }
+
+    #[test]
+    fn no_fall_pulls_less_than_twice_the_weight_on_a_linear_rope((w, h, l, stretch) in falls()) {
+        let answer = fall(w, h, l, linear(stretch.a().value)).arrest().unwrap();
+        prop_assert!(answer.peak_force.value >= 2.0 * w);
+    }
+
+    #[test]
+    fn a_longer_fall_and_a_stiffer_rope_pull_harder((w, h, l, stretch) in falls(), more in 1.001..10.0_f64) {
+        let peak = |h: f64, s: Stretch| fall(w, h, l, s).arrest().unwrap().peak_force.value;
+        let here = peak(h, stretch);
+        let rounding = 1.0 - 1e-12;
+        prop_assert!(peak(h * more, stretch) >= here * rounding);
+        prop_assert!(peak(h + l * (more - 1.0), stretch) > here);
+        // Not so for a rope that stiffens as it stretches: twice as stiff, a load put on suddenly stretches it
+        // less far into the stiff part.
+        let ea = stretch.a().value;
+        prop_assert!(peak(h, linear(ea * more)) >= peak(h, linear(ea)) * rounding);
+    }
+
+    #[test]
+    fn only_the_fall_factor_counts((w, h, l, stretch) in falls(), scale in 0.1..10.0_f64) {
+        let peak = |h: f64, l: f64| fall(w, h, l, stretch).arrest().unwrap().peak_force.value;
+        prop_assert!((peak(h, l) / peak(h * scale, l * scale) - 1.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_hand_over_to_one_slack_rope_is_a_fall((w, h, l, stretch) in falls()) {
+        let a = fall(w, h, l, stretch).arrest().unwrap();
+        let b = hand_over(n(w), &[Holding::slack(stretch, m(l), m(h)).unwrap()]).unwrap();
+        prop_assert!((a.peak_force.value / b.peak[0].value - 1.0).abs() < 1e-12);
+        prop_assert!((b.rest[0].value / w - 1.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn another_rope_never_makes_it_worse(
+        (w, h, l, stretch) in falls(), (_, h2, l2, stretch2) in falls(), t in 0.0..5e3_f64
+    ) {
+        let one = Holding::slack(stretch, m(l), m(h)).unwrap();
+        let two = Holding::slack(stretch2, m(l2), m(h2)).unwrap();
+        let three = Holding::taut(stretch2, m(l2), n(t)).unwrap();
+        let alone = hand_over(n(w), &[one]).unwrap();
+        let both = hand_over(n(w), &[one, two, three]).unwrap();
+        prop_assert!(both.peak[0].value <= alone.peak[0].value * (1.0 + 1e-9));
+        let held: f64 = both.rest.iter().map(|t| t.value).sum();
+        prop_assert!((held - w - t).abs() < 1e-7 * (w + t));
+    }
+
+    #[test]
+    fn a_sudden_stop_is_the_weight_and_the_speed_times_the_root_of_mass_and_stiffness(
+        (w, _, l, stretch) in falls(), v in 0.0..20.0_f64
+    ) {
+        let ea = stretch.a().value;
+        let answer = sudden_stop(n(w), Velocity::new::<meter_per_second>(v), m(l), linear(ea)).unwrap();
+        let expected = w + v * (w / G * ea / l).sqrt();
+        prop_assert!((answer.peak_force.value / expected - 1.0).abs() < 1e-13);
+    }
+}

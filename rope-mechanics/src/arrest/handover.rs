@@ -1,0 +1,178 @@
+//! One rope lets go, and others hold.
+
+use super::{ArrestError, SHORTEST_M, certified, stop};
+use crate::error::{Allowed, InputError, SolveReport, check, non_negative, positive};
+use crate::quantity::{Force, Length, metres, newtons};
+use crate::rope::Stretch;
+
+/// A rope that still holds when another lets go: slack by so much, or already pulling.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Holding {
+    stretch: Stretch,
+    length_m: f64,
+    slack_m: f64,
+    /// Strain when the other rope lets go.
+    strain: f64,
+}
+
+impl Holding {
+    /// A rope of this unstretched length, with slack in it: zero for one that is just straight.
+    ///
+    /// # Errors
+    /// Unless the rope is at least a millimetre long and the slack at least zero.
+    pub fn slack(stretch: Stretch, length: Length, slack: Length) -> Result<Self, InputError> {
+        let length_m = check("rope_length", length, Allowed::AtLeast(SHORTEST_M))?;
+        Ok(Self { stretch, length_m, slack_m: non_negative("slack", slack)?, strain: 0.0 })
+    }
+
+    /// A rope of this unstretched length that already pulls.
+    ///
+    /// # Errors
+    /// Unless the rope is at least a millimetre long and the tension at least zero.
+    pub fn taut(stretch: Stretch, length: Length, tension: Force) -> Result<Self, InputError> {
+        let length_m = check("rope_length", length, Allowed::AtLeast(SHORTEST_M))?;
+        Ok(Self {
+            stretch,
+            length_m,
+            slack_m: 0.0,
+            strain: stretch.strain_at(non_negative("tension", tension)?),
+        })
+    }
+
+    /// Tangent stiffness where the rope begins to take more, in N for each unit of strain.
+    fn tangent_n(&self) -> f64 {
+        self.stretch.tangent_at(self.strain)
+    }
+
+    /// Further strain after the load has gone down by `travel_m`.
+    fn further_strain(&self, travel_m: f64) -> f64 {
+        (travel_m - self.slack_m).max(0.0) / self.length_m
+    }
+
+    /// Tension added, in N.
+    fn added_n(&self, travel_m: f64) -> f64 {
+        let delta = self.further_strain(travel_m);
+        // T(ε₀ + δ) − T(ε₀) = kδ + bδ²
+        delta * (self.tangent_n() + self.stretch.b_n() * delta)
+    }
+
+    /// Energy taken up beyond the standing tension times the travel, in J.
+    fn added_j(&self, travel_m: f64) -> f64 {
+        let delta = self.further_strain(travel_m);
+        // L·(½kδ² + ⅓bδ³)
+        self.length_m * delta * delta * (0.5 * self.tangent_n() + self.stretch.b_n() * delta / 3.0)
+    }
+
+    /// dT/dy, in N/m.
+    fn stiffness_n_per_m(&self, travel_m: f64) -> f64 {
+        let delta = self.further_strain(travel_m);
+        if travel_m > self.slack_m || self.slack_m == 0.0 {
+            (self.tangent_n() + 2.0 * self.stretch.b_n() * delta) / self.length_m
+        } else {
+            0.0
+        }
+    }
+
+    fn tension(&self, travel_m: f64) -> Force {
+        newtons(self.stretch.tension_at(self.strain) + self.added_n(travel_m))
+    }
+}
+
+/// What the ropes that hold take after another has let go. The tensions stand in the order of the ropes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HandOver<const N: usize> {
+    /// Tensions once the load has come to rest.
+    pub rest: [Force; N],
+    /// How far the load has then gone down along the ropes.
+    pub rest_travel: Length,
+    /// Tensions at the lowest point of the first swing, undamped.
+    pub peak: [Force; N],
+    /// How far down that is.
+    pub peak_travel: Length,
+    /// How the answer was reached: the residual is the larger of what is left over of the energy at the peak
+    /// and of the force at rest, each by the terms it is made of.
+    pub report: SolveReport,
+}
+
+/// A rope that carried `lost` lets go; the others, side by side with it, take over.
+///
+/// Assumed: all ropes run the same way, and the rest of the load's weight stays where it was. That is the litter
+/// on its track rope when the haul rope lets go: the track keeps its share, and what runs away down the line is
+/// the pull P that the haul rope had. A second rope beside the belay (a tag line, another belay) shares.
+///
+/// At the lowest point y, Σ Uᵢ(y) − Σ Uᵢ(0) = (P + Σ Tᵢ(0))·y;  at rest, Σ Tᵢ(y) = P + Σ Tᵢ(0).
+///
+/// One linear belay rope of length L with the slack s gives P + √(P² + 2P·EA·s/L): exactly 2P without slack.
+///
+/// ```
+/// use rope_mechanics::arrest::{Holding, hand_over};
+/// use rope_mechanics::quantity::{Force, Length, unit::{kilonewton, meter, newton}};
+/// use rope_mechanics::rope::Stretch;
+///
+/// let stretch = Stretch::linear(Force::new::<kilonewton>(80.0))?;
+/// let belay = Holding::slack(stretch, Length::new::<meter>(40.0), Length::new::<meter>(0.0))?;
+/// let after = hand_over(Force::new::<newton>(1363.0), &[belay])?;
+/// assert!((after.peak[0].get::<newton>() - 2726.0).abs() < 1e-9);
+/// assert!((after.rest[0].get::<newton>() - 1363.0).abs() < 1e-9);
+/// # Ok::<(), rope_mechanics::arrest::ArrestError>(())
+/// ```
+///
+/// # Errors
+/// Unless the lost tension is above zero and at least one rope holds.
+pub fn hand_over<const N: usize>(lost: Force, holding: &[Holding; N]) -> Result<HandOver<N>, ArrestError> {
+    let lost_n = positive("lost", lost)?;
+    if N == 0 {
+        return Err(InputError::new("holding", 0.0, "", Allowed::AtLeast(1.0)).into());
+    }
+    // Counted from where the first of the ropes comes taut.
+    let first_m = holding.iter().fold(f64::INFINITY, |least, rope| least.min(rope.slack_m));
+    let ropes = holding.map(|rope| Holding { slack_m: rope.slack_m - first_m, ..rope });
+    let mut steps = 0;
+    // Any one rope would stop the load alone; the others only help. So the first to do so is an upper bound.
+    let mut travel_m = f64::INFINITY;
+    for (rope, given) in ropes.iter().zip(holding) {
+        // L·(½kδ² + ⅓bδ³) = P·(s + L·δ)
+        let energy_n = lost_n * given.slack_m / rope.length_m;
+        let alone = stop(rope.tangent_n(), rope.stretch.b_n(), lost_n, energy_n);
+        travel_m = travel_m.min(rope.slack_m + rope.length_m * alone.strain);
+        steps += alone.steps;
+    }
+    // Σ(Uᵢ(y) − Uᵢ(0) − Tᵢ(0)·y) − P·y is convex in y, and so is its slope: Newton from above never overshoots.
+    let energy = |y: f64| ropes.iter().map(|rope| rope.added_j(y)).sum::<f64>() - lost_n * (first_m + y);
+    let force = |y: f64| ropes.iter().map(|rope| rope.added_n(y)).sum::<f64>() - lost_n;
+    let stiffness = |y: f64| ropes.iter().map(|rope| rope.stiffness_n_per_m(y)).sum::<f64>();
+    let (peak_m, more) = down_to_root(travel_m, energy, force);
+    steps += more;
+    let (rest_m, more) = down_to_root(peak_m, force, stiffness);
+    steps += more;
+    let energy_scale = lost_n * (first_m + peak_m) + force(peak_m).abs() * peak_m;
+    let force_scale = lost_n + stiffness(rest_m) * rest_m;
+    let residual = certified((energy(peak_m) / energy_scale).abs().max((force(rest_m) / force_scale).abs()))?;
+    Ok(HandOver {
+        rest: ropes.map(|rope| rope.tension(rest_m)),
+        rest_travel: metres(first_m + rest_m),
+        peak: ropes.map(|rope| rope.tension(peak_m)),
+        peak_travel: metres(first_m + peak_m),
+        report: SolveReport::new(steps, residual),
+    })
+}
+
+/// Newton's method on a convex rising function, from a point at or above its root.
+///
+/// Exact arithmetic would come down to the root and never pass it; one that is passed by rounding takes one
+/// more step, back up.
+fn down_to_root(from: f64, value: impl Fn(f64) -> f64, slope: impl Fn(f64) -> f64) -> (f64, u32) {
+    let mut y = from;
+    for steps in 0..200 {
+        let (excess, rise) = (value(y), slope(y));
+        let next = y - excess / rise;
+        if excess == 0.0 || rise <= 0.0 || next == y {
+            return (y, steps);
+        }
+        y = next;
+        if excess < 0.0 {
+            return (y, steps + 1);
+        }
+    }
+    (y, 200)
+}

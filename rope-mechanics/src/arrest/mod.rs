@@ -1,0 +1,156 @@
+//! What it costs to stop a load: falls, sudden loads, devices that slip, and ropes that take over from others.
+//!
+//! All of it is one energy balance: what the load loses in height, the rope takes up in stretch and a slipping
+//! device turns into heat. Nothing is damped, so a peak given here is an upper one for the rope described; a
+//! longer fall makes it higher, and so does a stiffer rope as long as it is linear.
+//!
+//! | question | answer |
+//! |---|---|
+//! | a load falls on a rope | [`Fall`] |
+//! | a load being lowered is stopped at once | [`sudden_stop`] |
+//! | a load is put on a rope all at once | [`Fall`] of height zero: exactly twice the weight on a linear rope |
+//! | the same with damping | [`step_factor`] |
+//! | one rope lets go and others hold | [`hand_over`] |
+//!
+//! **Caution.** Knots that tighten, the body, the harness and the swing are left out, and so is the strength of
+//! what the rope hangs from. A person may be hurt by a force that breaks no rope. Local codes, makers'
+//! instructions and the authority having jurisdiction come first.
+//!
+//! A rope is stiffer in a fall than under a slow load. Give the stretch that it has in a fall, or scale a slow
+//! one by [`DYNAMIC_OVER_STATIC`]:
+//!
+//! ```
+//! use rope_mechanics::arrest::DYNAMIC_OVER_STATIC;
+//! use rope_mechanics::quantity::{Force, Ratio, unit::{kilonewton, ratio}};
+//! use rope_mechanics::rope::Stretch;
+//!
+//! let slow = Stretch::linear(Force::new::<kilonewton>(40.0))?;
+//! let in_a_fall = slow.scaled(Ratio::new::<ratio>(DYNAMIC_OVER_STATIC))?;
+//! assert_eq!(in_a_fall.a().get::<kilonewton>(), 80.0);
+//! # Ok::<(), rope_mechanics::error::InputError>(())
+//! ```
+
+mod fall;
+mod handover;
+
+pub use fall::{Arrest, DeviceState, Fall, SlipDevice, stiffness_from_drop_test, sudden_stop};
+pub use handover::{HandOver, Holding, hand_over};
+
+use crate::error::{InputError, non_negative};
+use crate::math;
+use crate::quantity::{Ratio, ratio};
+
+/// How much stiffer a rope is in a fall than under a slow load: 2, from 1.5 to 3.
+///
+/// From memory, no source; measure the rope where it matters.
+pub const DYNAMIC_OVER_STATIC: f64 = 2.0;
+
+/// The damping ratio of a load on a rope: 0.08, from 0.05 to 0.15.
+///
+/// From memory, no source.
+pub const DAMPING: f64 = 0.08;
+
+/// Shorter than this no rope is taken: the fall factor would lose its meaning.
+const SHORTEST_M: f64 = 1e-3;
+
+/// The energy that may be left over in a returned answer, as a share of the energy turned over.
+///
+/// The balance is a sum of at most a few dozen terms of that size, each rounded at 1.1e-16.
+const CERTIFIED: f64 = 1e-13;
+
+/// Why a load can't be stopped.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum ArrestError {
+    /// An input that can't be used.
+    #[error(transparent)]
+    Input(#[from] InputError),
+    /// The device slips below the weight of the load.
+    #[error(
+        "the device slips at {slip_force} N and the load weighs {weight} N: it would never stop; the slip force must be above the weight"
+    )]
+    NeverStops {
+        /// The force at which the device slips, in N.
+        slip_force: f64,
+        /// The weight, in N.
+        weight: f64,
+    },
+    /// The energy balance did not close to its promised residual.
+    #[error("the energy balance closes only to {residual} of its terms; please report the inputs")]
+    Unsolved {
+        /// What is left over, by the energy turned over.
+        residual: f64,
+    },
+}
+
+/// Peak by steady tension when a load comes all at once on a rope that damps.
+///
+/// 1 + e^(−πζ/√(1−ζ²)), and 1 from ζ = 1 on.
+///
+/// Assumed: a linear rope without slack, viscous damping ζ as a share of critical. [`DAMPING`] is usual.
+///
+/// # Errors
+/// Unless the damping ratio is at least zero.
+///
+/// ```
+/// use rope_mechanics::arrest::step_factor;
+/// use rope_mechanics::quantity::{Ratio, unit::ratio};
+///
+/// assert_eq!(step_factor(Ratio::new::<ratio>(0.0))?.get::<ratio>(), 2.0);
+/// assert!((step_factor(Ratio::new::<ratio>(0.1))?.get::<ratio>() - 1.7292).abs() < 5e-5);
+/// # Ok::<(), rope_mechanics::error::InputError>(())
+/// ```
+///
+/// Source: the step response of a second-order system, as in any textbook on vibration (from memory).
+pub fn step_factor(damping: Ratio) -> Result<Ratio, InputError> {
+    let zeta = non_negative("damping", damping)?;
+    // 1 + e^(−πζ/√(1−ζ²))
+    let over = if zeta < 1.0 {
+        math::exp(-core::f64::consts::PI * zeta / math::sqrt((1.0 - zeta) * (1.0 + zeta)))
+    } else {
+        0.0
+    };
+    Ok(ratio(1.0 + over))
+}
+
+/// Where a rope has taken up the energy of a load.
+struct Stop {
+    /// Strain beyond the start.
+    strain: f64,
+    /// Tension beyond the start.
+    added_n: f64,
+    steps: u32,
+}
+
+/// Where a rope has taken up the energy of a load: strain and tension beyond the start.
+///
+/// The larger root of ½kδ² + ⅓bδ³ − dδ = q, where k is the tangent stiffness at the start, b the stiffening,
+/// d the force by which the load outweighs the rope at the start and q the energy already there, by metre of
+/// rope. Convex, and approached from above, where Newton's method goes down to the root without overshooting.
+fn stop(k_n: f64, b_n: f64, d_n: f64, q_n: f64) -> Stop {
+    // b = 0: ΔT = d + √(d² + 2kq)
+    let linear_n = d_n + math::sqrt((d_n * d_n + 2.0 * k_n * q_n).max(0.0));
+    if b_n == 0.0 {
+        return Stop { strain: linear_n / k_n, added_n: linear_n, steps: 0 };
+    }
+    // k = 0: ⅓bδ³ = q + dδ, so that one of the two terms is at least half the left side
+    let cubic = math::cbrt(6.0 * q_n.max(0.0) / b_n).max(math::sqrt(6.0 * d_n / b_n));
+    let mut delta = cubic.min(linear_n / k_n);
+    let mut steps = 0;
+    while steps < 100 {
+        let excess = delta * (delta * (0.5 * k_n + b_n * delta / 3.0) - d_n) - q_n;
+        let slope = delta * (k_n + b_n * delta) - d_n;
+        let next = delta - excess / slope;
+        if !(excess > 0.0 && slope > 0.0 && next < delta) {
+            break;
+        }
+        delta = next;
+        steps += 1;
+    }
+    Stop { strain: delta, added_n: delta * (k_n + b_n * delta), steps }
+}
+
+/// Lets an answer out only if its balance closes.
+fn certified(residual: f64) -> Result<f64, ArrestError> {
+    if residual <= CERTIFIED { Ok(residual) } else { Err(ArrestError::Unsolved { residual }) }
+}
