@@ -1,1 +1,150 @@
-//! To come.
+//! Winches: what current a pull takes, how fast the line runs, how long motor and battery last, and what a
+//! current says about a pull.
+//!
+//! **Caution.** A winch built for pulling may be barred by its own standard and its maker from lifting or lowering
+//! people, whatever the numbers here say. Its brake, its rated pull and the number of wraps that must stay on the
+//! drum are the maker's to state. A gear that happens not to run back is not a brake. A jammed winch pulls with
+//! all its motor has, many times its rated pull: only a limit or a slipping grab bounds the force.
+//!
+//! | question | where |
+//! |---|---|
+//! | current, voltage, speed, power and losses for a pull | [`Winch`], from [`Motor`], [`Gear`], [`Supply`] |
+//! | the same from a maker's table of pull and current | [`TableWinch`] |
+//! | radius and pull on each layer of rope | [`Drum`] |
+//!
+//! Everything here is in closed form or of bounded time, and allocates nothing.
+
+mod drum;
+mod gear;
+mod motor;
+mod steady;
+mod supply;
+mod table;
+
+pub use drum::{Drum, DrumSize, Layer};
+pub use gear::Gear;
+pub use motor::{Motor, MotorState, copper_resistance};
+pub use steady::{Bound, Holding, Losses, Stall, Winch, WinchState};
+pub use supply::{Supply, cable_resistance};
+pub use table::{TableRow, TableState, TableWinch};
+
+use crate::error::InputError;
+use uom::si::{Dimension, Quantity, Units};
+
+/// Why a winch can't do what is asked of it.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum WinchError {
+    /// An input that can't be used.
+    #[error(transparent)]
+    Input(#[from] InputError),
+    /// The pull stops the motor: a locked rotor, which burns.
+    #[error(
+        "a pull of {pull} N stops the winch, which stalls at {stall} N: take fewer layers of rope, a tackle, or \
+         another winch"
+    )]
+    BeyondStall {
+        /// The pull asked for, in newtons.
+        pull: f64,
+        /// The pull at which the motor stands still, in newtons.
+        stall: f64,
+    },
+    /// The motor can't drive the rope out: a gear that doesn't run back under this pull asks too much of it.
+    #[error(
+        "paying out under {pull} N takes {current} A, but the motor stalls at {stall} A: the gear locks under this pull"
+    )]
+    CannotPayOut {
+        /// The pull, in newtons.
+        pull: f64,
+        /// The motor's current needed, in amperes.
+        current: f64,
+        /// The motor's current at stall, in amperes.
+        stall: f64,
+    },
+    /// The controller or fuse doesn't let through the current that the pull needs.
+    #[error("a pull of {pull} N needs {current} A in the motor, above the limit of {limit} A")]
+    BeyondCurrentLimit {
+        /// The pull, in newtons.
+        pull: f64,
+        /// The motor's current needed, in amperes.
+        current: f64,
+        /// The limit, in amperes.
+        limit: f64,
+    },
+    /// The grab or clutch slips before the pull is reached. Lowering, the load then runs.
+    #[error("a pull of {pull} N is above the {slip} N at which the grab or clutch slips")]
+    Slips {
+        /// The pull, in newtons.
+        pull: f64,
+        /// The force at which it slips, in newtons.
+        slip: f64,
+    },
+    /// A speed above what battery and motor reach under this pull.
+    #[error("the line can't run at {speed} m/s under {pull} N: {greatest} m/s at most")]
+    TooFast {
+        /// The speed asked for, in metres per second.
+        speed: f64,
+        /// The pull, in newtons.
+        pull: f64,
+        /// The greatest speed, in metres per second.
+        greatest: f64,
+    },
+    /// The load is too light to turn the unpowered winch against its own losses.
+    #[error("a pull of {pull} N does not turn the winch back: it needs more than {needed} N")]
+    DoesNotRunBack {
+        /// The pull, in newtons.
+        pull: f64,
+        /// The least pull that would turn it, in newtons; infinite where the gear locks.
+        needed: f64,
+    },
+    /// A pull outside the maker's table.
+    #[error("a pull of {pull} N is outside the table, which ends at {greatest} N")]
+    BeyondTable {
+        /// The pull, in newtons.
+        pull: f64,
+        /// The greatest pull in the table, in newtons.
+        greatest: f64,
+    },
+    /// The table gives no line speeds.
+    #[error("the table gives no line speeds: give the speed, or a table with at least two")]
+    NoSpeedInTable,
+    /// Too few points for the constants asked of them.
+    #[error("{given} points can't fix {constants} constants: give at least {needed}, under different pulls")]
+    TooFewPoints {
+        /// How many were given.
+        given: usize,
+        /// How many are needed.
+        needed: usize,
+        /// How many constants they must fix.
+        constants: usize,
+    },
+    /// The points contradict the model: the named constant comes out with a sign it can't have.
+    #[error(
+        "the points give {constant} = {value} {unit}, which no winch has: check their order, units and signs"
+    )]
+    ImpossibleFit {
+        /// The constant.
+        constant: &'static str,
+        /// Its fitted value in SI.
+        value: f64,
+        /// The SI unit.
+        unit: &'static str,
+    },
+    /// More rope than the drum takes.
+    #[error("{length} m of rope do not fit on the drum, which takes {capacity} m")]
+    DrumFull {
+        /// The length of rope, in metres.
+        length: f64,
+        /// What the drum takes, in metres.
+        capacity: f64,
+    },
+}
+
+/// A quantity from its SI value.
+pub(crate) fn si<D, U>(value: f64) -> Quantity<D, U, f64>
+where
+    D: Dimension + ?Sized,
+    U: Units<f64> + ?Sized,
+{
+    Quantity { dimension: core::marker::PhantomData, units: core::marker::PhantomData, value }
+}

@@ -1,0 +1,496 @@
+//! Motor, gear, radius and supply together, at steady state.
+
+use super::{Gear, Motor, Supply, WinchError, si};
+use crate::error::{self, InputError, SolveReport};
+use crate::math;
+use crate::quantity::{
+    ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, Power, Ratio, Torque,
+    TurningSpeed, Velocity,
+};
+use crate::sheave::Motion;
+
+/// A winch with a permanent-magnet motor, its gear, the radius at which its rope runs, and its supply.
+///
+/// Hauling: I = I0 + F·r/(N·η_f·kt). Lowering, driven out by the motor: I = I0 − F·r·η_b/(N·kt), which turns
+/// negative where the load drives and the battery is charged. Both: ω = (V_oc − I·ΣR)/kt, v = ω·r/N.
+///
+/// Assumed: everything turns steadily, the rope neither slips nor climbs, the brake is off. Starting, a motor
+/// takes up to its stall current for a moment.
+///
+/// **Caution.** A winch built for pulling may be barred by its own standard from lifting people: ask its maker.
+///
+/// ```
+/// use rope_mechanics::quantity::{
+///     ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, MotorConstant, Ratio,
+///     unit::{ampere, meter_per_second, milliohm, millimeter, newton, ratio, volt},
+/// };
+/// use rope_mechanics::text::Text;
+/// use rope_mechanics::winch::{Gear, Motor, Supply, Winch};
+///
+/// let milliohms = |x| ElectricalResistance::new::<milliohm>(x);
+/// let motor = Motor::new(
+///     MotorConstant::from_text("0.055 N·m/A")?,
+///     ElectricCurrent::new::<ampere>(6.0),
+///     milliohms(20.0),
+/// )?;
+/// let gear = Gear::new(Ratio::new::<ratio>(180.0), Ratio::new::<ratio>(0.72))?;
+/// let supply = Supply::new(ElectricPotential::new::<volt>(25.6), milliohms(8.0), milliohms(3.0))?;
+/// let winch = Winch::new(motor, gear, Length::new::<millimeter>(36.0), supply)?;
+///
+/// let state = winch.hauling(Force::new::<newton>(2000.0))?;
+/// assert!((state.current.get::<ampere>() - 16.10).abs() < 0.005);
+/// assert!((state.line_speed.get::<meter_per_second>() - 0.0913).abs() < 5e-5);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Winch {
+    motor: Motor,
+    gear: Gear,
+    radius: f64,
+    supply: Supply,
+    current_limit: f64,
+    slip: f64,
+}
+
+/// A winch at work.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WinchState {
+    /// On the rope where it leaves the winch.
+    pub pull: Force,
+    /// Hauling or lowering.
+    pub motion: Motion,
+    /// Drawn from the battery; negative while the load drives and the battery is charged.
+    ///
+    /// A controller or fuse that doesn't let current back forces the voltage up instead.
+    pub current: ElectricCurrent,
+    /// In the motor: the same at full speed, more where a controller holds the speed down.
+    pub motor_current: ElectricCurrent,
+    /// At the end of the leads, where motor or controller sits.
+    pub terminal_voltage: ElectricPotential,
+    /// At the battery's posts.
+    pub battery_voltage: ElectricPotential,
+    /// Of the motor, at least zero in either direction.
+    pub motor_speed: TurningSpeed,
+    /// At the motor's shaft, in the direction in which it turns; negative while the load drives it.
+    pub motor_torque: Torque,
+    /// Of the rope, at least zero in either direction.
+    pub line_speed: Velocity,
+    /// What the battery gives up: V_oc·I.
+    pub electrical_power: Power,
+    /// What the rope takes up: F·v hauling, −F·v lowering.
+    pub mechanical_power: Power,
+    /// Where the difference goes.
+    pub losses: Losses,
+    /// How well V_oc·I = losses + F·v closes.
+    pub report: SolveReport,
+}
+
+impl WinchState {
+    /// The mechanical by the electrical power, hauling; none lowering, where it has no meaning.
+    #[must_use]
+    pub fn efficiency(&self) -> Option<Ratio> {
+        (self.motion == Motion::Hauling && self.electrical_power.value > 0.0)
+            .then(|| self.mechanical_power / self.electrical_power)
+    }
+}
+
+/// Where the power goes that doesn't reach the rope.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Losses {
+    /// Inside the battery: I²·R.
+    pub battery: Power,
+    /// In the leads: I²·R.
+    pub leads: Power,
+    /// In the winding: I²·R of the motor's current.
+    pub winding: Power,
+    /// Idle drag: kt·I0·ω.
+    pub idle: Power,
+    /// In the gear: its share of F·v.
+    pub gear: Power,
+}
+
+impl Losses {
+    /// All of them.
+    #[must_use]
+    pub fn total(&self) -> Power {
+        self.battery + self.leads + self.winding + self.idle + self.gear
+    }
+}
+
+/// A winch with its rotor locked: what a jammed rope gets.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stall {
+    /// In the motor, once it stands. It burns the winding in seconds.
+    pub current: ElectricCurrent,
+    /// On the rope.
+    pub pull: Force,
+    /// The same if the gear lost nothing: what anchors, frame and rope must be checked against, since nobody
+    /// promises the loss. The turning rotor's energy comes on top.
+    pub pull_without_gear_loss: Force,
+    /// What keeps the pull from growing further.
+    pub bound: Bound,
+}
+
+/// What bounds the pull of a jammed winch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
+pub enum Bound {
+    /// Nothing but the motor's own stall. Far above the rated pull: rope and anchors go first.
+    Stall,
+    /// The limit of the controller or fuse.
+    CurrentLimit,
+    /// A slipping grab or clutch.
+    Slip,
+}
+
+/// What it takes to keep a load still with the motor alone, the brake off.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Holding {
+    /// Below this motor current the load runs back; zero where friction alone seems to hold it, which is never to
+    /// be counted as a brake.
+    pub least: ElectricCurrent,
+    /// Above this motor current the load comes up.
+    pub most: ElectricCurrent,
+}
+
+impl Winch {
+    /// A winch whose rope runs at this radius: from the axis to the middle of the rope.
+    ///
+    /// # Errors
+    /// Unless the radius is above zero.
+    pub fn new(motor: Motor, gear: Gear, radius: Length, supply: Supply) -> Result<Self, InputError> {
+        let radius = error::positive("winch_radius", radius)?;
+        Ok(Self { motor, gear, radius, supply, current_limit: f64::INFINITY, slip: f64::INFINITY })
+    }
+
+    /// The same winch with its rope at another radius: another layer of its drum.
+    ///
+    /// # Errors
+    /// Unless the radius is above zero.
+    pub fn with_radius(self, radius: Length) -> Result<Self, InputError> {
+        Ok(Self { radius: error::positive("winch_radius", radius)?, ..self })
+    }
+
+    /// The same winch on another supply, or on its own at another state of charge.
+    #[must_use]
+    pub const fn with_supply(self, supply: Supply) -> Self {
+        Self { supply, ..self }
+    }
+
+    /// The same winch with another motor, or with its own at another temperature.
+    #[must_use]
+    pub const fn with_motor(self, motor: Motor) -> Self {
+        Self { motor, ..self }
+    }
+
+    /// With a controller or fuse that lets no more than this through the motor.
+    ///
+    /// # Errors
+    /// Unless the limit is above zero.
+    pub fn with_current_limit(self, limit: ElectricCurrent) -> Result<Self, InputError> {
+        Ok(Self { current_limit: error::positive("current_limit", limit)?, ..self })
+    }
+
+    /// With a grab or clutch that slips at this force.
+    ///
+    /// # Errors
+    /// Unless the force is above zero.
+    pub fn with_slip(self, force: Force) -> Result<Self, InputError> {
+        Ok(Self { slip: error::positive("slip_force", force)?, ..self })
+    }
+
+    /// The motor.
+    #[must_use]
+    pub const fn motor(&self) -> Motor {
+        self.motor
+    }
+
+    /// The gear.
+    #[must_use]
+    pub const fn gear(&self) -> Gear {
+        self.gear
+    }
+
+    /// The supply.
+    #[must_use]
+    pub const fn supply(&self) -> Supply {
+        self.supply
+    }
+
+    /// From the axis to the middle of the rope.
+    #[must_use]
+    pub fn radius(&self) -> Length {
+        si(self.radius)
+    }
+
+    /// The winch hauling at full speed.
+    ///
+    /// Range: a pull from zero up to the stall.
+    ///
+    /// # Errors
+    /// [`WinchError::BeyondStall`], [`BeyondCurrentLimit`](WinchError::BeyondCurrentLimit) or
+    /// [`Slips`](WinchError::Slips) where the pull is more than the winch moves; an input error unless the pull is
+    /// finite and at least zero.
+    pub fn hauling(&self, pull: Force) -> Result<WinchState, WinchError> {
+        self.turning(pull, Way::Haul, None)
+    }
+
+    /// The winch hauling at a speed that a controller holds.
+    ///
+    /// The controller is taken to lose nothing: V_m·I_m = V·I with the motor's voltage V_m = I_m·R + kt·ω.
+    ///
+    /// # Errors
+    /// Those of [`hauling`](Self::hauling); [`WinchError::TooFast`] above full speed; an input error unless the
+    /// speed is above zero.
+    pub fn hauling_at(&self, pull: Force, speed: Velocity) -> Result<WinchState, WinchError> {
+        let speed = error::positive("line_speed", speed)?;
+        self.turning(pull, Way::Haul, Some(speed))
+    }
+
+    /// The winch driving the rope out at full speed, the load helping.
+    ///
+    /// Where the load drives, it runs faster than without load and charges the battery.
+    ///
+    /// A winch with a brake that its load sets (most vehicle winches) drags that brake all the way down: it takes
+    /// more current than this, and heats.
+    ///
+    /// # Errors
+    /// [`WinchError::CannotPayOut`] where the gear locks so hard that the motor can't drive it;
+    /// [`BeyondCurrentLimit`](WinchError::BeyondCurrentLimit) and [`Slips`](WinchError::Slips), where the load
+    /// would run; an input error unless the pull is finite and at least zero.
+    pub fn lowering(&self, pull: Force) -> Result<WinchState, WinchError> {
+        self.turning(pull, Way::Lower, None)
+    }
+
+    /// The winch driving the rope out at a speed that a controller holds, losing nothing in it.
+    ///
+    /// # Errors
+    /// Those of [`lowering`](Self::lowering); [`WinchError::TooFast`] above full speed; an input error unless the
+    /// speed is above zero.
+    pub fn lowering_at(&self, pull: Force, speed: Velocity) -> Result<WinchState, WinchError> {
+        let speed = error::positive("line_speed", speed)?;
+        self.turning(pull, Way::Lower, Some(speed))
+    }
+
+    /// The load turning the winch, the motor cut off from the battery and closed over a resistor: how fast it runs.
+    ///
+    /// I = F·r·η_b/(N·kt) − I0,  ω = I·(R + R_resistor)/kt
+    ///
+    /// Losses in the resistor stand under `leads`. Zero ohms is the motor shorted, the slowest it can run. It
+    /// never stops the load: only a brake does.
+    ///
+    /// # Errors
+    /// [`WinchError::DoesNotRunBack`] where the load is too light or the gear locks; those of the limits as in
+    /// [`lowering`](Self::lowering); an input error unless pull and resistance are finite and at least zero.
+    pub fn running_back(
+        &self,
+        pull: Force,
+        resistor: ElectricalResistance,
+    ) -> Result<WinchState, WinchError> {
+        let f = error::non_negative("pull", pull)?;
+        let extra = error::non_negative("resistor", resistor)?;
+        let torque = f * self.radius * self.gear.back() / self.gear.n();
+        let (kt, i0) = (self.motor.kt(), self.motor.i0_a());
+        let i = torque / kt - i0;
+        if i <= 0.0 {
+            let needed = if self.gear.is_self_locking() {
+                f64::INFINITY
+            } else {
+                i0 * kt * self.gear.n() / (self.radius * self.gear.back())
+            };
+            return Err(WinchError::DoesNotRunBack { pull: f, needed });
+        }
+        self.within_limits(f, i)?;
+        // ω = I·(R + R_resistor)/kt
+        let w = i * (self.motor.r_ohm() + extra) / kt;
+        let drawn = Draw { battery: 0.0, motor: -i, lead_loss: i * i * extra };
+        Ok(self.state(f, Way::Lower, drawn, w, i * extra))
+    }
+
+    /// The motor's current at which a load neither comes nor goes, the brake off.
+    ///
+    /// F·r·η_b/(N·kt) − I0 ≤ I ≤ F·r/(N·η_f·kt) + I0
+    ///
+    /// # Errors
+    /// Those of the limits as in [`hauling`](Self::hauling), for the least current; an input error unless the pull
+    /// is finite and at least zero.
+    pub fn holding(&self, pull: Force) -> Result<Holding, WinchError> {
+        let f = error::non_negative("pull", pull)?;
+        let i0 = self.motor.i0_a();
+        let least = (f * self.amperes_per_newton(Way::Lower) - i0).max(0.0);
+        let stall = self.supply.v() / self.total_ohm();
+        if least > stall {
+            return Err(WinchError::BeyondStall { pull: f, stall: self.pull_at(stall) });
+        }
+        self.within_limits(f, least)?;
+        Ok(Holding { least: si(least), most: si(i0 + f * self.amperes_per_newton(Way::Haul)) })
+    }
+
+    /// The winch with its rotor locked: what a jammed rope gets, and what bounds it.
+    ///
+    /// I = V_oc/ΣR,  F = kt·(I − I0)·N·η_f/r, or less where a limit or a slipping grab comes first.
+    ///
+    /// ```
+    /// # use rope_mechanics::quantity::{ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length,
+    /// #     MotorConstant, Ratio, unit::{ampere, kilonewton, milliohm, millimeter, ratio, volt}};
+    /// # use rope_mechanics::text::Text;
+    /// # use rope_mechanics::winch::{Bound, Gear, Motor, Supply, Winch};
+    /// # let m = |x| ElectricalResistance::new::<milliohm>(x);
+    /// # let motor = Motor::new(MotorConstant::from_text("0.055 N·m/A")?, ElectricCurrent::new::<ampere>(6.0), m(20.0))?;
+    /// # let gear = Gear::new(Ratio::new::<ratio>(180.0), Ratio::new::<ratio>(0.72))?;
+    /// # let supply = Supply::new(ElectricPotential::new::<volt>(25.6), m(8.0), m(3.0))?;
+    /// # let winch = Winch::new(motor, gear, Length::new::<millimeter>(36.0), supply)?;
+    /// let jammed = winch.stall();
+    /// assert!(jammed.pull.get::<kilonewton>() > 160.0); // the rope breaks long before
+    /// assert_eq!(jammed.bound, Bound::Stall);
+    ///
+    /// let jammed = winch.with_slip(Force::new::<kilonewton>(6.0))?.stall();
+    /// assert_eq!((jammed.pull.get::<kilonewton>(), jammed.bound), (6.0, Bound::Slip));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn stall(&self) -> Stall {
+        let motor = self.supply.v() / self.total_ohm();
+        let (i, bound) = if self.current_limit < motor {
+            (self.current_limit, Bound::CurrentLimit)
+        } else {
+            (motor, Bound::Stall)
+        };
+        let (pull, lossless) = (self.pull_at(i), self.pull_at(i) / self.gear.forward());
+        if self.slip < pull {
+            let i = self.motor.i0_a() + self.slip * self.amperes_per_newton(Way::Haul);
+            return Stall {
+                current: si(i),
+                pull: si(self.slip),
+                pull_without_gear_loss: si(self.slip),
+                bound: Bound::Slip,
+            };
+        }
+        Stall { current: si(i), pull: si(pull), pull_without_gear_loss: si(lossless.min(self.slip)), bound }
+    }
+
+    fn total_ohm(&self) -> f64 {
+        self.motor.r_ohm() + self.supply.r_battery() + self.supply.r_leads()
+    }
+
+    /// The pull that a motor current hauls; zero below the current without load.
+    fn pull_at(&self, i: f64) -> f64 {
+        // F = kt·(I − I0)·N·η_f/r
+        (i - self.motor.i0_a()).max(0.0) / self.amperes_per_newton(Way::Haul)
+    }
+
+    /// Motor current for each newton of pull: above that without load hauling, below it lowering.
+    pub(crate) fn amperes_per_newton(&self, way: Way) -> f64 {
+        let through = match way {
+            Way::Haul => 1.0 / self.gear.forward(),
+            Way::Lower => self.gear.back(),
+        };
+        self.radius * through / (self.gear.n() * self.motor.kt())
+    }
+
+    fn within_limits(&self, pull: f64, current: f64) -> Result<(), WinchError> {
+        if pull > self.slip {
+            return Err(WinchError::Slips { pull, slip: self.slip });
+        }
+        if current.abs() > self.current_limit {
+            return Err(WinchError::BeyondCurrentLimit { pull, current, limit: self.current_limit });
+        }
+        Ok(())
+    }
+
+    fn turning(&self, pull: Force, way: Way, speed: Option<f64>) -> Result<WinchState, WinchError> {
+        let f = error::non_negative("pull", pull)?;
+        let kt = self.motor.kt();
+        // I = I0 + F·r/(N·η_f·kt) hauling, I0 − F·r·η_b/(N·kt) lowering
+        let i = match way {
+            Way::Haul => self.motor.i0_a() + f * self.amperes_per_newton(way),
+            Way::Lower => self.motor.i0_a() - f * self.amperes_per_newton(way),
+        };
+        // ω = (V_oc − I·ΣR)/kt
+        let full = (self.supply.v() - i * self.total_ohm()) / kt;
+        if full <= 0.0 {
+            let stall = self.supply.v() / self.total_ohm();
+            return Err(match way {
+                Way::Haul => WinchError::BeyondStall { pull: f, stall: self.pull_at(stall) },
+                Way::Lower => WinchError::CannotPayOut { pull: f, current: i, stall },
+            });
+        }
+        self.within_limits(f, i)?;
+        let w = match speed {
+            None => full,
+            Some(v) => {
+                let w = v * self.gear.n() / self.radius;
+                // A speed read off an earlier answer must not fail by its last bit.
+                if w > full * (1.0 + 4.0 * f64::EPSILON) {
+                    let greatest = full * self.radius / self.gear.n();
+                    return Err(WinchError::TooFast { speed: v, pull: f, greatest });
+                }
+                w
+            }
+        };
+        let battery = match speed {
+            None => i,
+            Some(_) => {
+                // P = V_m·I,  V_m = I·R + kt·ω;  V_oc·I_b − I_b²·R_s = P, the smaller root
+                let p = (i * self.motor.r_ohm() + kt * w) * i;
+                let (v, r) = (self.supply.v(), self.supply.r_battery() + self.supply.r_leads());
+                2.0 * p / (v + math::sqrt((v * v - 4.0 * p * r).max(0.0)))
+            }
+        };
+        let drawn = Draw { battery, motor: i, lead_loss: battery * battery * self.supply.r_leads() };
+        let terminals = self.supply.v() - battery * (self.supply.r_battery() + self.supply.r_leads());
+        Ok(self.state(f, way, drawn, w, terminals))
+    }
+
+    fn state(&self, f: f64, way: Way, drawn: Draw, w: f64, terminals: f64) -> WinchState {
+        let v = w * self.radius / self.gear.n();
+        let electrical = self.supply.v() * drawn.battery;
+        let (mechanical, gear) = match way {
+            // hauling, the gear takes F·v·(1/η_f − 1); lowering, F·v·(1 − η_b)
+            Way::Haul => (f * v, f * v * (1.0 / self.gear.forward() - 1.0)),
+            Way::Lower => (-f * v, f * v * (1.0 - self.gear.back())),
+        };
+        let losses = Losses {
+            battery: si(drawn.battery * drawn.battery * self.supply.r_battery()),
+            leads: si(drawn.lead_loss),
+            winding: si(drawn.motor * drawn.motor * self.motor.r_ohm()),
+            idle: si(self.motor.kt() * self.motor.i0_a() * w),
+            gear: si(gear),
+        };
+        // V_oc·I = losses + F·v
+        let open = electrical - losses.total().value - mechanical;
+        let largest = electrical.abs().max(mechanical.abs()).max(losses.total().value);
+        WinchState {
+            pull: si(f),
+            motion: match way {
+                Way::Haul => Motion::Hauling,
+                Way::Lower => Motion::Lowering,
+            },
+            current: si(drawn.battery),
+            motor_current: si(drawn.motor),
+            terminal_voltage: si(terminals),
+            battery_voltage: si(self.supply.v() - drawn.battery * self.supply.r_battery()),
+            motor_speed: si(w),
+            motor_torque: si(self.motor.kt() * (drawn.motor - self.motor.i0_a())),
+            line_speed: si(v),
+            electrical_power: si(electrical),
+            mechanical_power: si(mechanical),
+            losses,
+            report: SolveReport::new(0, if largest > 0.0 { open.abs() / largest } else { 0.0 }),
+        }
+    }
+}
+
+/// Which way the rope runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Way {
+    Haul,
+    Lower,
+}
+
+/// Currents of battery and motor, and what is lost between them.
+struct Draw {
+    battery: f64,
+    motor: f64,
+    lead_loss: f64,
+}

@@ -1,0 +1,185 @@
+//! A winch known by its maker's table of pull and current.
+
+use super::{WinchError, si};
+use crate::error::{self, InputError};
+use crate::quantity::{ElectricCurrent, Force, Ratio, Velocity};
+
+/// One line of a maker's table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TableRow {
+    /// Line pull.
+    pub pull: Force,
+    /// Current at that pull.
+    pub current: ElectricCurrent,
+    /// Line speed at that pull, where the table gives it.
+    pub line_speed: Option<Velocity>,
+}
+
+/// A winch by straight lines through its maker's table: I = a + b·F, and v = c − d·F where it gives speeds.
+///
+/// A permanent-magnet motor follows straight lines exactly, a series-wound one only roughly: look at
+/// [`worst_residual`](Self::worst_residual). Assumed: the table's voltage, layer and temperature (usually a full
+/// battery, the engine running, the first layer, cold). It answers hauling only, up to its greatest pull: nothing
+/// in a pull table tells what lowering takes.
+///
+/// **Caution.** A winch built for pulling may be barred by its own standard from lifting people: ask its maker.
+///
+/// ```
+/// use rope_mechanics::quantity::{ElectricCurrent, Force, unit::{ampere, newton, pound_force}};
+/// use rope_mechanics::winch::{TableRow, TableWinch};
+///
+/// let row = |lbf, amperes| TableRow {
+///     pull: Force::new::<pound_force>(lbf),
+///     current: ElectricCurrent::new::<ampere>(amperes),
+///     line_speed: None,
+/// };
+/// let winch = TableWinch::fit(&[row(0.0, 65.0), row(4000.0, 250.0), row(9000.0, 480.0)])?;
+/// assert!(winch.worst_residual().get::<ampere>() < 1.0);
+/// assert!((winch.hauling(Force::new::<newton>(2000.0))?.current.get::<ampere>() - 85.9).abs() < 0.1);
+/// # Ok::<(), rope_mechanics::winch::WinchError>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TableWinch {
+    a: f64,
+    b: f64,
+    speed: Option<Line>,
+    greatest: f64,
+    worst: f64,
+    /// Radius by that of the table's layer.
+    radius: f64,
+}
+
+/// What a table tells of a pull.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TableState {
+    /// On the rope where it leaves the winch.
+    pub pull: Force,
+    /// Drawn from the battery.
+    pub current: ElectricCurrent,
+    /// Of the rope, where the table gives speeds.
+    pub line_speed: Option<Velocity>,
+}
+
+impl TableWinch {
+    /// Straight lines through the table by least squares.
+    ///
+    /// # Errors
+    /// [`WinchError::TooFewPoints`] with fewer than two different pulls; [`WinchError::ImpossibleFit`] where the
+    /// current doesn't grow with the pull, is negative without pull, or the speed grows with it; an input error
+    /// where a number of the table can't be used.
+    pub fn fit(rows: &[TableRow]) -> Result<Self, WinchError> {
+        let mut greatest = 0.0_f64;
+        for row in rows {
+            greatest = greatest.max(error::non_negative("table_pull", row.pull)?);
+            error::non_negative("table_current", row.current)?;
+            if let Some(speed) = row.line_speed {
+                error::non_negative("table_line_speed", speed)?;
+            }
+        }
+        let currents = || rows.iter().map(|row| (row.pull.value, row.current.value));
+        let Some(Line { at_zero: a, slope: b }) = Line::fit(currents) else {
+            return Err(WinchError::TooFewPoints { given: rows.len(), needed: 2, constants: 2 });
+        };
+        if b <= 0.0 {
+            return Err(WinchError::ImpossibleFit { constant: "amperes per newton", value: b, unit: "A/N" });
+        }
+        let worst = currents().map(|(f, i)| (a + b * f - i).abs()).fold(0.0, f64::max);
+        // Rounding of the table may carry a line through the origin just below it.
+        if a < -worst {
+            return Err(WinchError::ImpossibleFit { constant: "current without pull", value: a, unit: "A" });
+        }
+        let speed = Line::fit(|| rows.iter().filter_map(|row| Some((row.pull.value, row.line_speed?.value))));
+        if let Some(line) = speed
+            && line.slope > 0.0
+        {
+            let (value, unit) = (line.slope, "m/s/N");
+            return Err(WinchError::ImpossibleFit { constant: "growth of speed with pull", value, unit });
+        }
+        Ok(Self { a: a.max(0.0), b, speed, greatest, worst, radius: 1.0 })
+    }
+
+    /// The same winch with its rope on another layer: `radius` by the radius on the table's layer.
+    ///
+    /// I = a + b·F·r/r₁, since the current follows the torque; v = (c − d·F·r/r₁)·r/r₁.
+    ///
+    /// # Errors
+    /// Unless the ratio is from 0.1 to 10.
+    pub fn with_radius_ratio(self, radius: Ratio) -> Result<Self, InputError> {
+        Ok(Self { radius: error::within("radius_ratio", radius, 0.1, 10.0)?, ..self })
+    }
+
+    /// Current without pull: a.
+    #[must_use]
+    pub fn idle_current(&self) -> ElectricCurrent {
+        si(self.a)
+    }
+
+    /// The greatest pull of the table, on the layer set.
+    #[must_use]
+    pub fn greatest_pull(&self) -> Force {
+        si(self.greatest / self.radius)
+    }
+
+    /// How far the line passes from the worst row of the table.
+    #[must_use]
+    pub fn worst_residual(&self) -> ElectricCurrent {
+        si(self.worst)
+    }
+
+    /// Current and, where the table gives it, speed under a pull.
+    ///
+    /// Range: from zero to the table's greatest pull.
+    ///
+    /// # Errors
+    /// [`WinchError::BeyondTable`]; an input error unless the pull is finite and at least zero.
+    pub fn hauling(&self, pull: Force) -> Result<TableState, WinchError> {
+        let f = error::non_negative("pull", pull)?;
+        if f > self.greatest_pull().value {
+            return Err(WinchError::BeyondTable { pull: f, greatest: self.greatest_pull().value });
+        }
+        // I = a + b·F·r/r₁
+        let on_first = f * self.radius;
+        let line_speed = self.speed.map(|line| si((line.at(on_first) * self.radius).max(0.0)));
+        Ok(TableState { pull, current: si(self.a + self.b * on_first), line_speed })
+    }
+
+    /// Amperes per newton on the layer set.
+    pub(crate) fn amperes_per_newton(&self) -> f64 {
+        self.b * self.radius
+    }
+}
+
+/// y = at_zero + slope·x
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Line {
+    at_zero: f64,
+    slope: f64,
+}
+
+impl Line {
+    fn at(&self, x: f64) -> f64 {
+        self.at_zero + self.slope * x
+    }
+
+    /// By least squares about the mean; none unless two x differ.
+    fn fit<P: Iterator<Item = (f64, f64)>>(points: impl Fn() -> P) -> Option<Self> {
+        let (n, sum_x, sum_y) =
+            points().fold((0.0, 0.0, 0.0), |(n, sx, sy), (x, y)| (n + 1.0, sx + x, sy + y));
+        if n < 2.0 {
+            return None;
+        }
+        let (mean_x, mean_y) = (sum_x / n, sum_y / n);
+        // slope = Σ(x − x̄)(y − ȳ)/Σ(x − x̄)²
+        let (sxx, sxy) = points().fold((0.0, 0.0), |(sxx, sxy), (x, y)| {
+            let dx = x - mean_x;
+            (sxx + dx * dx, sxy + dx * (y - mean_y))
+        });
+        // Pulls that differ by rounding only are the same pull.
+        let same = 1e-9 * mean_x.abs();
+        if sxx <= n * same * same {
+            return None;
+        }
+        let slope = sxy / sxx;
+        Some(Self { at_zero: mean_y - slope * mean_x, slope })
+    }
+}
