@@ -1,1 +1,595 @@
-//! To come.
+//! One rope through its turns: the tension of every part, hauling, lowering and at rest.
+//!
+//! A rope runs from its pulling end (hand, winch, capstan) over a row of turns to its standing end (load or
+//! anchor). Its parts are numbered from the pulling end: part 0 lies before turn 0, part n behind the last of n
+//! turns. The two sides of a part may differ in tension where the part has weight or bears a load: [`Strand`].
+//!
+//! Each turn keeps the ratio of [`Turn`] between its two parts. While the rope moves that settles every tension
+//! from any one of them. At rest each turn may hold any ratio between its two directions of motion, so every
+//! part has a band, whose ends are reached when friction traps as much, or as little, in that part as it can.
+//!
+//! Nothing here needs a heap; a rope takes at most [`MAX_TURNS`] turns.
+//!
+//! **Caution.** The ratios of real turns scatter by ±5 % or more each, and dirt, rain and wear change them. A
+//! load cell on the rope is worth more than any table. See the page of the crate.
+
+mod doubled;
+mod redirect;
+
+pub use doubled::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, TrackKnown, TrackTensions};
+pub use redirect::{Redirect, RedirectLoad, leg_tension, redirect_load};
+
+use crate::error::{self, Allowed, InputError, SolveReport};
+use crate::geometry::{Direction3, Force3, Point3};
+use crate::math;
+use crate::quantity::{Angle, Force, Ratio, newtons, radians};
+use crate::sheave::{Motion, Turn};
+
+/// The most turns that one rope can take.
+pub const MAX_TURNS: usize = 16;
+const MAX_PARTS: usize = MAX_TURNS + 1;
+const MAX_SPOTS: usize = 2 * MAX_PARTS;
+/// The largest wrap: 32 turns.
+const MAX_WRAP_RAD: f64 = 64.0 * core::f64::consts::PI;
+
+/// Why a rope through turns has no tensions.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum ReevingError {
+    /// An input can't be used.
+    #[error(transparent)]
+    Input(#[from] InputError),
+    /// More turns than [`MAX_TURNS`].
+    #[error("the rope takes {turns} turns, but at most {MAX_TURNS} are allowed: join turns that stand together")]
+    TooManyTurns {
+        /// How many were given.
+        turns: usize,
+    },
+    /// A part that the rope doesn't have.
+    #[error("part {part} was named, but the rope has parts 0 to {last}, counted from its pulling end")]
+    NoSuchPart {
+        /// The part named.
+        part: usize,
+        /// The last part.
+        last: usize,
+    },
+    /// A turn whose wrap is neither given nor follows from places.
+    #[error(
+        "the wrap at turn {turn} is unknown: give the wrap, or the places of this turn and of what stands before \
+         and behind it"
+    )]
+    UnknownWrap {
+        /// The turn, counted from the pulling end.
+        turn: usize,
+    },
+    /// The two sides of a part stand at the same place, so that it has no direction.
+    #[error("both sides of part {part} stand at the same place: move one, or join the turns")]
+    NoLength {
+        /// The part.
+        part: usize,
+    },
+    /// A part would have to push.
+    #[error(
+        "part {part} would need a tension of {tension} N: it goes slack. Raise the known tension, or check the \
+         weight given to the strands"
+    )]
+    Slack {
+        /// The part.
+        part: usize,
+        /// The tension that balance asks for, in newtons.
+        tension: f64,
+    },
+    /// The ratios of the turns multiply to more than a number can hold.
+    #[error("the tension of part {part} is too large or too small for a number: take fewer wraps")]
+    TooManyWraps {
+        /// The part.
+        part: usize,
+    },
+}
+
+/// One of the two sides of a part of the rope.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
+pub enum Side {
+    /// Towards the pulling end.
+    Pulling,
+    /// Towards the standing end.
+    Standing,
+}
+
+/// A turn in its place: where it stands, or how far the rope wraps it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bend {
+    turn: Turn,
+    place: Option<Point3>,
+    wrap_rad: Option<f64>,
+}
+
+impl Bend {
+    /// A turn at a place: its wrap follows from the directions of its two parts.
+    ///
+    /// # Errors
+    /// Unless the place is finite.
+    pub fn at(place: Point3, turn: Turn) -> Result<Self, InputError> {
+        place.finite("place")?;
+        Ok(Self { turn, place: Some(place), wrap_rad: None })
+    }
+
+    /// A turn by its wrap alone.
+    ///
+    /// # Errors
+    /// Unless the wrap is from 0 to 32 turns.
+    pub fn of(wrap: Angle, turn: Turn) -> Result<Self, InputError> {
+        Ok(Self { turn, place: None, wrap_rad: Some(error::within("wrap", wrap, 0.0, MAX_WRAP_RAD)?) })
+    }
+
+    /// With a given wrap, where the rope is taken round more often than the places tell.
+    ///
+    /// # Errors
+    /// Unless the wrap is from 0 to 32 turns.
+    pub fn with_wrap(self, wrap: Angle) -> Result<Self, InputError> {
+        Ok(Self { wrap_rad: Self::of(wrap, self.turn)?.wrap_rad, ..self })
+    }
+}
+
+/// How a part of the rope runs from its pulling to its standing side.
+///
+/// Unless told otherwise it is straight, and both sides have the same tension.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Strand {
+    // tension at the standing side = scale·(tension at the pulling side) + rise
+    scale: f64,
+    rise_n: f64,
+    directions: Option<(Direction3, Direction3)>,
+}
+
+impl Strand {
+    /// Straight, with the same tension at both sides.
+    pub const STRAIGHT: Self = Self { scale: 1.0, rise_n: 0.0, directions: None };
+
+    /// A part whose standing side has so much more tension than its pulling side (negative: less).
+    ///
+    /// A hanging rope: its weight per metre times the height of the standing over the pulling side.
+    ///
+    /// # Errors
+    /// Unless the rise is finite.
+    pub fn rising(rise: Force) -> Result<Self, InputError> {
+        Ok(Self { rise_n: error::finite("rise", rise)?, ..Self::STRAIGHT })
+    }
+
+    /// A part whose standing side has so many times the tension of its pulling side.
+    ///
+    /// # Errors
+    /// Unless the ratio is from 0.001 to 1000.
+    pub fn scaled(ratio: Ratio) -> Result<Self, InputError> {
+        Ok(Self { scale: error::within("ratio", ratio, 1e-3, 1e3)?, ..Self::STRAIGHT })
+    }
+
+    /// With the directions in which a sagging or loaded part leaves its pulling side and arrives at its standing
+    /// side, both seen along the rope from the pulling to the standing end.
+    #[must_use]
+    pub const fn with_directions(self, leaving: Direction3, arriving: Direction3) -> Self {
+        Self { directions: Some((leaving, arriving)), ..self }
+    }
+}
+
+/// What is known of the rope's tension.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Known {
+    spots: [(usize, Side); 2],
+    total_n: f64,
+}
+
+impl Known {
+    /// The tension of one part at one of its sides.
+    ///
+    /// # Errors
+    /// Unless the tension is at least zero.
+    pub fn at(part: usize, side: Side, tension: Force) -> Result<Self, InputError> {
+        Self::sum((part, side), (part, side), tension)
+            .map(|known| Self { total_n: 2.0 * known.total_n, ..known })
+    }
+
+    /// The sum of the tensions at two spots: what a calculation that takes two strands for one line gives.
+    ///
+    /// # Errors
+    /// Unless the sum is at least zero.
+    pub fn sum(one: (usize, Side), other: (usize, Side), tension: Force) -> Result<Self, InputError> {
+        Ok(Self { spots: [one, other], total_n: error::non_negative("known_tension", tension)? })
+    }
+}
+
+/// A tension known to lie in a band. Moving, both ends are the same.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct ForceBand {
+    /// At least this.
+    #[cfg_attr(feature = "serde", serde(with = "crate::text::as_text"))]
+    pub low: Force,
+    /// At most this.
+    #[cfg_attr(feature = "serde", serde(with = "crate::text::as_text"))]
+    pub high: Force,
+}
+
+/// The tension of a part of the rope at its two sides.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct PartTension {
+    /// Where it leaves towards the pulling end.
+    pub pulling_side: ForceBand,
+    /// Where it arrives at the next turn or the standing end.
+    pub standing_side: ForceBand,
+}
+
+/// What the rope does to a turn.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct TurnLoad {
+    /// How far the rope wraps it.
+    pub wrap: Angle,
+    /// The force on what holds it; at rest the greatest that friction may leave there.
+    pub load: Force,
+    /// The same as a vector, if the directions of both parts are known.
+    pub force: Option<Force3>,
+}
+
+/// The highest tension in the rope.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Highest {
+    /// The part, counted from the pulling end.
+    pub part: usize,
+    /// Which of its sides.
+    pub side: Side,
+    /// The tension; at rest the upper end of its band.
+    pub tension: Force,
+}
+
+/// The tensions of every part, and what they do to every turn and both ends.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tensions {
+    parts: [PartTension; MAX_PARTS],
+    turns: [TurnLoad; MAX_TURNS],
+    count: usize,
+    pulling_end: Option<Force3>,
+    standing_end: Option<Force3>,
+    report: SolveReport,
+}
+
+impl Tensions {
+    /// Every part, from the pulling end.
+    #[must_use]
+    pub fn parts(&self) -> &[PartTension] {
+        self.parts.get(..=self.count).unwrap_or(&self.parts)
+    }
+
+    /// Every turn, from the pulling end.
+    #[must_use]
+    pub fn turns(&self) -> &[TurnLoad] {
+        self.turns.get(..self.count).unwrap_or(&self.turns)
+    }
+
+    /// The rope's pull on whatever holds its pulling end, if the direction of part 0 is known.
+    #[must_use]
+    pub fn pulling_end(&self) -> Option<Force3> {
+        self.pulling_end
+    }
+
+    /// The rope's pull on whatever holds its standing end, if the direction of the last part is known.
+    #[must_use]
+    pub fn standing_end(&self) -> Option<Force3> {
+        self.standing_end
+    }
+
+    /// The highest tension anywhere in the rope, and where. Of equal ones, the one nearest the pulling end.
+    #[must_use]
+    pub fn highest(&self) -> Highest {
+        let mut best = Highest { part: 0, side: Side::Pulling, tension: newtons(-1.0) };
+        for (part, tension) in self.parts().iter().enumerate() {
+            for (side, band) in
+                [(Side::Pulling, tension.pulling_side), (Side::Standing, tension.standing_side)]
+            {
+                if band.high > best.tension {
+                    best = Highest { part, side, tension: band.high };
+                }
+            }
+        }
+        best
+    }
+
+    /// The closing error of the ratios at all turns, of the strands and of the known tension.
+    #[must_use]
+    pub fn report(&self) -> SolveReport {
+        self.report
+    }
+}
+
+/// One continuous rope through a row of turns.
+///
+/// ```
+/// use rope_mechanics::quantity::{Angle, Force, Ratio, unit::{degree, newton, ratio}};
+/// use rope_mechanics::reeving::{Bend, Known, Reeving, Side};
+/// use rope_mechanics::sheave::{Motion, Turn};
+///
+/// // A load of 1000 N over two pulleys of 0.90, half a turn each: the hand pulls 1000/0.9².
+/// let pulley = Turn::sheave(Ratio::new::<ratio>(0.9))?;
+/// let half = Angle::new::<degree>(180.0);
+/// let rope = Reeving::new(&[Bend::of(half, pulley)?, Bend::of(half, pulley)?])?;
+/// let load = Known::at(2, Side::Standing, Force::new::<newton>(1000.0))?;
+/// let hand = rope.tensions(load, Motion::Hauling)?.parts()[0].pulling_side.high;
+/// assert!((hand.get::<newton>() - 1000.0 / 0.81).abs() < 1e-9);
+/// # Ok::<(), rope_mechanics::reeving::ReevingError>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reeving {
+    bends: [Bend; MAX_TURNS],
+    strands: [Strand; MAX_PARTS],
+    turns: usize,
+    ends: [Option<Point3>; 2],
+}
+
+impl Reeving {
+    /// A rope over these turns, in order from its pulling end. It may have none.
+    ///
+    /// # Errors
+    /// Unless there are at most [`MAX_TURNS`].
+    pub fn new(bends: &[Bend]) -> Result<Self, ReevingError> {
+        let turns = bends.len();
+        if turns > MAX_TURNS {
+            return Err(ReevingError::TooManyTurns { turns });
+        }
+        let none = Bend { turn: Turn::FRICTIONLESS, place: None, wrap_rad: None };
+        let mut all = [none; MAX_TURNS];
+        all.iter_mut().zip(bends).for_each(|(slot, bend)| *slot = *bend);
+        Ok(Self { bends: all, strands: [Strand::STRAIGHT; MAX_PARTS], turns, ends: [None; 2] })
+    }
+
+    /// With the places of its two ends, from which the first and last turn get their wrap.
+    ///
+    /// # Errors
+    /// Unless both are finite.
+    pub fn with_ends(mut self, pulling: Point3, standing: Point3) -> Result<Self, ReevingError> {
+        pulling.finite("pulling_end")?;
+        standing.finite("standing_end")?;
+        self.ends = [Some(pulling), Some(standing)];
+        Ok(self)
+    }
+
+    /// With a part that has weight, bears a load or sags.
+    ///
+    /// # Errors
+    /// Unless the rope has that part.
+    pub fn with_strand(mut self, part: usize, strand: Strand) -> Result<Self, ReevingError> {
+        let last = self.turns;
+        let slot = self.strands.iter_mut().take(last + 1).nth(part);
+        *slot.ok_or(ReevingError::NoSuchPart { part, last })? = strand;
+        Ok(self)
+    }
+
+    /// How many turns it takes. It has one part more.
+    #[must_use]
+    pub fn turns(&self) -> usize {
+        self.turns
+    }
+
+    /// The tension of every part from what is known of one, or of the sum of two.
+    ///
+    /// At every turn the pulling side has ρ times the tension of the standing side, ρ being the ratio of
+    /// [`Turn::band`] for the motion. At rest every ρ lies in its band; the tension of a part is highest when
+    /// the turns on its pulling side have their lowest ρ and those on its standing side their highest, and the
+    /// other way round. Each part's band at rest is the widest that the others allow; not every combination
+    /// within the bands is possible.
+    ///
+    /// # Errors
+    /// A known part that the rope doesn't have; a wrap that is neither given nor follows from places; a part
+    /// that would have to push while the rope moves, or at rest whatever friction does.
+    pub fn tensions(&self, known: Known, motion: Motion) -> Result<Tensions, ReevingError> {
+        let (runs, wraps) = self.geometry()?;
+        let chain = self.chain(&wraps, known)?;
+        let mut out = Tensions {
+            parts: [PartTension::default(); MAX_PARTS],
+            turns: [TurnLoad::default(); MAX_TURNS],
+            count: self.turns,
+            pulling_end: None,
+            standing_end: None,
+            report: SolveReport::new(0, 0.0),
+        };
+        // High and low of part p, and the two states between which the turn before it is loaded most.
+        let mut before = None;
+        for (part, slot) in out.parts.iter_mut().enumerate().take(self.turns + 1) {
+            let (high, low) = match motion {
+                Motion::Hauling => (Friction::Trapping { split: 0 }, Friction::Trapping { split: 0 }),
+                Motion::Lowering => (Friction::Trapping { split: self.turns }, Friction::Trapping { split: self.turns }),
+                Motion::AtRest => (Friction::Trapping { split: part }, Friction::Shedding { split: part }),
+            };
+            let high = chain.solve(high)?;
+            let low = if motion == Motion::AtRest { chain.solve(low)? } else { high };
+            let band = |side: Side| -> Result<ForceBand, ReevingError> {
+                let (low_n, high_n) = (low.at(part, side), high.at(part, side));
+                if high_n < 0.0 {
+                    return Err(ReevingError::Slack { part, tension: high_n });
+                }
+                Ok(ForceBand { low: newtons(low_n.max(0.0)), high: newtons(high_n) })
+            };
+            *slot = PartTension { pulling_side: band(Side::Pulling)?, standing_side: band(Side::Standing)? };
+            out.report.residual = out.report.residual.max(high.residual).max(low.residual);
+            if let (Some(turn), Some(previous)) = (part.checked_sub(1), before.replace(high)) {
+                let load = [previous, high]
+                    .map(|state| self.load_on(turn, &state, &runs, &wraps))
+                    .into_iter()
+                    .fold(TurnLoad::default(), |a, b| if b.load >= a.load { b } else { a });
+                if let Some(slot) = out.turns.get_mut(turn) {
+                    *slot = load;
+                }
+            }
+        }
+        let (first, last) = (out.parts().first().copied(), out.parts().last().copied());
+        let end = |run: Option<nalgebra::Vector3<f64>>, band: Option<ForceBand>| {
+            Some(Force3::from_si(run? * band?.high.value))
+        };
+        out.pulling_end = end(runs.first().and_then(|run| Some(run.as_ref()?.0)), first.map(|p| p.pulling_side));
+        let arriving = runs.get(self.turns).and_then(|run| Some(-run.as_ref()?.1));
+        out.standing_end = end(arriving, last.map(|p| p.standing_side));
+        Ok(out)
+    }
+
+    /// The directions of every part at its two sides, and the wrap of every turn.
+    fn geometry(&self) -> Result<(Runs, [f64; MAX_TURNS]), ReevingError> {
+        let bends = self.bends.iter().take(self.turns);
+        let [pulling, standing] = self.ends;
+        let from = core::iter::once(pulling).chain(bends.clone().map(|bend| bend.place));
+        let to = bends.clone().map(|bend| bend.place).chain(core::iter::once(standing));
+
+        let mut runs: Runs = [None; MAX_PARTS];
+        let parts = runs.iter_mut().zip(&self.strands).zip(from.zip(to));
+        for (part, ((run, strand), places)) in parts.enumerate() {
+            *run = match (strand.directions, places) {
+                (Some((leaving, arriving)), _) => Some((leaving.unit(), arriving.unit())),
+                (None, (Some(from), Some(to))) => {
+                    let along = Direction3::between(from, to).map_err(|_| ReevingError::NoLength { part })?;
+                    Some((along.unit(), along.unit()))
+                }
+                _ => None,
+            };
+        }
+        let mut wraps = [0.0; MAX_TURNS];
+        let pairs = runs.iter().zip(runs.iter().skip(1));
+        for (turn, ((wrap, bend), pair)) in wraps.iter_mut().zip(bends).zip(pairs).enumerate() {
+            *wrap = match (bend.wrap_rad, pair) {
+                (Some(given), _) => given,
+                (None, (Some((_, arriving)), Some((leaving, _)))) => {
+                    let cross = arriving.cross(leaving);
+                    // θ = atan2(|a × b|, a · b)
+                    math::atan2(math::sqrt(cross.norm_squared()), arriving.dot(leaving))
+                }
+                _ => return Err(ReevingError::UnknownWrap { turn }),
+            };
+        }
+        Ok((runs, wraps))
+    }
+
+    fn chain(&self, wraps: &[f64; MAX_TURNS], known: Known) -> Result<Chain<'_>, ReevingError> {
+        let spot = |(part, side)| {
+            if part > self.turns {
+                return Err(ReevingError::NoSuchPart { part, last: self.turns });
+            }
+            Ok(2 * part + usize::from(side == Side::Standing))
+        };
+        let [one, other] = known.spots;
+        let (one, other) = (spot(one)?, spot(other)?);
+        let mut ratios = [(1.0, 1.0); MAX_TURNS];
+        for ((ratio, bend), wrap) in ratios.iter_mut().zip(&self.bends).zip(wraps).take(self.turns) {
+            *ratio = bend.turn.ratios(*wrap);
+        }
+        Ok(Chain { strands: &self.strands, ratios, turns: self.turns, known: (one, other), total_n: known.total_n })
+    }
+
+    /// What one state of tensions does to a turn.
+    fn load_on(&self, turn: usize, state: &Spots, runs: &Runs, wraps: &[f64; MAX_TURNS]) -> TurnLoad {
+        let before_n = state.at(turn, Side::Standing).max(0.0);
+        let behind_n = state.at(turn + 1, Side::Pulling).max(0.0);
+        let wrap = wraps.get(turn).copied().unwrap_or(0.0);
+        let arriving = runs.get(turn).and_then(|run| Some(run.as_ref()?.1));
+        let leaving = runs.get(turn + 1).and_then(|run| Some(run.as_ref()?.0));
+        // R = −T₁·u₁ + T₂·u₂
+        let force = arriving.zip(leaving).map(|(a, b)| b * behind_n - a * before_n);
+        let load = match force {
+            Some(force) => math::sqrt(force.norm_squared()),
+            None => redirect::load_n(before_n, behind_n, wrap),
+        };
+        TurnLoad { wrap: radians(wrap), load: newtons(load), force: force.map(Force3::from_si) }
+    }
+}
+
+/// Unit vectors at the pulling and the standing side of every part.
+type Runs = [Option<(nalgebra::Vector3<f64>, nalgebra::Vector3<f64>)>; MAX_PARTS];
+
+/// Which way friction acts at the turns.
+#[derive(Debug, Clone, Copy)]
+enum Friction {
+    /// The turns before `split` as in lowering, the others as in hauling: most tension in part `split`.
+    Trapping { split: usize },
+    /// The other way round: least tension in part `split`.
+    Shedding { split: usize },
+}
+
+/// The tensions at both sides of every part, in one state of friction.
+#[derive(Debug, Clone, Copy)]
+struct Spots {
+    tension_n: [f64; MAX_SPOTS],
+    residual: f64,
+}
+
+impl Spots {
+    fn at(&self, part: usize, side: Side) -> f64 {
+        self.tension_n.get(2 * part + usize::from(side == Side::Standing)).copied().unwrap_or(f64::NAN)
+    }
+}
+
+/// Spots 2p and 2p+1 are the pulling and standing side of part p. Between neighbours, T' = m·T + c.
+struct Chain<'a> {
+    strands: &'a [Strand; MAX_PARTS],
+    ratios: [(f64, f64); MAX_TURNS],
+    turns: usize,
+    known: (usize, usize),
+    total_n: f64,
+}
+
+impl Chain<'_> {
+    fn solve(&self, friction: Friction) -> Result<Spots, ReevingError> {
+        let spots = 2 * self.turns + 2;
+        let mut links = [(1.0, 0.0); MAX_SPOTS];
+        for (link, strand) in links.iter_mut().step_by(2).zip(self.strands) {
+            *link = (strand.scale, strand.rise_n);
+        }
+        let behind = links.iter_mut().skip(1).step_by(2).zip(&self.ratios).take(self.turns);
+        for (turn, (link, (hauling, lowering))) in behind.enumerate() {
+            let hauls = match friction {
+                Friction::Trapping { split } => turn >= split,
+                Friction::Shedding { split } => turn < split,
+            };
+            // T₂ = T₁/ρ
+            *link = (1.0 / if hauls { *hauling } else { *lowering }, 0.0);
+        }
+
+        // T = α·x + β everywhere, x being the tension at the first known spot.
+        let (one, other) = self.known;
+        let mut affine = [(1.0, 0.0); MAX_SPOTS];
+        let (mut alpha, mut beta) = (1.0, 0.0);
+        for ((m, c), slot) in links.iter().zip(affine.iter_mut().skip(1)).take(spots - 1).skip(one) {
+            (alpha, beta) = (m * alpha, m * beta + c);
+            *slot = (alpha, beta);
+        }
+        (alpha, beta) = (1.0, 0.0);
+        for ((m, c), slot) in links.iter().zip(affine.iter_mut()).take(one).rev() {
+            (alpha, beta) = (alpha / m, (beta - c) / m);
+            *slot = (alpha, beta);
+        }
+        // x + (α·x + β) = S
+        let (alpha, beta) = affine.get(other).copied().unwrap_or((1.0, 0.0));
+        let x = (self.total_n - beta) / (1.0 + alpha);
+
+        let mut result = Spots { tension_n: [0.0; MAX_SPOTS], residual: 0.0 };
+        for (spot, (tension, (alpha, beta))) in result.tension_n.iter_mut().zip(affine).take(spots).enumerate() {
+            *tension = alpha * x + beta;
+            // Far outside any rope, and far inside what the loads on the turns can be worked out from.
+            let sane = tension.abs() <= 1e100 && (alpha > 1e-100 && alpha < 1e100);
+            if !sane {
+                return Err(ReevingError::TooManyWraps { part: spot / 2 });
+            }
+        }
+        // Put back: every link, and the known tension.
+        let pairs = result.tension_n.iter().zip(result.tension_n.iter().skip(1));
+        for ((m, c), (from, to)) in links.iter().zip(pairs).take(spots - 1) {
+            result.residual = result.residual.max(closing(m * from + c - to, [m * from, *c, *to]));
+        }
+        let known = |spot: usize| result.tension_n.get(spot).copied().unwrap_or(f64::NAN);
+        let (a, b) = (known(one), known(other));
+        result.residual = result.residual.max(closing(a + b - self.total_n, [a, b, self.total_n]));
+        Ok(result)
+    }
+}
+
+/// A closing error by the largest of its terms.
+fn closing(error: f64, terms: [f64; 3]) -> f64 {
+    let largest = terms.iter().fold(0.0, |a: f64, b| a.max(b.abs()));
+    if largest > 0.0 { error.abs() / largest } else { 0.0 }
+}

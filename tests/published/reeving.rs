@@ -1,0 +1,117 @@
+//! Turns, redirects and legs.
+
+use rope_mechanics::quantity::unit::{degree, newton, pound_force, ratio};
+use rope_mechanics::quantity::{Angle, Force, Ratio};
+use rope_mechanics::reeving::{Bend, Known, Reeving, Side, leg_tension, redirect_load};
+use rope_mechanics::sheave::{Motion, Turn};
+
+fn n(x: f64) -> Force {
+    Force::new::<newton>(x)
+}
+
+fn deg(x: f64) -> Angle {
+    Angle::new::<degree>(x)
+}
+
+fn sheave(efficiency: f64) -> Turn {
+    Turn::sheave(Ratio::new::<ratio>(efficiency)).unwrap()
+}
+
+/// Block factors by the angle between the lines, as printed alike in two industrial block catalogues.
+#[test]
+fn block_factors() {
+    // Printed to two decimals: half a unit of the last, except where the catalogues cut the digits off.
+    let rounded = [
+        (0.0, 2.00), (10.0, 1.99), (20.0, 1.97), (30.0, 1.93), (50.0, 1.81), (60.0, 1.73), (70.0, 1.64),
+        (80.0, 1.53), (90.0, 1.41), (100.0, 1.29), (110.0, 1.15), (120.0, 1.00), (140.0, 0.68), (150.0, 0.52),
+        (160.0, 0.35), (170.0, 0.17), (180.0, 0.0),
+    ];
+    // Cut, not rounded: 1.8794, 1.8478, 0.8452, 0.7654.
+    let cut = [(40.0, 1.87), (45.0, 1.84), (130.0, 0.84), (135.0, 0.76)];
+    let factor = |angle: f64| redirect_load(n(1.0), deg(angle)).unwrap().value;
+    for (angle, printed) in rounded {
+        assert!((factor(angle) - printed).abs() <= 0.005, "{angle}° {}", factor(angle));
+    }
+    for (angle, printed) in cut {
+        let above = factor(angle) - printed;
+        assert!((0.0..0.01).contains(&above), "{angle}° {}", factor(angle));
+    }
+    // Worked there with the printed factors: 1000 lbf at 50° → 1810 lbf.
+    let worked = redirect_load(Force::new::<pound_force>(1000.0), deg(50.0)).unwrap();
+    assert!((worked.get::<pound_force>() - 1810.0).abs() <= 5.0);
+}
+
+/// Geometry: at 120° between the lines the load on a turn is the tension of the rope.
+#[test]
+fn at_120_degrees_load_and_tension_are_one() {
+    for tension in [1.0, 930.0 * 4.448, 2451.6625] {
+        assert!((redirect_load(n(tension), deg(120.0)).unwrap().value / tension - 1.0).abs() < 4.0 * f64::EPSILON);
+        assert!((leg_tension(n(tension), deg(120.0)).unwrap().value / tension - 1.0).abs() < 4.0 * f64::EPSILON);
+    }
+}
+
+/// Sling leg factors by the angle of the legs from the horizontal, as printed alike by two sling makers and a
+/// university safety office; the last also gives 1000 lbf on each leg's share at 60° and 30°.
+#[test]
+fn sling_leg_factors() {
+    let printed = [
+        (90.0, 1.0), (85.0, 1.004), (80.0, 1.015), (75.0, 1.035), (70.0, 1.064), (65.0, 1.104), (60.0, 1.155),
+        (55.0, 1.221), (50.0, 1.305), (45.0, 1.414), (40.0, 1.555), (35.0, 1.742), (30.0, 2.0),
+    ];
+    for (horizontal, printed) in printed {
+        let factor = leg_tension(n(2.0), deg(180.0 - 2.0 * horizontal)).unwrap().value;
+        // Half a unit of the last digit; cut rather than rounded at 40° (1.5557) and wrong in it at 35° (1.7434).
+        let tolerance = if horizontal == 40.0 { 1e-3 } else if horizontal == 35.0 { 1.5e-3 } else { 5e-4 };
+        assert!((factor - printed).abs() <= tolerance, "{horizontal}° {factor}");
+    }
+    let leg = |horizontal: f64| {
+        leg_tension(Force::new::<pound_force>(2000.0), deg(180.0 - 2.0 * horizontal)).unwrap().get::<pound_force>()
+    };
+    // 1154 is printed, cut from 1154.70.
+    assert!((leg(60.0) - 1154.0).abs() < 1.0 && (leg(30.0) - 2000.0).abs() < 0.5);
+}
+
+/// Legs of a V: values by trigonometry, and 400 lbf at 150° → 772.7 lbf as printed in a table on the web.
+#[test]
+fn v_anchor_legs() {
+    for (between, share) in [(0.0, 0.5), (60.0, 0.57735), (90.0, 0.70711), (120.0, 1.0), (150.0, 1.93185)] {
+        assert!((leg_tension(n(1.0), deg(between)).unwrap().value - share).abs() < 5e-6, "{between}°");
+    }
+    let leg = leg_tension(Force::new::<pound_force>(400.0), deg(150.0)).unwrap().get::<pound_force>();
+    assert!((leg - 772.7).abs() <= 0.05);
+}
+
+/// Pöysti 2020: one pulley and rope, 0.842 over one turn of 180° and 0.747 over two of 90°.
+#[test]
+fn one_half_turn_loses_less_than_two_quarters() {
+    let pulley = sheave(0.842);
+    let passed = |angles: &[f64]| {
+        let bends: Vec<_> = angles.iter().map(|a| Bend::of(deg(*a), pulley).unwrap()).collect();
+        let rope = Reeving::new(&bends).unwrap();
+        let known = Known::at(0, Side::Pulling, n(1.0)).unwrap();
+        rope.tensions(known, Motion::Hauling).unwrap().parts()[angles.len()].standing_side.high.value
+    };
+    assert!((passed(&[180.0]) - 0.842).abs() < 1e-15);
+    assert!((passed(&[90.0, 90.0]) - 0.747).abs() <= 0.0005);
+}
+
+/// Delaney 2022 p. 90, one turn of 180°: rescue pulleys on ball bearings 0.86–0.93, bushed 0.80; one bare
+/// connector 0.59, where 1 kN needs 1.69 kN; two connectors side by side 0.54.
+#[test]
+fn measured_redirects() {
+    let pull = |efficiency, load| {
+        let rope = Reeving::new(&[Bend::of(deg(180.0), sheave(efficiency)).unwrap()]).unwrap();
+        let known = Known::at(1, Side::Standing, n(load)).unwrap();
+        rope.tensions(known, Motion::Hauling).unwrap()
+    };
+    // The efficiency itself is rounded to two digits: 1/0.585 to 1/0.595.
+    assert!((1.0 / 0.595..1.0 / 0.585).contains(&1.69));
+    let connector = pull(0.59, 1000.0);
+    assert!((connector.parts()[0].pulling_side.high.value - 1690.0).abs() <= 1690.0 * 0.005 / 0.59);
+    // The redirect takes the sum of both.
+    assert!((connector.turns()[0].load.value - 2690.0).abs() <= 1690.0 * 0.005 / 0.59);
+    for efficiency in [0.86, 0.93, 0.80, 0.54] {
+        let t = pull(efficiency, 1000.0);
+        assert!((t.parts()[1].pulling_side.high.value / t.parts()[0].pulling_side.high.value - efficiency).abs() < 1e-15);
+    }
+}
