@@ -40,7 +40,9 @@ pub enum ReevingError {
     #[error(transparent)]
     Input(#[from] InputError),
     /// More turns than [`MAX_TURNS`].
-    #[error("the rope takes {turns} turns, but at most {MAX_TURNS} are allowed: join turns that stand together")]
+    #[error(
+        "the rope takes {turns} turns, but at most {MAX_TURNS} are allowed: join turns that stand together"
+    )]
     TooManyTurns {
         /// How many were given.
         turns: usize,
@@ -397,7 +399,9 @@ impl Reeving {
         for (part, slot) in out.parts.iter_mut().enumerate().take(self.turns + 1) {
             let (high, low) = match motion {
                 Motion::Hauling => (Friction::Trapping { split: 0 }, Friction::Trapping { split: 0 }),
-                Motion::Lowering => (Friction::Trapping { split: self.turns }, Friction::Trapping { split: self.turns }),
+                Motion::Lowering => {
+                    (Friction::Trapping { split: self.turns }, Friction::Trapping { split: self.turns })
+                }
                 Motion::AtRest => (Friction::Trapping { split: part }, Friction::Shedding { split: part }),
             };
             let high = chain.solve(high)?;
@@ -425,7 +429,8 @@ impl Reeving {
         let end = |run: Option<nalgebra::Vector3<f64>>, band: Option<ForceBand>| {
             Some(Force3::from_si(run? * band?.high.value))
         };
-        out.pulling_end = end(runs.first().and_then(|run| Some(run.as_ref()?.0)), first.map(|p| p.pulling_side));
+        out.pulling_end =
+            end(runs.first().and_then(|run| Some(run.as_ref()?.0)), first.map(|p| p.pulling_side));
         let arriving = runs.get(self.turns).and_then(|run| Some(-run.as_ref()?.1));
         out.standing_end = end(arriving, last.map(|p| p.standing_side));
         Ok(out)
@@ -479,7 +484,13 @@ impl Reeving {
         for ((ratio, bend), wrap) in ratios.iter_mut().zip(&self.bends).zip(wraps).take(self.turns) {
             *ratio = bend.turn.ratios(*wrap);
         }
-        Ok(Chain { strands: &self.strands, ratios, turns: self.turns, known: (one, other), total_n: known.total_n })
+        Ok(Chain {
+            strands: &self.strands,
+            ratios,
+            turns: self.turns,
+            known: (one, other),
+            total_n: known.total_n,
+        })
     }
 
     /// What one state of tensions does to a turn.
@@ -568,7 +579,9 @@ impl Chain<'_> {
         let x = (self.total_n - beta) / (1.0 + alpha);
 
         let mut result = Spots { tension_n: [0.0; MAX_SPOTS], residual: 0.0 };
-        for (spot, (tension, (alpha, beta))) in result.tension_n.iter_mut().zip(affine).take(spots).enumerate() {
+        for (spot, (tension, (alpha, beta))) in
+            result.tension_n.iter_mut().zip(affine).take(spots).enumerate()
+        {
             *tension = alpha * x + beta;
             // Far outside any rope, and far inside what the loads on the turns can be worked out from.
             let sane = tension.abs() <= 1e100 && (alpha > 1e-100 && alpha < 1e100);

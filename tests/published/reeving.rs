@@ -22,9 +22,23 @@ fn sheave(efficiency: f64) -> Turn {
 fn block_factors() {
     // Printed to two decimals: half a unit of the last, except where the catalogues cut the digits off.
     let rounded = [
-        (0.0, 2.00), (10.0, 1.99), (20.0, 1.97), (30.0, 1.93), (50.0, 1.81), (60.0, 1.73), (70.0, 1.64),
-        (80.0, 1.53), (90.0, 1.41), (100.0, 1.29), (110.0, 1.15), (120.0, 1.00), (140.0, 0.68), (150.0, 0.52),
-        (160.0, 0.35), (170.0, 0.17), (180.0, 0.0),
+        (0.0, 2.00),
+        (10.0, 1.99),
+        (20.0, 1.97),
+        (30.0, 1.93),
+        (50.0, 1.81),
+        (60.0, 1.73),
+        (70.0, 1.64),
+        (80.0, 1.53),
+        (90.0, 1.41),
+        (100.0, 1.29),
+        (110.0, 1.15),
+        (120.0, 1.00),
+        (140.0, 0.68),
+        (150.0, 0.52),
+        (160.0, 0.35),
+        (170.0, 0.17),
+        (180.0, 0.0),
     ];
     // Cut, not rounded: 1.8794, 1.8478, 0.8452, 0.7654.
     let cut = [(40.0, 1.87), (45.0, 1.84), (130.0, 0.84), (135.0, 0.76)];
@@ -45,8 +59,12 @@ fn block_factors() {
 #[test]
 fn at_120_degrees_load_and_tension_are_one() {
     for tension in [1.0, 930.0 * 4.448, 2451.6625] {
-        assert!((redirect_load(n(tension), deg(120.0)).unwrap().value / tension - 1.0).abs() < 4.0 * f64::EPSILON);
-        assert!((leg_tension(n(tension), deg(120.0)).unwrap().value / tension - 1.0).abs() < 4.0 * f64::EPSILON);
+        assert!(
+            (redirect_load(n(tension), deg(120.0)).unwrap().value / tension - 1.0).abs() < 4.0 * f64::EPSILON
+        );
+        assert!(
+            (leg_tension(n(tension), deg(120.0)).unwrap().value / tension - 1.0).abs() < 4.0 * f64::EPSILON
+        );
     }
 }
 
@@ -55,17 +73,35 @@ fn at_120_degrees_load_and_tension_are_one() {
 #[test]
 fn sling_leg_factors() {
     let printed = [
-        (90.0, 1.0), (85.0, 1.004), (80.0, 1.015), (75.0, 1.035), (70.0, 1.064), (65.0, 1.104), (60.0, 1.155),
-        (55.0, 1.221), (50.0, 1.305), (45.0, 1.414), (40.0, 1.555), (35.0, 1.742), (30.0, 2.0),
+        (90.0, 1.0),
+        (85.0, 1.004),
+        (80.0, 1.015),
+        (75.0, 1.035),
+        (70.0, 1.064),
+        (65.0, 1.104),
+        (60.0, 1.155),
+        (55.0, 1.221),
+        (50.0, 1.305),
+        (45.0, 1.414),
+        (40.0, 1.555),
+        (35.0, 1.742),
+        (30.0, 2.0),
     ];
     for (horizontal, printed) in printed {
         let factor = leg_tension(n(2.0), deg(180.0 - 2.0 * horizontal)).unwrap().value;
-        // Half a unit of the last digit; cut rather than rounded at 40° (1.5557) and wrong in it at 35° (1.7434).
-        let tolerance = if horizontal == 40.0 { 1e-3 } else if horizontal == 35.0 { 1.5e-3 } else { 5e-4 };
+        // Half a unit of the last digit; one unit where the tables cut (40°, 1.5557) or went up (65°, 1.1034), and
+        // 35° is printed 1.4 units low (1.7434).
+        let tolerance = match horizontal {
+            40.0 | 65.0 => 1e-3,
+            35.0 => 1.5e-3,
+            _ => 5e-4,
+        };
         assert!((factor - printed).abs() <= tolerance, "{horizontal}° {factor}");
     }
     let leg = |horizontal: f64| {
-        leg_tension(Force::new::<pound_force>(2000.0), deg(180.0 - 2.0 * horizontal)).unwrap().get::<pound_force>()
+        leg_tension(Force::new::<pound_force>(2000.0), deg(180.0 - 2.0 * horizontal))
+            .unwrap()
+            .get::<pound_force>()
     };
     // 1154 is printed, cut from 1154.70.
     assert!((leg(60.0) - 1154.0).abs() < 1.0 && (leg(30.0) - 2000.0).abs() < 0.5);
@@ -112,6 +148,9 @@ fn measured_redirects() {
     assert!((connector.turns()[0].load.value - 2690.0).abs() <= 1690.0 * 0.005 / 0.59);
     for efficiency in [0.86, 0.93, 0.80, 0.54] {
         let t = pull(efficiency, 1000.0);
-        assert!((t.parts()[1].pulling_side.high.value / t.parts()[0].pulling_side.high.value - efficiency).abs() < 1e-15);
+        assert!(
+            (t.parts()[1].pulling_side.high.value / t.parts()[0].pulling_side.high.value - efficiency).abs()
+                < 1e-15
+        );
     }
 }

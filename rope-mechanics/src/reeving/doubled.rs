@@ -141,7 +141,9 @@ impl DoubledTrack {
             TrackKnown::Cell(tension) => Known::at(self.reeving.turns(), Side::Standing, tension),
             TrackKnown::Capstan(tension) => Known::at(0, Side::Pulling, tension),
             TrackKnown::StrandsAtHead(sum) => Known::sum((out, Side::Pulling), (back, Side::Standing), sum),
-            TrackKnown::StrandsAtFarSheave(sum) => Known::sum((out, Side::Standing), (back, Side::Pulling), sum),
+            TrackKnown::StrandsAtFarSheave(sum) => {
+                Known::sum((out, Side::Standing), (back, Side::Pulling), sum)
+            }
         }?;
         Ok(TrackTensions { all: self.reeving.tensions(known, motion)?, out })
     }

@@ -5,8 +5,8 @@ use rope_mechanics::geometry::{Direction3, Force3, Point3};
 use rope_mechanics::quantity::unit::{degree, meter, newton, radian, ratio};
 use rope_mechanics::quantity::{Angle, Force, Length, Ratio};
 use rope_mechanics::reeving::{
-    Bend, DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Known, MAX_TURNS, Redirect, Reeving, ReevingError,
-    Side, Strand, TrackKnown, leg_tension, redirect_load,
+    Bend, DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Known, MAX_TURNS, Redirect, Reeving,
+    ReevingError, Side, Strand, TrackKnown, leg_tension, redirect_load,
 };
 use rope_mechanics::sheave::{Motion, Turn};
 
@@ -128,7 +128,9 @@ fn everything_that_holds_the_rope_together_is_in_balance() {
         let tensions = track.tensions(TrackKnown::StrandsAtHead(n(3000.0)), motion).unwrap();
         let all = tensions.all();
         let forces = all.turns().iter().map(|turn| turn.force).chain([all.pulling_end(), all.standing_end()]);
-        let sum = forces.map(Option::unwrap).fold([0.0; 3], |s, f| [s[0] + f.x.value, s[1] + f.y.value, s[2] + f.z.value]);
+        let sum = forces
+            .map(Option::unwrap)
+            .fold([0.0; 3], |s, f| [s[0] + f.x.value, s[1] + f.y.value, s[2] + f.z.value]);
         assert!(sum.iter().all(|x| x.abs() < 1e-10), "{sum:?}");
         assert!(all.report().residual <= 4.0 * f64::EPSILON, "{}", all.report().residual);
     }
@@ -157,7 +159,10 @@ fn the_load_cell_lags_while_tensioning_and_leads_while_easing() {
 #[test]
 fn the_frame_carries_both_crossings_and_nothing_without_contact() {
     let free = track(None, 0.9);
-    assert_eq!(free.tensions(TrackKnown::Cell(n(1000.0)), Motion::AtRest).unwrap().frame(), Force3::default());
+    assert_eq!(
+        free.tensions(TrackKnown::Cell(n(1000.0)), Motion::AtRest).unwrap().frame(),
+        Force3::default()
+    );
     assert_eq!(free.part_out(), 1);
 
     let smooth = track(Some(Turn::FRICTIONLESS), 1.0);
@@ -167,7 +172,8 @@ fn the_frame_carries_both_crossings_and_nothing_without_contact() {
         let length = p.magnitude().value;
         [1000.0 * p.x.value / length, 1000.0 * p.y.value / length, 1000.0 * p.z.value / length]
     };
-    let pulls = [at(-1.0, 1.5, -2.5), at(70.0, 0.0, -45.0), at(70.0, 0.0, -45.0), at(-10.0, -1.0, -2.0)].map(towards);
+    let pulls =
+        [at(-1.0, 1.5, -2.5), at(70.0, 0.0, -45.0), at(70.0, 0.0, -45.0), at(-10.0, -1.0, -2.0)].map(towards);
     let frame = tensions.frame();
     for (axis, got) in [frame.x.value, frame.y.value, frame.z.value].into_iter().enumerate() {
         let expected: f64 = pulls.iter().map(|pull| pull[axis]).sum();
@@ -204,7 +210,9 @@ fn a_strand_that_would_push_is_slack() {
     let rope = half_turns(&[0.9]).with_strand(1, Strand::rising(n(-50.0)).unwrap()).unwrap();
     let known = Known::at(0, Side::Pulling, n(40.0)).unwrap();
     let error = rope.tensions(known, Motion::Hauling).unwrap_err();
-    assert!(matches!(error, ReevingError::Slack { part: 1, tension } if (tension - (36.0 - 50.0)).abs() < 1e-12));
+    assert!(
+        matches!(error, ReevingError::Slack { part: 1, tension } if (tension - (36.0 - 50.0)).abs() < 1e-12)
+    );
     assert!(error.to_string().contains("part 1"), "{error}");
     // At rest friction might leave it as little as nothing, but 40/0.9 − 50 is still below zero.
     assert!(rope.tensions(known, Motion::AtRest).is_err());
@@ -241,7 +249,12 @@ fn a_redirect_agrees_with_a_rope_of_one_turn() {
 fn bad_input_names_itself() {
     let wrong = [f64::NAN, f64::INFINITY, -1.0, 1e300];
     for x in wrong {
-        assert!(Bend::of(Angle::new::<radian>(x), Turn::FRICTIONLESS).unwrap_err().to_string().starts_with("wrap"));
+        assert!(
+            Bend::of(Angle::new::<radian>(x), Turn::FRICTIONLESS)
+                .unwrap_err()
+                .to_string()
+                .starts_with("wrap")
+        );
         assert!(Known::at(0, Side::Pulling, n(x)).unwrap_err().to_string().starts_with("known_tension"));
         assert!(redirect_load(n(x), deg(90.0)).is_err());
         assert!(redirect_load(n(1.0), deg(x)).is_err());
@@ -288,8 +301,11 @@ fn a_rope_without_turns_has_one_part() {
 fn any_turn() -> impl Strategy<Value = Turn> {
     prop_oneof![
         (0.3..1.0_f64).prop_map(sheave),
-        (0.0..0.5_f64, 0.0..0.5_f64)
-            .prop_map(|(r, l)| Turn::bar(Ratio::new::<ratio>(r), Ratio::new::<ratio>(l)).unwrap()),
+        (0.0..0.5_f64, 0.0..0.5_f64).prop_map(|(r, l)| Turn::bar(
+            Ratio::new::<ratio>(r),
+            Ratio::new::<ratio>(l)
+        )
+        .unwrap()),
     ]
 }
 
