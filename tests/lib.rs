@@ -1,5 +1,7 @@
 //! What the checks share: the C library as it ships, and programs built against it.
 
+pub mod line;
+
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::process::Command;

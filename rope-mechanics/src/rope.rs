@@ -26,6 +26,9 @@ pub struct Stretch {
 }
 
 impl Stretch {
+    /// No stretch at all: a = ∞. For kernels only; nothing divides by its strain.
+    pub(crate) const RIGID: Self = Self { a: f64::INFINITY, b: 0.0 };
+
     /// T = EA·ε.
     ///
     /// # Errors

@@ -1,1 +1,2 @@
 //! Checks against the multi-precision generators beside this file.
+mod line;

@@ -1,1 +1,192 @@
-//! To come.
+//! The line with weight and stretch, between two supports.
+
+use super::span::{self, Span};
+use super::{LineError, LineState};
+use crate::error::{Allowed, InputError, check, finite, non_negative, positive};
+use crate::quantity::{Force, Length, LineWeight, metres};
+use crate::rope::Stretch;
+
+/// A rope of given length between two supports.
+///
+/// Assumed: the rope is perfectly flexible, hangs free of ground and edges, and is bedded in; its weight is that of
+/// its unstretched length; both ends are held. The elastic catenary (Irvine 1981) in one equation, without any
+/// approximation for flat, steep, slack or taut lines:
+///
+/// [x·sinh u/(u+ε)]² + [z·t/(t+ε)]² = 1,  H = wX/(2(u+ε)),  V_m = wZ/(2(t+ε))
+///
+/// with x = X/L, z = Z/L, ε = wL/(2EA), t = tanh u. A rope that stiffens, T = a·ε + b·ε², is solved as a linear one
+/// whose supports stand nearer by what it stretches more.
+///
+/// Range: span 0 to 10 000 km, either rise, any length above zero, weight 0 and up. A taut line without weight is
+/// straight; a slack one has no shape and is an error.
+///
+/// **Caution.** A rope's stretch is seldom known to better than ±15 %, and so is the tension of a taut line.
+///
+/// ```
+/// use rope_mechanics::line::elastic::ElasticLine;
+/// use rope_mechanics::quantity::{Force, Length, LineWeight, unit::{kilonewton, meter, newton}};
+/// use rope_mechanics::quantity::{LineMass, line_weight_of};
+/// use rope_mechanics::rope::Stretch;
+/// use rope_mechanics::text::Text;
+///
+/// let line = ElasticLine::new(
+///     Length::from_text("70 m")?,
+///     Length::from_text("-45 m")?, // the second support is lower
+///     Length::from_text("80.25 m")?,
+///     line_weight_of(LineMass::from_text("170 g/m")?),
+///     Stretch::linear(Force::new::<kilonewton>(80.0))?,
+/// )?;
+/// let state = line.solve()?;
+/// assert!((state.first_tension().get::<newton>() - 2999.0).abs() < 1.0);
+/// assert!((state.sag().get::<meter>() - 0.69).abs() < 0.01);
+/// assert!(state.report().residual < 1e-12);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
+/// Source: Irvine, Cable Structures (MIT Press 1981), for the two equations that this one is reduced from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ElasticLine(Span);
+
+impl ElasticLine {
+    /// A rope of unstretched `length` between a first support and a second one, `span` away on the level and `rise`
+    /// higher (lower, if negative).
+    ///
+    /// # Errors
+    /// Unless the span and the weight are at least zero and the length is above zero.
+    pub fn new(
+        span: Length,
+        rise: Length,
+        length: Length,
+        weight: LineWeight,
+        stretch: Stretch,
+    ) -> Result<Self, InputError> {
+        ElasticSpan::new(span, rise, weight, stretch)?.with_length(length)
+    }
+
+    /// The line in equilibrium.
+    ///
+    /// Quick first, and by [`solve_robust`](Self::solve_robust) wherever the quick way doesn't certify its answer.
+    ///
+    /// # Errors
+    /// [`LineError::NoShape`] for a rope that is slack and has no weight; [`LineError::Unsolved`] where sizes far
+    /// outside any rig leave the range of the numbers.
+    pub fn solve(&self) -> Result<LineState, LineError> {
+        state(span::solve(&self.0)?)
+    }
+
+    /// The line in equilibrium, by bracketed steps alone: slower, and good to the last digits.
+    ///
+    /// # Errors
+    /// As for [`solve`](Self::solve).
+    pub fn solve_robust(&self) -> Result<LineState, LineError> {
+        state(span::solve_robust(&self.0)?)
+    }
+}
+
+pub(super) fn state(solved: span::Solved) -> Result<LineState, LineError> {
+    if solved.is_shapeless() && solved.span.length_m > solved.span.chord_m() {
+        return Err(LineError::NoShape { length_m: solved.span.length_m, chord_m: solved.span.chord_m() });
+    }
+    Ok(LineState { solved })
+}
+
+/// One of the two ends of a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
+pub enum End {
+    /// The end from which span, rise and marks are measured.
+    First,
+    /// The other one.
+    Last,
+}
+
+/// Two supports and a rope whose length is to be found.
+///
+/// The inverse questions: how much rope gives this tension, or this sag? Assumptions and range as for
+/// [`ElasticLine`].
+///
+/// ```
+/// use rope_mechanics::line::elastic::{ElasticSpan, End};
+/// use rope_mechanics::quantity::{Force, Length, LineMass, line_weight_of, unit::newton};
+/// use rope_mechanics::rope::Stretch;
+/// use rope_mechanics::text::Text;
+///
+/// let span = ElasticSpan::new(
+///     Length::from_text("70 m")?,
+///     Length::from_text("-45 m")?,
+///     line_weight_of(LineMass::from_text("170 g/m")?),
+///     Stretch::linear(Force::from_text("80 kN")?)?,
+/// )?;
+/// let length = span.length_for_tension(End::First, Force::from_text("3 kN")?)?;
+/// let state = span.with_length(length)?.solve()?;
+/// assert!((state.first_tension().get::<newton>() - 3000.0).abs() < 1e-6);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ElasticSpan {
+    pub(super) span_m: f64,
+    pub(super) rise_m: f64,
+    pub(super) weight_n_per_m: f64,
+    pub(super) stretch: Stretch,
+}
+
+impl ElasticSpan {
+    /// A second support `span` away on the level from the first and `rise` higher, and the rope between them.
+    ///
+    /// # Errors
+    /// Unless the span and the weight are at least zero.
+    pub fn new(span: Length, rise: Length, weight: LineWeight, stretch: Stretch) -> Result<Self, InputError> {
+        Ok(Self {
+            span_m: non_negative("span", span)?,
+            rise_m: finite("rise", rise)?,
+            weight_n_per_m: non_negative("line_weight", weight)?,
+            stretch,
+        })
+    }
+
+    /// The same with a rope of this unstretched length.
+    ///
+    /// # Errors
+    /// Unless the length is above zero.
+    pub fn with_length(&self, length: Length) -> Result<ElasticLine, InputError> {
+        Ok(ElasticLine(self.of_length(positive("length", length)?)))
+    }
+
+    pub(super) fn of_length(&self, length_m: f64) -> Span {
+        let Self { span_m, rise_m, weight_n_per_m, stretch } = *self;
+        Span { span_m, rise_m, length_m, weight_n_per_m, stretch }
+    }
+
+    /// Unstretched length that gives this tension at an end, of the two that may: the shorter, taut one.
+    ///
+    /// Two lengths give the same end tension: a short rope pulled taut, and one so long that its hanging weight
+    /// pulls as hard. Between them the tension has a least value.
+    ///
+    /// # Errors
+    /// Unless the tension is above zero; [`LineError::OutOfReach`] with the least possible tension, if that is
+    /// higher.
+    pub fn length_for_tension(&self, end: End, tension: Force) -> Result<Length, LineError> {
+        Ok(metres(self.length_for_tension_m(end, positive("tension", tension)?)?))
+    }
+
+    /// Unstretched length that gives this horizontal tension.
+    ///
+    /// # Errors
+    /// Unless the tension and the span are above zero.
+    pub fn length_for_horizontal_tension(&self, tension: Force) -> Result<Length, LineError> {
+        let tension_n = positive("horizontal_tension", tension)?;
+        positive("span", metres(self.span_m))?;
+        Ok(metres(self.length_for_horizontal_tension_m(tension_n)?))
+    }
+
+    /// Unstretched length that gives this sag, the greatest vertical distance below the chord.
+    ///
+    /// # Errors
+    /// Unless the sag, the span and the weight are above zero.
+    pub fn length_for_sag(&self, sag: Length) -> Result<Length, LineError> {
+        let sag_m = positive("sag", sag)?;
+        positive("span", metres(self.span_m))?;
+        check("line_weight", crate::quantity::n_per_m(self.weight_n_per_m), Allowed::Above(0.0))?;
+        Ok(metres(self.length_for_sag_m(sag_m)?))
+    }
+}

@@ -18,8 +18,11 @@ pub mod carriage;
 pub mod catenary;
 pub mod elastic;
 mod error;
+mod inverse;
 mod scalar;
 pub(crate) mod span;
+mod state;
 mod stiffening;
 
 pub use error::LineError;
+pub use state::{LineState, Points};

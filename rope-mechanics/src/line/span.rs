@@ -55,7 +55,7 @@ pub(crate) struct Solved {
 }
 
 /// A span below this part of the length counts as none.
-const VERTICAL_BELOW: f64 = 1e-150;
+const VERTICAL_BELOW: f64 = 1e-140;
 /// A weight below this part of the stiffness counts as none where the line is taut: it moves the tension by
 /// less than 1e-40 of it.
 const WEIGHTLESS_BELOW: f64 = 1e-80;
@@ -75,6 +75,11 @@ pub(crate) fn solve(span: &Span) -> Result<Solved, LineError> {
     solve_by(span, scalar::robust)
 }
 
+/// The same by bracketed steps alone.
+pub(crate) fn solve_robust(span: &Span) -> Result<Solved, LineError> {
+    solve_by(span, scalar::robust)
+}
+
 fn solve_by(span: &Span, root: Root) -> Result<Solved, LineError> {
     let ends = if span.stretch.is_linear() {
         linear(span, span.stretch.a_n(), (0.0, 0.0), root)
@@ -84,7 +89,7 @@ fn solve_by(span: &Span, root: Root) -> Result<Solved, LineError> {
     if ends.residual <= RESIDUAL && (ends.t_first_n + ends.t_last_n).is_finite() {
         Ok(Solved { span: *span, ends })
     } else {
-        Err(span.unsolved(&ends))
+        Err(span.unsolved_by(ends.residual, ends.iterations))
     }
 }
 
@@ -189,7 +194,14 @@ impl Gap {
     }
 }
 
-fn ends(h_n: f64, v_middle_n: f64, weight_n: f64, half_range: f64, iterations: u32, residual: f64) -> Ends {
+pub(super) fn ends(
+    h_n: f64,
+    v_middle_n: f64,
+    weight_n: f64,
+    half_range: f64,
+    iterations: u32,
+    residual: f64,
+) -> Ends {
     let v_first_n = 0.5 * weight_n - v_middle_n;
     let v_last_n = 0.5 * weight_n + v_middle_n;
     Ends {
@@ -315,14 +327,14 @@ fn vertical(shape: &Shape, rise_m: f64, weight_n: f64, axial_n: f64) -> Ends {
 }
 
 impl Span {
-    fn unsolved(&self, ends: &Ends) -> LineError {
+    pub(super) fn unsolved_by(&self, residual: f64, iterations: u32) -> LineError {
         LineError::Unsolved {
             span_m: self.span_m,
             rise_m: self.rise_m,
             length_m: self.length_m,
             weight_n_per_m: self.weight_n_per_m,
-            residual: ends.residual,
-            iterations: ends.iterations,
+            residual,
+            iterations,
         }
     }
 
@@ -365,6 +377,92 @@ impl Solved {
             return (span_m - x, rise_m + z);
         }
         run(self.ends.h_n, -self.ends.v_first_n, weight_n_per_m, s_m, &stretch)
+    }
+
+    /// The unstretched length from the first end to the lowest point.
+    pub(super) fn lowest_mark(&self) -> f64 {
+        let Span { rise_m, length_m, weight_n_per_m, .. } = self.span;
+        if weight_n_per_m > 0.0 {
+            // V = 0 at s = −V_A/w
+            (self.ends.v_first_n / weight_n_per_m).clamp(0.0, length_m)
+        } else if rise_m < 0.0 {
+            length_m
+        } else {
+            0.0
+        }
+    }
+
+    /// Greatest vertical distance below the chord; without span, depth below the lower support.
+    pub(super) fn sag(&self) -> f64 {
+        let Span { span_m, rise_m, weight_n_per_m, stretch, .. } = self.span;
+        if weight_n_per_m == 0.0 || self.is_shapeless() {
+            return 0.0;
+        }
+        let h_n = self.ends.h_n;
+        if h_n == 0.0 || span_m == 0.0 {
+            return (rise_m.min(0.0) - self.point(self.lowest_mark()).1).max(0.0);
+        }
+        // The rope runs parallel to the chord where V/H = b = Z/X; that is s = Hd/w from the first end, with
+        // a = V_A/H and d = b − a = wL/(2H) − b(u−t)/(t+ε), that bracket being b − Vₘ/H
+        let b = rise_m / span_m;
+        let weight_n = weight_n_per_m * self.span.length_m;
+        let d = 0.5 * weight_n / h_n - self.middle_less_chord(b);
+        let a = b - d;
+        // σ = asinh b − asinh a, with sinh σ = b√(1+a²) − a√(1+b²)
+        let (ca, cb) = (math::hypot(1.0, a), math::hypot(1.0, b));
+        let sinh_sigma = if a * b > 0.0 { d * (a + b) / (b * ca + a * cb) } else { b * ca - a * cb };
+        let sigma = math::asinh(sinh_sigma);
+        let f = Hyperbolic::of(sigma);
+        // Depth by shape: (H/w)[√(1+b²)(cosh σ−1) − b(sinh σ−σ)], and with √(1+b²)−b = 1/(√(1+b²)+b) where b > 0
+        let depth = if b <= 0.0 {
+            cb * f.cosh_less_1 - b * f.sinh_less_u
+        } else {
+            // Cₘ − Sₘ = e^(−σ) − 1 + σ
+            let less =
+                if sigma < 1.0 { f.cosh_less_1 - f.sinh_less_u } else { math::exp(-sigma) - 1.0 + sigma };
+            f.cosh_less_1 / (cb + b) + b * less
+        };
+        // Depth by stretch: ∫(bH − V)·g ds, for a linear rope H²d²/(2EAw)
+        let s_m = h_n * d / weight_n_per_m;
+        let by_stretch = if stretch.is_linear() {
+            0.5 * h_n * d * s_m / stretch.a_n()
+        } else {
+            let more = Hyperbola::new(h_n, self.ends.t_first_n, -self.ends.v_first_n, 1.0 / weight_n_per_m)
+                .stretching(0.0, sigma, &stretch, 0.0);
+            b * more.x - more.z
+        };
+        h_n / weight_n_per_m * depth + by_stretch
+    }
+
+    /// Vₘ/H − Z/X: how much steeper the rope runs at its middle than the chord, b = Z/X.
+    fn middle_less_chord(&self, b: f64) -> f64 {
+        let Span { length_m, weight_n_per_m, stretch, .. } = self.span;
+        if !stretch.is_linear() {
+            return self.ends.v_middle_n() / self.ends.h_n - b;
+        }
+        // Vₘ/H = b(u+ε)/(t+ε), so it is b(u−t)/(t+ε), and u − t = (u·Cₘ − Sₘ)/C
+        let u = self.ends.half_range;
+        let f = Hyperbolic::of(u);
+        let eps = 0.5 * weight_n_per_m * length_m / stretch.a_n();
+        b * ((u * f.cosh_less_1 - f.sinh_less_u) / f.cosh) / (f.tanh() + eps)
+    }
+
+    /// What the rope stretches in all: ∫ε ds.
+    pub(super) fn stretch_m(&self) -> f64 {
+        let Span { length_m, stretch, .. } = self.span;
+        let Ends { h_n, t_last_n, half_range: u, .. } = self.ends;
+        if u == 0.0 {
+            return stretch.strain_at(t_last_n) * length_m;
+        }
+        if !stretch.is_linear() || u == f64::INFINITY || h_n == 0.0 {
+            return self.ends.stretching(length_m, &stretch, 0.0).along;
+        }
+        // ∫T ds/EA = L/(2aS·EA)·[a²(SC+u) + b²(SC−u)]
+        let f = Hyperbolic::of(u);
+        let b = self.ends.v_middle_n() / f.cosh;
+        let a = math::hypot(h_n, b);
+        let cs_u = f.cosh * f.sinh_less_u + u * f.cosh_less_1;
+        length_m / (2.0 * stretch.a_n()) * (a * (cs_u + 2.0 * u) / f.sinh + b * (b / a) * (cs_u / f.sinh))
     }
 
     /// ∂(H, V_B)/∂(X, Z). Zero where the rope is slack and weightless.

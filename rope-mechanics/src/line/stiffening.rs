@@ -15,6 +15,8 @@ pub(super) struct Stretching {
     pub(super) xx: f64,
     pub(super) xz: f64,
     pub(super) zz: f64,
+    /// ∫ε ds, nothing taken off.
+    pub(super) along: f64,
 }
 
 impl Stretching {
@@ -86,6 +88,7 @@ impl Hyperbola {
                     let slope = 1.0 / rope.tangent_at(strain);
                     let g = strain / tension;
                     let ds = k * tension * half * weight;
+                    sum.along += strain * ds;
                     sum.x += h * (g - less) * ds;
                     sum.z += upward * (g - less) * ds;
                     // ∂[(H, V)·g]/∂(H, V) = (g − g_less)·1 + (ε' − g)·(H, V)(H, V)/T²
@@ -108,7 +111,12 @@ pub(super) fn plumb(v0: f64, v1: f64, length: f64, rope: &Stretch, less: f64) ->
         let span = v1 - v0;
         let (left, right) = (length * (-v0 / span), length * (v1 / span));
         let (l, r) = (hanging(0.0, -v0, left, rope, less), hanging(0.0, v1, right, rope, less));
-        return Stretching { z: r.z - l.z, zz: r.zz + l.zz, ..Stretching::default() };
+        return Stretching {
+            z: r.z - l.z,
+            zz: r.zz + l.zz,
+            along: r.along + l.along,
+            ..Stretching::default()
+        };
     }
     if v1 <= 0.0 {
         let mirrored = hanging(-v1, -v0, length, rope, less);
@@ -125,6 +133,7 @@ fn hanging(t0: f64, t1: f64, length: f64, rope: &Stretch, less: f64) -> Stretchi
     let mean = (0.5 * a * (e0 + e1) + 2.0 / 3.0 * b * (e0 * e0 + e0 * e1 + e1 * e1)) / tangent;
     // d(mean ε)/dT = (ε₁−ε₀)/(T₁−T₀) = 1/[a + b(ε₀+ε₁)]
     Stretching {
+        along: length * mean,
         z: length * (mean - 0.5 * less * (t0 + t1)),
         zz: length * (1.0 / tangent - less),
         ..Stretching::default()
