@@ -1,0 +1,348 @@
+//! Carriages: what a load on a track rope does.
+
+use proptest::prelude::*;
+use rope_mechanics::geometry::Point2;
+use rope_mechanics::line::carriage::{
+    CarriageError, CarriageState, HaulRope, Held, Load, Support, Track, fixed, rolling, rolling_length_for_sag,
+    rolling_length_for_tension, rolling_length_for_x,
+};
+use rope_mechanics::quantity::unit::{meter, newton, ratio};
+use rope_mechanics::quantity::{Force, Length, LineWeight, Ratio};
+use rope_mechanics::rope::Stretch;
+use rope_mechanics::sheave::Motion;
+
+fn m(value: f64) -> Length {
+    Length::new::<meter>(value)
+}
+
+fn n(value: f64) -> Force {
+    Force::new::<newton>(value)
+}
+
+fn per_metre(value: f64) -> LineWeight {
+    n(value) / m(1.0)
+}
+
+fn at(x: f64, z: f64) -> Point2 {
+    Point2::new(m(x), m(z))
+}
+
+/// Reference case S: doubled rope over a slope of 33°.
+fn slope_track(length: f64) -> Track {
+    let stretch = Stretch::linear(n(80e3)).unwrap();
+    Track::new(at(0.0, 0.0), at(70.0, -45.0), m(length), per_metre(1.667_130_5), stretch).unwrap()
+}
+
+fn litter() -> Load {
+    Load::new(n(2451.6625)).unwrap()
+}
+
+fn from_head() -> HaulRope {
+    HaulRope::new(at(0.0, 0.0)).unwrap()
+}
+
+fn near(value: f64, wanted: f64, tolerance: f64) {
+    assert!((value - wanted).abs() <= tolerance, "{value}, not {wanted}");
+}
+
+#[test]
+fn held_by_its_haul_rope_and_held_at_its_place_are_one_state() {
+    let held = Held::new(slope_track(80.248_89), litter(), from_head());
+    let by_rope = held.by_haul_length(m(41.608)).unwrap();
+    let at_place = held.at_x(by_rope.position.x).unwrap();
+    near(at_place.position.z.value, by_rope.position.z.value, 1e-10);
+    near(at_place.tension.head.value, by_rope.tension.head.value, 1e-8);
+    near(at_place.haul.unwrap().length.value, 41.608, 1e-10);
+    assert!(by_rope.report.residual < 1e-14, "{:?}", by_rope.report);
+}
+
+#[test]
+fn the_inverses_lead_back_to_the_state() {
+    let held = Held::new(slope_track(80.248_89), litter(), from_head());
+    let state = held.at_x(m(30.0)).unwrap();
+    for back in [
+        held.length_for_point(state.position).unwrap(),
+        held.length_for_tension(m(30.0), state.tension.head).unwrap(),
+        held.load_at_point(state.position).unwrap(),
+        held.at_x_from(m(30.0), &held.at_x(m(29.0)).unwrap()).unwrap(),
+    ] {
+        near(back.track_length.value, 80.248_89, 1e-10);
+        near(back.load.value, 2451.6625, 1e-7);
+        near(back.tension.far.value, state.tension.far.value, 1e-7);
+        near(back.haul.unwrap().at_carriage.value, state.haul.unwrap().at_carriage.value, 1e-7);
+    }
+}
+
+#[test]
+fn a_track_on_the_other_side_is_its_mirror_image() {
+    let stretch = Stretch::linear(n(80e3)).unwrap();
+    let mirrored = Track::new(at(5.0, 2.0), at(-65.0, -43.0), m(80.248_89), per_metre(1.667_130_5), stretch).unwrap();
+    let haul = HaulRope::new(at(5.0, 2.0)).unwrap();
+    let one = Held::new(slope_track(80.248_89), litter(), from_head()).at_x(m(30.0)).unwrap();
+    let other = Held::new(mirrored, litter(), haul).at_x(m(-25.0)).unwrap();
+    near(other.position.z.value, one.position.z.value + 2.0, 1e-12);
+    near(other.on_head.x.value, -one.on_head.x.value, 1e-9);
+    near(other.haul.unwrap().on_carriage.x.value, -one.haul.unwrap().on_carriage.x.value, 1e-9);
+    near(other.lowest_point.x.value - 5.0, -one.lowest_point.x.value, 1e-10);
+}
+
+#[test]
+fn a_load_on_a_level_track_rests_in_the_middle() {
+    let track =
+        Track::new(at(0.0, 0.0), at(30.0, 0.0), m(29.5), per_metre(1.7), Stretch::linear(n(8e4)).unwrap()).unwrap();
+    let state = rolling(&track, &litter()).unwrap();
+    near(state.position.x.value, 15.0, 1e-12);
+    near(state.tension.head.value, state.tension.far.value, 1e-9);
+    near(state.upper_length.value, state.lower_length.value, 1e-12);
+    assert_eq!(state.haul, None);
+}
+
+#[test]
+fn a_load_with_nothing_to_hold_it_runs_down_to_the_lower_support() {
+    match rolling(&slope_track(80.248_89), &litter()).unwrap_err() {
+        CarriageError::RunsAway { support: Support::Far, span, widest } => {
+            assert_eq!(span, m(70.0));
+            assert!(widest < span);
+        }
+        other => panic!("{other}"),
+    }
+    let up = Track::new(at(0.0, 0.0), at(70.0, 45.0), m(80.0), per_metre(1.7), Stretch::linear(n(8e4)).unwrap());
+    let why = rolling(&up.unwrap(), &litter()).unwrap_err();
+    assert!(why.to_string().starts_with("the carriage runs to the head"), "{why}");
+}
+
+#[test]
+fn with_a_longer_rope_the_load_leaves_the_lower_support_just_where_the_error_says() {
+    // The widest span that the error names is where the resting place meets the lower support.
+    let mut track = slope_track(80.248_89);
+    let CarriageError::RunsAway { widest, .. } = rolling(&track, &litter()).unwrap_err() else { panic!() };
+    let at_span = |span: f64| {
+        track = Track::new(at(0.0, 0.0), at(span, -45.0), track.length(), track.weight(), track.stretch()).unwrap();
+        rolling(&track, &litter())
+    };
+    let mut at_span = at_span;
+    assert!(at_span(widest.value * (1.0 + 1e-9)).is_err());
+    let state = at_span(widest.value * (1.0 - 1e-6)).unwrap();
+    assert!(state.lower_length.value < 1e-3, "{}", state.lower_length.value);
+}
+
+#[test]
+fn the_inverses_of_the_rolling_load_lead_back_to_it() {
+    let track = slope_track(95.0);
+    let state = rolling(&track, &litter()).unwrap();
+    let (x, z) = (state.position.x, state.position.z);
+    let sag = m(-45.0 / 70.0 * x.value) - z;
+    for back in [
+        rolling_length_for_x(&track, &litter(), x).unwrap(),
+        rolling_length_for_sag(&track, &litter(), sag).unwrap(),
+        rolling_length_for_tension(&track, &litter(), state.tension.head).unwrap(),
+    ] {
+        near(back.track_length.value, 95.0, 1e-9);
+    }
+}
+
+#[test]
+fn a_haul_rope_that_is_long_enough_is_slack() {
+    let track = slope_track(95.0);
+    let free = rolling(&track, &litter()).unwrap();
+    let held = Held::new(track, litter(), from_head()).by_haul_length(m(94.0)).unwrap();
+    assert_eq!(held, free);
+}
+
+#[test]
+fn a_haul_rope_pulls_but_never_pushes() {
+    let track = slope_track(95.0);
+    let rest = rolling(&track, &litter()).unwrap().position.x;
+    let held = Held::new(track, litter(), from_head());
+    let pull = held.at_x(rest - m(0.5)).unwrap().haul.unwrap().at_carriage;
+    assert!(pull > n(0.0) && pull < n(200.0), "{}", pull.value);
+    let why = held.at_x(rest + m(0.5)).unwrap_err();
+    assert!(matches!(why, CarriageError::HaulWouldPush { .. }), "{why}");
+}
+
+#[test]
+fn a_haul_rope_of_almost_no_weight_is_a_straight_one() {
+    let held = Held::new(slope_track(80.248_89), litter(), from_head());
+    let light = Held::new(slope_track(80.248_89), litter(), from_head().with_weight(per_metre(1e-7)).unwrap());
+    let (one, other) = (held.at_x(m(30.0)).unwrap(), light.at_x(m(30.0)).unwrap());
+    near(other.position.z.value, one.position.z.value, 1e-7);
+    near(other.haul.unwrap().length.value, one.haul.unwrap().length.value, 1e-7);
+}
+
+#[test]
+fn a_heavy_haul_rope_pulls_harder_at_its_upper_end() {
+    let stretch = Stretch::linear(n(40e3)).unwrap();
+    let rope = from_head().with_weight(per_metre(0.83)).unwrap().with_stretch(stretch);
+    let held = Held::new(slope_track(80.248_89), litter(), rope);
+    let state = held.at_x(m(50.0)).unwrap();
+    let haul = state.haul.unwrap();
+    // T + T²/2EA grows by w for each metre of height (the first integral of the elastic catenary)
+    let energy = |t: f64| t + t * t / (2.0 * 40e3);
+    let gained = energy(haul.at_haul_point.value) - energy(haul.at_carriage.value);
+    near(gained, -0.83 * state.position.z.value, 1e-9);
+    let by_rope = held.by_haul_length(haul.length).unwrap();
+    near(by_rope.position.x.value, 50.0, 1e-9);
+}
+
+#[test]
+fn a_wheel_that_resists_is_harder_to_haul_than_to_lower() {
+    let friction = Ratio::new::<ratio>(0.02);
+    let load = litter().with_wheel_friction(friction, Motion::AtRest).unwrap();
+    let held = Held::new(slope_track(80.248_89), load, from_head());
+    let [lowering, hauling] = held.band_at_x(m(30.0)).unwrap();
+    let free = held.at_x(m(30.0)).unwrap();
+    let pull = |state: &CarriageState| state.haul.unwrap().at_carriage.value;
+    assert!(pull(&lowering) < pull(&free) && pull(&free) < pull(&hauling));
+    near(hauling.tension.carriage_lower.value / hauling.tension.carriage_upper.value, 1.02, 1e-12);
+    near(lowering.tension.carriage_upper.value / lowering.tension.carriage_lower.value, 1.02, 1e-12);
+}
+
+#[test]
+fn the_shape_begins_at_the_head_and_ends_at_the_far_anchor() {
+    let state = Held::new(slope_track(80.248_89), litter(), from_head()).at_x(m(30.0)).unwrap();
+    let mut points = [at(0.0, 0.0); 41];
+    state.draw(&mut points);
+    near(points[0].x.value.hypot(points[0].z.value), 0.0, 1e-12);
+    near(points[40].x.value, 70.0, 1e-12);
+    near(points[40].z.value, -45.0, 1e-12);
+    assert!(points.windows(2).all(|pair| pair[0].x < pair[1].x));
+    let (place, tension) = state.along(state.upper_length).unwrap();
+    near(place.z.value, state.position.z.value, 1e-12);
+    near(tension.value, state.tension.carriage_lower.value, 1e-9);
+    assert!(state.along(m(81.0)).is_err());
+}
+
+#[test]
+fn a_load_that_is_partly_on_the_ground_hangs_higher() {
+    let held = Held::new(slope_track(80.248_89), litter(), from_head());
+    let floating = held.at_x(m(55.0)).unwrap();
+    let raised = at(55.0, floating.position.z.value + 0.5);
+    let state = held.load_at_point(raised).unwrap();
+    assert!(state.load > n(0.0) && state.load < n(2451.0), "{}", state.load.value);
+    near(state.position.z.value, raised.z.value, 1e-12);
+    near(state.track_length.value, 80.248_89, 1e-12);
+}
+
+#[test]
+fn a_load_fixed_to_the_rope_shares_its_level_pull() {
+    let state = fixed(&slope_track(85.0), &litter(), m(30.0)).unwrap();
+    near(state.horizontal_upper.value, state.horizontal_lower.value, 1e-12);
+    assert!(state.tension.carriage_upper > state.tension.carriage_lower);
+    near(state.upper_length.value, 30.0, 0.0);
+    assert!(state.report.residual < 1e-14);
+}
+
+#[test]
+fn what_makes_no_sense_is_refused_by_name() {
+    let stretch = Stretch::linear(n(80e3)).unwrap();
+    let track = |head: Point2, far: Point2, length: f64, weight: f64| {
+        Track::new(head, far, m(length), per_metre(weight), stretch).unwrap_err().field
+    };
+    let (head, far) = (at(0.0, 0.0), at(70.0, -45.0));
+    assert_eq!(track(at(f64::NAN, 0.0), far, 80.0, 1.0), "head");
+    assert_eq!(track(head, at(70.0, f64::INFINITY), 80.0, 1.0), "far");
+    assert_eq!(track(head, at(0.0, -45.0), 80.0, 1.0), "span");
+    assert_eq!(track(head, far, 0.0, 1.0), "track_length");
+    assert_eq!(track(head, far, f64::NAN, 1.0), "track_length");
+    assert_eq!(track(head, far, 80.0, -1.0), "track_weight");
+    assert_eq!(Load::new(n(0.0)).unwrap_err().field, "load_weight");
+    assert_eq!(Load::new(n(f64::NAN)).unwrap_err().field, "load_weight");
+    assert!(litter().with_wheel_friction(Ratio::new::<ratio>(0.6), Motion::Hauling).is_err());
+    assert_eq!(HaulRope::new(at(0.0, f64::NAN)).unwrap_err().field, "haul_point");
+    assert!(from_head().with_weight(per_metre(-0.1)).is_err());
+
+    let held = Held::new(slope_track(80.0), litter(), from_head());
+    let field = |outcome: Result<CarriageState, CarriageError>| match outcome {
+        Err(CarriageError::Input(why)) => why.field,
+        other => panic!("{other:?}"),
+    };
+    for x in [0.0, 70.0, -1.0, 71.0, f64::NAN, f64::INFINITY, 1e300] {
+        assert_eq!(field(held.at_x(m(x))), "x");
+        assert_eq!(field(held.length_for_tension(m(x), n(3000.0))), "x");
+        assert_eq!(field(held.length_for_point(at(x, -30.0))), if x.abs() < 1e9 { "point.x" } else { "point" });
+    }
+    for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+        assert_eq!(field(held.by_haul_length(m(bad))), "haul_length");
+        assert_eq!(field(held.length_for_tension(m(30.0), n(bad))), "tension");
+        assert_eq!(field(fixed(&slope_track(80.0), &litter(), m(bad))), "upper_length");
+        assert_eq!(field(rolling_length_for_sag(&slope_track(80.0), &litter(), m(bad))), "sag");
+    }
+    assert_eq!(field(fixed(&slope_track(80.0), &litter(), m(80.0))), "upper_length");
+    assert_eq!(field(rolling_length_for_x(&slope_track(80.0), &litter(), m(20.0))), "x");
+}
+
+/// Rigs as they are met on slopes, and beyond.
+fn rigs() -> impl Strategy<Value = (Track, Load, HaulRope)> {
+    (
+        (10.0..300.0, -1.2..0.3, 0.97..1.1, 0.2..8.0),
+        (4.0..6.5, 2.3..4.0),
+        (-3.0..0.5, -1.0..3.0),
+    )
+        .prop_map(|((span, slope, slack, weight), (ea, load), (hx, hz))| {
+            let chord = f64::hypot(span, slope * span);
+            let stretch = Stretch::linear(n(10_f64.powf(ea))).unwrap();
+            let far = at(span, slope * span);
+            let track = Track::new(at(0.0, 0.0), far, m(slack * chord), per_metre(weight), stretch).unwrap();
+            let load = Load::new(n(10_f64.powf(load))).unwrap();
+            (track, load, HaulRope::new(at(hx, hz)).unwrap())
+        })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+
+    /// Every state balances, and its tensions obey the first integral of the elastic catenary.
+    #[test]
+    fn held_loads_are_in_balance((track, load, haul) in rigs(), share in 0.05..0.95) {
+        let held = Held::new(track, load, haul);
+        let x = m(share * track.far().x.value);
+        match held.at_x(x) {
+            Ok(state) => {
+                prop_assert!(state.report.residual < 1e-13, "{:?}", state.report);
+                let pull = state.haul.unwrap().on_carriage;
+                let forces = state.tension.head.value + load.weight().value;
+                // all forces on the whole rope: the pulls at its ends, turned about, against all that hangs
+                let hung = track.weight().value * track.length().value + load.weight().value;
+                let level = -state.on_head.x.value - state.on_far.x.value + pull.x.value;
+                let upward = -state.on_head.z.value - state.on_far.z.value + pull.z.value - hung;
+                prop_assert!(level.abs() < 1e-12 * forces && upward.abs() < 1e-12 * forces);
+                let a = track.stretch().a().value;
+                let energy = |t: Force| t.value + t.value * t.value / (2.0 * a);
+                let gained = energy(state.tension.head) - energy(state.tension.carriage_upper);
+                let drop = -track.weight().value * state.position.z.value;
+                prop_assert!((gained - drop).abs() < 1e-11 * energy(state.tension.head));
+            }
+            Err(CarriageError::HaulWouldPush { push, .. }) => prop_assert!(push > n(0.0)),
+            Err(other) => prop_assert!(false, "{other}"),
+        }
+    }
+
+    /// A shorter track is a tighter one, and its load hangs higher.
+    ///
+    /// T = W·cos α/sin(α − β): beyond a right angle between the parts a lower load may pull the track tighter.
+    #[test]
+    fn tension_falls_with_the_length_of_the_track((track, load, haul) in rigs(), share in 0.05..0.95) {
+        let x = m(share * track.far().x.value);
+        let longer = track.with_length(track.length() * 1.001).unwrap();
+        let pair = (Held::new(track, load, haul).at_x(x), Held::new(longer, load, haul).at_x(x));
+        if let (Ok(tight), Ok(loose)) = pair {
+            if loose.interior_angle.value > 1.7 {
+                prop_assert!(tight.tension.carriage_upper > loose.tension.carriage_upper);
+            }
+            prop_assert!(tight.position.z > loose.position.z);
+        }
+    }
+
+    /// Rolling loads balance, or run away.
+    #[test]
+    fn rolling_loads_are_in_balance((track, load, _) in rigs()) {
+        match rolling(&track, &load) {
+            Ok(state) => {
+                prop_assert!(state.report.residual < 1e-13, "{:?}", state.report);
+                prop_assert_eq!(state.tension.carriage_upper, state.tension.carriage_lower);
+            }
+            Err(CarriageError::RunsAway { span, widest, .. }) => prop_assert!(span >= widest),
+            Err(other) => prop_assert!(false, "{other}"),
+        }
+    }
+}

@@ -1,0 +1,234 @@
+//! A first guess for the held carriage, and the way from it to the answer.
+//!
+//! Without its own weight the rope is two straight lines, and for a given place everything is in closed form:
+//! T·(e₁ + r·e₂) + P·d = W. One bracketed search then meets what is given, and half of each part's weight on
+//! the carriage accounts for most of the sag. From there Newton's method takes three to five steps. Where it
+//! fails, the ropes' weight is put on little by little.
+
+use super::newton::{Rest, newton};
+use super::system::{Given, Meaning, Problem, Unknowns};
+use super::{CarriageError, rounding};
+use crate::math;
+use crate::math::roots::bracketed;
+use core::f64::consts::FRAC_PI_2;
+
+/// An answer with its residual.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Solved {
+    pub(super) meaning: Meaning,
+    pub(super) iterations: u32,
+}
+
+/// A weightless track with its carriage at (x, z).
+struct Straight {
+    /// Infinite where no tension would do.
+    tension_n: f64,
+    upper_length_m: f64,
+    lower_length_m: f64,
+}
+
+impl Problem {
+    /// The answer, from a warm start if there is one.
+    pub(super) fn solve(&self, warm: Option<Unknowns>) -> Result<Solved, CarriageError> {
+        if let Some(solved) = warm.and_then(|start| self.settle(newton(self, start)?)) {
+            return Ok(solved);
+        }
+        let direct = self.start(1.0).and_then(|start| newton(self, start));
+        if let Some(solved) = direct.and_then(|rest| self.settle(rest)) {
+            return Ok(solved);
+        }
+        self.gradually(direct)
+    }
+
+    /// Puts the ropes' weight on little by little.
+    fn gradually(&self, direct: Option<Rest<6>>) -> Result<Solved, CarriageError> {
+        let failed = || {
+            let (iterations, residual) = direct.map_or((0, f64::INFINITY), |rest| (rest.iterations, rest.residual));
+            CarriageError::Unsolved { iterations, residual }
+        };
+        let bare = self.lightened(SLIGHT);
+        let start = bare.start(0.0).ok_or_else(failed)?;
+        let rest = newton(&bare, start).filter(|rest| rest.residual < LOOSE).ok_or_else(failed)?;
+        let (mut at, mut share, mut more) = (rest.at, SLIGHT, 1.0 - SLIGHT);
+        let mut iterations = rest.iterations;
+        while more > 1e-4 {
+            let next = (share + more).min(1.0);
+            match newton(&self.lightened(next), at) {
+                Some(rest) if rest.residual < LOOSE => {
+                    iterations += rest.iterations;
+                    (at, share, more) = (rest.at, next, 2.0 * more);
+                    if share >= 1.0 {
+                        return self.settle(Rest { iterations, ..rest }).ok_or_else(failed);
+                    }
+                }
+                _ => more *= 0.5,
+            }
+        }
+        Err(failed())
+    }
+
+    /// Accepts where Newton's method came to rest, if every equation is met to within rounding.
+    fn settle(&self, rest: Rest<6>) -> Option<Solved> {
+        let meaning = self.meaning(&rest.at)?;
+        let forces = meaning.upper_tension_n + meaning.lower_tension_n + meaning.haul_x_n.abs();
+        (rest.residual <= rounding(1.0 + forces / self.scale_n))
+            .then_some(Solved { meaning, iterations: rest.iterations })
+    }
+
+    /// A first guess, with this share of the weight of the ropes.
+    fn start(&self, share: f64) -> Option<Unknowns> {
+        let (x, z) = match self.given {
+            Given::Point { x_m, z_m } => (x_m, z_m),
+            Given::LengthAndPoint { length_m, x_m, z_m } => return self.start_at(length_m, x_m, z_m),
+            Given::LengthAndX { length_m, x_m } => {
+                (x_m, self.depth(|z| self.straight(x_m, z, share, length_m).length() - length_m)?)
+            }
+            Given::XAndTension { x_m, tension_n } => {
+                let short = |z: f64| {
+                    let here = self.straight(x_m, z, share, -z);
+                    // the carriage hangs lower than the head, and the tension there is less
+                    if here.tension_n.is_finite() {
+                        tension_n / (here.tension_n - share * self.track.weight_n_per_m * z) - 1.0
+                    } else {
+                        -1.0
+                    }
+                };
+                (x_m, self.depth(short)?)
+            }
+            Given::LengthAndHaul { length_m, haul_m } => {
+                // on a circle about the haul point, from straight below it outward and up
+                let side = if self.haul_x_m < 0.5 * self.far_x_m { 1.0 } else { -1.0 };
+                let place = |angle: f64| {
+                    (self.haul_x_m + side * haul_m * math::cos(angle), self.haul_z_m + haul_m * math::sin(angle))
+                };
+                let spare = |angle: f64| {
+                    let (x, z) = place(angle);
+                    self.straight(x, z, share, length_m).length() - length_m
+                };
+                let root = bracketed(-FRAC_PI_2, FRAC_PI_2, COARSE, spare)?;
+                let (x, z) = place(root.x);
+                let edge = 1e-9 * self.far_x_m;
+                (x.clamp(edge, self.far_x_m - edge), z)
+            }
+        };
+        let rope = match self.given {
+            Given::LengthAndX { length_m, .. } | Given::LengthAndHaul { length_m, .. } => length_m,
+            _ => math::hypot(x, z) + math::hypot(self.far_x_m - x, self.far_z_m - z),
+        };
+        let here = self.straight(x, z, share, rope);
+        let (mut upper_m, mut lower_m) = (here.upper_length_m, here.lower_length_m);
+        if !(upper_m > 0.0 && lower_m > 0.0) {
+            return None;
+        }
+        if let Given::LengthAndX { length_m, .. } | Given::LengthAndHaul { length_m, .. } = self.given {
+            let fit = length_m / (upper_m + lower_m);
+            (upper_m, lower_m) = (upper_m * fit, lower_m * fit);
+        }
+        Some(self.unknowns(x, z, share, here.tension_n, upper_m, lower_m))
+    }
+
+    /// A first guess where the place and the rope are given: the tension by its strain, less the sag.
+    fn start_at(&self, length_m: f64, x_m: f64, z_m: f64) -> Option<Unknowns> {
+        let (c1, c2) = (math::hypot(x_m, z_m), math::hypot(self.far_x_m - x_m, self.far_z_m - z_m));
+        let level1 = self.track.weight_n_per_m * x_m / c1;
+        let level2 = self.track.weight_n_per_m * (self.far_x_m - x_m) / c2;
+        // arc of a shallow part: c + (w·cos α)²·c³/(24·T²)
+        let arc = |c: f64, w: f64, t: f64| c * (1.0 + w * w * c * c / (24.0 * t * t));
+        let short = |ln_t: f64| {
+            let t = math::exp(ln_t);
+            (arc(c1, level1, t) + arc(c2, level2, t * self.lower_by_upper)) / (1.0 + self.track.strain(t)) / length_m - 1.0
+        };
+        // From far below the weight of the rope to far above its stiffness.
+        let least = 1e-9 * (self.track.weight_n_per_m * length_m).max(1e-9 * self.track.a_n);
+        let most = (1e9 * self.track.a_n).max(1e3 * least);
+        let root = bracketed(math::ln(least), math::ln(most), COARSE, short)?;
+        let tension_n = math::exp(root.x);
+        let upper_m = length_m * c1 / (c1 + c2);
+        Some(self.unknowns(x_m, z_m, 1.0, tension_n, upper_m, length_m - upper_m))
+    }
+
+    /// The unknowns that go with a place, a tension and the two lengths.
+    fn unknowns(&self, x: f64, z: f64, share: f64, tension_n: f64, upper_m: f64, lower_m: f64) -> Unknowns {
+        let half = 0.5 * share * self.track.weight_n_per_m;
+        let (dx, dz) = (self.far_x_m - x, self.far_z_m - z);
+        let (c1, c2) = (math::hypot(x, z), math::hypot(dx, dz));
+        // V = H·tan α − wL/2: half of its weight hangs at each end of a part
+        let h1 = tension_n * x / c1;
+        let h2 = tension_n * self.lower_by_upper * dx / c2;
+        let slope1 = -z / x - half * upper_m / h1;
+        let slope2 = dz / dx - half * lower_m / h2;
+        let (psi1, psi2) = (math::asinh(slope1), math::asinh(slope2));
+        let v = h1 * slope1 + h2 * slope2;
+        let (to_x, to_z) = (self.haul_x_m - x, self.haul_z_m - z);
+        let distance = math::hypot(to_x, to_z);
+        let load_n = if matches!(self.given, Given::LengthAndPoint { .. }) {
+            // P·d balances level, the load takes the rest
+            let p = if to_x == 0.0 { 0.0 } else { (h1 - h2) / to_x };
+            v + p * to_z
+        } else {
+            self.load_n
+        };
+        let pull = ((h1 - h2) * to_x + (load_n - v) * to_z) / distance;
+        let haul_m = match self.given {
+            Given::LengthAndHaul { haul_m, .. } => haul_m,
+            _ => distance / (1.0 + self.haul.strain(pull.max(0.0))),
+        };
+        let fifth = if matches!(self.given, Given::LengthAndPoint { .. }) { load_n / self.scale_n } else { lower_m };
+        Unknowns::new(math::ln(tension_n), psi1, psi2, upper_m, fifth, haul_m)
+    }
+
+    /// The weightless track through (x, z), half of the ropes' weight on its carriage.
+    fn straight(&self, x: f64, z: f64, share: f64, rope_m: f64) -> Straight {
+        let (far_x, far_z) = (self.far_x_m - x, self.far_z_m - z);
+        let (to_x, to_z) = (self.haul_x_m - x, self.haul_z_m - z);
+        let upper_chord_m = math::hypot(x, z);
+        let lower_chord_m = math::hypot(far_x, far_z);
+        let lower = self.lower_by_upper / lower_chord_m;
+        // s = e₁ + r·e₂, the pull of the track on the carriage for each newton of tension
+        let sx = -x / upper_chord_m + far_x * lower;
+        let sz = -z / upper_chord_m + far_z * lower;
+        let hung = self.track.weight_n_per_m * rope_m + self.haul.weight_n_per_m * math::hypot(to_x, to_z);
+        let load_n = self.load_n + 0.5 * share * hung;
+        // across the haul rope: T·(s × d) = W·(up × d) = −W·dₓ
+        let holds = (sx * to_z - sz * to_x) / -to_x;
+        let tension_n = if to_x == 0.0 {
+            f64::MIN_POSITIVE
+        } else if holds > 0.0 {
+            load_n / holds
+        } else {
+            f64::INFINITY
+        };
+        let upper_length_m = upper_chord_m / (1.0 + self.track.strain(tension_n));
+        let lower_length_m = lower_chord_m / (1.0 + self.track.strain(tension_n * self.lower_by_upper));
+        Straight { tension_n, upper_length_m, lower_length_m }
+    }
+
+    /// The height at which a function that falls with the height is zero.
+    fn depth(&self, spare: impl Fn(f64) -> f64) -> Option<f64> {
+        let top = self.far_z_m.max(self.haul_z_m).max(0.0) + self.scale_m;
+        let mut reach = self.scale_m;
+        let mut low = self.far_z_m.min(0.0);
+        for _ in 0..40 {
+            if spare(low) > 0.0 {
+                return bracketed(low, top, COARSE * self.scale_m, spare).map(|root| root.x);
+            }
+            low -= reach;
+            reach *= 2.0;
+        }
+        None
+    }
+}
+
+impl Straight {
+    /// Unstretched; nothing where the tension would be infinite.
+    fn length(&self) -> f64 {
+        if self.tension_n.is_finite() { self.upper_length_m + self.lower_length_m } else { 0.0 }
+    }
+}
+
+/// A guess need not be better than this share.
+const COARSE: f64 = 1e-4;
+/// A step on the way need not be better than this.
+const LOOSE: f64 = 1e-8;
+/// Where the ropes' weight begins when it is put on little by little.
+const SLIGHT: f64 = 1e-6;

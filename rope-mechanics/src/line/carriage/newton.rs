@@ -1,0 +1,66 @@
+//! Newton's method with halving, for the small square systems of a carriage.
+
+use nalgebra::{Const, DimMin, SMatrix, SVector};
+
+/// Where Newton's method came to rest.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Rest<const N: usize> {
+    pub(super) at: SVector<f64, N>,
+    /// The largest of the scaled equations there.
+    pub(super) residual: f64,
+    pub(super) iterations: u32,
+}
+
+/// What the method needs to know of a system.
+pub(super) trait System<const N: usize> {
+    /// The equations and their derivatives; `None` outside of the domain.
+    fn equations(&self, at: &SVector<f64, N>) -> Option<(SVector<f64, N>, SMatrix<f64, N, N>)>;
+
+    /// The largest share of this step that stays well inside the domain.
+    fn longest(&self, at: &SVector<f64, N>, step: &SVector<f64, N>) -> f64;
+}
+
+/// Steps, each at most; halvings of one step, at most.
+const MOST_STEPS: u32 = 60;
+const MOST_HALVINGS: u32 = 14;
+
+/// Goes from `start` downhill in the largest equation, until that can't be lowered any more.
+///
+/// Bounded: 60 steps of at most 15 evaluations each. The caller decides by the residual.
+pub(super) fn newton<const N: usize, S: System<N>>(system: &S, start: SVector<f64, N>) -> Option<Rest<N>>
+where
+    Const<N>: DimMin<Const<N>, Output = Const<N>>,
+{
+    let mut at = start;
+    let (mut value, mut slope) = system.equations(&at)?;
+    let mut residual = value.amax();
+    let mut iterations = 1;
+    while iterations < MOST_STEPS && residual > 0.0 {
+        let Some(step) = slope.lu().solve(&-value) else { break };
+        let mut share = system.longest(&at, &step).min(1.0);
+        let mut halvings = 0;
+        let taken = loop {
+            let trial = at + step * share;
+            iterations += 1;
+            if let Some((new_value, new_slope)) = system.equations(&trial) {
+                let new_residual = new_value.amax();
+                // A full step lowers the equations in proportion; ask for a tenth of that.
+                if new_residual < residual * (1.0 - 0.1 * share) {
+                    break Some((trial, new_value, new_slope, new_residual));
+                }
+            }
+            halvings += 1;
+            // At the floor of rounding no step lowers anything.
+            if halvings > MOST_HALVINGS || residual < FLOOR {
+                break None;
+            }
+            share *= 0.5;
+        };
+        let Some((trial, new_value, new_slope, new_residual)) = taken else { break };
+        (at, value, slope, residual) = (trial, new_value, new_slope, new_residual);
+    }
+    Some(Rest { at, residual, iterations })
+}
+
+/// Scaled equations below this are met as far as rounding lets them be told apart.
+pub(super) const FLOOR: f64 = 1e-14;

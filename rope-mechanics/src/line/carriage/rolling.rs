@@ -1,0 +1,354 @@
+//! A carriage that rolls free, and one that is fixed to the rope: no haul rope, so the level tension is one and
+//! the same in both parts, and two unknowns are enough.
+
+use super::newton::{Rest, System, newton};
+use super::part::{Law, Part, hang};
+use super::{CarriageError, Support, rounding};
+use crate::math;
+use crate::math::roots::bracketed;
+use nalgebra::{SMatrix, SVector};
+
+/// The two parts of a rope without a haul rope.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Hung {
+    pub(super) h_n: f64,
+    pub(super) upper_v_n: f64,
+    pub(super) lower_v_n: f64,
+    pub(super) upper_m: f64,
+    pub(super) lower_m: f64,
+    pub(super) upper: Part,
+    pub(super) lower: Part,
+    pub(super) iterations: u32,
+}
+
+/// A rope over (X, Z) with a load on it, in SI, in the frame of the track.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Span {
+    pub(super) track: Law,
+    pub(super) far_x_m: f64,
+    pub(super) far_z_m: f64,
+    pub(super) length_m: f64,
+    pub(super) load_n: f64,
+}
+
+impl Span {
+    fn chord_m(&self) -> f64 {
+        math::hypot(self.far_x_m, self.far_z_m)
+    }
+
+    /// Without friction both parts pull alike, and level alike, hence upward alike: V = P/2 each.
+    pub(super) fn rolling(&self) -> Result<Hung, CarriageError> {
+        if let Some(widest_m) = self.widest()? {
+            if self.far_x_m >= widest_m {
+                let support = if self.far_z_m < 0.0 { Support::Far } else { Support::Head };
+                return Err(CarriageError::runs_away(support, self.far_x_m, widest_m));
+            }
+        }
+        let free = Rolling { span: self, sought: Sought::Length };
+        let direct = self.straight_roll().and_then(|start| newton(&free, start));
+        if let Some(hung) = direct.and_then(|rest| self.settle(rest)) {
+            return Ok(hung);
+        }
+        let (iterations, residual) = direct.map_or((0, f64::INFINITY), |rest| (rest.iterations, rest.residual));
+        // The scalar equation of a linear rope, which has exactly one root; then the same steps from there.
+        self.one_equation()
+            .and_then(|start| self.settle(newton(&free, start)?))
+            .ok_or(CarriageError::Unsolved { iterations, residual })
+    }
+
+    /// The rope with which the load rolls to what is sought. `length_m` is not used.
+    pub(super) fn rolling_to(&self, sought: Sought) -> Result<Hung, CarriageError> {
+        let mut guess = self.start_to(sought, self.load_n);
+        // once more, with half of the rope's weight on the load
+        let heavier = self.load_n + 0.5 * self.track.weight_n_per_m * (guess[1] + guess[2]);
+        guess = self.start_to(sought, heavier);
+        let rest = newton(&Rolling { span: self, sought }, guess);
+        let (iterations, residual) = rest.map_or((0, f64::INFINITY), |rest| (rest.iterations, rest.residual));
+        rest.and_then(|rest| self.settle(rest)).ok_or(CarriageError::Unsolved { iterations, residual })
+    }
+
+    /// A guess from two straight lines: x = ½(X − Z·cot α), sag below the chord = ½(X·tan α − Z²·cot α/X).
+    fn start_to(&self, sought: Sought, load_n: f64) -> SVector<f64, 3> {
+        let (x, z) = (self.far_x_m, self.far_z_m);
+        let flattest = z.abs() / x;
+        let tan = match sought {
+            Sought::Length => 1.0,
+            Sought::X(at_m) => -z / (2.0 * at_m - x),
+            Sought::Sag(sag_m) => (sag_m + math::hypot(sag_m, z)) / x,
+            Sought::HeadTension(t) => {
+                let sin = (0.5 * load_n / t).min(0.99);
+                sin / math::sqrt(1.0 - sin * sin)
+            }
+        };
+        let tan = tan.max(1.01 * flattest);
+        let secant = math::sqrt(1.0 + tan * tan);
+        let t = 0.5 * load_n * secant / tan;
+        let stretched = 1.0 + self.track.strain(t);
+        let (even, uneven) = (x * secant, z * secant / tan);
+        SVector::<f64, 3>::new(
+            math::ln(t / secant),
+            0.5 * (even - uneven) / stretched,
+            0.5 * (even + uneven) / stretched,
+        )
+    }
+
+    /// The widest span that holds the load between the supports: with it the load hangs at the lower one.
+    ///
+    /// `None` if any span does, as on a level.
+    fn widest(&self) -> Result<Option<f64>, CarriageError> {
+        let drop_m = self.far_z_m.abs();
+        if drop_m == 0.0 {
+            return Ok(None);
+        }
+        // The whole rope rises from the load, which pulls it down by P/2: rise falls as H grows.
+        let rise = |h: f64| hang(&self.track, h, 0.5 * self.load_n, self.length_m).rise_m;
+        let full_n = self.load_n + self.track.weight_n_per_m * self.length_m;
+        let least = 1e-12 * full_n;
+        if rise(least) <= drop_m {
+            return Ok(Some(0.0));
+        }
+        let mut most = full_n;
+        for _ in 0..200 {
+            if rise(most) < drop_m {
+                let excess = |ln_h: f64| rise(math::exp(ln_h)) / drop_m - 1.0;
+                let Some(root) = bracketed(math::ln(least), math::ln(most), 1e-15, excess) else { break };
+                let h = math::exp(root.x);
+                return Ok(Some(hang(&self.track, h, 0.5 * self.load_n, self.length_m).span_m));
+            }
+            if most > 1e3 * self.track.a_n.max(full_n) {
+                // A rope that stretches this far up to the higher support is held by stretch alone.
+                return Ok(None);
+            }
+            most *= 4.0;
+        }
+        Ok(None)
+    }
+
+    /// A first guess: two straight lines, with half of the rope's weight on the load.
+    fn straight_roll(&self) -> Option<SVector<f64, 3>> {
+        let load = self.load_n + 0.5 * self.track.weight_n_per_m * self.length_m;
+        // (P/2T)² + (X/(L(1 + ε)))² = 1
+        let excess = |ln_t: f64| {
+            let t = math::exp(ln_t);
+            let level = self.far_x_m / (self.length_m * (1.0 + self.track.strain(t)));
+            0.25 * load * load / (t * t) + level * level - 1.0
+        };
+        let least = math::ln(0.5 * load);
+        let most = math::ln(load + 4.0 * self.track.a_n * (1.0 + self.far_x_m / self.length_m));
+        let t = math::exp(bracketed(least, most, 1e-5, excess)?.x);
+        let stretched = 1.0 + self.track.strain(t);
+        let h = t * self.far_x_m / (self.length_m * stretched);
+        // (L₁ − L₂)·(1 + ε)·sin α = −Z
+        let unlike = -self.far_z_m / (stretched * 0.5 * load / t);
+        let most = 0.98 * self.length_m;
+        let upper_m = 0.5 * (self.length_m + unlike.clamp(-most, most));
+        Some(SVector::<f64, 3>::new(math::ln(h), upper_m, self.length_m - upper_m))
+    }
+
+    /// With Q = wL + P, q = Q/2EA and t = tanh μ: L₁ − L₂ = −Z/(q + t), H = √(Q² − (w(L₁ − L₂)t)²)/(2 sinh μ),
+    /// and the span falls as μ grows.
+    fn one_equation(&self) -> Option<SVector<f64, 3>> {
+        let (w, l, p) = (self.track.weight_n_per_m, self.length_m, self.load_n);
+        let sum = w * l + p;
+        let q = 0.5 * sum / self.track.a_n;
+        let shape = |ln_mu: f64| {
+            let mu = math::exp(ln_mu);
+            let t = math::tanh(mu);
+            let unlike = -self.far_z_m / (q + t);
+            let lean = w * unlike * t;
+            let h = math::sqrt((sum - lean) * (sum + lean)) / (2.0 * math::sinh(mu));
+            (h, 0.5 * (l + unlike))
+        };
+        let spare = |ln_mu: f64| {
+            let (h, upper_m) = shape(ln_mu);
+            if !(upper_m > 0.0 && upper_m < l) {
+                return 1.0;
+            }
+            if !(h > 0.0) {
+                return -1.0;
+            }
+            let linear = Law { b_n: 0.0, ..self.track };
+            let spans = hang(&linear, h, 0.5 * p, upper_m).span_m + hang(&linear, h, 0.5 * p, l - upper_m).span_m;
+            spans / self.far_x_m - 1.0
+        };
+        let (h, upper_m) = shape(bracketed(-40.0, 6.5, 1e-12, spare)?.x);
+        Some(SVector::<f64, 3>::new(math::ln(h), upper_m, l - upper_m))
+    }
+
+    /// The load fixed to the rope, `upper_m` of it above: a convex problem, with one answer.
+    pub(super) fn fixed(&self, upper_m: f64) -> Result<Hung, CarriageError> {
+        let pinned = Pinned { span: self, upper_m };
+        let mut best = (0, f64::INFINITY);
+        for start in pinned.starts() {
+            if let Some(rest) = newton(&pinned, start) {
+                best = (best.0 + rest.iterations, rest.residual.min(best.1));
+                let (h_n, upper_v_n) = (math::exp(rest.at[0]), rest.at[1] * pinned.scale_n());
+                let lower_v_n = self.load_n - upper_v_n;
+                let forces = math::hypot(h_n, upper_v_n) + math::hypot(h_n, lower_v_n);
+                if rest.residual <= rounding(1.0 + forces / pinned.scale_n()) {
+                    let lower_m = self.length_m - upper_m;
+                    return Ok(Hung {
+                        h_n,
+                        upper_v_n,
+                        lower_v_n,
+                        upper_m,
+                        lower_m,
+                        upper: hang(&self.track, h_n, upper_v_n, upper_m),
+                        lower: hang(&self.track, h_n, lower_v_n, lower_m),
+                        iterations: best.0,
+                    });
+                }
+            }
+        }
+        Err(CarriageError::Unsolved { iterations: best.0, residual: best.1 })
+    }
+
+    fn settle(&self, rest: Rest<3>) -> Option<Hung> {
+        let (h_n, upper_m, lower_m, v) = (math::exp(rest.at[0]), rest.at[1], rest.at[2], 0.5 * self.load_n);
+        if rest.residual > rounding(1.0 + (upper_m + lower_m) / self.chord_m()) {
+            return None;
+        }
+        Some(Hung {
+            h_n,
+            upper_v_n: v,
+            lower_v_n: v,
+            upper_m,
+            lower_m,
+            upper: hang(&self.track, h_n, v, upper_m),
+            lower: hang(&self.track, h_n, v, lower_m),
+            iterations: rest.iterations,
+        })
+    }
+}
+
+/// What a rolling load is to do.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Sought {
+    /// Hang on the rope as long as it is.
+    Length,
+    /// Rest here.
+    X(f64),
+    /// Hang this far below the chord, measured plumb.
+    Sag(f64),
+    /// Pull like this at the head.
+    HeadTension(f64),
+}
+
+/// Unknown: ln H, L₁ and L₂.
+struct Rolling<'a> {
+    span: &'a Span,
+    sought: Sought,
+}
+
+impl System<3> for Rolling<'_> {
+    fn equations(&self, at: &SVector<f64, 3>) -> Option<(SVector<f64, 3>, SMatrix<f64, 3, 3>)> {
+        let span = self.span;
+        let (h, upper_m, lower_m) = (math::exp(at[0]), at[1], at[2]);
+        if !(h > 0.0 && h.is_finite() && upper_m > 0.0 && lower_m > 0.0) {
+            return None;
+        }
+        let v = 0.5 * span.load_n;
+        let (upper, lower) = (hang(&span.track, h, v, upper_m), hang(&span.track, h, v, lower_m));
+        let by = 1.0 / span.chord_m();
+        let slope_of_chord = span.far_z_m / span.far_x_m;
+        let (third, row) = match self.sought {
+            Sought::Length => ((upper_m + lower_m - span.length_m) * by, [0.0, by, by]),
+            Sought::X(x_m) => {
+                ((upper.span_m - x_m) * by, [h * upper.span_by_h * by, upper.span_by_l * by, 0.0])
+            }
+            // sag = Z·x/X − z, z = −rise
+            Sought::Sag(sag_m) => (
+                (slope_of_chord * upper.span_m + upper.rise_m - sag_m) * by,
+                [
+                    h * (slope_of_chord * upper.span_by_h + upper.cross) * by,
+                    (slope_of_chord * upper.span_by_l + upper.rise_by_l) * by,
+                    0.0,
+                ],
+            ),
+            Sought::HeadTension(t) => (
+                upper.t_end_n / t - 1.0,
+                [h * h / (upper.t_end_n * t), span.track.weight_n_per_m * upper.v_end_n / (upper.t_end_n * t), 0.0],
+            ),
+        };
+        let value = SVector::<f64, 3>::new(
+            (upper.span_m + lower.span_m - span.far_x_m) * by,
+            (lower.rise_m - upper.rise_m - span.far_z_m) * by,
+            third,
+        );
+        #[rustfmt::skip]
+        let slope = SMatrix::<f64, 3, 3>::new(
+            h * (upper.span_by_h + lower.span_by_h) * by, upper.span_by_l * by, lower.span_by_l * by,
+            h * (lower.cross - upper.cross) * by, -upper.rise_by_l * by, lower.rise_by_l * by,
+            row[0], row[1], row[2],
+        );
+        Some((value, slope))
+    }
+
+    fn longest(&self, at: &SVector<f64, 3>, step: &SVector<f64, 3>) -> f64 {
+        let mut share = 1.5 / step[0].abs();
+        for part in 1..3 {
+            if step[part] < 0.0 {
+                share = share.min(-0.8 * at[part] / step[part]);
+            }
+        }
+        share
+    }
+}
+
+/// Unknown: ln H and the upward pull V₁ of the upper part, over the scale of forces.
+struct Pinned<'a> {
+    span: &'a Span,
+    upper_m: f64,
+}
+
+impl Pinned<'_> {
+    fn scale_n(&self) -> f64 {
+        self.span.load_n + self.span.track.weight_n_per_m * self.span.length_m
+    }
+
+    /// Guesses from taut to slack.
+    fn starts(&self) -> [SVector<f64, 2>; 4] {
+        let span = self.span;
+        let chord = span.chord_m();
+        // V₁ + V₂ = P, and the moment about the chord: the nearer support carries more
+        let share = 1.0 - self.upper_m / span.length_m;
+        let half = 0.5 * span.track.weight_n_per_m * self.upper_m;
+        let v = |h: f64| span.load_n * share - h * span.far_z_m / span.far_x_m * 0.999 - half * share;
+        let sag = 0.5 * math::sqrt((span.length_m * span.length_m - chord * chord).max(1e-6 * chord * chord));
+        let hung = self.scale_n() * share * self.upper_m / sag.min(span.length_m);
+        let taut = span.track.a_n * (chord / span.length_m - 1.0).max(1e-4);
+        let level = span.far_x_m / chord;
+        let slack = 1e-2 * self.scale_n() * span.far_x_m / span.length_m;
+        [hung * level, taut * level, slack, 1e-3 * slack]
+            .map(|h| SVector::<f64, 2>::new(math::ln(h), v(h) / self.scale_n()))
+    }
+}
+
+impl System<2> for Pinned<'_> {
+    fn equations(&self, at: &SVector<f64, 2>) -> Option<(SVector<f64, 2>, SMatrix<f64, 2, 2>)> {
+        let span = self.span;
+        let (h, v1) = (math::exp(at[0]), at[1] * self.scale_n());
+        if !(h > 0.0 && h.is_finite()) {
+            return None;
+        }
+        let upper = hang(&span.track, h, v1, self.upper_m);
+        let lower = hang(&span.track, h, span.load_n - v1, span.length_m - self.upper_m);
+        let by = 1.0 / span.chord_m();
+        let value = SVector::<f64, 2>::new(
+            (upper.span_m + lower.span_m - span.far_x_m) * by,
+            (lower.rise_m - upper.rise_m - span.far_z_m) * by,
+        );
+        let f = self.scale_n() * by;
+        let slope = SMatrix::<f64, 2, 2>::new(
+            h * (upper.span_by_h + lower.span_by_h) * by,
+            (upper.cross - lower.cross) * f,
+            h * (lower.cross - upper.cross) * by,
+            -(upper.rise_by_v + lower.rise_by_v) * f,
+        );
+        Some((value, slope))
+    }
+
+    fn longest(&self, _: &SVector<f64, 2>, step: &SVector<f64, 2>) -> f64 {
+        1.5 / step[0].abs()
+    }
+}
