@@ -36,6 +36,7 @@ pub mod geometry;
 pub mod haul;
 pub mod line;
 mod math;
+mod members;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod operation;
 pub mod quantity;
