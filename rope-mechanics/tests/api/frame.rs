@@ -1,0 +1,407 @@
+//! Frames: statics that must hold for any of them, and what is refused.
+
+use proptest::prelude::*;
+use rope_mechanics::frame::{Frame, FrameError, FrameForces, Guy, Leg, Part, Pull, Sharing};
+use rope_mechanics::geometry::{Direction3, Force3, Point3};
+use rope_mechanics::quantity::unit::{degree, kilonewton, meter, newton};
+use rope_mechanics::quantity::{Angle, Force, Length};
+use std::f64::consts::PI;
+
+fn point(x: f64, y: f64, z: f64) -> Point3 {
+    let m = Length::new::<meter>;
+    Point3::new(m(x), m(y), m(z))
+}
+
+fn n(value: f64) -> Force {
+    Force::new::<newton>(value)
+}
+
+fn force(x: f64, y: f64, z: f64) -> Pull {
+    Pull::force(Force3::new(n(x), n(y), n(z))).unwrap()
+}
+
+fn down(value: f64) -> Pull {
+    Pull::along(Direction3::DOWN, n(value)).unwrap()
+}
+
+fn polar(radius: f64, azimuth: f64, z: f64) -> Point3 {
+    point(radius * azimuth.cos(), radius * azimuth.sin(), z)
+}
+
+fn tripod(height: f64) -> Frame {
+    let legs = [0.0, 120.0, 240.0].map(|a: f64| Leg::new(polar(1.2, a.to_radians(), 0.0)).unwrap());
+    Frame::new(point(0.0, 0.0, height), &legs, &[]).unwrap()
+}
+
+/// A frame as numbers, to be turned and loaded: polar feet and anchors.
+#[derive(Debug, Clone)]
+struct Numbers {
+    height: f64,
+    feet: Vec<(f64, f64, f64)>,
+    guys: Vec<(f64, f64, f64)>,
+    ropes: Vec<(f64, f64, f64, f64)>,
+}
+
+impl Numbers {
+    fn frame(&self, turn: f64) -> Frame {
+        let legs: Vec<_> =
+            self.feet.iter().map(|(r, a, z)| Leg::new(polar(*r, a + turn, *z)).unwrap()).collect();
+        let guys: Vec<_> =
+            self.guys.iter().map(|(r, a, z)| Guy::new(polar(*r, a + turn, *z)).unwrap()).collect();
+        Frame::new(point(0.0, 0.0, self.height), &legs, &guys).unwrap().hobbled_around().unwrap()
+    }
+
+    fn pulls(&self, turn: f64, scale: f64) -> Vec<Pull> {
+        let rope = |(t, r, a, z): &(f64, f64, f64, f64)| {
+            Pull::towards(polar(*r, a + turn, *z), n(t * scale)).unwrap()
+        };
+        self.ropes.iter().map(rope).collect()
+    }
+}
+
+/// Standing or not, 3–6 feet around, up to 4 guys, 1–4 ropes that go more or less down.
+fn numbers() -> impl Strategy<Value = Numbers> {
+    let feet = (3_usize..=6, 0.0..PI, prop::collection::vec((0.8..2.0, -0.3..0.3, -0.5..0.5), 6)).prop_map(
+        |(count, start, each)| {
+            let step = 2.0 * PI / count as f64;
+            (0..count)
+                .map(|i| (each[i].0, start + step * i as f64 + each[i].1, each[i].2))
+                .collect::<Vec<_>>()
+        },
+    );
+    let guys = prop::collection::vec((2.0..12.0, -PI..PI, -4.0..2.0), 0..=4);
+    let ropes = prop::collection::vec((100.0..6000.0, 0.0..8.0, -PI..PI, -40.0..-1.0), 1..=4);
+    (2.0..4.0, feet, guys, ropes).prop_map(|(height, feet, guys, ropes)| Numbers {
+        height,
+        feet,
+        guys,
+        ropes,
+    })
+}
+
+/// The largest component of the sum of all forces on the isolated head.
+fn head_unbalanced(numbers: &Numbers, forces: &FrameForces) -> f64 {
+    let head = [0.0, 0.0, numbers.height];
+    let mut sum = [forces.resultant.x.value, forces.resultant.y.value, forces.resultant.z.value];
+    let mut add = |end: Point3, tension: f64| {
+        let run = [end.x.value - head[0], end.y.value - head[1], end.z.value - head[2]];
+        let length = run.iter().map(|x| x * x).sum::<f64>().sqrt();
+        for (sum, run) in sum.iter_mut().zip(run) {
+            *sum += tension * run / length;
+        }
+    };
+    for ((r, a, z), leg) in numbers.feet.iter().zip(forces.legs()) {
+        add(polar(*r, *a, *z), -leg.compression.value);
+    }
+    for ((r, a, z), guy) in numbers.guys.iter().zip(forces.guys()) {
+        add(polar(*r, *a, *z), guy.tension.value);
+    }
+    sum.iter().fold(0.0, |m, x| m.max(x.abs()))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+
+    #[test]
+    fn forces_on_the_isolated_head_sum_to_zero(numbers in numbers()) {
+        match numbers.frame(0.0).solve(&numbers.pulls(0.0, 1.0)) {
+            Ok(forces) => {
+                let largest = forces.legs().iter().map(|l| l.compression.value)
+                    .chain(forces.guys().iter().map(|g| g.tension.value))
+                    .fold(forces.resultant.magnitude().value, f64::max);
+                // The residual promised, and the rounding of this sum.
+                prop_assert!(head_unbalanced(&numbers, &forces) <= 2e-12 * largest);
+                prop_assert!(forces.report.residual <= 1e-12);
+                prop_assert!(forces.legs().iter().all(|l| l.compression.value >= 0.0));
+                prop_assert!(forces.guys().iter().all(|g| g.tension.value >= 0.0));
+                prop_assert!(forces.stability.margin.value > -1e-9);
+            }
+            Err(FrameError::Falls(fall)) => {
+                prop_assert!(fall.margin.value < 1e-9, "{fall:?}");
+                // The missing force is just what makes it stand, on its edge.
+                let mut pulls = numbers.pulls(0.0, 1.0);
+                pulls.push(Pull::force(fall.missing).unwrap());
+                if let Err(FrameError::Falls(rest)) = numbers.frame(0.0).solve(&pulls) {
+                    prop_assert!(rest.missing.magnitude().value <= 1e-11 * fall.missing.magnitude().value.max(6000.0));
+                }
+            }
+            Err(other) => prop_assert!(false, "{other}"),
+        }
+    }
+
+    #[test]
+    fn what_leaves_the_feet_and_guys_is_what_came_in_at_the_head(numbers in numbers()) {
+        // Hobbles are inside the frame and add nothing.
+        if let Ok(forces) = numbers.frame(0.0).solve(&numbers.pulls(0.0, 1.0)) {
+            let mut sum = [0.0; 3];
+            for leg in forces.legs() {
+                for (sum, part) in sum.iter_mut().zip([leg.on_ground.x, leg.on_ground.y, leg.on_ground.z]) {
+                    *sum += part.value;
+                }
+            }
+            for ((r, a, z), guy) in numbers.guys.iter().zip(forces.guys()) {
+                let end = polar(*r, *a, *z);
+                let run = [end.x.value, end.y.value, end.z.value - numbers.height];
+                let length = run.iter().map(|x| x * x).sum::<f64>().sqrt();
+                for (sum, run) in sum.iter_mut().zip(run) {
+                    *sum -= guy.tension.value * run / length;
+                }
+            }
+            let r = forces.resultant;
+            let largest = forces.legs().iter().map(|l| l.compression.value).fold(r.magnitude().value, f64::max);
+            for (sum, r) in sum.iter().zip([r.x, r.y, r.z]) {
+                prop_assert!((sum - r.value).abs() <= 4e-12 * largest);
+            }
+        }
+    }
+
+    #[test]
+    fn twice_the_load_is_twice_the_force(numbers in numbers(), scale in 0.01..100.0) {
+        let frame = numbers.frame(0.0);
+        if let (Ok(one), Ok(more)) = (frame.solve(&numbers.pulls(0.0, 1.0)), frame.solve(&numbers.pulls(0.0, scale))) {
+            let size = one.resultant.magnitude().value;
+            for (a, b) in one.legs().iter().zip(more.legs()) {
+                prop_assert!((a.compression.value * scale - b.compression.value).abs() <= 1e-9 * size * scale);
+            }
+            for (a, b) in one.guys().iter().zip(more.guys()) {
+                prop_assert!((a.tension.value * scale - b.tension.value).abs() <= 1e-9 * size * scale);
+            }
+        }
+    }
+
+    #[test]
+    fn a_rig_that_is_turned_round_has_the_same_forces(numbers in numbers(), turn in -PI..PI) {
+        let one = numbers.frame(0.0).solve(&numbers.pulls(0.0, 1.0));
+        let turned = numbers.frame(turn).solve(&numbers.pulls(turn, 1.0));
+        if let (Ok(one), Ok(turned)) = (one, turned) {
+            // Guys are softer than legs by some thousand times: so much is lost of sixteen digits.
+            let size = one.resultant.magnitude().value;
+            for (a, b) in one.legs().iter().zip(turned.legs()) {
+                prop_assert!((a.compression.value - b.compression.value).abs() <= 1e-9 * size);
+                prop_assert!((a.on_ground.z.value - b.on_ground.z.value).abs() <= 1e-9 * size);
+            }
+            for (a, b) in one.hobbles().iter().zip(turned.hobbles()) {
+                prop_assert!((a.value - b.value).abs() <= 1e-8 * size);
+            }
+            prop_assert!((one.stability.margin.value - turned.stability.margin.value).abs() <= 1e-12);
+        } else {
+            let one = numbers.frame(0.0).solve(&numbers.pulls(0.0, 1.0)).is_ok();
+            let turned = numbers.frame(turn).solve(&numbers.pulls(turn, 1.0)).is_ok();
+            prop_assert_eq!(one, turned);
+        }
+    }
+
+    #[test]
+    fn another_guy_never_makes_a_standing_frame_fall(
+        numbers in numbers(), guy in (2.0..12.0, -PI..PI, -4.0..2.0)
+    ) {
+        if let Ok(before) = numbers.frame(0.0).solve(&numbers.pulls(0.0, 1.0)) {
+            let mut more = numbers.clone();
+            more.guys.push(guy);
+            let after = more.frame(0.0).solve(&numbers.pulls(0.0, 1.0));
+            prop_assert!(after.is_ok());
+            // A larger cone: its sides are never nearer.
+            prop_assert!(after.unwrap().stability.margin.value >= before.stability.margin.value - 1e-12);
+        }
+    }
+
+    #[test]
+    fn it_stands_exactly_within_its_safe_cone(numbers in numbers(), azimuth in -PI..PI, tilt in 0.0..PI) {
+        let frame = numbers.frame(0.0);
+        let cone = frame.cone_edge(Angle::new::<degree>(azimuth.to_degrees()), n(1000.0)).unwrap();
+        let (sin, cos) = tilt.sin_cos();
+        let pull = force(1000.0 * sin * azimuth.cos(), 1000.0 * sin * azimuth.sin(), -1000.0 * cos);
+        let stands = frame.solve(&[pull]).is_ok();
+        match cone.stands {
+            Some((from, to)) if (tilt - from.value).abs() > 1e-9 && (tilt - to.value).abs() > 1e-9 => {
+                prop_assert_eq!(stands, (from.value..=to.value).contains(&tilt));
+            }
+            Some(_) => {}
+            None => prop_assert!(!stands),
+        }
+        // Without strengths nothing but tipping bounds it.
+        prop_assert_eq!(cone.stands.is_some(), cone.bears.is_some());
+    }
+}
+
+#[test]
+fn a_monopod_leaning_out_stands_on_two_guys_behind_it() {
+    let pole = [Leg::new(point(0.0, 0.0, 0.0)).unwrap()];
+    let guys = [4.0, -4.0].map(|y| Guy::new(point(-6.0, y, 0.0)).unwrap());
+    let frame = Frame::new(point(1.0, 0.0, 4.0), &pole, &guys).unwrap();
+    let forces = frame.solve(&[down(2000.0)]).unwrap();
+    assert_eq!(forces.sharing, Sharing::Statics);
+    assert!((forces.guys()[0].tension.value - forces.guys()[1].tension.value).abs() < 1e-9);
+    // Moments about the foot: W·1 m = H·4 m − V·1 m with H and V the guys' pull behind and down.
+    let length = (49.0_f64 + 16.0 + 16.0).sqrt();
+    let pull = 2.0 * forces.guys()[0].tension.value / length;
+    assert!((2000.0 - (pull * 7.0 * 4.0 - pull * 4.0)).abs() < 1e-9);
+    // Without them it falls, and says that nothing but a guy on the other side of the lean would help.
+    let Err(FrameError::Falls(fall)) = frame.unguyed().solve(&[down(2000.0)]) else { panic!("stands") };
+    assert!((fall.guy_needed_towards.unwrap().get::<degree>().abs() - 180.0).abs() < 1e-9);
+    assert!(fall.margin.value < 0.0);
+}
+
+#[test]
+fn a_bipod_without_guys_is_always_on_its_edge_and_falls_sideways_beyond_its_feet() {
+    let feet = [Leg::new(point(0.0, 1.2, 0.0)).unwrap(), Leg::new(point(0.0, -1.2, 0.0)).unwrap()];
+    let bipod = Frame::new(point(0.0, 0.0, 3.0), &feet, &[]).unwrap();
+    let forces = bipod.solve(&[down(1000.0)]).unwrap();
+    assert_eq!(forces.stability.margin.value, 0.0);
+    assert!(bipod.solve(&[force(1.0, 0.0, -1000.0)]).is_err());
+    let Err(FrameError::Falls(fall)) = bipod.solve(&[force(0.0, 500.0, -1000.0)]) else { panic!("stands") };
+    // Its leg leans by atan 0.4 and the load by atan 0.5.
+    assert!((fall.margin.value - (0.4_f64.atan() - 0.5_f64.atan())).abs() < 1e-12);
+    let edge = fall.edge.unwrap();
+    assert_eq!((edge.from, edge.to), (Part::Leg(0), Part::Leg(0)));
+    assert!(fall.to_string().contains("over legs[0]"), "{fall}");
+}
+
+#[test]
+fn a_tripod_tips_towards_a_side_and_says_where_a_guy_is_needed() {
+    let frame = tripod(2.5);
+    // The side opposite the foot on x faces −x; its limit is 0.6/2.5.
+    assert!(frame.solve(&[force(-239.9, 0.0, -1000.0)]).is_ok());
+    let Err(FrameError::Falls(fall)) = frame.solve(&[force(-240.1, 0.0, -1000.0)]) else { panic!("stands") };
+    assert_eq!(fall.wrong_guys().count(), 0);
+    assert!(fall.guy_needed_towards.unwrap().value.abs() < 1e-9);
+    // Towards a foot it bears twice as much: 1.2/2.5.
+    let r = Force3::new(n(100.0), n(0.0), n(-1000.0));
+    let stability = frame.stability(r).unwrap();
+    assert!((stability.tip_limit.unwrap().value - 0.48).abs() < 1e-12);
+    assert!((stability.lateral.unwrap().value - 0.1).abs() < 1e-12);
+}
+
+#[test]
+fn the_lever_is_the_distance_of_the_plumb_line_from_the_edge() {
+    // A plumb load acts 0.6 m inside each side.
+    let stability = tripod(2.5).stability(Force3::new(n(0.0), n(0.0), n(-1.0))).unwrap();
+    assert!((stability.lever.unwrap().value - 0.6).abs() < 1e-12);
+    assert!((stability.margin.value - (0.6_f64 / 2.5).atan()).abs() < 1e-12);
+}
+
+#[test]
+fn feet_at_different_heights_carry_as_the_ground_lets_them() {
+    // A tripod on a slope: the forces go along the legs whatever the heights, so the taller side carries by its
+    // own slope. Moments of a plumb load about the line of two feet give the third.
+    let legs =
+        [point(1.5, 0.0, -1.0), point(-1.0, 1.0, 0.0), point(-1.0, -1.0, 0.0)].map(|p| Leg::new(p).unwrap());
+    let forces = Frame::new(point(0.0, 0.0, 2.5), &legs, &[]).unwrap().solve(&[down(1000.0)]).unwrap();
+    // About the line x = −1, z = 0: 1000·1 = on_ground.z·2.5 plus its thrust at a metre below.
+    let foot = forces.legs()[0].on_ground;
+    assert!((1000.0 + foot.z.value * 2.5 + foot.x.value * 1.0).abs() < 1e-9);
+}
+
+#[test]
+fn four_legs_share_by_their_stiffness() {
+    let square = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)];
+    let leg = |(x, y), ea| {
+        Leg::new(point(x, y, 0.0)).unwrap().with_axial_stiffness(Force::new::<kilonewton>(ea)).unwrap()
+    };
+    let head = point(0.0, 0.0, 2.0);
+    let stiff = |i: usize| if i % 2 == 0 { 3000.0 } else { 1000.0 };
+    let legs: Vec<_> = square.iter().enumerate().map(|(i, at)| leg(*at, stiff(i))).collect();
+    let forces = Frame::new(head, &legs, &[]).unwrap().solve(&[down(8000.0)]).unwrap();
+    assert_eq!(forces.sharing, Sharing::Stiffness);
+    // All shorten alike, so they take 3:1:3:1 of the load.
+    let slope = 5.0_f64.sqrt() / 2.0;
+    for (leg, vertical) in forces.legs().iter().zip([3000.0, 1000.0, 3000.0, 1000.0]) {
+        assert!((leg.compression.value - vertical * slope).abs() < 1e-8);
+    }
+    let plain = square.map(|(x, y)| Leg::new(point(x, y, 0.0)).unwrap());
+    let forces = Frame::new(head, &plain, &[]).unwrap().solve(&[down(8000.0)]).unwrap();
+    assert_eq!(forces.sharing, Sharing::AssumedStiffness);
+    assert!((forces.legs()[0].compression.value - 2000.0 * slope).abs() < 1e-8);
+}
+
+#[test]
+fn a_staked_foot_holds_a_tripod_that_would_tip() {
+    let legs = [0.0, 120.0, 240.0].map(|a: f64| Leg::new(polar(1.2, a.to_radians(), 0.0)).unwrap());
+    let [first, second, third] = legs;
+    let staked = Frame::new(point(0.0, 0.0, 2.5), &[first.staked(), second, third], &[]).unwrap();
+    let forces = staked.solve(&[force(-300.0, 0.0, -1000.0)]).unwrap();
+    let leg = forces.legs()[0];
+    assert!(leg.compression.value < 0.0 && leg.on_ground.z.value > 0.0);
+    assert_eq!(leg.friction_needed, None);
+}
+
+#[test]
+fn without_hobbles_the_feet_need_friction_by_the_slope_of_the_legs() {
+    let forces = tripod(2.5).solve(&[down(5000.0)]).unwrap();
+    for leg in forces.legs() {
+        assert!((leg.friction_needed.unwrap().value - 1.2 / 2.5).abs() < 1e-12);
+    }
+    assert!(forces.hobbles().is_empty());
+}
+
+#[test]
+fn the_higher_the_head_the_weaker_the_frame() {
+    let strong = |p| Leg::new(p).unwrap().with_strength(n(10_000.0), Length::new::<meter>(2.5)).unwrap();
+    let legs = [0.0, 120.0, 240.0].map(|a: f64| strong(polar(1.2, a.to_radians(), 0.0)));
+    let frame = Frame::new(point(0.0, 0.0, 2.0), &legs, &[]).unwrap();
+    let pulls = [down(9000.0)];
+    let heights = [2.0, 2.5, 3.0, 3.5, 4.0];
+    let forces: Vec<_> =
+        frame.at_heads(heights.map(|z| point(0.0, 0.0, z)), &pulls).collect::<Result<_, _>>().unwrap();
+    for pair in forces.windows(2) {
+        assert!(pair[1].stability.tip_limit < pair[0].stability.tip_limit);
+    }
+    // Longer than 2.5 m the legs lose by the square of their length.
+    let factor = |i: usize| forces[i].legs()[0].factor.unwrap().value;
+    let length2 = |z: f64| z * z + 1.44;
+    let carried = |z: f64| 3000.0 * length2(z).sqrt() / z;
+    assert!((factor(2) - 10_000.0 * 6.25 / length2(3.0) / carried(3.0)).abs() < 1e-9);
+    assert!((factor(0) - 10_000.0 / carried(2.0)).abs() < 1e-9);
+    assert!(factor(2) > factor(3) && factor(3) > factor(4));
+}
+
+#[test]
+fn the_strength_of_the_legs_narrows_the_safe_cone() {
+    // Towards a foot that leg takes most; with a strength of half the load it is reached before tipping.
+    let strong = |p| Leg::new(p).unwrap().with_strength(n(600.0), Length::new::<meter>(10.0)).unwrap();
+    let legs = [0.0, 120.0, 240.0].map(|a: f64| strong(polar(1.2, a.to_radians(), 0.0)));
+    let frame = Frame::new(point(0.0, 0.0, 2.5), &legs, &[]).unwrap();
+    let cone = frame.cone_edge(Angle::new::<degree>(0.0), n(1000.0)).unwrap();
+    let (_, tips) = cone.stands.unwrap();
+    let (from, bears) = cone.bears.unwrap();
+    assert_eq!(from.value, 0.0);
+    assert!((tips.value - (1.2_f64 / 2.5).atan()).abs() < 1e-12);
+    assert!(bears < tips);
+    let at =
+        |t: f64| frame.solve(&[force(1000.0 * t.sin(), 0.0, -1000.0 * t.cos())]).unwrap().legs()[0].factor;
+    assert!((at(bears.value).unwrap().value - 1.0).abs() < 1e-8);
+    // And a load that no tilt allows.
+    assert_eq!(frame.cone_edge(Angle::new::<degree>(0.0), n(9000.0)).unwrap().bears, None);
+}
+
+#[test]
+fn what_is_no_frame_is_refused_by_name() {
+    let head = point(0.0, 0.0, 2.0);
+    let leg = Leg::new(point(1.0, 0.0, 0.0)).unwrap();
+    let text = |r: Result<Frame, FrameError>| r.unwrap_err().to_string();
+    assert_eq!(text(Frame::new(head, &[], &[])), "0 legs were given, but there must be from 1 to 8");
+    assert!(text(Frame::new(head, &[leg; 9], &[])).starts_with("9 legs"));
+    let guy = Guy::new(point(5.0, 0.0, 0.0)).unwrap();
+    assert!(text(Frame::new(head, &[leg], &[guy; 9])).starts_with("9 guys"));
+    assert!(text(Frame::new(point(f64::NAN, 0.0, 0.0), &[leg], &[])).starts_with("head is NaN"));
+    let at_head = Guy::new(head).unwrap();
+    assert_eq!(
+        text(Frame::new(head, &[leg], &[guy, at_head])),
+        "guys[1] has its two ends within 1 mm of each other: move one of them"
+    );
+    let above = Leg::new(point(1.0, 0.0, 3.0)).unwrap();
+    assert!(
+        text(Frame::new(head, &[leg, above], &[])).starts_with("legs[1] has its foot 1 m above the head")
+    );
+    let frame = Frame::new(head, &[leg, Leg::new(point(-1.0, 0.0, 0.0)).unwrap()], &[]).unwrap();
+    assert!(text(frame.with_hobbles(&[(0, 2)])).starts_with("hobbles[0] joins feet 0 and 2"));
+    assert!(text(frame.with_hobbles(&[(1, 1)])).starts_with("hobbles[0]"));
+    assert!(frame.solve(&[]).unwrap_err().to_string().starts_with("0 pulls"));
+    assert!(Leg::new(point(0.0, f64::INFINITY, 0.0)).is_err());
+    assert!(Pull::towards(head, n(-1.0)).unwrap_err().to_string().starts_with("tension is -1 N"));
+    assert!(leg.with_axial_stiffness(n(0.0)).is_err());
+    assert!(frame.stability(Force3::default()).is_err());
+    assert!(frame.cone_edge(Angle::new::<degree>(0.0), n(0.0)).is_err());
+    let at_head = Pull::towards(head, n(10.0)).unwrap();
+    assert!(frame.solve(&[down(1.0), at_head]).unwrap_err().to_string().starts_with("pulls[1]"));
+}

@@ -1,0 +1,325 @@
+//! How far the resultant is from tipping the frame, and the cone of resultants that it bears.
+//!
+//! The frame stands under every resultant whose opposite lies in the cone of its members: legs that push, guys
+//! that pull. A side of that cone is a plane through the head and two members; through it the frame tips over the
+//! line between their two ends on the ground.
+
+use super::solve::{Members, solve};
+use super::{Frame, FrameError};
+use crate::math;
+use crate::quantity::{Angle, Length, Ratio, metres, radians, ratio};
+use core::f64::consts::{FRAC_PI_2, PI};
+use core::fmt;
+use nalgebra::Vector3;
+
+/// A leg or a guy, by its place in its list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
+pub enum Part {
+    /// The foot of a leg.
+    Leg(usize),
+    /// The anchor of a guy.
+    Guy(usize),
+}
+
+impl fmt::Display for Part {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Leg(index) => write!(f, "legs[{index}]"),
+            Self::Guy(index) => write!(f, "guys[{index}]"),
+        }
+    }
+}
+
+/// A line on the ground over which a frame tips: between two feet, or a foot and the anchor of a guy.
+///
+/// Both ends are the same where a frame falls over a single point, in the plane of all its members.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct Edge {
+    /// One end.
+    pub from: Part,
+    /// The other.
+    pub to: Part,
+}
+
+/// How far a frame stands from tipping.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stability {
+    /// The angle between the resultant and the nearest plane through the head over which the frame tips.
+    ///
+    /// Positive inside; zero on the edge, as for a bipod without guys or a frame without load; negative where it
+    /// falls. 180° if no resultant tips it.
+    pub margin: Angle,
+    /// The lever arm of the resultant about the edge, which is the distance of the edge from the head times the
+    /// sine of the margin. Times the resultant it is the moment that holds the frame down.
+    pub lever: Option<Length>,
+    /// The line over which it tips first.
+    pub edge: Option<Edge>,
+    /// Horizontal by vertical part of the resultant; `None` unless it points downwards.
+    pub lateral: Option<Ratio>,
+    /// The value of `lateral` at which the frame tips towards the side where the resultant leans; for a plumb
+    /// resultant, the least of all sides. Infinite if it never tips that way; `None` if it doesn't stand whatever
+    /// the value.
+    pub tip_limit: Option<Ratio>,
+}
+
+/// What a frame bears in one vertical half-plane of resultants.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ConeEdge {
+    /// The side towards which the resultant leans, from x towards y.
+    pub azimuth: Angle,
+    /// Least and greatest tilt from straight down at which the frame stands; `None` if it falls at every tilt.
+    pub stands: Option<(Angle, Angle)>,
+    /// The part of that in which no leg or guy exceeds its strength; `None` if none, or if it stands nowhere.
+    ///
+    /// Of several parts, the one around the least use of strength. Found by looking at 90 tilts, then to 1e-9 rad.
+    pub bears: Option<(Angle, Angle)>,
+}
+
+/// A side of the cone: its inward normal, and the two members it goes through.
+#[derive(Debug, Clone, Copy)]
+struct Side {
+    inward: Vector3<f64>,
+    members: (usize, usize),
+}
+
+/// Members closer to a plane than this, as a sine, lie in it: some thousand roundings of a unit vector.
+const IN_PLANE: f64 = 1e-12;
+/// Members closer in direction than this span no plane.
+const SAME_DIRECTION: f64 = 1e-9;
+
+/// Calls `f` for each side of the cone of the frame's members.
+///
+/// Where all members lie in one plane, both faces of it are sides, and so are the ends of the wedge between them.
+fn sides(members: &Members, mut f: impl FnMut(Side)) {
+    let all = members.all();
+    // Heights of all members over a plane through the head: the least and the most.
+    let heights = |normal: Vector3<f64>| {
+        all.iter().fold((0.0_f64, 0.0_f64), |(least, most), m| {
+            let height = normal.dot(&m.along);
+            let (low, high) = if m.both_ways { (-height.abs(), height.abs()) } else { (height, height) };
+            (least.min(low), most.max(high))
+        })
+    };
+    for (i, a) in all.iter().enumerate() {
+        for (j, b) in all.iter().enumerate().skip(i + 1) {
+            let normal = a.along.cross(&b.along);
+            let size = math::sqrt(normal.norm_squared());
+            if size < SAME_DIRECTION {
+                continue;
+            }
+            let normal = normal / size;
+            let (least, most) = heights(normal);
+            if least >= -IN_PLANE {
+                f(Side { inward: normal, members: (i, j) });
+            }
+            if most <= IN_PLANE {
+                f(Side { inward: -normal, members: (i, j) });
+            }
+            if least >= -IN_PLANE && most <= IN_PLANE {
+                for (member, end) in [(i, a.along), (j, b.along)] {
+                    let across = normal.cross(&end);
+                    let (least, most) = heights(across);
+                    if least >= -IN_PLANE {
+                        f(Side { inward: across, members: (member, member) });
+                    }
+                    if most <= IN_PLANE {
+                        f(Side { inward: -across, members: (member, member) });
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Of a frame under the resultant r.
+pub(super) fn stability(frame: &Frame, r: Vector3<f64>) -> Stability {
+    let none = Stability { margin: radians(0.0), lever: None, edge: None, lateral: None, tip_limit: None };
+    let size = math::sqrt(r.norm_squared());
+    let Ok(members) = Members::of(frame) else { return none };
+    if size == 0.0 {
+        return none;
+    }
+    let needed = -r / size;
+    let mut nearest: Option<(f64, Side)> = None;
+    sides(&members, |side| {
+        let sine = side.inward.dot(&needed);
+        if nearest.is_none_or(|(least, _)| sine < least) {
+            nearest = Some((sine, side));
+        }
+    });
+    let level = math::hypot(r.x, r.y);
+    let lateral = (r.z < 0.0).then(|| ratio(level / -r.z));
+    let tip_limit = tip_limit(&members, r, level);
+    match nearest {
+        Some((sine, side)) => {
+            let edge = Edge { from: part(frame, side.members.0), to: part(frame, side.members.1) };
+            // e = d·sin(margin), d the distance of head and edge
+            let (a, b) = (ground(frame, edge.from), ground(frame, edge.to));
+            let distance_m = match (a, b) {
+                (Some(a), Some(b)) => {
+                    let run = b - a;
+                    let area = (frame.head_m - a).cross(&run);
+                    Some(math::sqrt(area.norm_squared() / run.norm_squared()))
+                }
+                _ => None,
+            };
+            // asin, without its loss near a right angle
+            let across = needed - side.inward * sine;
+            Stability {
+                margin: radians(math::atan2(sine, math::sqrt(across.norm_squared()))),
+                lever: distance_m.filter(|d| d.is_finite()).map(|d| metres(d * sine)),
+                edge: Some(edge),
+                lateral,
+                tip_limit,
+            }
+        }
+        None => Stability { margin: radians(lone_margin(&members, needed)), lateral, tip_limit, ..none },
+    }
+}
+
+/// The margin where no two members span a side: all of them in one line, or all the way around.
+fn lone_margin(members: &Members, needed: Vector3<f64>) -> f64 {
+    let all = members.all();
+    let Some(first) = all.first() else { return 0.0 };
+    let in_line =
+        |m: &crate::members::Member| math::sqrt(first.along.cross(&m.along).norm_squared()) < SAME_DIRECTION;
+    if !all.iter().all(in_line) {
+        return PI;
+    }
+    // The angle to the nearest end of the line that holds.
+    let across = math::sqrt(first.along.cross(&needed).norm_squared());
+    all.iter().fold(-PI, |margin: f64, m| {
+        let along = m.along.dot(&needed);
+        margin.max(-math::atan2(across, if m.both_ways { along.abs() } else { along }))
+    })
+}
+
+/// The lateral by the vertical force at which the frame tips on the side of r, or on the weakest for a plumb r.
+fn tip_limit(members: &Members, r: Vector3<f64>, level: f64) -> Option<Ratio> {
+    let plumb = level <= IN_PLANE * r.z.abs();
+    // The push needed is z − ρ·e for a lean of ρ on the side of e. On a side of the cone: n·z = ρ·n·e.
+    let (mut least, mut most) = (0.0_f64, f64::INFINITY);
+    let mut any = false;
+    sides(members, |side| {
+        any = true;
+        let up = side.inward.z;
+        let lean = if plumb {
+            math::hypot(side.inward.x, side.inward.y)
+        } else {
+            (side.inward.x * r.x + side.inward.y * r.y) / level
+        };
+        if lean > IN_PLANE {
+            most = most.min(up / lean);
+        } else if lean < -IN_PLANE {
+            least = least.max(up / lean);
+        } else if up < -IN_PLANE {
+            most = f64::NEG_INFINITY;
+        }
+    });
+    // Sides that meet in the plane of the lean agree to a few roundings only.
+    let most = if most < 0.0 && most > -IN_PLANE { 0.0 } else { most };
+    any |= lone_margin(members, Vector3::new(0.0, 0.0, 1.0)) == PI;
+    (any && most >= 0.0 && least <= most * (1.0 + IN_PLANE) + IN_PLANE).then(|| ratio(most))
+}
+
+/// See [`Frame::cone_edge`].
+pub(super) fn cone_edge(frame: &Frame, azimuth: f64, size_n: f64) -> Result<ConeEdge, FrameError> {
+    const LOOKS: u32 = 90;
+    let members = Members::of(frame)?;
+    let (sin, cos) = (math::sin(azimuth), math::cos(azimuth));
+    // The push needed at a tilt of t is z·cos t − e·sin t; on the inner side of n: n_z·cos t − n_e·sin t ≥ 0.
+    let (mut from, mut to) = (0.0_f64, PI);
+    let mut any = false;
+    sides(&members, |side| {
+        any = true;
+        let lean = side.inward.x * cos + side.inward.y * sin;
+        let up = side.inward.z;
+        if math::hypot(lean, up) <= IN_PLANE {
+            return;
+        }
+        // cos(t + ψ) ≥ 0
+        let psi = math::atan2(lean, up);
+        if psi > FRAC_PI_2 {
+            from = from.max(3.0 * FRAC_PI_2 - psi);
+        } else {
+            from = from.max(-FRAC_PI_2 - psi);
+            to = to.min(FRAC_PI_2 - psi);
+        }
+    });
+    if !any {
+        // All in one line, which holds nothing but itself; or all the way around.
+        let down = lone_margin(&members, Vector3::new(0.0, 0.0, 1.0));
+        if down < PI {
+            (from, to) = if down >= -IN_PLANE { (0.0, 0.0) } else { (1.0, 0.0) };
+        }
+    }
+    let mut edge = ConeEdge { azimuth: radians(azimuth), stands: None, bears: None };
+    if from > to + IN_PLANE {
+        return Ok(edge);
+    }
+    to = to.max(from);
+    edge.stands = Some((radians(from), radians(to)));
+
+    // Force by strength of the member nearest to its limit; above any limit where it falls.
+    let used = |tilt: f64| -> Result<f64, FrameError> {
+        let lean = size_n * math::sin(tilt);
+        match solve(frame, Vector3::new(lean * cos, lean * sin, -size_n * math::cos(tilt))) {
+            Ok(forces) => {
+                let legs = forces.legs().iter().filter_map(|leg| leg.factor);
+                let guys = forces.guys().iter().filter_map(|guy| guy.factor);
+                Ok(legs.chain(guys).fold(0.0, |most: f64, factor| most.max(1.0 / factor.value)))
+            }
+            Err(FrameError::Falls(_)) => Ok(f64::INFINITY),
+            Err(other) => Err(other),
+        }
+    };
+    let step = (to - from) / f64::from(LOOKS);
+    let mut best = (f64::INFINITY, 0);
+    for look in 0..=LOOKS {
+        let use_there = used(from + step * f64::from(look))?;
+        if use_there < best.0 {
+            best = (use_there, look);
+        }
+    }
+    if best.0 > 1.0 {
+        return Ok(edge);
+    }
+    let limit = |mut good: f64, end: f64| -> Result<f64, FrameError> {
+        let stride = if end > good { step } else { -step };
+        loop {
+            let next = if (end - good).abs() <= step.abs() { end } else { good + stride };
+            if used(next)? > 1.0 {
+                let mut bad = next;
+                while (bad - good).abs() > 1e-9 {
+                    let half = 0.5 * (good + bad);
+                    *(if used(half)? > 1.0 { &mut bad } else { &mut good }) = half;
+                }
+                return Ok(good);
+            }
+            good = next;
+            if next == end {
+                return Ok(end);
+            }
+        }
+    };
+    let start = from + step * f64::from(best.1);
+    // The very ends may fall by rounding: they are approached to 1e-9 rad.
+    edge.bears = Some((radians(limit(start, from)?), radians(limit(start, to)?)));
+    Ok(edge)
+}
+
+/// Which leg or guy this member is.
+fn part(frame: &Frame, member: usize) -> Part {
+    let legs = frame.legs.len();
+    if member < legs { Part::Leg(member) } else { Part::Guy(member - legs) }
+}
+
+/// Its end away from the head.
+fn ground(frame: &Frame, part: Part) -> Option<Vector3<f64>> {
+    match part {
+        Part::Leg(index) => frame.legs.get(index).map(|leg| leg.foot_m),
+        Part::Guy(index) => frame.guys.get(index).map(|guy| guy.anchor_m),
+    }
+}
