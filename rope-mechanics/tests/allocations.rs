@@ -1,0 +1,109 @@
+//! The calls in closed form, and whatever promises to run on a controller, make no allocation.
+//!
+//! One test for each module; each call runs once before it is counted.
+
+use std::hint::black_box;
+
+/// Runs a call and counts what it takes from the heap.
+fn heap_free<T>(name: &str, call: impl Fn() -> T) {
+    black_box(call());
+    let counted = allocation_counter::measure(|| {
+        black_box(call());
+    });
+    assert_eq!(counted.count_total, 0, "{name} allocates");
+}
+
+#[test]
+fn the_counter_counts() {
+    let counted = allocation_counter::measure(|| {
+        black_box(vec![1.0; 3]);
+    });
+    assert_eq!(counted.count_total, 1);
+}
+
+#[test]
+fn reeving() {
+    use rope_mechanics::geometry::{Direction3, Point3};
+    use rope_mechanics::quantity::unit::{degree, meter, newton, ratio};
+    use rope_mechanics::quantity::{Angle, Force, Length, Ratio};
+    use rope_mechanics::reeving::{
+        Bend, DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Known, MAX_TURNS, Redirect, Reeving, Side,
+        TrackKnown, leg_tension, redirect_load,
+    };
+    use rope_mechanics::sheave::{Motion, Turn};
+
+    let n = Force::new::<newton>;
+    let sheave = Turn::sheave(Ratio::new::<ratio>(0.9)).unwrap();
+    let at = |x, y, z| Point3::new(Length::new::<meter>(x), Length::new::<meter>(y), Length::new::<meter>(z));
+    let right = Angle::new::<degree>(90.0);
+    heap_free("Turn::band", || sheave.band(right));
+    heap_free("redirect_load", || redirect_load(n(1e3), right));
+    heap_free("leg_tension", || leg_tension(n(1e3), right));
+    heap_free("Redirect::load", || {
+        let level = Direction3::between(at(0.0, 0.0, 0.0), at(1.0, 0.0, 0.0)).unwrap();
+        Redirect::new(sheave, Direction3::DOWN, level).load(n(1e3), Motion::AtRest)
+    });
+    for motion in [Motion::Hauling, Motion::Lowering, Motion::AtRest] {
+        heap_free("Reeving::tensions", || {
+            let rope = Reeving::new(&[Bend::of(right, sheave).unwrap(); MAX_TURNS]).unwrap();
+            rope.tensions(Known::at(3, Side::Pulling, n(1e3)).unwrap(), motion)
+        });
+        heap_free("DoubledTrack::tensions", || {
+            let places = DoubledTrackPlaces {
+                capstan: at(-8.0, 2.0, -2.0),
+                redirect: at(-1.0, 1.5, -2.5),
+                head: at(0.0, 0.0, 0.0),
+                far_sheave: at(70.0, 0.0, -45.0),
+                anchor: at(-10.0, -1.0, -2.0),
+            };
+            let turns = DoubledTrackTurns { redirect: sheave, frame: Some(sheave), far_sheave: sheave };
+            let tensions =
+                DoubledTrack::new(places, turns).unwrap().tensions(TrackKnown::Cell(n(1e3)), motion).unwrap();
+            (tensions.highest(), tensions.frame())
+        });
+    }
+    // An error doesn't allocate either.
+    heap_free("ReevingError", || Reeving::new(&[Bend::of(right, sheave).unwrap(); MAX_TURNS + 1]));
+}
+
+#[test]
+fn capstan() {
+    use rope_mechanics::capstan::{Capstan, Hand, RaiseLowerTest};
+    use rope_mechanics::quantity::unit::{newton, revolution};
+    use rope_mechanics::quantity::{Angle, Force};
+
+    let (n, three) = (Force::new::<newton>, Angle::new::<revolution>(3.0));
+    heap_free("Capstan::tail", || Capstan::DRUM.tail(n(2670.0), three));
+    heap_free("Capstan::load", || Capstan::DRUM.load(n(100.0), three));
+    heap_free("Capstan::grip", || Capstan::DRUM.grip(n(2670.0), n(100.0), three));
+    heap_free("Capstan::turns_to_hold", || Capstan::DRUM.turns_to_hold(n(2670.0), n(100.0)));
+    heap_free("Hand::that_holds", || Hand::that_holds(n(100.0)));
+    heap_free("RaiseLowerTest", || RaiseLowerTest::new(n(98.0), n(50.0), three).unwrap().friction());
+}
+
+#[test]
+fn strength() {
+    use rope_mechanics::quantity::unit::{kilonewton, millimeter};
+    use rope_mechanics::quantity::{Force, Length};
+    use rope_mechanics::strength::{Component, ComponentKind, Reduction, reduced_strength, weakest_link};
+
+    let (kn, mm) = (Force::new::<kilonewton>, Length::new::<millimeter>);
+    heap_free("reduced_strength", || {
+        reduced_strength(kn(40.0), &[Reduction::KNOT, Reduction::bend(mm(50.0), mm(11.0)).unwrap()])
+    });
+    heap_free("weakest_link", || {
+        weakest_link(&[Component::new(ComponentKind::Rope, kn(28.0), kn(2.0)).unwrap(); 12])
+    });
+}
+
+#[test]
+fn slope() {
+    use rope_mechanics::quantity::unit::{degree, newton, ratio};
+    use rope_mechanics::quantity::{Angle, Force, Ratio};
+    use rope_mechanics::slope::{SlopeClasses, SlopeLoad, ground_drag};
+
+    let (n, r, bank) = (Force::new::<newton>, Ratio::new::<ratio>, Angle::new::<degree>(35.0));
+    heap_free("SlopeLoad::pull", || SlopeLoad::new(n(2450.0), bank, r(0.3)).unwrap().pull());
+    heap_free("ground_drag", || ground_drag(n(2450.0), r(0.2), bank, r(0.3)));
+    heap_free("SlopeClasses::class", || SlopeClasses::default().class(bank));
+}
