@@ -11,6 +11,7 @@
 //! | a load is put on a rope all at once | [`Fall`] of height zero: exactly twice the weight on a linear rope |
 //! | the same with damping | [`step_factor`] |
 //! | one rope lets go and others hold | [`hand_over`] |
+//! | the track rope lets go under the litter | [`track_lost`] |
 //!
 //! **Caution.** Knots that tighten, the body, the harness and the swing are left out, and so is the strength of
 //! what the rope hangs from. A person may be hurt by a force that breaks no rope. Local codes, makers'
@@ -32,9 +33,11 @@
 
 mod fall;
 mod handover;
+mod release;
 
 pub use fall::{Arrest, DeviceState, Fall, SlipDevice, stiffness_from_drop_test, sudden_stop};
 pub use handover::{HandOver, Holding, hand_over};
+pub use release::{TrackLost, track_lost};
 
 use crate::error::{InputError, non_negative};
 use crate::math;
@@ -75,6 +78,9 @@ pub enum ArrestError {
         /// The weight, in N.
         weight: f64,
     },
+    /// The ropes that are left can't be worked out.
+    #[error(transparent)]
+    Bridle(#[from] crate::bridle::BridleError),
     /// The energy balance did not close to its promised residual.
     #[error("the energy balance closes only to {residual} of its terms; please report the inputs")]
     Unsolved {

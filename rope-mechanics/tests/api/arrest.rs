@@ -2,7 +2,10 @@
 use proptest::prelude::*;
 use rope_mechanics::arrest::{
     Arrest, ArrestError, DeviceState, Fall, Holding, SlipDevice, hand_over, step_factor, sudden_stop,
+    track_lost,
 };
+use rope_mechanics::bridle::{Bridle, BridleRope};
+use rope_mechanics::geometry::Point3;
 use rope_mechanics::quantity::unit::{meter, meter_per_second, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, Ratio, Velocity};
 use rope_mechanics::rope::Stretch;
@@ -219,6 +222,114 @@ fn damping_takes_the_overshoot_away() {
     }
 }
 
+fn point(x: f64, y: f64, z: f64) -> Point3 {
+    Point3::new(m(x), m(y), m(z))
+}
+
+fn two_ropes(a: Point3, b: Point3, stretch: Stretch) -> Bridle<2> {
+    Bridle::new(n(2451.66), [a, b].map(|p| BridleRope::new(p, stretch).unwrap())).unwrap()
+}
+
+/// Greatest tension of each rope while the load swings for a time, let go at rest; Runge–Kutta steps in space.
+/// The way ends where the load has gone down by `until_m`.
+fn swing(
+    bridle: &Bridle<2>,
+    lengths_m: [f64; 2],
+    from: [f64; 3],
+    until_m: f64,
+    time_s: f64,
+) -> ([f64; 2], f64) {
+    let weight_n = bridle.weight().value;
+    let tensions = |at: &[f64; 3]| {
+        let mut pulls = [([0.0; 3], 0.0); 2];
+        for (i, pull) in pulls.iter_mut().enumerate() {
+            let p = bridle.ropes()[i].from();
+            let to = [p.x.value - at[0], p.y.value - at[1], p.z.value - at[2]];
+            let d = to.iter().map(|x| x * x).sum::<f64>().sqrt();
+            let stretch = bridle.ropes()[i].stretch();
+            let strain = (d / lengths_m[i] - 1.0).max(0.0);
+            let t = strain * (stretch.a().value + stretch.b().value * strain);
+            *pull = (to.map(|x| x * t / d), t);
+        }
+        pulls
+    };
+    let acceleration = |at: &[f64; 3]| {
+        let [(a, _), (b, _)] = tensions(at);
+        [0, 1, 2].map(|k| G / weight_n * (a[k] + b[k] - if k == 2 { weight_n } else { 0.0 }))
+    };
+    let plus = |a: &[f64; 3], s: f64, b: &[f64; 3]| [0, 1, 2].map(|k| a[k] + s * b[k]);
+    let (mut r, mut v, h) = (from, [0.0; 3], 2e-4);
+    let mut most = [0.0_f64; 2];
+    for _ in 0..(time_s / h) as usize {
+        for (most, (_, t)) in most.iter_mut().zip(tensions(&r)) {
+            *most = most.max(t);
+        }
+        if from[2] - r[2] > until_m {
+            break;
+        }
+        let (k1, l1) = (v, acceleration(&r));
+        let (k2, l2) = (plus(&v, h / 2.0, &l1), acceleration(&plus(&r, h / 2.0, &k1)));
+        let (k3, l3) = (plus(&v, h / 2.0, &l2), acceleration(&plus(&r, h / 2.0, &k2)));
+        let (k4, l4) = (plus(&v, h, &l3), acceleration(&plus(&r, h, &k3)));
+        for k in 0..3 {
+            r[k] += h / 6.0 * (k1[k] + 2.0 * k2[k] + 2.0 * k3[k] + k4[k]);
+            v[k] += h / 6.0 * (l1[k] + 2.0 * l2[k] + 2.0 * l3[k] + l4[k]);
+        }
+    }
+    (most, v.iter().map(|v| v * v).sum::<f64>().sqrt())
+}
+
+#[test]
+fn no_swing_after_the_track_rope_lets_go_pulls_harder_than_its_bound() {
+    let stiffening = Stretch::stiffening(n(30e3), n(200e3)).unwrap();
+    let (head, side) = (point(0.0, 0.0, 3.0), point(-5.0, 4.0, 1.0));
+    for stretch in [linear(80e3), linear(4e4), stiffening] {
+        for (from, slack) in [
+            ([20.0, 0.0, -14.0], [0.0, 0.3]),
+            ([4.0, 0.0, -2.0], [0.1, 0.0]),
+            ([1.0, 0.5, 1.0], [0.0, 0.0]),
+            ([-2.0, 1.0, -6.0], [-0.05, 0.0]),
+        ] {
+            let at = point(from[0], from[1], from[2]);
+            let reach = |p: Point3| {
+                let d = [p.x - at.x, p.y - at.y, p.z - at.z].map(|d| d.value);
+                d.iter().map(|d| d * d).sum::<f64>().sqrt()
+            };
+            let lengths_m = [reach(head) + slack[0], reach(side) + slack[1]];
+            let bridle = two_ropes(head, side, stretch);
+            for clearance_m in [0.4, 100.0] {
+                let lost = track_lost(&bridle, lengths_m.map(m), at, m(clearance_m)).unwrap();
+                let (most, speed) = swing(&bridle, lengths_m, from, clearance_m, 12.0);
+                for i in 0..2 {
+                    // an undamped integration of 12 s keeps its energy to about 1e-5
+                    assert!(most[i] <= lost.peak_bound[i].value * 1.0001, "{i} {most:?} {lost:?}");
+                }
+                if lost.lands {
+                    // one more step of the integration may pass the ground
+                    assert!(speed <= lost.landing_speed.value + G * 2e-4, "{speed} {lost:?}");
+                    assert_eq!(lost.drop.value, clearance_m);
+                }
+                assert!(lost.lands || clearance_m == 100.0 || lost.drop.value <= clearance_m);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_litter_plumb_below_its_rope_meets_the_bound_exactly() {
+    let bridle = two_ropes(point(0.0, 0.0, 3.0), point(-5.0, 0.0, 3.0), linear(80e3));
+    // the haul just straight, the belay with metres of slack: a load put on suddenly
+    let lost = track_lost(&bridle, [m(10.0), m(30.0)], point(0.0, 0.0, -7.0), m(50.0)).unwrap();
+    assert!((lost.peak_bound[0].value / (2.0 * 2451.66) - 1.0).abs() < 1e-14);
+    assert!(!lost.lands && lost.rest.slack == [false, true]);
+    assert!((lost.drop.value - 10.0 * 2451.66 / 80e3).abs() < 1e-12);
+    // and with the ground just below, the litter stands on it
+    let lost = track_lost(&bridle, [m(10.0), m(30.0)], point(0.0, 0.0, -7.0), m(0.1)).unwrap();
+    assert!(lost.lands);
+    assert!((lost.landing_speed.value - (2.0 * G * 0.1).sqrt()).abs() < 1e-12);
+    assert!((lost.peak_bound[0].value - (2.0 * 80e3 * 245.166 / 10.0_f64).sqrt()).abs() < 1e-9);
+}
+
 #[test]
 fn bad_input_is_named() {
     let ok = linear(4e4);
@@ -234,6 +345,12 @@ fn bad_input_is_named() {
     assert_eq!(step_factor(Ratio::new::<ratio>(-0.1)).unwrap_err().field, "damping");
     assert_eq!(Holding::slack(ok, m(1.0), m(-1.0)).unwrap_err().field, "slack");
     assert_eq!(Holding::taut(ok, m(1.0), n(f64::NAN)).unwrap_err().field, "tension");
+    let bridle = two_ropes(point(0.0, 0.0, 0.0), point(1.0, 0.0, 0.0), ok);
+    let lost =
+        |l: f64, x: f64, c: f64| track_lost(&bridle, [m(l); 2], point(x, 0.0, -1.0), m(c)).unwrap_err();
+    assert!(lost(1.0, f64::NAN, 1.0).to_string().starts_with("position is NaN m"));
+    assert!(lost(1.0, 0.0, -1.0).to_string().starts_with("clearance is -1 m"));
+    assert!(lost(0.0, 0.0, 1.0).to_string().starts_with("rope_length is 0 m"));
     let ArrestError::Input(error) = hand_over(n(1.0), &[]).unwrap_err() else { panic!() };
     assert_eq!(error.field, "holding");
     let ArrestError::Input(error) =

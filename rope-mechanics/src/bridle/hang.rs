@@ -1,0 +1,383 @@
+//! Where the load hangs, and how hard each rope pulls.
+
+use super::{Bridle, BridleError, IN_PLANE, SHORTEST_M};
+use crate::error::SolveReport;
+use crate::geometry::{Force3, Point3};
+use crate::quantity::{Force, Length, metres, newtons};
+use crate::rope::Stretch;
+use nalgebra::{Matrix3, Vector3};
+
+/// A load at rest on its ropes. Whatever belongs to a rope stands in the order of the ropes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hang<const N: usize> {
+    /// Where the load is.
+    pub position: Point3,
+    /// How hard each rope pulls; zero if it is slack.
+    pub tensions: [Force; N],
+    /// The unstretched length of each.
+    pub lengths: [Length; N],
+    /// What each rope does to the point that it comes from: for the frame's head, y is the side force, and x
+    /// pulls it out (or in, where negative).
+    pub on_points: [Force3; N],
+    /// Which ropes are slack. All but one: the load hangs straight down from that one.
+    pub slack: [bool; N],
+    /// The largest gap left between the end of a stretched rope and the load.
+    pub closing_error: Length,
+    /// The sum of all forces on the load that is left over.
+    pub imbalance: Force,
+    /// How the answer was reached: the residual is the larger of the closing error by the largest distance and
+    /// the imbalance by the largest tension.
+    pub report: SolveReport,
+}
+
+/// Certified: what is left over of the force, by the largest tension, and of the distances, by the largest.
+const FORCE_CERTIFIED: f64 = 1e-9;
+const GAP_CERTIFIED: f64 = 1e-12;
+/// A rope is slack if it would be stretched by no more than this share: the rounding of its distance.
+const ROUNDING: f64 = 4.0 * f64::EPSILON;
+const MOST_STEPS: u32 = 200;
+
+/// A position and the tensions there.
+#[derive(Debug, Clone, Copy)]
+struct State<const N: usize> {
+    at_m: Vector3<f64>,
+    tensions_n: [f64; N],
+}
+
+/// What is left over when a state is put back into the equations.
+#[derive(Debug, Clone, Copy)]
+struct LeftOver {
+    gap_m: f64,
+    force_n: f64,
+    /// The larger of the two by their certified bounds: at most 1 is good.
+    worst: f64,
+    residual: f64,
+}
+
+impl<const N: usize> Bridle<N> {
+    /// The hang on those ropes that may pull.
+    pub(super) fn hang_on(&self, lengths_m: &[f64; N], may_pull: [bool; N]) -> Result<Hang<N>, BridleError> {
+        // One rope alone: straight down.
+        for (i, (rope, length_m)) in self.ropes.iter().zip(lengths_m).enumerate() {
+            let stretched_m = length_m * (1.0 + rope.stretch.strain_at(self.weight_n));
+            let at_m = rope.from_m - Vector3::new(0.0, 0.0, stretched_m);
+            let mut others = may_pull;
+            let mut tensions_n = [0.0; N];
+            let (Some(own), Some(tension_n)) = (others.get_mut(i), tensions_n.get_mut(i)) else { continue };
+            if core::mem::replace(own, false) && self.most_overstretched(&at_m, lengths_m, &others).is_none()
+            {
+                *tension_n = self.weight_n;
+                return self.answer(&State { at_m, tensions_n }, lengths_m, 0);
+            }
+        }
+        let (at_m, steps) = self.minimise(lengths_m, &may_pull);
+        let (state, more) = self.polish(at_m, lengths_m, &may_pull);
+        self.answer(&state, lengths_m, steps + more)
+    }
+
+    /// Of some ropes, the one whose length the load's distance exceeds most, if it exceeds any by more than
+    /// rounding.
+    fn most_overstretched(&self, at_m: &Vector3<f64>, lengths_m: &[f64; N], of: &[bool; N]) -> Option<usize> {
+        let mut most = (None, 0.0);
+        for (i, ((rope, length_m), asked)) in self.ropes.iter().zip(lengths_m).zip(of).enumerate() {
+            let excess_m = (at_m - rope.from_m).norm() - length_m;
+            let rounding_m = ROUNDING * (length_m + at_m.amax().max(rope.from_m.amax()));
+            if *asked && excess_m > rounding_m && excess_m > most.1 {
+                most = (Some(i), excess_m);
+            }
+        }
+        most.0
+    }
+
+    /// The least of Φ(r) = Σ Lᵢ·∫T dε + W·z, by Newton's method with a line search.
+    ///
+    /// Where ropes hardly stretch the valley is narrow and bent, and Newton's steps in it short. So it begins
+    /// with ropes made soft enough for long steps, and makes them stiffer by and by, until they are themselves.
+    fn minimise(&self, lengths_m: &[f64; N], may_pull: &[bool; N]) -> (Vector3<f64>, u32) {
+        let mut at_m = Vector3::zeros();
+        let mut count = 0.0;
+        let mut scale_m: f64 = 0.0;
+        for ((rope, length_m), pulls) in self.ropes.iter().zip(lengths_m).zip(may_pull) {
+            if *pulls {
+                at_m += rope.from_m - Vector3::new(0.0, 0.0, 0.5 * length_m);
+                count += 1.0;
+                scale_m = scale_m.max(rope.from_m.amax() + length_m);
+            }
+        }
+        at_m /= count;
+        let mut steps = 0;
+        let mut stiffest_n = 30.0 * self.weight_n;
+        loop {
+            let mut softer = [0.0; N];
+            let mut all_themselves = true;
+            for ((softer, rope), pulls) in softer.iter_mut().zip(&self.ropes).zip(may_pull) {
+                if *pulls {
+                    let stretch = rope.stretch;
+                    *softer = (stiffest_n / stretch.tangent_at(stretch.strain_at(self.weight_n))).min(1.0);
+                    all_themselves &= *softer == 1.0;
+                }
+            }
+            steps += self.descend(&mut at_m, lengths_m, &softer, scale_m);
+            if all_themselves {
+                return (at_m, steps);
+            }
+            stiffest_n *= 30.0;
+        }
+    }
+
+    /// Newton's method on Φ(r) of ropes softened by a factor each, from a position downhill.
+    fn descend(&self, at_m: &mut Vector3<f64>, lengths_m: &[f64; N], softer: &[f64; N], scale_m: f64) -> u32 {
+        // Keeps the step finite where all ropes are slack, and is nothing beside a taut one.
+        let floor_n_per_m = 1e-6 * self.weight_n / scale_m;
+        let at = |at_m: &Vector3<f64>| {
+            let mut gradient = Vector3::new(0.0, 0.0, self.weight_n);
+            let mut stiffness = Matrix3::from_diagonal_element(floor_n_per_m);
+            for ((rope, length_m), softer) in self.ropes.iter().zip(lengths_m).zip(softer) {
+                let from_point = at_m - rope.from_m;
+                let distance_m = from_point.norm();
+                let strain = (distance_m - length_m) / length_m;
+                if *softer > 0.0 && strain > 0.0 {
+                    let along = from_point / distance_m;
+                    let tension_n = softer * rope.stretch.tension_at(strain);
+                    gradient += along * tension_n;
+                    stiffness += tangent(
+                        &along,
+                        tension_n / distance_m,
+                        softer * rope.stretch.tangent_at(strain) / length_m,
+                    );
+                }
+            }
+            (gradient, stiffness)
+        };
+        for steps in 1..=MOST_STEPS {
+            let (gradient, stiffness) = at(at_m);
+            let Some(mut step_m) = stiffness.cholesky().map(|c| -c.solve(&gradient)) else { return steps };
+            let size_m = step_m.norm();
+            if size_m > scale_m {
+                step_m *= scale_m / size_m;
+            }
+            // The slope along the step rises: halve the step until it doesn't end far up the other side.
+            let most = -0.5 * gradient.dot(&step_m);
+            let mut share = 1.0;
+            while at(&(*at_m + step_m * share)).0.dot(&step_m) > most && share > 1e-10 {
+                share *= 0.5;
+            }
+            *at_m += step_m * share;
+            if size_m * share <= 1e-11 * scale_m {
+                return steps;
+            }
+        }
+        MOST_STEPS
+    }
+
+    /// Newton's method on position and tensions together, which loses nothing where ropes hardly stretch.
+    ///
+    /// It begins with the ropes that are taut at a position near the answer; one that comes to push is let go,
+    /// and one found too short is taken on.
+    fn polish(&self, at_m: Vector3<f64>, lengths_m: &[f64; N], may_pull: &[bool; N]) -> (State<N>, u32) {
+        let mut taut = *may_pull;
+        let mut tensions_n = [0.0; N];
+        for (((rope, length_m), taut), tension_n) in
+            self.ropes.iter().zip(lengths_m).zip(&mut taut).zip(&mut tensions_n)
+        {
+            let strain = ((at_m - rope.from_m).norm() - length_m) / length_m;
+            *taut &= strain > 0.0;
+            if *taut {
+                *tension_n = rope.stretch.tension_at(strain);
+            }
+        }
+        let mut state = State { at_m, tensions_n };
+        let mut steps = 0;
+        for _ in 0..2 * N + 2 {
+            let mut left = self.left_over(&state, lengths_m);
+            for _ in 0..20 {
+                let Some(next) = self.together(&state, lengths_m, &taut) else { break };
+                steps += 1;
+                let now = self.left_over(&next, lengths_m);
+                if now.worst >= left.worst {
+                    break;
+                }
+                (state, left) = (next, now);
+            }
+            let mut pushing = (None, 0.0);
+            for (i, tension_n) in state.tensions_n.iter().enumerate() {
+                if *tension_n < pushing.1 {
+                    pushing = (Some(i), *tension_n);
+                }
+            }
+            let mut slack = *may_pull;
+            for (slack, taut) in slack.iter_mut().zip(&taut) {
+                *slack &= !taut;
+            }
+            let (change, to) = match (pushing.0, self.most_overstretched(&state.at_m, lengths_m, &slack)) {
+                (Some(rope), _) => (rope, false),
+                (None, Some(rope)) => (rope, true),
+                (None, None) => break,
+            };
+            if let (Some(taut), Some(tension_n)) = (taut.get_mut(change), state.tensions_n.get_mut(change)) {
+                *taut = to;
+                *tension_n = 0.0;
+            }
+        }
+        (state, steps)
+    }
+
+    /// One step of Newton's method on position and tensions together; `None` if it has no finite one.
+    ///
+    /// Unknown: r and Tᵢ. Equations: Σ Tᵢ·uᵢ = W upward, |r − pᵢ| = Lᵢ·(1 + εᵢ(Tᵢ)).
+    fn together(&self, state: &State<N>, lengths_m: &[f64; N], taut: &[bool; N]) -> Option<State<N>> {
+        let mut sum = Matrix3::zeros();
+        let mut right = Vector3::new(0.0, 0.0, -self.weight_n);
+        let mut lines = [(Vector3::zeros(), 0.0, 0.0); N];
+        let ropes = self.ropes.iter().zip(lengths_m).zip(taut).zip(&state.tensions_n);
+        for ((((rope, length_m), taut), tension_n), line) in ropes.zip(&mut lines) {
+            if !*taut {
+                continue;
+            }
+            let from_point = state.at_m - rope.from_m;
+            let distance_m = from_point.norm();
+            let along = from_point / distance_m;
+            let strain = strain_at(&rope.stretch, *tension_n);
+            let stiffness = rope.stretch.tangent_at(strain.max(0.0)) / length_m;
+            // m = |r − p| − L·(1 + ε)
+            let gap_m = (distance_m - length_m) - length_m * strain;
+            sum += tangent(&along, tension_n / distance_m, stiffness);
+            right -= along * (tension_n + stiffness * gap_m);
+            *line = (along, stiffness, gap_m);
+        }
+        let move_m = sum.cholesky()?.solve(&right);
+        let mut tensions_n = state.tensions_n;
+        for (tension_n, (along, stiffness, gap_m)) in tensions_n.iter_mut().zip(&lines) {
+            *tension_n += stiffness * (gap_m + along.dot(&move_m));
+        }
+        move_m.iter().all(|m| m.is_finite()).then_some(State { at_m: state.at_m + move_m, tensions_n })
+    }
+
+    fn left_over(&self, state: &State<N>, lengths_m: &[f64; N]) -> LeftOver {
+        let mut force_n = Vector3::new(0.0, 0.0, -self.weight_n);
+        let (mut gap_m, mut largest_n, mut largest_m) = (0.0_f64, self.weight_n, state.at_m.amax());
+        for ((rope, length_m), tension_n) in self.ropes.iter().zip(lengths_m).zip(&state.tensions_n) {
+            let to_point = rope.from_m - state.at_m;
+            let distance_m = to_point.norm();
+            if *tension_n != 0.0 {
+                force_n += to_point * (tension_n / distance_m);
+                gap_m = gap_m
+                    .max(((distance_m - length_m) - length_m * strain_at(&rope.stretch, *tension_n)).abs());
+            } else {
+                gap_m = gap_m.max(distance_m - length_m);
+            }
+            largest_n = largest_n.max(tension_n.abs());
+            largest_m = largest_m.max(distance_m).max(rope.from_m.amax());
+        }
+        let (gap, force) = (gap_m / largest_m, force_n.norm() / largest_n);
+        LeftOver {
+            gap_m,
+            force_n: force_n.norm(),
+            worst: (gap / GAP_CERTIFIED).max(force / FORCE_CERTIFIED),
+            residual: gap.max(force),
+        }
+    }
+
+    /// Lets an answer out only if it closes.
+    fn answer(&self, state: &State<N>, lengths_m: &[f64; N], steps: u32) -> Result<Hang<N>, BridleError> {
+        let left = self.left_over(state, lengths_m);
+        let pushes = state.tensions_n.iter().any(|tension_n| *tension_n < 0.0);
+        if pushes || left.worst.is_nan() || left.worst > 1.0 {
+            return Err(BridleError::Unsolved { closing_error: left.gap_m, imbalance: left.force_n });
+        }
+        let mut on_points = [Force3::default(); N];
+        for ((on_point, rope), tension_n) in on_points.iter_mut().zip(&self.ropes).zip(&state.tensions_n) {
+            let to_load = state.at_m - rope.from_m;
+            if *tension_n > 0.0 {
+                *on_point = Force3::from_si(to_load * (tension_n / to_load.norm()));
+            }
+        }
+        Ok(Hang {
+            position: Point3::from_si(state.at_m),
+            tensions: state.tensions_n.map(newtons),
+            lengths: lengths_m.map(metres),
+            on_points,
+            slack: state.tensions_n.map(|tension_n| tension_n == 0.0),
+            closing_error: metres(left.gap_m),
+            imbalance: newtons(left.force_n),
+            report: SolveReport::new(steps, left.residual),
+        })
+    }
+
+    /// The hang at a position.
+    pub(super) fn hang_at(&self, mut at_m: Vector3<f64>) -> Result<Hang<N>, BridleError> {
+        let to_points = self.ropes.map(|rope| rope.from_m - at_m);
+        for (rope, to_point) in to_points.iter().enumerate() {
+            if to_point.norm() < SHORTEST_M {
+                return Err(BridleError::AtPoint { rope });
+            }
+        }
+        // Σ (Tᵢ/dᵢ)·(pᵢ − r) = W upward
+        let mut per_metre = [0.0; N];
+        match (to_points.as_slice(), per_metre.as_mut_slice()) {
+            ([a, b], [qa, qb]) => {
+                let level = Vector3::new(b.x - a.x, b.y - a.y, 0.0);
+                let apart_m = level.norm();
+                let scale_m = a.norm().max(b.norm());
+                if apart_m <= IN_PLANE * scale_m {
+                    return Err(BridleError::Indeterminate);
+                }
+                let outward = level / apart_m;
+                let beside = Vector3::new(outward.y, -outward.x, 0.0);
+                let offset = a.dot(&beside);
+                if offset.abs() > IN_PLANE * scale_m {
+                    return Err(BridleError::OutOfPlane { offset });
+                }
+                at_m += beside * offset;
+                let (sa, sb) = (a.dot(&outward), b.dot(&outward));
+                let area = sa * b.z - sb * a.z;
+                if area.abs() <= IN_PLANE * a.norm() * b.norm() {
+                    return Err(BridleError::Indeterminate);
+                }
+                *qa = -self.weight_n * sb / area;
+                *qb = self.weight_n * sa / area;
+            }
+            ([a, b, c], [qa, qb, qc]) => {
+                let volume = a.dot(&b.cross(c));
+                if volume.abs() <= IN_PLANE * a.norm() * b.norm() * c.norm() {
+                    return Err(BridleError::Indeterminate);
+                }
+                *qa = self.weight_n * b.cross(c).z / volume;
+                *qb = self.weight_n * c.cross(a).z / volume;
+                *qc = self.weight_n * a.cross(b).z / volume;
+            }
+            _ => return Err(BridleError::Indeterminate),
+        }
+        let (mut tensions_n, mut lengths_m) = (per_metre, per_metre);
+        let mut pushes: Option<(usize, f64)> = None;
+        let each = tensions_n.iter_mut().zip(&mut lengths_m).zip(&self.ropes).zip(&to_points);
+        for (i, (((tension_n, length_m), rope), to_point)) in each.enumerate() {
+            let distance_m = to_point.norm();
+            *tension_n *= distance_m;
+            if tension_n.abs() <= f64::EPSILON * 4.0 * self.weight_n {
+                *tension_n = 0.0;
+            }
+            if *tension_n < 0.0 && pushes.is_none_or(|(_, most)| -*tension_n > most) {
+                pushes = Some((i, -*tension_n));
+            }
+            // L = d/(1 + ε)
+            *length_m = distance_m / (1.0 + rope.stretch.strain_at(tension_n.max(0.0)));
+        }
+        if let Some((rope, force)) = pushes {
+            return Err(BridleError::Pushes { rope, force });
+        }
+        self.answer(&State { at_m, tensions_n }, &lengths_m, 0)
+    }
+}
+
+/// Tangent stiffness of a straight line: `across` for moves across it, `along` for moves along.
+fn tangent(direction: &Vector3<f64>, across_n_per_m: f64, along_n_per_m: f64) -> Matrix3<f64> {
+    Matrix3::from_diagonal_element(across_n_per_m)
+        + direction * direction.transpose() * (along_n_per_m - across_n_per_m)
+}
+
+/// Strain under a tension; under a push, that of a bar as soft as the rope at rest. No answer holds such a one,
+/// but a step on the way to it may.
+fn strain_at(stretch: &Stretch, tension_n: f64) -> f64 {
+    if tension_n >= 0.0 { stretch.strain_at(tension_n) } else { tension_n / stretch.a_n() }
+}
