@@ -1,1 +1,349 @@
-//! To come.
+//! Haul: the line that raises the load, from the load through its redirects and its tackle to the winch.
+//!
+//! **Caution.** An aid for planning and training by qualified people. A winch built for pulling may be barred by
+//! its own standard from lifting people. Makers' instructions and the authority having jurisdiction come first.
+//!
+//! The pull at the load is given: on the ground by [`slope`](crate::slope), from the held carriage by
+//! [`line`](crate::line). From there the rope runs over redirects to the tackle, and over others from the tackle
+//! to the winch. Each redirect multiplies the tension by its ratio hauling or lowering
+//! ([`Turn::band`](crate::sheave::Turn::band)); the tackle does what its general solver says.
+//!
+//! F = pull · Π before / advantage · Π after
+//!
+//! At rest the force at the winch is anywhere between that for lowering and that for hauling.
+//!
+//! ```
+//! use rope_mechanics::haul::{Pull, Redirect, Route};
+//! use rope_mechanics::quantity::{Angle, Force, Length, Ratio, Velocity};
+//! use rope_mechanics::quantity::unit::{degree, kilonewton, meter, meter_per_second, percent};
+//! use rope_mechanics::sheave::Turn;
+//! use rope_mechanics::tackle::{Layout, Ready, Usual};
+//!
+//! let m = Length::new::<meter>;
+//! let pulley = Turn::sheave(Ratio::new::<percent>(90.0))?;
+//! // 60 m from the load over the frame to the anchor; the tackle has 8 m of room, the winch stands 3 m beyond.
+//! let layout = Layout::new(m(60.0), m(8.0))?.with_hand(m(3.0))?;
+//! let over_frame = Redirect::new(pulley, Angle::new::<degree>(50.0))?;
+//! let route = Route::new(layout, pulley).with_before(&[over_frame])?;
+//!
+//! let pull = Pull::steady(Force::new::<kilonewton>(2.0))?;
+//! let straight = route.haul(Usual::new(Ready::OneToOne))?.forces(pull)?;
+//! let three = route.haul(Usual::new(Ready::ThreeToOne))?;
+//! assert!((straight.hauling.value / three.forces(pull)?.hauling.value - 2.71).abs() < 1e-12);
+//! let load_speed = three.load_speed(Velocity::new::<meter_per_second>(0.3))?;
+//! assert!((load_speed.get::<meter_per_second>() - 0.1).abs() < 1e-12);
+//! # Ok::<(), rope_mechanics::tackle::TackleError>(())
+//! ```
+
+use crate::error::{InputError, finite, non_negative, positive, within};
+use crate::math;
+use crate::quantity::{Angle, Force, Time, Velocity, newtons};
+use crate::sheave::{Motion, Turn};
+use crate::tackle::{CarrierId, Cycle, Form, Layout, Plan, Ready, Tackle, TackleError, Usual};
+use arrayvec::ArrayVec;
+use core::f64::consts::PI;
+
+/// How many redirects there may be before the tackle, and how many after it.
+pub const MAX_REDIRECTS: usize = 8;
+
+type Redirects = ArrayVec<Redirect, MAX_REDIRECTS>;
+
+/// What the load asks of its haul line, while it comes and while it goes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pull {
+    hauling_n: f64,
+    lowering_n: f64,
+}
+
+impl Pull {
+    /// For a load with friction of its own, on the ground: more while hauling than while lowering.
+    ///
+    /// A load that wouldn't slide by itself pulls with nothing while lowering: the rope goes slack.
+    ///
+    /// # Errors
+    /// Unless both are at least zero and lowering takes no more than hauling.
+    pub fn new(hauling: Force, lowering: Force) -> Result<Self, InputError> {
+        let hauling_n = non_negative("pull_hauling", hauling)?;
+        let lowering_n = within("pull_lowering", lowering, 0.0, hauling_n)?;
+        Ok(Self { hauling_n, lowering_n })
+    }
+
+    /// For a load that pulls alike both ways: a carriage on its track rope.
+    ///
+    /// # Errors
+    /// Unless it is at least zero.
+    pub fn steady(pull: Force) -> Result<Self, InputError> {
+        Self::new(pull, pull)
+    }
+}
+
+/// A turn of the haul line outside its tackle: over the frame, or beside the winch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Redirect {
+    turn: Turn,
+    angle: f64,
+}
+
+impl Redirect {
+    /// What the rope turns over, and by how much.
+    ///
+    /// # Errors
+    /// Unless the angle is from 0 to 180°.
+    pub fn new(turn: Turn, angle: Angle) -> Result<Self, InputError> {
+        Ok(Self { turn, angle: within("redirect_turn", angle, 0.0, PI)? })
+    }
+
+    fn ratio(&self, motion: Motion) -> f64 {
+        let (hauling, lowering) = self.turn.ratios(self.angle);
+        if motion == Motion::Lowering { lowering } else { hauling }
+    }
+
+    /// √(T₁² + T₂² − 2·T₁·T₂·cos θ)
+    fn resultant(&self, before_n: f64, after_n: f64) -> f64 {
+        // (T₁ − T₂)² + 4·T₁·T₂·sin²(θ/2), which loses nothing at small angles
+        let half = math::sin(0.5 * self.angle);
+        math::sqrt((before_n - after_n) * (before_n - after_n) + 4.0 * before_n * after_n * half * half)
+    }
+}
+
+/// Where a haul line runs: the room for a tackle, its pulleys, and its redirects.
+#[derive(Debug, Clone)]
+pub struct Route {
+    layout: Layout,
+    pulley: Turn,
+    before: Redirects,
+    after: Redirects,
+}
+
+impl Route {
+    /// A route without redirects: the load's distance from the tackle's anchor along the rope, the room for the
+    /// tackle and the winch's distance as a [`Layout`], and the pulley that a tackle is made with.
+    #[must_use]
+    pub fn new(layout: Layout, pulley: Turn) -> Self {
+        Self { layout, pulley, before: Redirects::new(), after: Redirects::new() }
+    }
+
+    /// Redirects between the load and the tackle, in that order.
+    ///
+    /// # Errors
+    /// If there are more than [`MAX_REDIRECTS`].
+    pub fn with_before(mut self, redirects: &[Redirect]) -> Result<Self, TackleError> {
+        self.before = list(redirects)?;
+        Ok(self)
+    }
+
+    /// Redirects between the tackle and the winch, in that order.
+    ///
+    /// # Errors
+    /// If there are more than [`MAX_REDIRECTS`].
+    pub fn with_after(mut self, redirects: &[Redirect]) -> Result<Self, TackleError> {
+        self.after = list(redirects)?;
+        Ok(self)
+    }
+
+    /// The haul line with a usual tackle in it; 1:1 is the straight pull.
+    ///
+    /// # Errors
+    /// [`TackleError::NoLead`] for the complex 5:1 with a lead.
+    pub fn haul(&self, usual: Usual) -> Result<Haul, TackleError> {
+        Ok(self.haul_with(usual.build_alike(&self.layout, self.pulley)?))
+    }
+
+    /// The haul line with any tackle in it. Its rope is measured in the tackle as drawn.
+    #[must_use]
+    pub fn haul_with(&self, tackle: Tackle) -> Haul {
+        Haul { tackle, before: self.before.clone(), after: self.after.clone() }
+    }
+
+    /// Whether a straight pull is enough for the force to be had at the winch or from the crew; if not, the least
+    /// advantage that is.
+    ///
+    /// Of 1:1, 2:1, 3:1, 4:1, the simple 5:1, 6:1 and 9:1 in the given form, with a lead sheave or without. Without
+    /// reserve: give the available force with what it must keep in hand taken off.
+    ///
+    /// # Errors
+    /// [`TackleError::NotEnough`] if none is enough.
+    pub fn least_advantage(
+        &self,
+        pull: Pull,
+        available: Force,
+        form: Form,
+        lead: bool,
+    ) -> Result<Choice, TackleError> {
+        let available_n = positive("available", available)?;
+        let mut least_n = f64::INFINITY;
+        for ready in Ready::ALL.into_iter().filter(|r| *r != Ready::FiveToOneComplex) {
+            let usual = Usual { ready, form, lead };
+            let forces = self.haul(usual)?.forces(pull)?;
+            least_n = least_n.min(forces.hauling.value);
+            if forces.hauling.value <= available_n {
+                return Ok(Choice { usual, straight: ready == Ready::OneToOne, forces });
+            }
+        }
+        Err(TackleError::NotEnough { least_n })
+    }
+}
+
+fn list(redirects: &[Redirect]) -> Result<Redirects, TackleError> {
+    ArrayVec::try_from(redirects).map_err(|_| TackleError::TooMany { what: "redirects", most: MAX_REDIRECTS })
+}
+
+/// The least advantage that is enough.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Choice {
+    /// Which tackle.
+    pub usual: Usual,
+    /// Whether that is a straight pull: no tackle is needed.
+    pub straight: bool,
+    /// The forces with it.
+    pub forces: HaulForces,
+}
+
+/// A haul line with its tackle.
+#[derive(Debug, Clone)]
+pub struct Haul {
+    tackle: Tackle,
+    before: Redirects,
+    after: Redirects,
+}
+
+/// The forces in a haul line at the winch, and the highest on its way.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HaulForces {
+    /// At the winch while the load comes.
+    pub hauling: Force,
+    /// At the winch while the load goes: what it must hold back.
+    pub lowering: Force,
+    /// At the winch at rest: the least that keeps the load from going, and the greatest that doesn't yet haul it.
+    pub at_rest: (Force, Force),
+    /// The highest tension of any part of rope while hauling.
+    pub highest: Force,
+    /// The greatest force on any one carrier of the tackle that stays, while hauling: its anchor, as a rule.
+    pub anchor: Force,
+}
+
+/// The force on a redirect, while hauling and while lowering.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RedirectForce {
+    /// While the load comes.
+    pub hauling: Force,
+    /// While the load goes.
+    pub lowering: Force,
+}
+
+/// What a whole haul takes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Journey {
+    /// Throws, resets and rope.
+    pub cycle: Cycle,
+    /// The load's speed while the winch turns.
+    pub load_speed: Velocity,
+    /// Time with the winch turning; the resets take theirs besides.
+    pub pulling: Time,
+}
+
+/// Tensions along the line in one direction of motion: at every redirect before and after it, and at the winch.
+struct Along {
+    at: ArrayVec<(f64, f64), { 2 * MAX_REDIRECTS }>,
+    highest_n: f64,
+    anchor_n: f64,
+    winch_n: f64,
+}
+
+impl Haul {
+    /// The tackle, for the tension of its parts and the forces on its sheaves.
+    #[must_use]
+    pub fn tackle(&self) -> &Tackle {
+        &self.tackle
+    }
+
+    /// Forces at the winch for a pull at the load.
+    ///
+    /// # Errors
+    /// If friction binds the tackle.
+    pub fn forces(&self, pull: Pull) -> Result<HaulForces, TackleError> {
+        let hauling = self.along(pull.hauling_n, Motion::Hauling)?;
+        let lowering = self.along(pull.lowering_n, Motion::Lowering)?;
+        let (low, high) = (newtons(lowering.winch_n), newtons(hauling.winch_n));
+        Ok(HaulForces {
+            hauling: high,
+            lowering: low,
+            at_rest: (low, high),
+            highest: newtons(hauling.highest_n),
+            anchor: newtons(hauling.anchor_n),
+        })
+    }
+
+    /// The force on every redirect, from the load to the winch.
+    ///
+    /// # Errors
+    /// If friction binds the tackle.
+    pub fn redirects(&self, pull: Pull) -> Result<impl Iterator<Item = RedirectForce> + use<>, TackleError> {
+        let hauling = self.along(pull.hauling_n, Motion::Hauling)?.at;
+        let lowering = self.along(pull.lowering_n, Motion::Lowering)?.at;
+        let redirects: ArrayVec<Redirect, { 2 * MAX_REDIRECTS }> =
+            self.before.iter().chain(&self.after).copied().collect();
+        Ok(redirects.into_iter().zip(hauling.into_iter().zip(lowering)).map(|(redirect, (up, down))| {
+            RedirectForce {
+                hauling: newtons(redirect.resultant(up.0, up.1)),
+                lowering: newtons(redirect.resultant(down.0, down.1)),
+            }
+        }))
+    }
+
+    /// The load's speed for a line speed at the winch: divided by the velocity ratio.
+    ///
+    /// # Errors
+    /// Unless the speed is finite.
+    pub fn load_speed(&self, winch: Velocity) -> Result<Velocity, InputError> {
+        finite("winch_speed", winch)?;
+        Ok(winch / self.tackle.velocity_ratio())
+    }
+
+    /// The line speed at the winch for a speed of the load.
+    ///
+    /// # Errors
+    /// Unless the speed is finite.
+    pub fn winch_speed(&self, load: Velocity) -> Result<Velocity, InputError> {
+        finite("load_speed", load)?;
+        Ok(load * self.tackle.velocity_ratio())
+    }
+
+    /// Throws, resets, rope and time for a whole haul at a line speed of the winch.
+    ///
+    /// # Errors
+    /// Unless the speed is above zero; as [`Tackle::cycle`].
+    pub fn journey(&self, plan: &Plan, winch: Velocity) -> Result<Journey, TackleError> {
+        positive("winch_speed", winch)?;
+        let cycle = self.tackle.cycle(plan)?;
+        Ok(Journey { cycle, load_speed: self.load_speed(winch)?, pulling: cycle.hand / winch })
+    }
+
+    fn along(&self, pull_n: f64, motion: Motion) -> Result<Along, TackleError> {
+        let mut at = ArrayVec::new();
+        let mut tension_n = pull_n;
+        let mut highest_n = pull_n;
+        let pass =
+            |redirects: &Redirects, tension_n: &mut f64, at: &mut ArrayVec<_, { 2 * MAX_REDIRECTS }>| {
+                let mut highest_n: f64 = 0.0;
+                for redirect in redirects {
+                    let after_n = *tension_n * redirect.ratio(motion);
+                    at.push((*tension_n, after_n));
+                    *tension_n = after_n;
+                    highest_n = highest_n.max(after_n);
+                }
+                highest_n
+            };
+        highest_n = highest_n.max(pass(&self.before, &mut tension_n, &mut at));
+        let load = newtons(tension_n);
+        let forces =
+            if motion == Motion::Lowering { self.tackle.lowering(load) } else { self.tackle.hauling(load) }?;
+        let stays = |c: &CarrierId| self.tackle.travel_of(*c).value == 0.0;
+        let anchor_n =
+            self.tackle.carriers().filter(stays).map(|c| forces.on(c).magnitude().value).fold(0.0, f64::max);
+        highest_n = highest_n.max(forces.highest().value);
+        tension_n = forces.hand().value;
+        highest_n = highest_n.max(pass(&self.after, &mut tension_n, &mut at));
+        Ok(Along { at, highest_n, anchor_n, winch_n: tension_n })
+    }
+}

@@ -1,1 +1,79 @@
-//! To come.
+//! Tackle: what any arrangement of ropes, sheaves, grabs and carriers gains, and what it costs in rope and travel.
+//!
+//! **Caution.** An aid for planning and training by qualified people. A tackle multiplies force as well as saving
+//! it: a crew or winch on a 9:1 can break what a jammed load hangs on. The forces on the anchors are given for
+//! that reason. Makers' instructions and the authority having jurisdiction come first.
+//!
+//! # The model
+//! - A **carrier** is whatever ropes pull on: the load, an anchor, a travelling block, a grab on another rope. An
+//!   anchor stays; every other carrier moves along its own straight line of travel, its heading.
+//! - A **rope** runs from stop to stop: tied to a carrier, over a sheave on one, held by a grab that sits on one,
+//!   and to the hand (or winch), or to a tail that hangs slack. Between two stops lies a **part**, straight and
+//!   weightless, with one tension.
+//! - A **sheave** passes on part of the tension, by its [`Turn`](crate::sheave::Turn) and by how far the rope turns.
+//!   Which way the rope runs over it is found from the motion of the whole tackle.
+//! - Each carrier that can move is in balance along its heading. Across it, something else holds: ground, or the
+//!   other ropes; [`Forces::on`] says how much.
+//!
+//! One small linear system gives the tension of each length of rope between two fastenings,
+//!
+//! Σ over the part ends at a carrier of T·cos(angle to its heading) = W at the load, 0 elsewhere
+//!
+//! and the transpose of the same system without losses gives how the carriers move (virtual work):
+//!
+//! Σ over the parts of a rope of T-coefficient · travel = rope handed out, at the hand alone
+//!
+//! It is solved three times: without losses, hauling, lowering. A system without a unique answer is an
+//! [`TackleError`] that names the carrier that floats or the rope that locks the rest; a negative tension names the
+//! part that would have to push.
+//!
+//! Ropes don't stretch here and have no weight; angles are those of the tackle as drawn. All of it works without
+//! a heap.
+//!
+//! ```
+//! use rope_mechanics::quantity::{Force, Length, Ratio, unit::{meter, newton, percent}};
+//! use rope_mechanics::sheave::Turn;
+//! use rope_mechanics::tackle::{Builder, Stop};
+//!
+//! let m = Length::new::<meter>;
+//! let pulley = Turn::sheave(Ratio::new::<percent>(90.0))?;
+//!
+//! // A 3:1 made with the load's own rope, drawn along a line.
+//! let mut rig = Builder::new();
+//! let anchor = rig.anchor_in_line("anchor", m(0.0))?;
+//! let grab = rig.carrier_in_line("grab", m(10.0))?;
+//! let load = rig.load_in_line("load", m(40.0))?;
+//! let crew = rig.anchor_in_line("crew", m(-2.0))?;
+//! rig.rope("haul", &[
+//!     Stop::End(load),
+//!     Stop::Grab(grab),
+//!     Stop::Capture(anchor, pulley),
+//!     Stop::Sheave(grab, pulley),
+//!     Stop::Hand(crew),
+//! ])?;
+//! let tackle = rig.build()?;
+//!
+//! let load = Force::new::<newton>(2000.0);
+//! assert!((tackle.velocity_ratio().value - 3.0).abs() < 1e-12);
+//! // 1 + 0.9 + 0.9²
+//! let hand = tackle.hauling(load)?.hand();
+//! assert!((hand.get::<newton>() - 2000.0 / 2.71).abs() < 1e-9);
+//! # Ok::<(), rope_mechanics::tackle::TackleError>(())
+//! ```
+
+mod arrangement;
+mod error;
+mod search;
+mod solve;
+mod travel;
+mod usual;
+
+pub use arrangement::{
+    Builder, CarrierId, MAX_CARRIERS, MAX_MOVING, MAX_PARTS, MAX_ROPES, MAX_STOPS, Name, Part, RopeId, Stop,
+    Tackle,
+};
+pub use error::TackleError;
+pub use search::{Found, Search, Wanted};
+pub use solve::{Advantage, Forces, PartForce, SheaveForce};
+pub use travel::{Cycle, Plan, Throw};
+pub use usual::{Form, Layout, Ready, Usual};

@@ -1,0 +1,161 @@
+//! The haul line from the load to the winch.
+
+use proptest::prelude::*;
+use rope_mechanics::haul::{MAX_REDIRECTS, Pull, Redirect, Route};
+use rope_mechanics::quantity::{
+    Angle, Force, Length, Ratio, Velocity,
+    unit::{degree, meter, meter_per_second, newton, ratio},
+};
+use rope_mechanics::sheave::Turn;
+use rope_mechanics::tackle::{Form, Layout, Plan, Ready, TackleError, Usual};
+
+fn m(x: f64) -> Length {
+    Length::new::<meter>(x)
+}
+
+fn n(x: f64) -> Force {
+    Force::new::<newton>(x)
+}
+
+fn pulley(efficiency: f64) -> Turn {
+    Turn::sheave(Ratio::new::<ratio>(efficiency)).unwrap()
+}
+
+fn redirect(efficiency: f64, angle_deg: f64) -> Redirect {
+    Redirect::new(pulley(efficiency), Angle::new::<degree>(angle_deg)).unwrap()
+}
+
+fn layout() -> Layout {
+    Layout::new(m(60.0), m(8.0)).unwrap().with_hand(m(3.0)).unwrap()
+}
+
+#[test]
+fn a_straight_pull_without_redirects_is_the_pull_itself() {
+    let haul = Route::new(layout(), pulley(0.9)).haul(Usual::new(Ready::OneToOne)).unwrap();
+    let forces = haul.forces(Pull::new(n(2000.0), n(800.0)).unwrap()).unwrap();
+    assert_eq!((forces.hauling, forces.lowering), (n(2000.0), n(800.0)));
+    assert_eq!(forces.at_rest, (n(800.0), n(2000.0)));
+    assert_eq!(forces.highest, n(2000.0));
+    assert_eq!(haul.tackle().rope_needed(), m(63.0));
+}
+
+#[test]
+fn every_redirect_and_the_tackle_multiply() {
+    let route = Route::new(layout(), pulley(0.9))
+        .with_before(&[redirect(0.8, 180.0), redirect(0.95, 180.0)])
+        .unwrap()
+        .with_after(&[redirect(0.85, 180.0)])
+        .unwrap();
+    let pull = Pull::steady(n(1000.0)).unwrap();
+    let haul = route.haul(Usual::new(Ready::ThreeToOne).with_lead()).unwrap();
+    let forces = haul.forces(pull).unwrap();
+    let up = 1000.0 / (0.8 * 0.95) / (0.9 * 2.71) / 0.85;
+    assert!((forces.hauling.value / up - 1.0).abs() < 1e-14);
+    // Lowering, the pulley nearest the load keeps most back: 1 + 1/0.9 + 1/0.81 in the tackle.
+    let down = 1000.0 * 0.8 * 0.95 / ((1.0 + 1.0 / 0.9 + 1.0 / 0.81) / 0.9) * 0.85;
+    assert!((forces.lowering.value / down - 1.0).abs() < 1e-14);
+    assert_eq!(forces.at_rest, (forces.lowering, forces.hauling));
+    // The rope is tightest where it enters the tackle.
+    assert!((forces.highest.value - 1000.0 / (0.8 * 0.95)).abs() < 1e-9);
+
+    let on: Vec<_> = haul.redirects(pull).unwrap().collect();
+    assert_eq!(on.len(), 3);
+    // Over half a turn the two tensions add up.
+    assert!((on[0].hauling.value - (1000.0 + 1000.0 / 0.8)).abs() < 1e-9);
+    assert!((on[0].lowering.value - (1000.0 + 800.0)).abs() < 1e-9);
+    assert!((on[2].hauling.value - up * (1.0 + 0.85)).abs() < 1e-9);
+}
+
+#[test]
+fn a_redirect_by_a_right_angle_takes_the_diagonal() {
+    let route = Route::new(layout(), pulley(1.0)).with_before(&[redirect(1.0, 90.0)]).unwrap();
+    let haul = route.haul(Usual::new(Ready::OneToOne)).unwrap();
+    let on = haul.redirects(Pull::steady(n(1000.0)).unwrap()).unwrap().next().unwrap();
+    assert!((on.hauling.value - 1000.0 * 2.0_f64.sqrt()).abs() < 1e-9);
+    assert_eq!(on.hauling, on.lowering);
+}
+
+#[test]
+fn the_anchor_of_a_3_to_1_takes_what_the_hand_does_not() {
+    // Without losses the anchor's sheave carries two of the three parts: 2/3 of the load.
+    let haul = Route::new(layout(), pulley(1.0)).haul(Usual::new(Ready::ThreeToOne)).unwrap();
+    let forces = haul.forces(Pull::steady(n(3000.0)).unwrap()).unwrap();
+    assert!((forces.anchor.value - 2000.0).abs() < 1e-9);
+    // A lead turns the hand's part back and adds two more.
+    let led = Route::new(layout(), pulley(1.0)).haul(Usual::new(Ready::ThreeToOne).with_lead()).unwrap();
+    assert!((led.forces(Pull::steady(n(3000.0)).unwrap()).unwrap().anchor.value - 4000.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_whole_haul_takes_its_time_and_rope() {
+    let haul = Route::new(layout(), pulley(0.9)).haul(Usual::new(Ready::ThreeToOne)).unwrap();
+    let plan = Plan::new(m(20.0)).unwrap().with_clearance(m(0.5)).unwrap().with_setback(m(0.05)).unwrap();
+    let journey = haul.journey(&plan, Velocity::new::<meter_per_second>(0.3)).unwrap();
+    // 7.5, 14.95, 22.4
+    assert_eq!(journey.cycle.resets, 2);
+    assert!((journey.load_speed.value - 0.1).abs() < 1e-15);
+    assert!((journey.pulling.value - 20.1 / 0.1).abs() < 1e-9);
+    let back = haul.winch_speed(journey.load_speed).unwrap();
+    assert!((back.value - 0.3).abs() < 1e-15);
+    // 60 m to the load, 8 m back to the grab, 11 m to the winch.
+    assert!((journey.cycle.rope.value - 79.0).abs() < 1e-12);
+}
+
+#[test]
+fn the_least_advantage_that_is_enough() {
+    let route = Route::new(layout(), pulley(0.9)).with_before(&[redirect(0.9, 180.0)]).unwrap();
+    let pull = Pull::steady(n(1800.0)).unwrap();
+    let least = |available: f64| route.least_advantage(pull, n(available), Form::Direct, false);
+    // 2000 N at the tackle.
+    assert!(least(2000.1).unwrap().straight);
+    let two = least(1999.9).unwrap();
+    assert!(!two.straight);
+    assert_eq!(two.usual.ready, Ready::TwoToOne);
+    assert!((two.forces.hauling.value - 2000.0 / 1.9).abs() < 1e-9);
+    assert_eq!(least(1000.0).unwrap().usual.ready, Ready::ThreeToOne);
+    assert_eq!(least(300.0).unwrap().usual.ready, Ready::NineToOne);
+    assert!(matches!(least(100.0).unwrap_err(), TackleError::NotEnough { .. }));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(100))]
+
+    #[test]
+    fn at_rest_the_winch_force_lies_between_lowering_and_hauling(
+        efficiencies in prop::collection::vec((0.5..1.0, 0.0..180.0), 1..6),
+        own in 0.5..1.0,
+        up in 1.0..1e5,
+        less in 0.0..1.0,
+    ) {
+        let redirects: Vec<_> = efficiencies.iter().map(|(e, a)| redirect(*e, *a)).collect();
+        let route = Route::new(layout(), pulley(own)).with_after(&redirects).unwrap();
+        for usual in Usual::all() {
+            let haul = route.haul(usual).unwrap();
+            let forces = haul.forces(Pull::new(n(up), n(up * less)).unwrap()).unwrap();
+            let ideal = up / haul.tackle().velocity_ratio().value;
+            prop_assert!(forces.lowering.value <= ideal * (1.0 + 1e-12));
+            prop_assert!(forces.hauling.value >= ideal * (1.0 - 1e-12));
+        }
+    }
+}
+
+#[test]
+fn bad_input_is_refused_by_name() {
+    for bad in [-1.0, f64::NAN, f64::INFINITY] {
+        assert!(Pull::steady(n(bad)).is_err());
+        assert!(Redirect::new(pulley(0.9), Angle::new::<degree>(bad)).is_err());
+    }
+    assert!(Pull::new(n(1.0), n(2.0)).unwrap_err().to_string().contains("pull_lowering is 2 N"));
+    assert!(Redirect::new(pulley(0.9), Angle::new::<degree>(181.0)).is_err());
+    let many = vec![redirect(0.9, 90.0); MAX_REDIRECTS + 1];
+    assert!(matches!(
+        Route::new(layout(), pulley(0.9)).with_after(&many).unwrap_err(),
+        TackleError::TooMany { .. }
+    ));
+    let haul = Route::new(layout(), pulley(0.9)).haul(Usual::new(Ready::ThreeToOne)).unwrap();
+    let speed = Velocity::new::<meter_per_second>;
+    assert!(haul.load_speed(speed(f64::NAN)).is_err());
+    assert!(haul.journey(&Plan::new(m(5.0)).unwrap(), speed(0.0)).is_err());
+    let route = Route::new(layout(), pulley(0.9));
+    assert!(route.least_advantage(Pull::steady(n(1.0)).unwrap(), n(0.0), Form::Direct, false).is_err());
+}

@@ -1,0 +1,605 @@
+//! Tackle: what holds of any arrangement, and what is refused.
+
+use proptest::prelude::*;
+use rope_mechanics::geometry::{Direction3, Point3};
+use rope_mechanics::quantity::{
+    Force, Length, Ratio,
+    unit::{meter, newton, ratio},
+};
+use rope_mechanics::sheave::{Motion, Turn};
+use rope_mechanics::tackle::{
+    Builder, CarrierId, Forces, Form, Layout, Plan, Ready, Search, Stop, Tackle, TackleError, Usual, Wanted,
+};
+
+fn m(x: f64) -> Length {
+    Length::new::<meter>(x)
+}
+
+fn n(x: f64) -> Force {
+    Force::new::<newton>(x)
+}
+
+fn share(x: f64) -> Ratio {
+    Ratio::new::<ratio>(x)
+}
+
+fn pulley(efficiency: f64) -> Turn {
+    Turn::sheave(share(efficiency)).unwrap()
+}
+
+fn layout() -> Layout {
+    Layout::new(m(40.0), m(10.0)).unwrap()
+}
+
+/// Names and places beside each carrier, so that a test can move it and measure the rope again.
+struct Drawing {
+    places: Vec<(CarrierId, [f64; 3], [f64; 3])>,
+    ropes: Vec<Vec<Stop>>,
+}
+
+impl Drawing {
+    fn distance(&self, a: CarrierId, b: CarrierId, travel: &dyn Fn(CarrierId) -> f64) -> f64 {
+        let at = |id: CarrierId| {
+            let (_, place, heading) = self.places.iter().find(|(other, ..)| *other == id).unwrap();
+            [0, 1, 2].map(|i| place[i] + heading[i] * travel(id))
+        };
+        let (a, b) = (at(a), at(b));
+        ((a[0] - b[0]).powi(2) + (a[1] - b[1]).powi(2) + (a[2] - b[2]).powi(2)).sqrt()
+    }
+
+    /// Length of every stretch of rope between fastenings, and whether the hand has one end of it.
+    fn lengths(&self, travel: &dyn Fn(CarrierId) -> f64) -> Vec<(bool, bool, f64)> {
+        let mut out = Vec::new();
+        for rope in &self.ropes {
+            let mut length = 0.0;
+            let mut free = matches!(rope[0], Stop::Tail(_));
+            let mut hand = matches!(rope[0], Stop::Hand(_));
+            for pair in rope.windows(2) {
+                length += self.distance(pair[0].carrier(), pair[1].carrier(), travel);
+                hand |= matches!(pair[1], Stop::Hand(_));
+                free |= matches!(pair[1], Stop::Tail(_));
+                if !matches!(pair[1], Stop::Sheave(..) | Stop::Capture(..)) {
+                    out.push((hand, free, length));
+                    (length, hand, free) = (0.0, false, false);
+                }
+            }
+        }
+        out
+    }
+}
+
+/// A compound tackle of any number of stages, in line or spread out to the sides, as proptest draws it.
+#[derive(Debug, Clone)]
+struct Stages {
+    /// Sheaves on each stage, whether it starts at the block or at the anchor, and the places to the side.
+    stages: Vec<(usize, bool, [f64; 4])>,
+    efficiencies: Vec<f64>,
+    in_line: bool,
+}
+
+fn stages(in_line: bool) -> impl Strategy<Value = Stages> {
+    let side = -3.0..3.0;
+    let stage = (1usize..6, any::<bool>(), [side.clone(), side.clone(), side.clone(), side]);
+    (prop::collection::vec(stage, 1..4), prop::collection::vec(0.5..1.0, 20))
+        .prop_map(move |(stages, efficiencies)| Stages { stages, efficiencies, in_line })
+}
+
+impl Stages {
+    /// Each stage pulls on the block of the one before with the end of its rope.
+    fn build(&self) -> (Tackle, Drawing, CarrierId) {
+        let mut rig = Builder::new();
+        let mut drawing = Drawing { places: Vec::new(), ropes: Vec::new() };
+        let mut efficiencies = self.efficiencies.iter();
+        let side = |x: f64| if self.in_line { 0.0 } else { x };
+        let load_at = [60.0, side(1.0), side(-2.0)];
+        let heading = if self.in_line { [-1.0, 0.0, 0.0] } else { [-0.96, 0.0, 0.28] };
+        let direction = Direction3::new(share(heading[0]), share(heading[1]), share(heading[2])).unwrap();
+        let point = |p: [f64; 3]| Point3::new(m(p[0]), m(p[1]), m(p[2]));
+        let load = rig.load("load", point(load_at), direction).unwrap();
+        drawing.places.push((load, load_at, heading));
+        let mut block = load;
+        for (i, (sheaves, at_block, sides)) in self.stages.iter().enumerate() {
+            let stage = i as f64;
+            let anchor_at = [-stage, side(sides[0]), side(sides[1])];
+            let anchor = rig.anchor(&format!("anchor {i}"), point(anchor_at)).unwrap();
+            drawing.places.push((anchor, anchor_at, [0.0; 3]));
+            let last = i + 1 == self.stages.len();
+            let end_at = [if last { -10.0 } else { 50.0 - 8.0 * stage }, side(sides[2]), side(sides[3])];
+            let end = if last {
+                rig.anchor("hand", point(end_at)).unwrap()
+            } else {
+                rig.carrier(&format!("block {i}"), point(end_at), direction).unwrap()
+            };
+            drawing.places.push((end, end_at, if last { [0.0; 3] } else { heading }));
+            // From the load's side to the pulling side, so that the last sheave is on the block or the anchor.
+            let mut path = vec![Stop::End(if *at_block { block } else { anchor })];
+            for k in 0..*sheaves {
+                let turn = pulley(*efficiencies.next().unwrap());
+                path.push(Stop::Sheave(if (k % 2 == 0) == *at_block { anchor } else { block }, turn));
+            }
+            // A single part from the anchor must go around the block to lift it.
+            let ends_at_anchor = matches!(path.last(), Some(Stop::Sheave(at, _)) if *at == anchor);
+            if ends_at_anchor && !last {
+                // Pulled from an anchor's sheave, the next block would have to travel away: come back over the block.
+                path.push(Stop::Sheave(block, pulley(*efficiencies.next().unwrap())));
+            }
+            path.push(if last { Stop::Hand(end) } else { Stop::End(end) });
+            rig.rope(&format!("rope {i}"), &path).unwrap();
+            drawing.ropes.push(path);
+            block = end;
+        }
+        (rig.build().unwrap(), drawing, load)
+    }
+}
+
+fn hand_travel(lengths_before: &[(bool, bool, f64)], lengths_after: &[(bool, bool, f64)]) -> f64 {
+    let of = |lengths: &[(bool, bool, f64)]| lengths.iter().find(|(hand, ..)| *hand).unwrap().2;
+    of(lengths_before) - of(lengths_after)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    // The work is taken from ropes measured before and after the carriers have moved a metre: no transpose in it.
+    #[test]
+    fn a_frictionless_tackle_in_line_conserves_work(stages in stages(true), load_n in 1.0..1e5) {
+        let (tackle, drawing, load) = stages.build();
+        let still = |_: CarrierId| 0.0;
+        // Far enough to matter, not so far that blocks pass each other.
+        let fastest = tackle.carriers().map(|c| tackle.travel_of(c).value.abs()).fold(1.0, f64::max);
+        let step = 0.5 / fastest;
+        let moved = |c: CarrierId| tackle.travel_of(c).value * step;
+        let (before, after) = (drawing.lengths(&still), drawing.lengths(&moved));
+        for (b, a) in before.iter().zip(&after).filter(|(b, _)| !b.0 && !b.1) {
+            prop_assert!((b.2 - a.2).abs() < 1e-10, "a rope between fastenings changed from {} to {}", b.2, a.2);
+        }
+        prop_assert!((tackle.travel_of(load).value - 1.0).abs() < 1e-12);
+        let forces = tackle.without_losses(n(load_n)).unwrap();
+        let done = forces.hand().value * hand_travel(&before, &after);
+        // Lengths of up to 700 m differ by 0.5 m: rounding 700·ε/0.5 of the work.
+        prop_assert!((done / (load_n * step) - 1.0).abs() < 1e-11, "{done} against {}", load_n * step);
+    }
+
+    #[test]
+    fn a_frictionless_tackle_out_of_line_conserves_work_at_first(stages in stages(false)) {
+        let (tackle, drawing, _) = stages.build();
+        let work = |step: f64| {
+            let there = drawing.lengths(&|c| tackle.travel_of(c).value * step);
+            let back = drawing.lengths(&|c| -tackle.travel_of(c).value * step);
+            hand_travel(&back, &there) / (2.0 * step) * tackle.without_losses(n(1.0)).unwrap().hand().value
+        };
+        let fastest = tackle.carriers().map(|c| tackle.travel_of(c).value.abs()).fold(1.0, f64::max);
+        // Central difference: the error falls with the square of the step until rounding, 700·ε/step, takes over.
+        let step = 1e-3 / fastest;
+        prop_assert!((work(step) - 1.0).abs() < 1e-5, "{}", work(step));
+    }
+
+    #[test]
+    fn the_forces_on_every_part_of_a_tackle_sum_to_zero(stages in stages(false), load_n in 1.0..1e5) {
+        let (tackle, drawing, load) = stages.build();
+        let check = |forces: Forces<'_>| {
+            let mut world = [0.0; 3];
+            for (id, _, heading) in &drawing.places {
+                let on = forces.on(*id);
+                let on = [on.x.value, on.y.value, on.z.value];
+                let along: f64 = on.iter().zip(heading).map(|(a, b)| a * b).sum();
+                if heading.iter().any(|x| *x != 0.0) {
+                    let wanted = if *id == load { load_n } else { 0.0 };
+                    assert!((along - wanted).abs() < 1e-9 * load_n, "{}: {along}", tackle.carrier_name(*id));
+                }
+                for (w, o) in world.iter_mut().zip(on) {
+                    *w += o;
+                }
+            }
+            // Ropes pull their two ends alike: on all carriers together they pull nothing.
+            assert!(world.iter().all(|x| x.abs() < 1e-9 * load_n), "{world:?}");
+            assert!(forces.report().residual < 1e-11);
+            assert!(forces.parts().all(|p| p.tension.value >= 0.0));
+            // Over a sheave the two tensions leave what the resultant says.
+            for sheave in forces.sheaves() {
+                let tension = |index: usize| {
+                    forces.parts().find(|p| p.part.rope == sheave.rope && p.part.index == index).unwrap().tension.value
+                };
+                let (a, b) = (tension(sheave.stop - 1), tension(sheave.stop));
+                // Law of cosines, with the parts at π − θ to each other.
+                let resultant = (a * a + b * b - 2.0 * a * b * sheave.turn.value.cos()).sqrt();
+                assert!((sheave.force.magnitude().value - resultant).abs() < 1e-9 * (a + b));
+            }
+        };
+        check(tackle.without_losses(n(load_n)).unwrap());
+        check(tackle.hauling(n(load_n)).unwrap());
+        check(tackle.lowering(n(load_n)).unwrap());
+    }
+
+    #[test]
+    fn more_friction_never_helps_hauling_nor_hinders_lowering(stages in stages(true), which in 0usize..20, less in 0.5..1.0) {
+        let (tackle, ..) = stages.build();
+        let mut worse = stages.clone();
+        worse.efficiencies[which] *= less;
+        let (worse, ..) = worse.build();
+        let (a, b) = (tackle.advantage().unwrap(), worse.advantage().unwrap());
+        prop_assert!(b.hauling.value <= a.hauling.value * (1.0 + 1e-12));
+        prop_assert!(b.lowering.value >= a.lowering.value * (1.0 - 1e-12));
+        prop_assert!(a.hauling.value <= a.ideal.value * (1.0 + 1e-12));
+        prop_assert!(a.lowering.value >= a.ideal.value * (1.0 - 1e-12));
+        prop_assert!((a.ideal.value / tackle.velocity_ratio().value - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_rope_may_be_reeved_from_either_end(stages in stages(false)) {
+        let (tackle, drawing, _) = stages.build();
+        let mut rig = Builder::new();
+        for (id, at, heading) in &drawing.places {
+            let (name, at) = (tackle.carrier_name(*id), Point3::new(m(at[0]), m(at[1]), m(at[2])));
+            let heading = Direction3::new(share(heading[0]), share(heading[1]), share(heading[2]));
+            let again = match (heading, name) {
+                (Ok(heading), "load") => rig.load(name, at, heading),
+                (Ok(heading), _) => rig.carrier(name, at, heading),
+                (Err(_), _) => rig.anchor(name, at),
+            };
+            prop_assert_eq!(again.unwrap(), *id);
+        }
+        for (i, rope) in drawing.ropes.iter().enumerate() {
+            let backwards: Vec<_> = rope.iter().rev().copied().collect();
+            rig.rope(&format!("rope {i}"), &backwards).unwrap();
+        }
+        let (a, b) = (tackle.advantage().unwrap(), rig.build().unwrap().advantage().unwrap());
+        for (a, b) in [(a.ideal, b.ideal), (a.hauling, b.hauling), (a.lowering, b.lowering)] {
+            prop_assert!((a.value / b.value - 1.0).abs() < 1e-11);
+        }
+    }
+}
+
+#[test]
+fn the_usual_tackles_gain_what_they_are_called_for() {
+    let ideal = [1.0, 2.0, 3.0, 4.0, 5.0, 5.0, 6.0, 9.0];
+    for usual in Usual::all() {
+        let tackle = usual.build_alike(&layout(), pulley(0.9)).unwrap();
+        let wanted = ideal[Ready::ALL.iter().position(|r| *r == usual.ready).unwrap()];
+        assert!((tackle.velocity_ratio().value - wanted).abs() < 1e-12, "{usual:?}");
+        assert!((tackle.advantage().unwrap().ideal.value - wanted).abs() < 1e-12, "{usual:?}");
+        assert_eq!(tackle.sheaves(), usual.sheaves(), "{usual:?}");
+        assert!(tackle.throw(m(0.5)).unwrap().load.value > 0.0, "{usual:?}");
+    }
+}
+
+#[test]
+fn the_usual_tackles_with_losses_by_hand() {
+    // The tension method with a pulley of e = 0.9, from the hand at 1.
+    let e: f64 = 0.9;
+    let three = 1.0 + e + e * e;
+    for (ready, hauling) in [
+        (Ready::TwoToOne, 1.0 + e),
+        (Ready::ThreeToOne, three),
+        (Ready::FourToOne, (1.0 + e) * (1.0 + e)),
+        (Ready::FiveToOne, three + e.powi(3) + e.powi(4)),
+        // G2: hand 1 and e forward, e² forward on the strand; that strand is 1 + e + e² at the anchor's sheave.
+        (Ready::FiveToOneComplex, e * (1.0 + e + e * e) + e + e * e),
+        (Ready::SixToOne, three * (1.0 + e)),
+        (Ready::NineToOne, three * three),
+    ] {
+        for usual in [Usual::new(ready), Usual::new(ready).piggyback()] {
+            let tackle = usual.build_alike(&layout(), pulley(e)).unwrap();
+            let got = tackle.advantage().unwrap().hauling.value;
+            assert!((got - hauling).abs() < 1e-12, "{usual:?}: {got}, not {hauling}");
+            if ready != Ready::FiveToOneComplex {
+                let led = usual.with_lead().build_alike(&layout(), pulley(e)).unwrap();
+                assert!((led.advantage().unwrap().hauling.value - e * hauling).abs() < 1e-12, "{usual:?}");
+            }
+        }
+    }
+    let redirect = Usual::new(Ready::OneToOne).with_lead().build_alike(&layout(), pulley(e)).unwrap();
+    assert!((redirect.advantage().unwrap().hauling.value - e).abs() < 1e-15);
+    assert!((redirect.advantage().unwrap().lowering.value - 1.0 / e).abs() < 1e-15);
+}
+
+#[test]
+fn the_redirect_anchor_takes_twice_the_load() {
+    let tackle = Usual::new(Ready::OneToOne).with_lead().build_alike(&layout(), pulley(1.0)).unwrap();
+    let forces = tackle.without_losses(n(1000.0)).unwrap();
+    let anchor = tackle.carriers().find(|c| tackle.carrier_name(*c) == "anchor").unwrap();
+    assert!((forces.on(anchor).x.value - 2000.0).abs() < 1e-9);
+    assert_eq!(forces.sheaves().count(), 1);
+    assert!((forces.sheaves().next().unwrap().turn.value - std::f64::consts::PI).abs() < 1e-15);
+}
+
+#[test]
+fn the_efficient_pulley_belongs_nearest_the_hand() {
+    // In each simple tackle; of a compound one each stage is a tackle of its own.
+    for (ready, stages) in [
+        (Ready::ThreeToOne, [0..2, 0..0]),
+        (Ready::FiveToOne, [0..4, 0..0]),
+        (Ready::SixToOne, [0..2, 2..3]),
+        (Ready::NineToOne, [0..2, 2..4]),
+    ] {
+        let usual = Usual::new(ready);
+        let count = usual.sheaves();
+        let hauling = |good: usize| {
+            let pulleys: Vec<_> = (0..count).map(|i| pulley(if i == good { 0.95 } else { 0.6 })).collect();
+            usual.build(&layout(), &pulleys).unwrap().advantage().unwrap().hauling.value
+        };
+        for stage in stages {
+            for good in stage.clone().skip(1) {
+                assert!(hauling(good) > hauling(good - 1) + 0.1, "{ready:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_3_to_1_is_reset_when_its_grab_reaches_the_anchor() {
+    let tackle = Usual::new(Ready::ThreeToOne).build_alike(&layout(), pulley(0.9)).unwrap();
+    let plan = Plan::new(m(30.0)).unwrap().with_clearance(m(0.5)).unwrap().with_setback(m(0.1)).unwrap();
+    let cycle = tackle.cycle(&plan).unwrap();
+    assert!((cycle.throw.load.value - 9.5).abs() < 1e-12);
+    assert!((cycle.throw.hand.value - 28.5).abs() < 1e-12);
+    assert!((cycle.lost.value - 0.1).abs() < 1e-12);
+    // 9.5, then 9.4 more each: 9.5, 18.9, 28.3, 37.7
+    assert_eq!((cycle.throws, cycle.resets), (4, 3));
+    // Three times what the load goes up, with what it fell back.
+    assert!((cycle.hand.value - 3.0 * 30.3).abs() < 1e-9);
+    // Load to anchor 40, back to the grab 10, and to the hand 1 m beyond the anchor 11.
+    assert!((cycle.rope.value - 61.0).abs() < 1e-12);
+    assert_eq!(tackle.cycle(&Plan::new(m(10.0)).unwrap()).unwrap().resets, 0);
+}
+
+#[test]
+fn a_compound_tackle_is_reset_by_its_fastest_stage() {
+    let tackle = Usual::new(Ready::NineToOne).build_alike(&layout(), pulley(0.9)).unwrap();
+    let throw = tackle.throw(m(0.0)).unwrap();
+    // The second grab starts 9 m from the anchor and travels three times as fast as the load.
+    assert!((throw.load.value - 3.0).abs() < 1e-12);
+    assert_eq!(tackle.carrier_name(throw.limit.from), "second grab");
+    let second = tackle.carriers().find(|c| tackle.carrier_name(*c) == "second grab").unwrap();
+    assert!((tackle.travel_of(second).value - 3.0).abs() < 1e-12);
+}
+
+#[test]
+fn the_complex_grab_travels_towards_the_load() {
+    let tackle = Usual::new(Ready::FiveToOneComplex).build_alike(&layout(), pulley(1.0)).unwrap();
+    let second = tackle.carriers().find(|c| tackle.carrier_name(*c) == "second grab").unwrap();
+    assert!((tackle.travel_of(second).value + 1.0).abs() < 1e-12);
+    // The grabs start 9 m apart and meet half way.
+    assert!((tackle.throw(m(0.0)).unwrap().load.value - 4.5).abs() < 1e-12);
+}
+
+#[test]
+fn the_capture_holds_the_load_when_the_hand_lets_go() {
+    for usual in Usual::all() {
+        let tackle = usual.build_alike(&layout(), pulley(0.9)).unwrap();
+        let held = tackle.held(n(1000.0)).unwrap();
+        assert_eq!(held.hand().value, 0.0);
+        // The load's rope holds all of it; a rope around a sheave at the load half, and the next quarter.
+        let on_the_load =
+            usual.form == Form::Direct && matches!(usual.ready, Ready::TwoToOne | Ready::FourToOne);
+        assert!((held.highest().value - if on_the_load { 500.0 } else { 1000.0 }).abs() < 1e-9, "{usual:?}");
+        assert!(tackle.setback_ratio().unwrap().value <= 1.0 + 1e-12);
+    }
+}
+
+#[test]
+fn without_a_capture_a_tackle_can_not_be_reset() {
+    let mut rig = Builder::new();
+    let load = rig.load_in_line("load", m(10.0)).unwrap();
+    let anchor = rig.anchor_in_line("anchor", m(0.0)).unwrap();
+    let crew = rig.anchor_in_line("crew", m(-1.0)).unwrap();
+    rig.rope("haul", &[Stop::End(anchor), Stop::Sheave(load, pulley(0.9)), Stop::Hand(crew)]).unwrap();
+    let tackle = rig.build().unwrap();
+    assert_eq!(tackle.held(n(1.0)).unwrap_err(), TackleError::NoCapture);
+    assert_eq!(tackle.cycle(&Plan::new(m(20.0)).unwrap()).unwrap_err(), TackleError::NoCapture);
+    assert!(tackle.cycle(&Plan::new(m(9.0)).unwrap()).is_ok());
+}
+
+#[test]
+fn a_crew_may_pull_itself_up() {
+    // The load holds the hand end: up to the anchor's sheave and back makes a 2:1.
+    let mut rig = Builder::new();
+    let load = rig.load_in_line("crew", m(10.0)).unwrap();
+    let anchor = rig.anchor_in_line("anchor", m(0.0)).unwrap();
+    rig.rope("rope", &[Stop::End(load), Stop::Sheave(anchor, pulley(0.8)), Stop::Hand(load)]).unwrap();
+    let tackle = rig.build().unwrap();
+    assert!((tackle.velocity_ratio().value - 2.0).abs() < 1e-15);
+    assert!((tackle.advantage().unwrap().hauling.value - 1.8).abs() < 1e-15);
+}
+
+#[test]
+fn a_part_at_an_angle_gains_less() {
+    // A 2:1 whose anchor and hand stand 60° to either side of the load's way: 2·cos 60° = 1.
+    let mut rig = Builder::new();
+    let half = 3.0_f64.sqrt() / 2.0;
+    let at = |x: f64, y: f64| Point3::new(m(x), m(y), m(0.0));
+    let out = Direction3::new(share(-1.0), share(0.0), share(0.0)).unwrap();
+    let load = rig.load("load", at(10.0, 0.0), out).unwrap();
+    let anchor = rig.anchor("anchor", at(5.0, 10.0 * half)).unwrap();
+    let crew = rig.anchor("crew", at(5.0, -10.0 * half)).unwrap();
+    rig.rope("haul", &[Stop::End(anchor), Stop::Sheave(load, pulley(0.9)), Stop::Hand(crew)]).unwrap();
+    let tackle = rig.build().unwrap();
+    assert!((tackle.velocity_ratio().value - 1.0).abs() < 1e-12);
+    let forces = tackle.hauling(n(100.0)).unwrap();
+    // The rope turns by 60° there: less loss than over half a turn.
+    let sheave = forces.sheaves().next().unwrap();
+    assert!((sheave.turn.value - std::f64::consts::PI / 3.0).abs() < 1e-12);
+    let eta = pulley(0.9).band(sheave.turn).unwrap().lowering.value;
+    assert!((forces.hand().value - 100.0 / (0.5 + 0.5 * eta)).abs() < 1e-9);
+}
+
+#[test]
+fn the_search_finds_the_least() {
+    let search = |available: f64| Search::new(n(2000.0), n(available), pulley(0.9), layout()).unwrap();
+    assert_eq!(search(2000.0).find(Wanted::FewestSheaves).unwrap().usual.ready, Ready::OneToOne);
+    let found = search(400.0).find(Wanted::FewestSheaves).unwrap();
+    // 5:1 complex and 6:1 have three sheaves; the simple 5:1 has four.
+    assert_eq!(found.usual.sheaves(), 3);
+    for wanted in [Wanted::FewestSheaves, Wanted::LeastRope] {
+        for available in [300.0, 500.0, 700.0, 900.0, 1200.0, 1999.0] {
+            for lead in [true, false] {
+                let Ok(found) = search(available).with_lead(lead).find(wanted) else { continue };
+                assert!(found.hand.value <= available);
+                assert_eq!(found.usual.lead, lead);
+                for other in Usual::all().filter(|u| u.lead == lead) {
+                    let tackle = other.build_alike(&layout(), pulley(0.9)).unwrap();
+                    if tackle.hauling(n(2000.0)).unwrap().hand().value <= available {
+                        match wanted {
+                            Wanted::FewestSheaves => assert!(found.usual.sheaves() <= other.sheaves()),
+                            Wanted::LeastRope => assert!(found.rope <= tackle.rope_needed()),
+                        }
+                    }
+                }
+            }
+        }
+    }
+    let TackleError::NotEnough { least_n } = search(10.0).find(Wanted::LeastRope).unwrap_err() else {
+        panic!()
+    };
+    assert!((least_n - 2000.0 / (2.71 * 2.71)).abs() < 1e-9);
+}
+
+#[test]
+fn a_carrier_that_no_rope_holds_floats_by_name() {
+    let mut rig = Builder::new();
+    let anchor = rig.anchor_in_line("anchor", m(0.0)).unwrap();
+    let crew = rig.anchor_in_line("crew", m(-1.0)).unwrap();
+    let load = rig.load_in_line("load", m(10.0)).unwrap();
+    let block = rig.carrier_in_line("block", m(5.0)).unwrap();
+    let mut lone = rig.clone();
+    lone.rope("haul", &[Stop::End(load), Stop::Sheave(anchor, pulley(0.9)), Stop::Hand(crew)]).unwrap();
+    let why = lone.build().unwrap_err();
+    assert_eq!(
+        why.to_string(),
+        "\"block\" floats: it can move while the hand holds fast; tie or reeve another rope to it"
+    );
+
+    // Load and block share one rope, like two buckets: neither is held.
+    rig.rope("haul", &[Stop::End(anchor), Stop::Sheave(block, pulley(0.9)), Stop::Hand(crew)]).unwrap();
+    assert!(
+        matches!(rig.build().unwrap_err(), TackleError::Floats { carrier } if carrier.as_str() == "load")
+    );
+}
+
+#[test]
+fn a_rope_too_many_locks_the_tackle_by_name() {
+    let mut rig = Builder::new();
+    let anchor = rig.anchor_in_line("anchor", m(0.0)).unwrap();
+    let crew = rig.anchor_in_line("crew", m(-1.0)).unwrap();
+    let load = rig.load_in_line("load", m(10.0)).unwrap();
+    rig.rope("haul", &[Stop::End(load), Stop::Sheave(anchor, pulley(0.9)), Stop::Hand(crew)]).unwrap();
+    let mut tied = rig.clone();
+    tied.rope("tie", &[Stop::End(load), Stop::End(anchor)]).unwrap();
+    assert!(matches!(tied.build().unwrap_err(), TackleError::Locked { .. }));
+    // The same rope as a belay that is tailed: fine.
+    rig.rope("belay", &[Stop::End(load), Stop::Tail(anchor)]).unwrap();
+    assert!((rig.build().unwrap().velocity_ratio().value - 1.0).abs() < 1e-15);
+}
+
+#[test]
+fn a_part_that_would_have_to_push_is_named() {
+    let mut rig = Builder::new();
+    let load = rig.load_in_line("load", m(10.0)).unwrap();
+    let crew = rig.anchor_in_line("crew", m(20.0)).unwrap();
+    rig.rope("haul", &[Stop::End(load), Stop::Hand(crew)]).unwrap();
+    let why = rig.build().unwrap_err();
+    assert_eq!(why.to_string(), "part 1 of rope \"haul\", from \"load\" to \"crew\", would have to push");
+}
+
+#[test]
+fn a_rope_square_to_the_way_of_its_load_holds_nothing() {
+    let mut rig = Builder::new();
+    let out = Direction3::new(share(-1.0), share(0.0), share(0.0)).unwrap();
+    let load = rig.load("load", Point3::new(m(10.0), m(0.0), m(0.0)), out).unwrap();
+    let crew = rig.anchor("crew", Point3::new(m(10.0), m(5.0), m(0.0))).unwrap();
+    rig.rope("haul", &[Stop::End(load), Stop::Hand(crew)]).unwrap();
+    assert!(
+        matches!(rig.build().unwrap_err(), TackleError::Floats { carrier } if carrier.as_str() == "load")
+    );
+}
+
+#[test]
+fn friction_that_binds_is_named_with_its_direction() {
+    // A load that also feeds a part back against itself: with losses the return part wins while lowering.
+    let mut rig = Builder::new();
+    let anchor = rig.anchor_in_line("anchor", m(0.0)).unwrap();
+    let below = rig.anchor_in_line("below", m(20.0)).unwrap();
+    let load = rig.load_in_line("load", m(10.0)).unwrap();
+    // Two parts up, and the end led down under a sheave below and back to the load from behind would lock; so the
+    // hand end itself passes below and pulls the load down by one part while it gains two.
+    let rope = [
+        Stop::End(anchor),
+        Stop::Sheave(load, pulley(0.5)),
+        Stop::Sheave(anchor, pulley(0.5)),
+        Stop::Sheave(below, pulley(0.5)),
+    ];
+    let mut path = rope.to_vec();
+    path.push(Stop::Hand(load));
+    rig.rope("haul", &path).unwrap();
+    let tackle = rig.build().unwrap();
+    assert!((tackle.velocity_ratio().value - 1.0).abs() < 1e-12);
+    // From the hand at 1: before "below" 0.5, at the load 0.5·0.5 and 0.5·0.5·0.5: less than the 1 that pulls down.
+    let why = tackle.hauling(n(1.0)).unwrap_err();
+    assert!(matches!(why, TackleError::Binds { motion: Motion::Hauling, .. }), "{why}");
+    assert!(tackle.lowering(n(1.0)).is_ok());
+}
+
+#[test]
+fn bad_input_is_refused_by_name() {
+    let mut rig = Builder::new();
+    let load = rig.load_in_line("load", m(10.0)).unwrap();
+    let anchor = rig.anchor_in_line("anchor", m(0.0)).unwrap();
+    let crew = rig.anchor_in_line("crew", m(-1.0)).unwrap();
+    assert!(rig.anchor_in_line("", m(0.0)).unwrap_err().to_string().contains("name_length is 0 bytes"));
+    assert!(rig.anchor_in_line("a name that is far too long", m(0.0)).is_err());
+    assert!(
+        rig.anchor_in_line("nowhere", m(f64::NAN)).unwrap_err().to_string().contains("carrier_at is NaN")
+    );
+    assert!(matches!(rig.load_in_line("other", m(5.0)).unwrap_err(), TackleError::SecondLoad { .. }));
+
+    let one = |stops: &[Stop]| rig.clone().rope("rope", stops).unwrap_err();
+    assert!(matches!(one(&[]), TackleError::WrongStop { .. }));
+    assert!(matches!(one(&[Stop::End(load)]), TackleError::WrongStop { .. }));
+    let why = one(&[Stop::End(load), Stop::End(anchor), Stop::Hand(crew)]);
+    assert!(why.to_string().starts_with("stop 2 of rope \"rope\" must be a sheave"), "{why}");
+    assert!(matches!(
+        one(&[Stop::Sheave(load, pulley(0.9)), Stop::Hand(crew)]),
+        TackleError::WrongStop { stop: 1, .. }
+    ));
+    let why = one(&[Stop::End(load), Stop::Sheave(load, pulley(0.9)), Stop::Hand(crew)]);
+    assert!(why.to_string().contains("has no length: draw \"load\" and \"load\" apart"), "{why}");
+    let mut larger = rig.clone();
+    let strange = larger.anchor_in_line("another", m(3.0)).unwrap();
+    assert!(matches!(
+        one(&[Stop::End(load), Stop::Hand(strange)]),
+        TackleError::StrangeCarrier { stop: 2, .. }
+    ));
+    let many = vec![Stop::Sheave(anchor, pulley(0.9)); 60];
+    assert!(matches!(
+        one(&[&[Stop::End(load)], &many[..], &[Stop::Hand(crew)]].concat()),
+        TackleError::TooMany { .. }
+    ));
+
+    assert_eq!(Builder::new().build().unwrap_err(), TackleError::NoLoad);
+    assert_eq!(rig.clone().build().unwrap_err(), TackleError::NoHand);
+    let mut two = rig.clone();
+    two.rope("one", &[Stop::End(load), Stop::Hand(crew)]).unwrap();
+    two.rope("two", &[Stop::End(load), Stop::Hand(crew)]).unwrap();
+    assert!(matches!(two.build().unwrap_err(), TackleError::SecondHand { rope } if rope.as_str() == "two"));
+    let mut free = rig.clone();
+    free.rope("free", &[Stop::Tail(anchor), Stop::Sheave(load, pulley(0.9)), Stop::Hand(crew)]).unwrap();
+    assert!(matches!(free.build().unwrap_err(), TackleError::Untied { .. }));
+
+    let tackle = Usual::new(Ready::ThreeToOne).build_alike(&layout(), pulley(0.9)).unwrap();
+    for bad in [-1.0, f64::NAN, f64::INFINITY, 1e16] {
+        assert!(tackle.hauling(n(bad)).is_err());
+        assert!(tackle.throw(m(bad)).is_err());
+        assert!(Plan::new(m(bad)).is_err());
+        assert!(Layout::new(m(bad), m(1.0)).is_err());
+        assert!(Layout::new(m(10.0), m(bad)).is_err());
+        assert!(Search::new(n(bad), n(1.0), pulley(0.9), layout()).is_err());
+    }
+    assert!(Layout::new(m(10.0), m(10.0)).is_err());
+    assert!(matches!(tackle.throw(m(10.0)).unwrap_err(), TackleError::NoThrow { .. }));
+    let plan = Plan::new(m(30.0)).unwrap().with_setback(m(10.0)).unwrap();
+    assert!(matches!(tackle.cycle(&plan).unwrap_err(), TackleError::NoProgress { .. }));
+    let few = Usual::new(Ready::ThreeToOne).build(&layout(), &[pulley(0.9)]);
+    assert_eq!(few.unwrap_err(), TackleError::Pulleys { needed: 2, given: 1 });
+    let lead = Usual::new(Ready::FiveToOneComplex).with_lead().build_alike(&layout(), pulley(0.9));
+    assert_eq!(lead.unwrap_err(), TackleError::NoLead);
+}

@@ -1,0 +1,547 @@
+//! What a tackle is made of, and how it is put together.
+
+use super::TackleError;
+use super::solve::Kinematics;
+use crate::error::{Allowed, InputError};
+use crate::geometry::{Direction3, Point3};
+use crate::math;
+use crate::quantity::{Length, Ratio, metres, ratio};
+use crate::sheave::Turn;
+use arrayvec::{ArrayString, ArrayVec};
+use core::f64::consts::PI;
+use core::fmt;
+use nalgebra::Vector3;
+
+/// How many carriers a tackle has room for, anchors included.
+pub const MAX_CARRIERS: usize = 24;
+/// How many of them may move, the load included; and how many lengths of rope between fastenings there may be.
+pub const MAX_MOVING: usize = 8;
+/// How many ropes a tackle has room for.
+pub const MAX_ROPES: usize = 8;
+/// How many stops all its ropes may have together.
+pub const MAX_STOPS: usize = 48;
+/// How many parts of rope that makes at most.
+pub const MAX_PARTS: usize = MAX_STOPS - 1;
+
+/// A name of a carrier or rope: 1 to 23 bytes of UTF-8, kept without a heap.
+#[derive(Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Name(ArrayString<23>);
+
+impl Name {
+    pub(super) const NONE: Self = Self(ArrayString::new_const());
+
+    /// From text.
+    ///
+    /// # Errors
+    /// Unless it has from 1 to 23 bytes.
+    pub fn new(text: &str) -> Result<Self, InputError> {
+        let wrong = || {
+            #[allow(clippy::cast_precision_loss, reason = "for a message")]
+            let bytes = text.len() as f64;
+            InputError::new("name_length", bytes, "bytes", Allowed::Within(1.0, 23.0))
+        };
+        let name = ArrayString::from(text).map_err(|_| wrong())?;
+        if name.is_empty() { Err(wrong()) } else { Ok(Self(name)) }
+    }
+
+    /// The text.
+    #[must_use]
+    pub fn as_str(&self) -> &str {
+        self.0.as_str()
+    }
+}
+
+impl fmt::Display for Name {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl fmt::Debug for Name {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Debug::fmt(self.as_str(), f)
+    }
+}
+
+/// A carrier of a tackle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct CarrierId(pub(super) u8);
+
+/// A rope of a tackle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct RopeId(pub(super) u8);
+
+/// Where a rope stops on its way.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub enum Stop {
+    /// Tied to a carrier. Only first or last.
+    End(CarrierId),
+    /// In the hand, on the winch or capstan, which stands at a carrier: an anchor, or a load that pulls itself up.
+    /// Only first or last, and once in a tackle.
+    Hand(CarrierId),
+    /// Hanging slack or tailed without force, at a carrier. Only first or last.
+    Tail(CarrierId),
+    /// Over a sheave, connector or bar on a carrier.
+    Sheave(CarrierId, Turn),
+    /// Over a sheave that captures progress, or straight through a grab that lets the rope run one way (then
+    /// [`Turn::FRICTIONLESS`]).
+    Capture(CarrierId, Turn),
+    /// Held by a grab that sits on a carrier.
+    Grab(CarrierId),
+}
+
+impl Stop {
+    /// The carrier at which it stands.
+    #[must_use]
+    pub fn carrier(&self) -> CarrierId {
+        match *self {
+            Self::End(at)
+            | Self::Hand(at)
+            | Self::Tail(at)
+            | Self::Sheave(at, _)
+            | Self::Capture(at, _)
+            | Self::Grab(at) => at,
+        }
+    }
+
+    pub(super) fn turn(&self) -> Option<Turn> {
+        match *self {
+            Self::Sheave(_, turn) | Self::Capture(_, turn) => Some(turn),
+            _ => None,
+        }
+    }
+
+    fn is_fastened(&self) -> bool {
+        matches!(self, Self::End(_) | Self::Grab(_))
+    }
+}
+
+/// What a carrier does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Role {
+    Anchor,
+    Load,
+    Free,
+}
+
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Carrier {
+    pub(super) name: Name,
+    pub(super) at: Vector3<f64>,
+    pub(super) heading: Vector3<f64>,
+    /// Its place among the carriers that move.
+    pub(super) row: Option<usize>,
+}
+
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Placed {
+    pub(super) stop: Stop,
+    pub(super) rope: usize,
+    /// How far the rope turns there, in radians; zero where it is fastened.
+    pub(super) wrap: f64,
+}
+
+/// A straight piece of rope between two stops that follow each other.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct PartData {
+    pub(super) rope: usize,
+    /// Its place in its rope, from 0.
+    pub(super) index: usize,
+    pub(super) from_stop: usize,
+    pub(super) from: usize,
+    pub(super) to: usize,
+    /// From `from` to `to`.
+    pub(super) unit: Vector3<f64>,
+    pub(super) length_m: f64,
+}
+
+/// What the two ends of a run do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum RunKind {
+    /// Fastened at both ends.
+    Tied,
+    /// One end in the hand.
+    HandFirst,
+    HandLast,
+    /// One end slack.
+    TailFirst,
+    TailLast,
+}
+
+/// The parts of a rope from one fastening to the next: one length, one unknown tension.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Run {
+    pub(super) first: usize,
+    pub(super) last: usize,
+    pub(super) kind: RunKind,
+}
+
+/// Puts a tackle together: carriers first, then ropes, then [`build`](Self::build).
+///
+/// Carriers are drawn where they are, in space or along a line; [`Tackle`] reads the angles of the parts, the turns
+/// at the sheaves and the lengths of rope from the drawing. Unless told otherwise a carrier travels towards the
+/// head of the rig: against x.
+#[derive(Debug, Clone, Default)]
+pub struct Builder {
+    carriers: ArrayVec<Carrier, MAX_CARRIERS>,
+    stops: ArrayVec<Placed, MAX_STOPS>,
+    ropes: ArrayVec<Name, MAX_ROPES>,
+    load: Option<usize>,
+    moving: usize,
+}
+
+impl Builder {
+    /// Nothing yet.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Adds an anchor: it stays where it is. The crew or the winch stands at one too.
+    ///
+    /// # Errors
+    /// If the name or the place can't be used, or there is no more room.
+    pub fn anchor(&mut self, name: &str, at: Point3) -> Result<CarrierId, TackleError> {
+        self.carrier_as(Role::Anchor, name, at, None)
+    }
+
+    /// Adds the load, which travels along `heading` while it is hauled; its pull is against that.
+    ///
+    /// # Errors
+    /// If there is a load already, the name or the place can't be used, or there is no more room.
+    pub fn load(&mut self, name: &str, at: Point3, heading: Direction3) -> Result<CarrierId, TackleError> {
+        self.carrier_as(Role::Load, name, at, Some(heading))
+    }
+
+    /// Adds a travelling block or a grab, which moves along `heading` or against it.
+    ///
+    /// # Errors
+    /// If the name or the place can't be used, or there is no more room.
+    pub fn carrier(&mut self, name: &str, at: Point3, heading: Direction3) -> Result<CarrierId, TackleError> {
+        self.carrier_as(Role::Free, name, at, Some(heading))
+    }
+
+    /// An anchor at a place along a line.
+    ///
+    /// # Errors
+    /// As [`anchor`](Self::anchor).
+    pub fn anchor_in_line(&mut self, name: &str, x: Length) -> Result<CarrierId, TackleError> {
+        self.carrier_as(Role::Anchor, name, in_line(x), None)
+    }
+
+    /// The load at a place along a line; it is hauled towards smaller x.
+    ///
+    /// # Errors
+    /// As [`load`](Self::load).
+    pub fn load_in_line(&mut self, name: &str, x: Length) -> Result<CarrierId, TackleError> {
+        self.carrier_as(Role::Load, name, in_line(x), None)
+    }
+
+    /// A travelling block or grab at a place along a line.
+    ///
+    /// # Errors
+    /// As [`carrier`](Self::carrier).
+    pub fn carrier_in_line(&mut self, name: &str, x: Length) -> Result<CarrierId, TackleError> {
+        self.carrier_as(Role::Free, name, in_line(x), None)
+    }
+
+    fn carrier_as(
+        &mut self,
+        role: Role,
+        name: &str,
+        at: Point3,
+        heading: Option<Direction3>,
+    ) -> Result<CarrierId, TackleError> {
+        let name = Name::new(name)?;
+        let at = at.finite("carrier_at")?;
+        let index = self.carriers.len();
+        if role == Role::Load && self.load.is_some() {
+            return Err(TackleError::SecondLoad { name });
+        }
+        let row = match role {
+            Role::Anchor => None,
+            _ if self.moving == MAX_MOVING => {
+                return Err(TackleError::TooMany { what: "moving carriers", most: MAX_MOVING });
+            }
+            _ => Some(self.moving),
+        };
+        let heading = heading.map_or(Vector3::new(-1.0, 0.0, 0.0), Direction3::unit);
+        self.carriers
+            .try_push(Carrier { name, at, heading, row })
+            .map_err(|_| TackleError::TooMany { what: "carriers", most: MAX_CARRIERS })?;
+        self.moving += usize::from(row.is_some());
+        if role == Role::Load {
+            self.load = Some(index);
+        }
+        Ok(CarrierId(u8::try_from(index).unwrap_or(u8::MAX)))
+    }
+
+    /// Reeves a rope: its stops from one end to the other.
+    ///
+    /// # Errors
+    /// If a stop can't stand where it does, two stops that follow each other are at one place, or there is no more
+    /// room. The builder is as before then.
+    pub fn rope(&mut self, name: &str, stops: &[Stop]) -> Result<RopeId, TackleError> {
+        let rope_name = Name::new(name)?;
+        let rope = self.ropes.len();
+        let wrong = |stop: usize, must| Err(TackleError::WrongStop { rope: rope_name, stop: stop + 1, must });
+        for (index, stop) in stops.iter().enumerate() {
+            let outer = index == 0 || index + 1 == stops.len();
+            match stop {
+                Stop::End(_) | Stop::Hand(_) | Stop::Tail(_) if !outer => {
+                    return wrong(index, "a sheave, a capture or a grab, being neither first nor last");
+                }
+                Stop::Sheave(..) | Stop::Capture(..) | Stop::Grab(_) if outer => {
+                    return wrong(index, "an end, the hand or a tail, being first or last");
+                }
+                _ => {}
+            }
+        }
+        if stops.len() < 2 {
+            return wrong(stops.len(), "there: a rope has two ends");
+        }
+        if rope == MAX_ROPES {
+            return Err(TackleError::TooMany { what: "ropes", most: MAX_ROPES });
+        }
+        if self.stops.remaining_capacity() < stops.len() {
+            return Err(TackleError::TooMany { what: "stops", most: MAX_STOPS });
+        }
+        let place =
+            |index: usize| match stops.get(index).map(|s| self.carriers.get(usize::from(s.carrier().0))) {
+                Some(Some(carrier)) => Ok(*carrier),
+                _ => Err(TackleError::StrangeCarrier { rope: rope_name, stop: index + 1 }),
+            };
+        let mut placed = ArrayVec::<Placed, MAX_STOPS>::new();
+        for (index, stop) in stops.iter().enumerate() {
+            let here = place(index)?;
+            if index > 0 {
+                let before = place(index - 1)?;
+                if before.at == here.at {
+                    let (from, to) = (before.name, here.name);
+                    return Err(TackleError::NoLength { rope: rope_name, part: index, from, to });
+                }
+            }
+            let wrap = if stop.turn().is_some() {
+                wrap_between(place(index - 1)?.at - here.at, place(index + 1)?.at - here.at)
+            } else {
+                0.0
+            };
+            placed.push(Placed { stop: *stop, rope, wrap });
+        }
+        self.stops.extend(placed);
+        self.ropes.push(rope_name);
+        Ok(RopeId(u8::try_from(rope).unwrap_or(u8::MAX)))
+    }
+
+    /// Closes the arrangement and proves that it works: every carrier held, no rope too many, no part pushing.
+    ///
+    /// # Errors
+    /// A [`TackleError`] that names the carrier, rope or part at fault.
+    pub fn build(self) -> Result<Tackle, TackleError> {
+        let load = self.load.ok_or(TackleError::NoLoad)?;
+        let parts = self.parts();
+        let runs = self.runs(&parts)?;
+        let mut tackle = Tackle {
+            carriers: self.carriers,
+            stops: self.stops,
+            ropes: self.ropes,
+            parts,
+            runs,
+            load,
+            moving: self.moving,
+            motion: Kinematics::default(),
+        };
+        tackle.motion = Kinematics::of(&tackle)?;
+        tackle.without_losses(crate::quantity::newtons(1.0))?;
+        Ok(tackle)
+    }
+
+    fn parts(&self) -> ArrayVec<PartData, MAX_PARTS> {
+        let mut parts = ArrayVec::new();
+        let mut index = 0;
+        for (from_stop, pair) in self.stops.windows(2).enumerate() {
+            let [a, b] = pair else { continue };
+            if a.rope != b.rope {
+                index = 0;
+                continue;
+            }
+            let (from, to) = (usize::from(a.stop.carrier().0), usize::from(b.stop.carrier().0));
+            let (Some(start), Some(end)) = (self.carriers.get(from), self.carriers.get(to)) else { continue };
+            let along = end.at - start.at;
+            let length_m = length(along);
+            parts.push(PartData {
+                rope: a.rope,
+                index,
+                from_stop,
+                from,
+                to,
+                unit: along / length_m,
+                length_m,
+            });
+            index += 1;
+        }
+        parts
+    }
+
+    fn runs(&self, parts: &[PartData]) -> Result<ArrayVec<Run, MAX_MOVING>, TackleError> {
+        let mut runs = ArrayVec::new();
+        let mut hand_seen = false;
+        let mut first = 0;
+        for (last, part) in parts.iter().enumerate() {
+            let (Some(begin), Some(end)) = (
+                parts.get(first).and_then(|p| self.stops.get(p.from_stop)),
+                self.stops.get(part.from_stop + 1),
+            ) else {
+                continue;
+            };
+            if end.stop.turn().is_some() {
+                continue;
+            }
+            let name = self.ropes.get(part.rope).copied().unwrap_or(Name::NONE);
+            let kind = match (begin.stop, end.stop) {
+                (a, b) if a.is_fastened() && b.is_fastened() => RunKind::Tied,
+                (Stop::Hand(_), b) if b.is_fastened() => RunKind::HandFirst,
+                (a, Stop::Hand(_)) if a.is_fastened() => RunKind::HandLast,
+                (Stop::Tail(_), b) if b.is_fastened() => RunKind::TailFirst,
+                (a, Stop::Tail(_)) if a.is_fastened() => RunKind::TailLast,
+                _ => return Err(TackleError::Untied { rope: name }),
+            };
+            if matches!(kind, RunKind::HandFirst | RunKind::HandLast) {
+                if hand_seen {
+                    return Err(TackleError::SecondHand { rope: name });
+                }
+                hand_seen = true;
+            }
+            runs.try_push(Run { first, last, kind }).map_err(|_| TackleError::TooMany {
+                what: "lengths of rope between fastenings",
+                most: MAX_MOVING,
+            })?;
+            first = last + 1;
+        }
+        if hand_seen { Ok(runs) } else { Err(TackleError::NoHand) }
+    }
+}
+
+fn in_line(x: Length) -> Point3 {
+    Point3::new(x, metres(0.0), metres(0.0))
+}
+
+fn length(v: Vector3<f64>) -> f64 {
+    // Scaled, so that the squares neither overflow nor vanish.
+    let largest = v[0].abs().max(v[1].abs()).max(v[2].abs());
+    if largest > 0.0 { largest * math::sqrt((v / largest).norm_squared()) } else { 0.0 }
+}
+
+/// How far a rope turns between two parts that leave a sheave in these directions.
+fn wrap_between(a: Vector3<f64>, b: Vector3<f64>) -> f64 {
+    let (a, b) = (a / length(a), b / length(b));
+    // θ = π − angle between the parts
+    PI - math::atan2(length(a.cross(&b)), a.dot(&b))
+}
+
+/// A tackle that works: every carrier held, no rope too many, every part pulling when nothing is lost.
+#[derive(Debug, Clone)]
+pub struct Tackle {
+    pub(super) carriers: ArrayVec<Carrier, MAX_CARRIERS>,
+    pub(super) stops: ArrayVec<Placed, MAX_STOPS>,
+    pub(super) ropes: ArrayVec<Name, MAX_ROPES>,
+    pub(super) parts: ArrayVec<PartData, MAX_PARTS>,
+    pub(super) runs: ArrayVec<Run, MAX_MOVING>,
+    pub(super) load: usize,
+    pub(super) moving: usize,
+    pub(super) motion: Kinematics,
+}
+
+/// A straight part of a rope.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Part {
+    /// Its rope.
+    pub rope: RopeId,
+    /// Its place in its rope, from 0.
+    pub index: usize,
+    /// Where it begins.
+    pub from: CarrierId,
+    /// Where it ends.
+    pub to: CarrierId,
+    /// Its length as drawn.
+    pub length: Length,
+}
+
+impl Tackle {
+    /// The name of a carrier; empty for one of another tackle.
+    #[must_use]
+    pub fn carrier_name(&self, carrier: CarrierId) -> &str {
+        self.carriers.get(usize::from(carrier.0)).map_or("", |c| c.name.as_str())
+    }
+
+    /// The name of a rope; empty for one of another tackle.
+    #[must_use]
+    pub fn rope_name(&self, rope: RopeId) -> &str {
+        self.ropes.get(usize::from(rope.0)).map_or("", Name::as_str)
+    }
+
+    /// All its carriers, in the order they were added.
+    pub fn carriers(&self) -> impl Iterator<Item = CarrierId> + '_ {
+        (0..self.carriers.len()).map(|i| CarrierId(u8::try_from(i).unwrap_or(u8::MAX)))
+    }
+
+    /// All its parts, in the order in which the ropes were reeved.
+    pub fn parts(&self) -> impl Iterator<Item = Part> + '_ {
+        self.parts.iter().map(Part::from)
+    }
+
+    /// How many sheaves its ropes turn over; a grab that a rope runs through straight isn't one.
+    #[must_use]
+    pub fn sheaves(&self) -> usize {
+        self.stops.iter().filter(|s| s.stop.turn().is_some() && s.wrap > 1e-6).count()
+    }
+
+    /// The rope in all its parts, as drawn: what the tackle needs beside knots and tails.
+    #[must_use]
+    pub fn rope_needed(&self) -> Length {
+        metres(self.parts.iter().map(|p| p.length_m).sum())
+    }
+
+    /// The length of one rope as drawn, beside knots and tails.
+    #[must_use]
+    pub fn rope_length(&self, rope: RopeId) -> Length {
+        metres(self.parts.iter().filter(|p| p.rope == usize::from(rope.0)).map(|p| p.length_m).sum())
+    }
+
+    /// Rope through the hand for each length that the load travels: the ideal advantage.
+    ///
+    /// By virtual work, from the lengths of the ropes alone.
+    #[must_use]
+    pub fn velocity_ratio(&self) -> Ratio {
+        ratio(self.motion.hand)
+    }
+
+    /// How far a carrier travels along its heading for each length that the load travels; zero for an anchor.
+    #[must_use]
+    pub fn travel_of(&self, carrier: CarrierId) -> Ratio {
+        let row = self.carriers.get(usize::from(carrier.0)).and_then(|c| c.row);
+        ratio(row.and_then(|row| self.motion.travel.get(row)).copied().unwrap_or(0.0))
+    }
+
+    pub(super) fn name_of(&self, carrier: usize) -> Name {
+        self.carriers.get(carrier).map_or(Name::NONE, |c| c.name)
+    }
+
+    pub(super) fn name_of_rope(&self, rope: usize) -> Name {
+        self.ropes.get(rope).copied().unwrap_or(Name::NONE)
+    }
+}
+
+impl From<&PartData> for Part {
+    fn from(part: &PartData) -> Self {
+        let id = |i: usize| u8::try_from(i).unwrap_or(u8::MAX);
+        Self {
+            rope: RopeId(id(part.rope)),
+            index: part.index,
+            from: CarrierId(id(part.from)),
+            to: CarrierId(id(part.to)),
+            length: metres(part.length_m),
+        }
+    }
+}

@@ -1,0 +1,107 @@
+//! Which of the usual tackles is enough for a hand or winch.
+
+use super::TackleError;
+use super::arrangement::Tackle;
+use super::usual::{Layout, Usual};
+use crate::error::{InputError, positive};
+use crate::quantity::{Force, Length, newtons};
+use crate::sheave::Turn;
+
+/// What there should be least of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Wanted {
+    /// Sheaves; among equals the least rope.
+    FewestSheaves,
+    /// Rope; among equals the fewest sheaves.
+    LeastRope,
+}
+
+/// A search among the usual tackles, direct and piggyback, for one with which a hand force is enough.
+///
+/// ```
+/// use rope_mechanics::quantity::{Force, Length, Ratio, unit::{meter, newton, percent}};
+/// use rope_mechanics::sheave::Turn;
+/// use rope_mechanics::tackle::{Layout, Ready, Search, Wanted};
+///
+/// let m = Length::new::<meter>;
+/// let layout = Layout::new(m(40.0), m(10.0))?;
+/// let pulley = Turn::sheave(Ratio::new::<percent>(90.0))?;
+/// let search = Search::new(Force::new::<newton>(2000.0), Force::new::<newton>(800.0), pulley, layout)?;
+/// assert_eq!(search.find(Wanted::FewestSheaves)?.usual.ready, Ready::ThreeToOne);
+/// # Ok::<(), rope_mechanics::tackle::TackleError>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Search {
+    load_n: f64,
+    available_n: f64,
+    pulley: Turn,
+    layout: Layout,
+    lead: Option<bool>,
+}
+
+/// The tackle found.
+#[derive(Debug, Clone)]
+pub struct Found {
+    /// Which.
+    pub usual: Usual,
+    /// The same, built.
+    pub tackle: Tackle,
+    /// The force at the hand while hauling.
+    pub hand: Force,
+    /// Its rope as drawn, beside knots and tails.
+    pub rope: Length,
+}
+
+impl Search {
+    /// For a load's pull, the hand force to be had, one kind of pulley, and where things stand.
+    ///
+    /// # Errors
+    /// Unless both forces are above zero.
+    pub fn new(load: Force, available: Force, pulley: Turn, layout: Layout) -> Result<Self, InputError> {
+        Ok(Self {
+            load_n: positive("load", load)?,
+            available_n: positive("available", available)?,
+            pulley,
+            layout,
+            lead: None,
+        })
+    }
+
+    /// Only those with a lead sheave, or only those without.
+    #[must_use]
+    pub const fn with_lead(mut self, lead: bool) -> Self {
+        self.lead = Some(lead);
+        self
+    }
+
+    /// The best of those that are enough.
+    ///
+    /// # Errors
+    /// [`TackleError::NotEnough`] if none is, with the hand force that the best of them needs.
+    pub fn find(&self, wanted: Wanted) -> Result<Found, TackleError> {
+        let mut best: Option<Found> = None;
+        let mut least_n = f64::INFINITY;
+        for usual in Usual::all().filter(|u| self.lead.is_none_or(|lead| u.lead == lead)) {
+            let tackle = usual.build_alike(&self.layout, self.pulley)?;
+            let hand = tackle.hauling(newtons(self.load_n))?.hand();
+            least_n = least_n.min(hand.value);
+            if hand.value > self.available_n {
+                continue;
+            }
+            let rope = tackle.rope_needed();
+            let better = best.as_ref().is_none_or(|best| {
+                let key = |sheaves: usize, rope: Length| match wanted {
+                    #[allow(clippy::cast_precision_loss, reason = "a handful")]
+                    Wanted::FewestSheaves => (sheaves as f64, rope.value),
+                    #[allow(clippy::cast_precision_loss, reason = "a handful")]
+                    Wanted::LeastRope => (rope.value, sheaves as f64),
+                };
+                key(usual.sheaves(), rope) < key(best.usual.sheaves(), best.rope)
+            });
+            if better {
+                best = Some(Found { usual, tackle, hand, rope });
+            }
+        }
+        best.ok_or(TackleError::NotEnough { least_n })
+    }
+}

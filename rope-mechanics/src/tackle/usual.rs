@@ -1,0 +1,283 @@
+//! The tackles that crews build most, ready made. All go through the general solver.
+
+use super::TackleError;
+use super::arrangement::{Builder, CarrierId, Stop, Tackle};
+use crate::error::{Allowed, InputError, check, positive};
+use crate::quantity::{Length, metres};
+use crate::sheave::Turn;
+use arrayvec::ArrayVec;
+
+/// The ideal advantage of a usual tackle, and how it comes about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
+#[non_exhaustive]
+pub enum Ready {
+    /// 1:1, a straight pull; with a lead, the redirect.
+    OneToOne,
+    /// 2:1, a rope from the anchor around one travelling sheave.
+    TwoToOne,
+    /// 3:1, one sheave at the anchor and one travelling.
+    ThreeToOne,
+    /// 4:1, a 2:1 pulled by a 2:1.
+    FourToOne,
+    /// 5:1, two sheaves at the anchor and two travelling.
+    FiveToOne,
+    /// 5:1 of three sheaves and two grabs, one of which travels towards the load. It is pulled towards the load.
+    FiveToOneComplex,
+    /// 6:1, a 3:1 pulled by a 2:1.
+    SixToOne,
+    /// 9:1, a 3:1 pulled by a 3:1.
+    NineToOne,
+}
+
+impl Ready {
+    /// All of them, by rising advantage.
+    pub const ALL: [Self; 8] = [
+        Self::OneToOne,
+        Self::TwoToOne,
+        Self::ThreeToOne,
+        Self::FourToOne,
+        Self::FiveToOne,
+        Self::FiveToOneComplex,
+        Self::SixToOne,
+        Self::NineToOne,
+    ];
+
+    /// Sheaves without a lead.
+    const fn sheaves(self) -> usize {
+        match self {
+            Self::OneToOne => 0,
+            Self::TwoToOne => 1,
+            Self::ThreeToOne | Self::FourToOne => 2,
+            Self::FiveToOneComplex | Self::SixToOne => 3,
+            Self::FiveToOne | Self::NineToOne => 4,
+        }
+    }
+}
+
+/// What the tackle pulls on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
+pub enum Form {
+    /// The load's own rope makes the tackle, or its sheave sits at the load (2:1, 4:1). A sheave at the anchor, or
+    /// a grab there that the rope runs straight through, captures progress.
+    Direct,
+    /// A tackle of its own grips the load's rope, and a grab at the anchor holds that rope.
+    Piggyback,
+}
+
+/// Where the parts of a usual tackle stand along its line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Layout {
+    load_m: f64,
+    spread_m: f64,
+    hand_m: f64,
+}
+
+impl Layout {
+    /// The load's distance from the anchor, and that of the travelling block or grab when the tackle is spread out.
+    ///
+    /// The hand stands 1 m beyond the anchor, or with a lead 1 m from it on the load's side.
+    ///
+    /// # Errors
+    /// Unless the spread is above zero and below the load's distance.
+    pub fn new(load: Length, spread: Length) -> Result<Self, InputError> {
+        let spread_m = positive("spread", spread)?;
+        Ok(Self { load_m: check("load_distance", load, Allowed::Above(spread_m))?, spread_m, hand_m: 1.0 })
+    }
+
+    /// How far from the anchor the hand or winch stands.
+    ///
+    /// # Errors
+    /// Unless it is above zero.
+    pub fn with_hand(mut self, distance: Length) -> Result<Self, InputError> {
+        self.hand_m = positive("hand_distance", distance)?;
+        Ok(self)
+    }
+}
+
+/// The second grab of a compound tackle starts at this share of the first one's spread, and that of the complex 5:1,
+/// which travels the other way, at the rest of it.
+const SECOND_GRAB: f64 = 0.9;
+
+/// A usual tackle: which, on what it pulls, and whether a lead sheave at the anchor turns the hand's end back.
+///
+/// ```
+/// use rope_mechanics::quantity::{Force, Length, Ratio, unit::{meter, newton, percent}};
+/// use rope_mechanics::sheave::Turn;
+/// use rope_mechanics::tackle::{Layout, Ready, Usual};
+///
+/// let m = Length::new::<meter>;
+/// let pulley = Turn::sheave(Ratio::new::<percent>(90.0))?;
+/// let layout = Layout::new(m(40.0), m(10.0))?;
+/// let tackle = Usual::new(Ready::ThreeToOne).build_alike(&layout, pulley)?;
+/// assert!((tackle.advantage()?.hauling.value - 2.71).abs() < 1e-12);
+/// assert!((tackle.throw(m(0.5))?.load.get::<meter>() - 9.5).abs() < 1e-12);
+/// # Ok::<(), rope_mechanics::tackle::TackleError>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct Usual {
+    /// Which.
+    pub ready: Ready,
+    /// On what it pulls.
+    pub form: Form,
+    /// Whether the rope turns over a lead sheave at the anchor before the hand.
+    pub lead: bool,
+}
+
+type Path = ArrayVec<Stop, 10>;
+
+impl Usual {
+    /// Made with the load's own rope, without a lead.
+    #[must_use]
+    pub const fn new(ready: Ready) -> Self {
+        Self { ready, form: Form::Direct, lead: false }
+    }
+
+    /// As a tackle of its own that grips the load's rope.
+    #[must_use]
+    pub const fn piggyback(mut self) -> Self {
+        self.form = Form::Piggyback;
+        self
+    }
+
+    /// With a lead sheave at the anchor.
+    #[must_use]
+    pub const fn with_lead(mut self) -> Self {
+        self.lead = true;
+        self
+    }
+
+    /// All that can be built, by rising advantage.
+    pub fn all() -> impl Iterator<Item = Self> {
+        Ready::ALL.into_iter().flat_map(|ready| {
+            [(Form::Direct, false), (Form::Direct, true), (Form::Piggyback, false), (Form::Piggyback, true)]
+                .into_iter()
+                .map(move |(form, lead)| Self { ready, form, lead })
+                .filter(|usual| !(usual.lead && usual.ready == Ready::FiveToOneComplex))
+        })
+    }
+
+    /// How many pulleys it takes, the lead included.
+    #[must_use]
+    pub const fn sheaves(&self) -> usize {
+        self.ready.sheaves() + if self.lead { 1 } else { 0 }
+    }
+
+    /// The tackle with the same pulley everywhere.
+    ///
+    /// # Errors
+    /// [`TackleError::NoLead`] for the complex 5:1 with a lead.
+    pub fn build_alike(&self, layout: &Layout, pulley: Turn) -> Result<Tackle, TackleError> {
+        let pulleys: ArrayVec<Turn, 8> = core::iter::repeat_n(pulley, self.sheaves()).collect();
+        self.build(layout, &pulleys)
+    }
+
+    /// The tackle with these pulleys, in the order in which the rope reaches them from the load to the hand.
+    ///
+    /// # Errors
+    /// If there are too few or too many pulleys; [`TackleError::NoLead`] for the complex 5:1 with a lead.
+    pub fn build(&self, layout: &Layout, pulleys: &[Turn]) -> Result<Tackle, TackleError> {
+        if self.lead && self.ready == Ready::FiveToOneComplex {
+            return Err(TackleError::NoLead);
+        }
+        if pulleys.len() != self.sheaves() {
+            return Err(TackleError::Pulleys { needed: self.sheaves(), given: pulleys.len() });
+        }
+        let mut pulleys = pulleys.iter().copied();
+        let mut next = || pulleys.next().unwrap_or(Turn::FRICTIONLESS);
+
+        let mut rig = Builder::new();
+        let at = |rig: &mut Builder, name, x| rig.anchor_in_line(name, metres(x));
+        let anchor = at(&mut rig, "anchor", 0.0)?;
+        let load = rig.load_in_line("load", metres(layout.load_m))?;
+        let direct = self.form == Form::Direct;
+
+        // What the tackle pulls: the load itself, or a grab on the load's rope.
+        let at_load = direct && matches!(self.ready, Ready::OneToOne | Ready::TwoToOne | Ready::FourToOne);
+        let pulled = if at_load { load } else { rig.carrier_in_line("grab", metres(layout.spread_m))? };
+        if !direct {
+            let tail = at(&mut rig, "tail", -layout.hand_m)?;
+            let capture = Stop::Capture(anchor, Turn::FRICTIONLESS);
+            rig.rope("main", &[Stop::End(load), Stop::Grab(pulled), capture, Stop::Tail(tail)])?;
+        }
+        let second = match self.ready {
+            Ready::FiveToOneComplex => {
+                Some(rig.carrier_in_line("second grab", metres(layout.spread_m * (1.0 - SECOND_GRAB)))?)
+            }
+            Ready::FourToOne if at_load => {
+                Some(rig.carrier_in_line("second block", metres(layout.spread_m))?)
+            }
+            Ready::FourToOne | Ready::SixToOne | Ready::NineToOne => {
+                Some(rig.carrier_in_line("second grab", metres(layout.spread_m * SECOND_GRAB))?)
+            }
+            _ => None,
+        };
+        let hand = match self.ready {
+            Ready::FiveToOneComplex => at(&mut rig, "hand", layout.spread_m + layout.hand_m)?,
+            _ if self.lead => at(&mut rig, "hand", layout.hand_m)?,
+            _ => at(&mut rig, "hand", -layout.hand_m)?,
+        };
+        let second_at: CarrierId = second.unwrap_or(pulled);
+
+        let mut rope = Path::new();
+        let mut add = |stops: &[Stop]| rope.extend(stops.iter().copied());
+        // The beginning, as far as the sheave at the anchor: the load's own rope, or a rope tied to the grab.
+        let odd = |turn: Turn| -> Path {
+            if direct {
+                Path::from_iter([Stop::End(load), Stop::Grab(pulled), Stop::Capture(anchor, turn)])
+            } else {
+                Path::from_iter([Stop::End(pulled), Stop::Sheave(anchor, turn)])
+            }
+        };
+        let mut captured = !direct || !at_load;
+        match self.ready {
+            Ready::OneToOne => add(&[Stop::End(pulled)]),
+            Ready::TwoToOne => add(&[Stop::End(anchor), Stop::Sheave(pulled, next())]),
+            Ready::ThreeToOne => {
+                add(&odd(next()));
+                add(&[Stop::Sheave(pulled, next())]);
+            }
+            Ready::FourToOne => {
+                rig.rope("first", &[Stop::End(anchor), Stop::Sheave(pulled, next()), Stop::End(second_at)])?;
+                add(&[Stop::End(anchor), Stop::Sheave(second_at, next())]);
+            }
+            Ready::FiveToOne => {
+                add(&odd(next()));
+                add(&[
+                    Stop::Sheave(pulled, next()),
+                    Stop::Sheave(anchor, next()),
+                    Stop::Sheave(pulled, next()),
+                ]);
+            }
+            Ready::FiveToOneComplex => {
+                add(&odd(next()));
+                add(&[Stop::Grab(second_at), Stop::Sheave(pulled, next()), Stop::Sheave(second_at, next())]);
+            }
+            Ready::SixToOne => {
+                let mut first = odd(next());
+                first.extend([Stop::Sheave(pulled, next()), Stop::End(second_at)]);
+                rig.rope("first", &first)?;
+                add(&[Stop::End(anchor), Stop::Sheave(second_at, next())]);
+            }
+            Ready::NineToOne => {
+                add(&odd(next()));
+                add(&[Stop::Sheave(pulled, next()), Stop::Grab(second_at)]);
+                add(&[Stop::Sheave(anchor, next()), Stop::Sheave(second_at, next())]);
+            }
+        }
+        // A rope that doesn't yet pass a capture on its way gets it last: at the lead, or straight through.
+        if self.lead {
+            let lead = next();
+            add(&[if captured { Stop::Sheave(anchor, lead) } else { Stop::Capture(anchor, lead) }]);
+            captured = true;
+        }
+        if !captured {
+            add(&[Stop::Capture(anchor, Turn::FRICTIONLESS)]);
+        }
+        add(&[Stop::Hand(hand)]);
+        rig.rope("haul", &rope)?;
+        rig.build()
+    }
+}
