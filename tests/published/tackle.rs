@@ -42,6 +42,9 @@ fn blocks_with_lead(parts: usize, sheave: Turn) -> Tackle {
 
 /// A rigger's handbook's table "ratio for bushed and anti-friction sheaves": N parts of rope and N sheaves, the lead
 /// sheave included; it was made with a loss of 4.5 % (bushed) and 2 % (anti-friction) a sheave. Read in two copies.
+///
+/// 41 of the 48 are met within half a unit of the last digit printed. Seven are out by up to one unit: the book adds
+/// up rounded terms.
 #[test]
 fn the_handbook_ratios_of_1_to_24_parts() {
     let bushed = [
@@ -52,6 +55,7 @@ fn the_handbook_ratios_of_1_to_24_parts() {
         0.98, 1.94, 2.88, 3.81, 4.71, 5.60, 6.47, 7.32, 8.16, 8.98, 9.79, 10.6, 11.4, 12.1, 12.9, 13.6, 14.3,
         15.0, 15.7, 16.4, 17.0, 17.7, 18.3, 18.9,
     ];
+    let mut beyond_half_a_unit = Vec::new();
     for (loss, table) in [(1.045, bushed), (1.02, anti_friction)] {
         for (i, printed) in table.into_iter().enumerate() {
             let parts = i + 1;
@@ -59,11 +63,15 @@ fn the_handbook_ratios_of_1_to_24_parts() {
             assert_eq!(tackle.sheaves(), parts);
             assert!((tackle.velocity_ratio().value - parts as f64).abs() < 1e-11);
             let ours = tackle.advantage().unwrap().hauling.value;
-            // Half a unit of the last digit printed.
-            let rounding = if printed < 10.0 { 0.005 } else { 0.05 };
-            assert!((ours - printed).abs() <= rounding, "{parts} parts, K {loss}: {ours}, printed {printed}");
+            let unit = if printed < 10.0 { 0.01 } else { 0.1 };
+            assert!((ours - printed).abs() < unit, "{parts} parts, K {loss}: {ours}, printed {printed}");
+            if (ours - printed).abs() > 0.5 * unit {
+                beyond_half_a_unit.push((loss, parts));
+            }
         }
     }
+    let known = [(1.045, 7), (1.045, 11), (1.045, 12), (1.045, 23), (1.02, 8), (1.02, 13), (1.02, 15)];
+    assert_eq!(beyond_half_a_unit, known);
 }
 
 /// McAllister, Pipeline Rules of Thumb Handbook, p. 6: plain bearings, E = 0.917, 4 parts: 3250 lb lifted by
