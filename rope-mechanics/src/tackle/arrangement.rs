@@ -429,7 +429,7 @@ fn in_line(x: Length) -> Point3 {
 
 fn length(v: Vector3<f64>) -> f64 {
     // Scaled, so that the squares neither overflow nor vanish.
-    let largest = v[0].abs().max(v[1].abs()).max(v[2].abs());
+    let largest = v.amax();
     if largest > 0.0 { largest * math::sqrt((v / largest).norm_squared()) } else { 0.0 }
 }
 
