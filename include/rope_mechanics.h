@@ -45,25 +45,25 @@
 // A fault of the library itself, caught at its boundary. Please report it.
 #define RMECH_ERR_INTERNAL 900
 
+// A force.
+typedef struct rmech_force {
+  // In newtons.
+  double newtons;
+} rmech_force;
+
+// How the tension of a rope grows with its strain: T = a·ε + b·ε².
+typedef struct rmech_stretch {
+  // The axial stiffness without load, EA: above zero.
+  struct rmech_force a;
+  // How it stiffens: zero for a linear rope, else above zero.
+  struct rmech_force b;
+} rmech_stretch;
+
 // A plain ratio: an efficiency, a coefficient of friction, a strain.
 typedef struct rmech_ratio {
   // As a fraction: 0.02, not 2.
   double fraction;
 } rmech_ratio;
-
-// An angle.
-typedef struct rmech_angle {
-  // In radians.
-  double radians;
-} rmech_angle;
-
-// The ratio of the tensions at the two ends of a turn, pulling side by load's side.
-typedef struct rmech_band {
-  // While the load comes: at least 1.
-  struct rmech_ratio hauling;
-  // While the load goes: at most 1. At rest the ratio is anywhere between.
-  struct rmech_ratio lowering;
-} rmech_band;
 
 // The detail of a failure, owned by the caller.
 typedef struct rmech_error {
@@ -83,17 +83,25 @@ typedef struct rmech_error {
   char message[256];
 } rmech_error;
 
+// An angle.
+typedef struct rmech_angle {
+  // In radians.
+  double radians;
+} rmech_angle;
+
+// The ratio of the tensions at the two ends of a turn, pulling side by load's side.
+typedef struct rmech_band {
+  // While the load comes: at least 1.
+  struct rmech_ratio hauling;
+  // While the load goes: at most 1. At rest the ratio is anywhere between.
+  struct rmech_ratio lowering;
+} rmech_band;
+
 // A length.
 typedef struct rmech_length {
   // In metres.
   double metres;
 } rmech_length;
-
-// A force.
-typedef struct rmech_force {
-  // In newtons.
-  double newtons;
-} rmech_force;
 
 // A mass.
 typedef struct rmech_mass {
@@ -222,6 +230,22 @@ const char *rmech_status_text(int32_t status);
 //
 // `size` is the sizeof the struct.
 int32_t rmech_init(void *structure, uint32_t size);
+
+// Strain under a tension.
+//
+// Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation.
+int32_t rmech_stretch_strain(const struct rmech_stretch *stretch,
+                             const struct rmech_force *tension,
+                             struct rmech_ratio *strain,
+                             struct rmech_error *error);
+
+// Tension under a strain.
+//
+// Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation.
+int32_t rmech_stretch_tension(const struct rmech_stretch *stretch,
+                              const struct rmech_ratio *strain,
+                              struct rmech_force *tension,
+                              struct rmech_error *error);
 
 // Ratio of the tensions over a sheave that passes `efficiency` of the tension over half a turn.
 //

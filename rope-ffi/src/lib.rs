@@ -16,4 +16,5 @@
 mod call;
 pub mod error;
 pub mod quantity;
+pub mod rope;
 pub mod sheave;

@@ -1,0 +1,63 @@
+//! What a rope is.
+
+use crate::call::{call, input, output, writable};
+use crate::error::rmech_error;
+use crate::quantity::{rmech_force, rmech_ratio};
+use rope_mechanics::error::InputError;
+use rope_mechanics::rope::Stretch;
+
+/// How the tension of a rope grows with its strain: T = a·ε + b·ε².
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_stretch {
+    /// The axial stiffness without load, EA: above zero.
+    pub a: rmech_force,
+    /// How it stiffens: zero for a linear rope, else above zero.
+    pub b: rmech_force,
+}
+
+impl rmech_stretch {
+    pub(crate) fn get(self) -> Result<Stretch, InputError> {
+        Stretch::stiffening(self.a.get(), self.b.get())
+    }
+}
+
+/// Strain under a tension.
+///
+/// Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_stretch_strain(
+    stretch: *const rmech_stretch,
+    tension: *const rmech_force,
+    strain: *mut rmech_ratio,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (stretch, tension) = unsafe { (input("stretch", stretch)?.get()?, input("tension", tension)?.get()) };
+        writable("strain", strain)?;
+        let value = stretch.strain(tension)?.into();
+        // SAFETY: as above.
+        unsafe { output("strain", strain, value) }
+    })
+}
+
+/// Tension under a strain.
+///
+/// Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_stretch_tension(
+    stretch: *const rmech_stretch,
+    strain: *const rmech_ratio,
+    tension: *mut rmech_force,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (stretch, strain) = unsafe { (input("stretch", stretch)?.get()?, input("strain", strain)?.get()) };
+        writable("tension", tension)?;
+        let value = stretch.tension(strain)?.into();
+        // SAFETY: as above.
+        unsafe { output("tension", tension, value) }
+    })
+}
