@@ -38,7 +38,9 @@
 use crate::error::{InputError, finite, non_negative, positive, within};
 use crate::math;
 use crate::quantity::{Angle, Force, Time, Velocity, newtons};
+use crate::reeving::ForceBand;
 use crate::sheave::{Motion, Turn};
+use crate::slope::{Lowering, SlopePull};
 use crate::tackle::{CarrierId, Cycle, Form, Layout, Plan, Ready, Tackle, TackleError, Usual};
 use arrayvec::ArrayVec;
 use core::f64::consts::PI;
@@ -74,6 +76,17 @@ impl Pull {
     /// Unless it is at least zero.
     pub fn steady(pull: Force) -> Result<Self, InputError> {
         Self::new(pull, pull)
+    }
+}
+
+impl From<SlopePull> for Pull {
+    /// The pull of a load on a slope; slack while lowering is a pull of nothing.
+    fn from(slope: SlopePull) -> Self {
+        let lowering_n = match slope.down {
+            Lowering::Held(force) => force.value,
+            Lowering::Slack { .. } => 0.0,
+        };
+        Self { hauling_n: slope.up.value.max(lowering_n), lowering_n }
     }
 }
 
@@ -209,25 +222,33 @@ pub struct Haul {
 
 /// The forces in a haul line at the winch, and the highest on its way.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct HaulForces {
     /// At the winch while the load comes.
+    #[cfg_attr(feature = "serde", serde(with = "crate::text::as_text"))]
     pub hauling: Force,
     /// At the winch while the load goes: what it must hold back.
+    #[cfg_attr(feature = "serde", serde(with = "crate::text::as_text"))]
     pub lowering: Force,
     /// At the winch at rest: the least that keeps the load from going, and the greatest that doesn't yet haul it.
-    pub at_rest: (Force, Force),
+    pub at_rest: ForceBand,
     /// The highest tension of any part of rope while hauling.
+    #[cfg_attr(feature = "serde", serde(with = "crate::text::as_text"))]
     pub highest: Force,
     /// The greatest force on any one carrier of the tackle that stays, while hauling: its anchor, as a rule.
+    #[cfg_attr(feature = "serde", serde(with = "crate::text::as_text"))]
     pub anchor: Force,
 }
 
 /// The force on a redirect, while hauling and while lowering.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct RedirectForce {
     /// While the load comes.
+    #[cfg_attr(feature = "serde", serde(with = "crate::text::as_text"))]
     pub hauling: Force,
     /// While the load goes.
+    #[cfg_attr(feature = "serde", serde(with = "crate::text::as_text"))]
     pub lowering: Force,
 }
 
@@ -268,7 +289,7 @@ impl Haul {
         Ok(HaulForces {
             hauling: high,
             lowering: low,
-            at_rest: (low, high),
+            at_rest: ForceBand { low, high },
             highest: newtons(hauling.highest_n),
             anchor: newtons(hauling.anchor_n),
         })

@@ -107,3 +107,50 @@ fn slope() {
     heap_free("ground_drag", || ground_drag(n(2450.0), r(0.2), bank, r(0.3)));
     heap_free("SlopeClasses::class", || SlopeClasses::default().class(bank));
 }
+
+#[test]
+fn tackle_and_haul() {
+    use rope_mechanics::haul::{Pull, Redirect, Route};
+    use rope_mechanics::quantity::unit::{degree, meter, meter_per_second, newton, ratio};
+    use rope_mechanics::quantity::{Angle, Force, Length, Ratio, Velocity};
+    use rope_mechanics::sheave::Turn;
+    use rope_mechanics::tackle::{Builder, Form, Layout, Plan, Search, Stop, Usual, Wanted};
+
+    let (n, m) = (Force::new::<newton>, Length::new::<meter>);
+    let pulley = Turn::sheave(Ratio::new::<ratio>(0.9)).unwrap();
+    let layout = Layout::new(m(60.0), m(10.0)).unwrap();
+    let plan = Plan::new(m(40.0)).unwrap().with_setback(m(0.05)).unwrap();
+    for usual in Usual::all() {
+        heap_free("Usual::build", || usual.build_alike(&layout, pulley));
+        let tackle = usual.build_alike(&layout, pulley).unwrap();
+        heap_free("Tackle::advantage", || tackle.advantage());
+        heap_free("Tackle::held", || tackle.held(n(2e3)).unwrap().highest());
+        heap_free("Tackle::cycle", || tackle.cycle(&plan));
+        heap_free("Forces", || {
+            let forces = tackle.hauling(n(2e3)).unwrap();
+            let on_sheaves: f64 = forces.sheaves().map(|s| s.force.magnitude().value).sum();
+            (forces.parts().count(), on_sheaves, tackle.carriers().map(|c| forces.on(c).x.value).sum::<f64>())
+        });
+    }
+    heap_free("Search::find", || {
+        Search::new(n(2e3), n(500.0), pulley, layout).unwrap().find(Wanted::LeastRope).unwrap().hand
+    });
+    heap_free("TackleError", || {
+        let mut rig = Builder::new();
+        let load = rig.load_in_line("load", m(10.0)).unwrap();
+        rig.carrier_in_line("block", m(5.0)).unwrap();
+        let crew = rig.anchor_in_line("crew", m(0.0)).unwrap();
+        rig.rope("haul", &[Stop::End(load), Stop::Hand(crew)]).unwrap();
+        rig.build().unwrap_err()
+    });
+    let redirect = Redirect::new(pulley, Angle::new::<degree>(90.0)).unwrap();
+    let pull = Pull::steady(n(2e3)).unwrap();
+    heap_free("Route::least_advantage", || {
+        let route =
+            Route::new(layout, pulley).with_before(&[redirect]).unwrap().with_after(&[redirect; 2]).unwrap();
+        let choice = route.least_advantage(pull, n(600.0), Form::Direct, false).unwrap();
+        let haul = route.haul(choice.usual).unwrap();
+        let journey = haul.journey(&plan, Velocity::new::<meter_per_second>(0.3)).unwrap();
+        (journey.pulling, haul.redirects(pull).unwrap().map(|r| r.hauling.value).sum::<f64>())
+    });
+}

@@ -65,6 +65,8 @@ mod arrangement;
 mod error;
 mod search;
 mod solve;
+#[cfg(all(feature = "serde", feature = "alloc"))]
+mod spec;
 mod travel;
 mod usual;
 
@@ -75,5 +77,7 @@ pub use arrangement::{
 pub use error::TackleError;
 pub use search::{Found, Search, Wanted};
 pub use solve::{Advantage, Forces, PartForce, SheaveForce};
+#[cfg(all(feature = "serde", feature = "alloc"))]
+pub use spec::{CarrierKind, CarrierSpec, RopeSpec, SpecError, StopSpec, TackleSpec};
 pub use travel::{Cycle, Plan, Throw};
 pub use usual::{Form, Layout, Ready, Usual};

@@ -7,6 +7,7 @@ use rope_mechanics::quantity::{
     unit::{degree, meter, meter_per_second, newton, ratio},
 };
 use rope_mechanics::sheave::Turn;
+use rope_mechanics::slope::SlopeLoad;
 use rope_mechanics::tackle::{Form, Layout, Plan, Ready, TackleError, Usual};
 
 fn m(x: f64) -> Length {
@@ -34,7 +35,7 @@ fn a_straight_pull_without_redirects_is_the_pull_itself() {
     let haul = Route::new(layout(), pulley(0.9)).haul(Usual::new(Ready::OneToOne)).unwrap();
     let forces = haul.forces(Pull::new(n(2000.0), n(800.0)).unwrap()).unwrap();
     assert_eq!((forces.hauling, forces.lowering), (n(2000.0), n(800.0)));
-    assert_eq!(forces.at_rest, (n(800.0), n(2000.0)));
+    assert_eq!((forces.at_rest.low, forces.at_rest.high), (n(800.0), n(2000.0)));
     assert_eq!(forces.highest, n(2000.0));
     assert_eq!(haul.tackle().rope_needed(), m(63.0));
 }
@@ -54,7 +55,7 @@ fn every_redirect_and_the_tackle_multiply() {
     // Lowering, the pulley nearest the load keeps most back: 1 + 1/0.9 + 1/0.81 in the tackle.
     let down = 1000.0 * 0.8 * 0.95 / ((1.0 + 1.0 / 0.9 + 1.0 / 0.81) / 0.9) * 0.85;
     assert!((forces.lowering.value / down - 1.0).abs() < 1e-14);
-    assert_eq!(forces.at_rest, (forces.lowering, forces.hauling));
+    assert_eq!((forces.at_rest.low, forces.at_rest.high), (forces.lowering, forces.hauling));
     // The rope is tightest where it enters the tackle.
     assert!((forces.highest.value - 1000.0 / (0.8 * 0.95)).abs() < 1e-9);
 
@@ -115,6 +116,22 @@ fn the_least_advantage_that_is_enough() {
     assert_eq!(least(1000.0).unwrap().usual.ready, Ready::ThreeToOne);
     assert_eq!(least(300.0).unwrap().usual.ready, Ready::NineToOne);
     assert!(matches!(least(100.0).unwrap_err(), TackleError::NotEnough { .. }));
+}
+
+#[test]
+fn a_load_that_would_not_slide_leaves_the_rope_slack() {
+    // 20° with μ = 0.5: tan 20° = 0.364.
+    let slope = |deg: f64| {
+        SlopeLoad::new(n(2500.0), Angle::new::<degree>(deg), Ratio::new::<ratio>(0.5))
+            .unwrap()
+            .pull()
+            .unwrap()
+    };
+    let haul = Route::new(layout(), pulley(0.9)).haul(Usual::new(Ready::TwoToOne)).unwrap();
+    let gentle = haul.forces(slope(20.0).into()).unwrap();
+    assert_eq!((gentle.lowering, gentle.at_rest.low), (n(0.0), n(0.0)));
+    assert!((gentle.hauling.value - slope(20.0).up.value / 1.9).abs() < 1e-9);
+    assert!(haul.forces(slope(50.0).into()).unwrap().lowering.value > 0.0);
 }
 
 proptest! {

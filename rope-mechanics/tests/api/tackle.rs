@@ -603,3 +603,85 @@ fn bad_input_is_refused_by_name() {
     let lead = Usual::new(Ready::FiveToOneComplex).with_lead().build_alike(&layout(), pulley(0.9));
     assert_eq!(lead.unwrap_err(), TackleError::NoLead);
 }
+
+#[cfg(feature = "serde")]
+mod as_text {
+    use super::{Turn, m, n, pulley, share};
+    use rope_mechanics::geometry::{Direction3, Point3};
+    use rope_mechanics::tackle::{Builder, SpecError, Stop, TackleError, TackleSpec};
+
+    /// A rope out of line, over a pulley and a bar.
+    const SPEC: &str = r#"
+        carrier = [
+            { name = "load", kind = "load", x = "10 m", towards = "anchor" },
+            { name = "anchor", kind = "anchor", x = "0 m", z = "5 m" },
+            { name = "crew", kind = "anchor", x = "-3 m", y = "2 m" },
+        ]
+        [[rope]]
+        name = "haul"
+        stops = [
+            { end = "anchor" },
+            { sheave = { at = "load", efficiency = "90 %" } },
+            { bar = { at = "anchor", friction-raising = "20 %", friction-lowering = "15 %" } },
+            { hand = "crew" },
+        ]
+    "#;
+
+    fn changed(from: &str, to: &str) -> Result<TackleSpec, toml::de::Error> {
+        assert!(SPEC.contains(from));
+        toml::from_str(&SPEC.replace(from, to))
+    }
+
+    #[test]
+    fn a_tackle_from_text_is_the_tackle_built_by_hand() {
+        let spec: TackleSpec = toml::from_str(SPEC).unwrap();
+        let mut rig = Builder::new();
+        let at = |x, y, z| Point3::new(m(x), m(y), m(z));
+        let anchor = rig.anchor("anchor", at(0.0, 0.0, 5.0)).unwrap();
+        let heading = Direction3::between(at(10.0, 0.0, 0.0), at(0.0, 0.0, 5.0)).unwrap();
+        let load = rig.load("load", at(10.0, 0.0, 0.0), heading).unwrap();
+        let crew = rig.anchor("crew", at(-3.0, 2.0, 0.0)).unwrap();
+        let bar = Turn::bar(share(0.2), share(0.15)).unwrap();
+        rig.rope(
+            "haul",
+            &[
+                Stop::End(anchor),
+                Stop::Sheave(load, pulley(0.9)),
+                Stop::Sheave(anchor, bar),
+                Stop::Hand(crew),
+            ],
+        )
+        .unwrap();
+        let (by_text, by_hand) = (spec.build().unwrap(), rig.build().unwrap());
+        assert_eq!(by_text.hauling(n(1e3)).unwrap().hand(), by_hand.hauling(n(1e3)).unwrap().hand());
+        assert_eq!(by_text.lowering(n(1e3)).unwrap().hand(), by_hand.lowering(n(1e3)).unwrap().hand());
+
+        let back: TackleSpec = serde_json::from_str(&serde_json::to_string(&spec).unwrap()).unwrap();
+        assert_eq!(back, spec);
+        let back: TackleSpec = toml::from_str(&toml::to_string(&spec).unwrap()).unwrap();
+        assert_eq!(back, spec);
+    }
+
+    #[test]
+    fn what_is_wrong_in_a_text_is_named() {
+        let why = |from, to| changed(from, to).unwrap().build().unwrap_err();
+        assert!(
+            matches!(why("hand = \"crew\"", "hand = \"crow\""), SpecError::Unknown { name, .. } if name == "crow")
+        );
+        assert!(
+            matches!(why("towards = \"anchor\"", "towards = \"moon\""), SpecError::Unknown { name, .. } if name == "moon")
+        );
+        assert!(
+            matches!(why("name = \"crew\"", "name = \"anchor\""), SpecError::Twice { name } if name == "anchor")
+        );
+        let value = why("efficiency = \"90 %\"", "efficiency = \"110 %\"");
+        assert_eq!(value.to_string(), "haul: sheave_efficiency is 1.1, but must be at most 1");
+        assert_eq!(why("kind = \"load\"", "kind = \"free\""), SpecError::Tackle(TackleError::NoLoad));
+        assert!(
+            matches!(why("towards = \"anchor\"", "towards = \"load\""), SpecError::Value { at, .. } if at == "load")
+        );
+        // A length without its unit, and a key that isn't there.
+        assert!(changed("x = \"10 m\"", "x = 10").is_err());
+        assert!(changed("x = \"10 m\"", "x = \"10 m\", w = 1").is_err());
+    }
+}
