@@ -15,6 +15,18 @@
 #include <stdint.h>
 #include <stddef.h>
 
+// Everybody tested held it: up to 46 N.
+#define RMECH_HAND_EVERYBODY 1
+
+// An average hand held it, weaker ones did not: up to 209 N.
+#define RMECH_HAND_AVERAGE 2
+
+// Only hands stronger than the average held it: up to 425 N.
+#define RMECH_HAND_STRONGEST 3
+
+// Nobody held it: above 425 N.
+#define RMECH_HAND_NOBODY 4
+
 // Fine: the outputs are written.
 #define RMECH_OK 0
 
@@ -45,25 +57,138 @@
 // A fault of the library itself, caught at its boundary. Please report it.
 #define RMECH_ERR_INTERNAL 900
 
-// A force.
-typedef struct rmech_force {
-  // In newtons.
-  double newtons;
-} rmech_force;
+// The most turns that one rope can take.
+#define RMECH_MAX_TURNS 16
 
-// How the tension of a rope grows with its strain: T = a·ε + b·ε².
-typedef struct rmech_stretch {
-  // The axial stiffness without load, EA: above zero.
-  struct rmech_force a;
-  // How it stiffens: zero for a linear rope, else above zero.
-  struct rmech_force b;
-} rmech_stretch;
+// The side of a part towards the pulling end of its rope.
+#define RMECH_SIDE_PULLING 1
+
+// The side towards the standing end.
+#define RMECH_SIDE_STANDING 2
+
+// `place` is given: the wrap follows from the places before and behind, unless it is given too.
+#define RMECH_BEND_PLACE 1
+
+// `wrap` is given.
+#define RMECH_BEND_WRAP 2
+
+// `rise` is given.
+#define RMECH_STRAND_RISE 1
+
+// `scale` is given, in place of a rise.
+#define RMECH_STRAND_SCALE 2
+
+// `leaving` and `arriving` are given.
+#define RMECH_STRAND_DIRECTIONS 4
+
+// `pulling_end` and `standing_end` are given.
+#define RMECH_REEVING_ENDS 1
+
+// `pulling_end` is known.
+#define RMECH_END_PULLING 1
+
+// `standing_end` is known.
+#define RMECH_END_STANDING 2
+
+// The rope passes the frame without contact: `frame` is not read.
+#define RMECH_TRACK_FRAME_WITHOUT_CONTACT 1
+
+// The load cell's reading is known.
+#define RMECH_TRACK_KNOWN_CELL 1
+
+// The pull of the capstan is known.
+#define RMECH_TRACK_KNOWN_CAPSTAN 2
+
+// The tensions of both strands at the head together are known.
+#define RMECH_TRACK_KNOWN_STRANDS_AT_HEAD 3
+
+// The tensions of both strands at the far sheave together are known.
+#define RMECH_TRACK_KNOWN_STRANDS_AT_FAR_SHEAVE 4
+
+// The load comes towards the hand, winch or capstan.
+#define RMECH_MOTION_HAULING 1
+
+// The load goes away from it.
+#define RMECH_MOTION_LOWERING 2
+
+// Nothing moves: friction holds somewhere between the two.
+#define RMECH_MOTION_AT_REST 3
+
+// A turn that loses nothing.
+#define RMECH_TURN_FRICTIONLESS 1
+
+// A sheave: `efficiency` counts.
+#define RMECH_TURN_SHEAVE 2
+
+// A fixed bar, edge or capstan: `friction_raising` and `friction_lowering` count.
+#define RMECH_TURN_BAR 3
+
+// Walkable without a rope.
+#define RMECH_SLOPE_FLAT 1
+
+// Low angle: attendants carry the load, the rope steadies them.
+#define RMECH_SLOPE_LOW 2
+
+// Steep angle: load and attendants share the rope and the ground.
+#define RMECH_SLOPE_STEEP 3
+
+// High angle: the rope carries everything.
+#define RMECH_SLOPE_HIGH 4
+
+// A knot, at one place.
+#define RMECH_WEAKENING_KNOT 1
+
+// A bend over something thin, at one place.
+#define RMECH_WEAKENING_BEND 2
+
+// Water, in the whole rope.
+#define RMECH_WEAKENING_WET 3
+
+// Wear, age, sun, in the whole rope.
+#define RMECH_WEAKENING_WORN 4
+
+// The most reductions that one call takes.
+#define RMECH_MAX_REDUCTIONS 32
 
 // A plain ratio: an efficiency, a coefficient of friction, a strain.
 typedef struct rmech_ratio {
   // As a fraction: 0.02, not 2.
   double fraction;
 } rmech_ratio;
+
+// An angle.
+typedef struct rmech_angle {
+  // In radians.
+  double radians;
+} rmech_angle;
+
+// A drum, bollard or bar with rope wrapped round it.
+typedef struct rmech_capstan {
+  // sizeof(rmech_capstan); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // The lowest coefficient of friction that the rope may have on it: above 0.
+  struct rmech_ratio friction_low;
+  // The highest: at most 2.
+  struct rmech_ratio friction_high;
+  // Angle between the flanks of its groove, from 10 to 180 degrees; zero if it is flat.
+  struct rmech_angle groove;
+} rmech_capstan;
+
+// A force.
+typedef struct rmech_force {
+  // In newtons.
+  double newtons;
+} rmech_force;
+
+// A force that lies between two.
+typedef struct rmech_force_band {
+  // At least this.
+  struct rmech_force low;
+  // At most this.
+  struct rmech_force high;
+} rmech_force_band;
 
 // The detail of a failure, owned by the caller.
 typedef struct rmech_error {
@@ -83,11 +208,235 @@ typedef struct rmech_error {
   char message[256];
 } rmech_error;
 
-// An angle.
-typedef struct rmech_angle {
-  // In radians.
-  double radians;
-} rmech_angle;
+// What a rope turns on. What doesn't count for its kind is not read.
+typedef struct rmech_turn {
+  // One of `RMECH_TURN_...`.
+  int32_t kind;
+  // Zero.
+  int32_t reserved;
+  // Of a sheave, over a turn of 180 degrees: above 0 and at most 1.
+  struct rmech_ratio efficiency;
+  // Of a bar, while the load comes: from 0 to 2.
+  struct rmech_ratio friction_raising;
+  // Of a bar, while the load goes: from 0 to 2.
+  struct rmech_ratio friction_lowering;
+} rmech_turn;
+
+// A length.
+typedef struct rmech_length {
+  // In metres.
+  double metres;
+} rmech_length;
+
+// A point in space: x level outward from the head, y level to the left of somebody who looks out, z up.
+typedef struct rmech_point {
+  // Level, outward.
+  struct rmech_length x;
+  // Level, to the left.
+  struct rmech_length y;
+  // Up.
+  struct rmech_length z;
+} rmech_point;
+
+// A turn in its place.
+typedef struct rmech_bend {
+  // What the rope turns on.
+  struct rmech_turn turn;
+  // `RMECH_BEND_PLACE`, `RMECH_BEND_WRAP`, or both added.
+  int32_t given;
+  // Zero.
+  int32_t reserved;
+  // Where it stands.
+  struct rmech_point place;
+  // How far the rope wraps it: 0 to 32 turns.
+  struct rmech_angle wrap;
+} rmech_bend;
+
+// A direction in space: a vector in the axes of `rmech_point`, whose length doesn't matter.
+typedef struct rmech_direction {
+  // Level, outward.
+  struct rmech_ratio x;
+  // Level, to the left.
+  struct rmech_ratio y;
+  // Up.
+  struct rmech_ratio z;
+} rmech_direction;
+
+// How a part runs that is not straight, or whose two sides differ in tension.
+typedef struct rmech_strand {
+  // The part, counted from the pulling end.
+  uint32_t part;
+  // Zero, or the sum of what is given.
+  int32_t given;
+  // Tension of the standing side less that of the pulling side.
+  struct rmech_force rise;
+  // Tension of the standing side by that of the pulling side.
+  struct rmech_ratio scale;
+  // The direction in which the part leaves its pulling side, seen towards the standing end.
+  struct rmech_direction leaving;
+  // The direction in which it arrives at its standing side.
+  struct rmech_direction arriving;
+} rmech_strand;
+
+// One rope through a row of turns, from its pulling end. It has one part more than turns.
+typedef struct rmech_reeving {
+  // sizeof(rmech_reeving); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero, or `RMECH_REEVING_ENDS`.
+  uint32_t flags;
+  // The turns in order.
+  const struct rmech_bend *bends;
+  // How many: at most `RMECH_MAX_TURNS`.
+  size_t bend_count;
+  // The parts that are not straight or bear a load; NULL for none.
+  const struct rmech_strand *strands;
+  // How many.
+  size_t strand_count;
+  // Where the hand, winch or capstan stands.
+  struct rmech_point pulling_end;
+  // Where the load or anchor of the other end is.
+  struct rmech_point standing_end;
+} rmech_reeving;
+
+// What is known of a rope's tension: of one spot, or of the sum of two.
+typedef struct rmech_known {
+  // The part, counted from the pulling end.
+  uint32_t part;
+  // Which of its sides: one of `RMECH_SIDE_...`.
+  int32_t side;
+  // The part of the second spot.
+  uint32_t other_part;
+  // Its side; zero if the tension is that of the first spot alone.
+  int32_t other_side;
+  // The tension, or the sum of both.
+  struct rmech_force tension;
+} rmech_known;
+
+// The tension of a part at its two sides.
+typedef struct rmech_part_tension {
+  // Towards the pulling end.
+  struct rmech_force_band pulling_side;
+  // Towards the standing end.
+  struct rmech_force_band standing_side;
+} rmech_part_tension;
+
+// A force in space, in the axes of `rmech_point`.
+typedef struct rmech_force3 {
+  // Level, outward.
+  struct rmech_force x;
+  // Level, to the left.
+  struct rmech_force y;
+  // Up.
+  struct rmech_force z;
+} rmech_force3;
+
+// What a rope does to a turn.
+typedef struct rmech_turn_load {
+  // How far the rope wraps it.
+  struct rmech_angle wrap;
+  // Size of the force on what holds it; at rest the greatest that friction may leave.
+  struct rmech_force load;
+  // The same as a vector; zero if the directions are not known.
+  struct rmech_force3 force;
+  // 1 if `force` is known, else 0.
+  int32_t force_known;
+  // Zero.
+  int32_t reserved;
+} rmech_turn_load;
+
+// The highest tension in a rope.
+typedef struct rmech_highest {
+  // The part, counted from the pulling end.
+  uint32_t part;
+  // Which of its sides: one of `RMECH_SIDE_...`.
+  int32_t side;
+  // The tension; at rest the upper end of its band.
+  struct rmech_force tension;
+} rmech_highest;
+
+// What a rope does as a whole.
+typedef struct rmech_reeving_summary {
+  // sizeof(rmech_reeving_summary); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // The highest tension anywhere.
+  struct rmech_highest highest;
+  // The rope's pull on what holds its pulling end.
+  struct rmech_force3 pulling_end;
+  // The rope's pull on what holds its standing end.
+  struct rmech_force3 standing_end;
+  // The sum of `RMECH_END_...` of the ends whose direction is known; the others are zero.
+  int32_t ends_known;
+  // Zero.
+  int32_t reserved;
+  // The largest closing error, by the largest term of its equation.
+  struct rmech_ratio residual;
+} rmech_reeving_summary;
+
+// A doubled track rope: capstan, redirect, over the frame, far sheave, back over the frame, load cell, anchor.
+//
+// CAUTION. Both strands are one rope on one sheave: it has no redundancy.
+typedef struct rmech_doubled_track {
+  // sizeof(rmech_doubled_track); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero, or `RMECH_TRACK_FRAME_WITHOUT_CONTACT`.
+  uint32_t flags;
+  // The powered capstan.
+  struct rmech_point capstan;
+  // The redirect beside the frame.
+  struct rmech_point redirect;
+  // The head of the frame.
+  struct rmech_point head;
+  // The sheave at the far anchor.
+  struct rmech_point far_sheave;
+  // The anchor of the standing end, behind the load cell.
+  struct rmech_point anchor;
+  // What the rope turns on at the redirect.
+  struct rmech_turn redirect_turn;
+  // At each crossing of the frame.
+  struct rmech_turn frame_turn;
+  // At the far anchor.
+  struct rmech_turn far_turn;
+  // The strand that goes out; its `part` is not read.
+  struct rmech_strand strand_out;
+  // The strand that comes back; its `part` is not read.
+  struct rmech_strand strand_back;
+} rmech_doubled_track;
+
+// The tensions of a doubled track rope, and what it does to what holds it.
+typedef struct rmech_track_tensions {
+  // sizeof(rmech_track_tensions); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // What the capstan pulls.
+  struct rmech_force_band capstan;
+  // What the load cell shows.
+  struct rmech_force_band cell;
+  // The strand that goes out: pulling side at the head, standing side at the far sheave.
+  struct rmech_part_tension strand_out;
+  // The strand that comes back: pulling side at the far sheave, standing side at the head.
+  struct rmech_part_tension strand_back;
+  // The highest tension anywhere in the rope.
+  struct rmech_highest highest;
+  // On the redirect.
+  struct rmech_turn_load redirect;
+  // On the far sheave and its anchor.
+  struct rmech_turn_load far_sheave;
+  // Both crossings on the head of the frame.
+  struct rmech_force3 frame;
+  // The largest closing error, by the largest term of its equation.
+  struct rmech_ratio residual;
+} rmech_track_tensions;
+
+// How the tension of a rope grows with its strain: T = a·ε + b·ε².
+typedef struct rmech_stretch {
+  // The axial stiffness without load, EA: above zero.
+  struct rmech_force a;
+  // How it stiffens: zero for a linear rope, else above zero.
+  struct rmech_force b;
+} rmech_stretch;
 
 // The ratio of the tensions at the two ends of a turn, pulling side by load's side.
 typedef struct rmech_band {
@@ -97,11 +446,75 @@ typedef struct rmech_band {
   struct rmech_ratio lowering;
 } rmech_band;
 
-// A length.
-typedef struct rmech_length {
-  // In metres.
-  double metres;
-} rmech_length;
+// A load on a slope, the rope that moves it, and who helps. What stays zero is not there.
+typedef struct rmech_slope_load {
+  // sizeof(rmech_slope_load); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // Weight of the load.
+  struct rmech_force weight;
+  // Slope from level: 0 to 90 degrees.
+  struct rmech_angle slope;
+  // Coefficient of friction with the ground: 0 to 2.
+  struct rmech_ratio friction;
+  // Angle at which the rope rises from the slope; negative, it presses the load down.
+  struct rmech_angle rope_angle;
+  // Share of the weight carried straight up, by attendants or a line: 0 to 1.
+  struct rmech_ratio carried_share;
+  // Weight of all attendants who hang on the rope.
+  struct rmech_force attendants;
+  // Share of the downhill part of their weight that they leave to the rope: 0 to 1.
+  struct rmech_ratio leaning;
+} rmech_slope_load;
+
+// The pulls on a load on a slope.
+typedef struct rmech_slope_pull {
+  // sizeof(rmech_slope_pull); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // In the rope, while the load moves up.
+  struct rmech_force up;
+  // In the rope, while it moves down; zero if the rope goes slack.
+  struct rmech_force down;
+  // While nothing moves.
+  struct rmech_force_band at_rest;
+  // The push that moves the load down where it doesn't slide by itself.
+  struct rmech_force push;
+  // 1 if the rope goes slack on the way down, else 0.
+  int32_t slack;
+  // Zero.
+  int32_t reserved;
+} rmech_slope_pull;
+
+// The slopes, from level, at which the classes begin.
+typedef struct rmech_slope_classes {
+  // Low angle.
+  struct rmech_angle low;
+  // Steep angle.
+  struct rmech_angle steep;
+  // High angle.
+  struct rmech_angle high;
+} rmech_slope_classes;
+
+// The share of its strength that a rope keeps, and why.
+typedef struct rmech_reduction {
+  // One of `RMECH_WEAKENING_...`.
+  int32_t weakening;
+  // Zero.
+  int32_t reserved;
+  // The share that is left: above 0 and at most 1.
+  struct rmech_ratio factor;
+} rmech_reduction;
+
+// A component with the load at which it fails and the load on it.
+typedef struct rmech_component {
+  // The load at which it fails: above 0.
+  struct rmech_force strength;
+  // The load on it: at least 0.
+  struct rmech_force load;
+} rmech_component;
 
 // A mass.
 typedef struct rmech_mass {
@@ -199,29 +612,50 @@ typedef struct rmech_area {
   double square_metres;
 } rmech_area;
 
-// A point in space: x level outward from the head, y level to the left of somebody who looks out, z up.
-typedef struct rmech_point {
-  // Level, outward.
-  struct rmech_length x;
-  // Level, to the left.
-  struct rmech_length y;
-  // Up.
-  struct rmech_length z;
-} rmech_point;
-
-// A force in space, in the axes of `rmech_point`.
-typedef struct rmech_force3 {
-  // Level, outward.
-  struct rmech_force x;
-  // Level, to the left.
-  struct rmech_force y;
-  // Up.
-  struct rmech_force z;
-} rmech_force3;
-
 #ifdef __cplusplus
 extern "C" {
 #endif // __cplusplus
+
+// The tail force that holds `load` for the `wrap` taken: from `tail->low`, if friction is at its highest, to
+// `tail->high`, which holds in any case.
+//
+// Formula and source: `rope_mechanics::capstan::Capstan` in the library's documentation.
+int32_t rmech_capstan_tail(const struct rmech_capstan *capstan,
+                           const struct rmech_force *load,
+                           const struct rmech_angle *wrap,
+                           struct rmech_force_band *tail,
+                           struct rmech_error *error);
+
+// The load that a `tail` force holds: `load->low` is held in any case; above `load->high` the rope runs in any
+// case.
+int32_t rmech_capstan_load(const struct rmech_capstan *capstan,
+                           const struct rmech_force *tail,
+                           const struct rmech_angle *wrap,
+                           struct rmech_force_band *load,
+                           struct rmech_error *error);
+
+// The wrap that lets a `hand` force hold `load` with the lowest friction, and its whole turns, rounded up.
+int32_t rmech_capstan_turns(const struct rmech_capstan *capstan,
+                            const struct rmech_force *load,
+                            const struct rmech_force *hand,
+                            struct rmech_angle *wrap,
+                            uint32_t *whole_turns,
+                            struct rmech_error *error);
+
+// Which hands hold a `tail` force on a moving rope: one of `RMECH_HAND_...`.
+//
+// Bands from a test of people; source: `rope_mechanics::capstan::Hand` in the library's documentation. A hand is
+// no brake to rely on.
+int32_t rmech_hand_hold(const struct rmech_force *tail,
+                        int32_t *hand,
+                        struct rmech_error *error);
+
+// The coefficient of friction from a test in which a weight was just raised and just lowered over a bar.
+int32_t rmech_friction_from_test(const struct rmech_force *raising,
+                                 const struct rmech_force *lowering,
+                                 const struct rmech_angle *wrap,
+                                 struct rmech_ratio *friction,
+                                 struct rmech_error *error);
 
 // A sentence for a status, in static memory.
 const char *rmech_status_text(int32_t status);
@@ -230,6 +664,56 @@ const char *rmech_status_text(int32_t status);
 //
 // `size` is the sizeof the struct.
 int32_t rmech_init(void *structure, uint32_t size);
+
+// The tension of every part of a rope, from what is known of one part or of the sum of two.
+//
+// `parts` takes bend_count + 1 entries and `turns` bend_count; both, and `summary`, may be NULL. `motion_of_rope`
+// is one of `RMECH_MOTION_...`. Formula and source: `rope_mechanics::reeving` in the library's documentation.
+int32_t rmech_reeving_tensions(const struct rmech_reeving *reeving,
+                               const struct rmech_known *known,
+                               int32_t motion_of_rope,
+                               struct rmech_part_tension *parts,
+                               size_t part_capacity,
+                               struct rmech_turn_load *turns,
+                               size_t turn_capacity,
+                               struct rmech_reeving_summary *summary,
+                               struct rmech_error *error);
+
+// The tensions of a doubled track rope from one known tension.
+//
+// `known` is one of `RMECH_TRACK_KNOWN_...` and says what `tension` is; `motion_of_rope` one of
+// `RMECH_MOTION_...`: tensioning is hauling, easing is lowering.
+int32_t rmech_doubled_track_tensions(const struct rmech_doubled_track *track,
+                                     int32_t known,
+                                     const struct rmech_force *tension,
+                                     int32_t motion_of_rope,
+                                     struct rmech_track_tensions *tensions,
+                                     struct rmech_error *error);
+
+// Load on a turn without loss, from the tension and the angle between its two lines: 0 to 180 degrees.
+int32_t rmech_redirect_load(const struct rmech_force *tension,
+                            const struct rmech_angle *between_lines,
+                            struct rmech_force *load,
+                            struct rmech_error *error);
+
+// The force of a redirect on what holds it, and the tension on its pulling side.
+//
+// `to_load` and `to_pull` are the directions in which its two lines run away from it.
+int32_t rmech_redirect_resultant(const struct rmech_turn *turn,
+                                 const struct rmech_direction *to_load,
+                                 const struct rmech_direction *to_pull,
+                                 const struct rmech_force *load_tension,
+                                 int32_t motion_of_rope,
+                                 struct rmech_force_band *pull,
+                                 struct rmech_turn_load *on_turn,
+                                 struct rmech_error *error);
+
+// Tension of each of two equal legs that hold `load` between them, from the angle between the legs: 0 to below
+// 180 degrees.
+int32_t rmech_leg_tension(const struct rmech_force *load,
+                          const struct rmech_angle *between_legs,
+                          struct rmech_force *tension,
+                          struct rmech_error *error);
 
 // Strain under a tension.
 //
@@ -254,6 +738,58 @@ int32_t rmech_sheave_band(const struct rmech_ratio *efficiency,
                           const struct rmech_angle *turn,
                           struct rmech_band *band,
                           struct rmech_error *error);
+
+// The pulls in the rope of a load on a slope: up, down and at rest.
+//
+// Formula and source: `rope_mechanics::slope` in the library's documentation.
+int32_t rmech_slope_pull_of(const struct rmech_slope_load *load,
+                            struct rmech_slope_pull *pull,
+                            struct rmech_error *error);
+
+// Drag of a load of which the ground carries only a share, the rest hanging on a line.
+int32_t rmech_ground_drag(const struct rmech_force *weight,
+                          const struct rmech_ratio *ground_share,
+                          const struct rmech_angle *slope,
+                          const struct rmech_ratio *friction,
+                          struct rmech_force *drag,
+                          struct rmech_error *error);
+
+// The class of a slope: one of `RMECH_SLOPE_...`.
+//
+// `classes` may be NULL: the cautious limits then, 15, 30 and 50 degrees. Sources disagree on them.
+int32_t rmech_slope_class(const struct rmech_slope_classes *classes,
+                          const struct rmech_angle *slope,
+                          int32_t *class_,
+                          struct rmech_error *error);
+
+// The strength of a rope with all that weakens it. Of knots and bends only the worst counts.
+//
+// `weakest_place` takes the index of that knot or bend, or -1 if there is none; it may be NULL.
+int32_t rmech_strength_reduced(const struct rmech_force *breaking_strength,
+                               const struct rmech_reduction *reductions,
+                               size_t reduction_count,
+                               struct rmech_force *strength,
+                               int32_t *weakest_place,
+                               struct rmech_error *error);
+
+// The share of its strength that a rope keeps over a bend of this diameter.
+//
+// From a table for wire rope; for fibre rope it is a stand-in from memory. See `Reduction::bend` in the
+// library's documentation.
+int32_t rmech_bend_factor(const struct rmech_length *bend_diameter,
+                          const struct rmech_length *rope_diameter,
+                          struct rmech_ratio *factor,
+                          struct rmech_error *error);
+
+// The component with the least safety factor.
+//
+// `index` takes its index, or -1 if no component bears a load; `safety_factor` is then 0, which no loaded
+// component has.
+int32_t rmech_weakest_link(const struct rmech_component *components,
+                           size_t component_count,
+                           int32_t *index,
+                           struct rmech_ratio *safety_factor,
+                           struct rmech_error *error);
 
 #ifdef __cplusplus
 }  // extern "C"

@@ -1,12 +1,16 @@
 //! How every function is entered and left.
 #![allow(dead_code, reason = "one set for all modules")]
 
-use crate::error::{Failure, RMECH_ERR_INTERNAL, RMECH_ERR_POINTER, RMECH_ERR_STRUCT_SIZE, RMECH_OK, rmech_error};
+use crate::error::{
+    Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_INTERNAL, RMECH_ERR_POINTER, RMECH_ERR_STRUCT_SIZE, RMECH_OK,
+    rmech_error,
+};
 
 /// Runs a call, catches what unwinds, and writes the detail of a failure.
 pub(crate) fn call(error: *mut rmech_error, body: impl FnOnce() -> Result<(), Failure>) -> i32 {
-    let outcome = std::panic::catch_unwind(std::panic::AssertUnwindSafe(body))
-        .unwrap_or_else(|_| Err(Failure::new(RMECH_ERR_INTERNAL, "a fault of the library; please report it")));
+    let outcome = std::panic::catch_unwind(std::panic::AssertUnwindSafe(body)).unwrap_or_else(|_| {
+        Err(Failure::new(RMECH_ERR_INTERNAL, "a fault of the library; please report it"))
+    });
     match outcome {
         Ok(()) => RMECH_OK,
         Err(failure) => {
@@ -40,7 +44,9 @@ fn wrong_size<T: Growing>(name: &str, size: u32) -> Failure {
     Failure::of(
         RMECH_ERR_STRUCT_SIZE,
         name,
-        format_args!("{name}.struct_size is {size}, but must be from {least} to {most}: set it with rmech_init"),
+        format_args!(
+            "{name}.struct_size is {size}, but must be from {least} to {most}: set it with rmech_init"
+        ),
     )
 }
 
@@ -110,4 +116,13 @@ pub(crate) unsafe fn growing_output<T: Growing>(name: &str, at: *mut T, value: T
         at.cast::<u32>().write(size);
     }
     Ok(())
+}
+
+/// Refuses flags that this version doesn't know, where it knows none.
+pub(crate) fn no_flags(name: &str, flags: u32) -> Result<(), Failure> {
+    if flags == 0 {
+        Ok(())
+    } else {
+        Err(Failure::of(RMECH_ERR_ENUMERATOR, name, format_args!("{name}.flags is {flags}, but must be 0")))
+    }
 }

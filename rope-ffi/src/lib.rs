@@ -14,7 +14,11 @@
 #![allow(clippy::missing_safety_doc, reason = "the contract above holds for every function")]
 
 mod call;
+pub mod capstan;
 pub mod error;
 pub mod quantity;
+pub mod reeving;
 pub mod rope;
 pub mod sheave;
+pub mod slope;
+pub mod strength;

@@ -252,3 +252,40 @@ impl From<rope_mechanics::geometry::Force3> for rmech_force3 {
         Self { x: f.x.into(), y: f.y.into(), z: f.z.into() }
     }
 }
+
+/// A direction in space: a vector in the axes of `rmech_point`, whose length doesn't matter.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct rmech_direction {
+    /// Level, outward.
+    pub x: rmech_ratio,
+    /// Level, to the left.
+    pub y: rmech_ratio,
+    /// Up.
+    pub z: rmech_ratio,
+}
+
+impl rmech_direction {
+    #[allow(dead_code, reason = "the same set for each type")]
+    pub(crate) fn get(
+        self,
+    ) -> Result<rope_mechanics::geometry::Direction3, rope_mechanics::error::InputError> {
+        rope_mechanics::geometry::Direction3::new(self.x.get(), self.y.get(), self.z.get())
+    }
+}
+
+/// A force that lies between two.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct rmech_force_band {
+    /// At least this.
+    pub low: rmech_force,
+    /// At most this.
+    pub high: rmech_force,
+}
+
+impl From<rope_mechanics::reeving::ForceBand> for rmech_force_band {
+    fn from(band: rope_mechanics::reeving::ForceBand) -> Self {
+        Self { low: band.low.into(), high: band.high.into() }
+    }
+}

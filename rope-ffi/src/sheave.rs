@@ -1,9 +1,68 @@
 //! What a rope loses where it turns.
 
 use crate::call::{call, input, output, writable};
-use crate::error::rmech_error;
+use crate::error::{Failure, RMECH_ERR_ENUMERATOR, rmech_error};
 use crate::quantity::{rmech_angle, rmech_ratio};
-use rope_mechanics::sheave::{Band, Turn};
+use rope_mechanics::sheave::{Band, Motion, Turn};
+
+/// The load comes towards the hand, winch or capstan.
+pub const RMECH_MOTION_HAULING: i32 = 1;
+/// The load goes away from it.
+pub const RMECH_MOTION_LOWERING: i32 = 2;
+/// Nothing moves: friction holds somewhere between the two.
+pub const RMECH_MOTION_AT_REST: i32 = 3;
+
+/// A motion by its enumerator.
+pub(crate) fn motion(value: i32) -> Result<Motion, Failure> {
+    match value {
+        RMECH_MOTION_HAULING => Ok(Motion::Hauling),
+        RMECH_MOTION_LOWERING => Ok(Motion::Lowering),
+        RMECH_MOTION_AT_REST => Ok(Motion::AtRest),
+        _ => Err(Failure::of(
+            RMECH_ERR_ENUMERATOR,
+            "motion",
+            format_args!("motion is {value}, but must be one of RMECH_MOTION_..."),
+        )),
+    }
+}
+
+/// A turn that loses nothing.
+pub const RMECH_TURN_FRICTIONLESS: i32 = 1;
+/// A sheave: `efficiency` counts.
+pub const RMECH_TURN_SHEAVE: i32 = 2;
+/// A fixed bar, edge or capstan: `friction_raising` and `friction_lowering` count.
+pub const RMECH_TURN_BAR: i32 = 3;
+
+/// What a rope turns on. What doesn't count for its kind is not read.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_turn {
+    /// One of `RMECH_TURN_...`.
+    pub kind: i32,
+    /// Zero.
+    pub reserved: i32,
+    /// Of a sheave, over a turn of 180 degrees: above 0 and at most 1.
+    pub efficiency: rmech_ratio,
+    /// Of a bar, while the load comes: from 0 to 2.
+    pub friction_raising: rmech_ratio,
+    /// Of a bar, while the load goes: from 0 to 2.
+    pub friction_lowering: rmech_ratio,
+}
+
+impl rmech_turn {
+    pub(crate) fn get(self) -> Result<Turn, Failure> {
+        match self.kind {
+            RMECH_TURN_FRICTIONLESS => Ok(Turn::FRICTIONLESS),
+            RMECH_TURN_SHEAVE => Ok(Turn::sheave(self.efficiency.get())?),
+            RMECH_TURN_BAR => Ok(Turn::bar(self.friction_raising.get(), self.friction_lowering.get())?),
+            kind => Err(Failure::of(
+                RMECH_ERR_ENUMERATOR,
+                "turn.kind",
+                format_args!("turn.kind is {kind}, but must be one of RMECH_TURN_..."),
+            )),
+        }
+    }
+}
 
 /// The ratio of the tensions at the two ends of a turn, pulling side by load's side.
 #[repr(C)]
@@ -33,7 +92,8 @@ pub unsafe extern "C" fn rmech_sheave_band(
 ) -> i32 {
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        let (efficiency, turn) = unsafe { (input("efficiency", efficiency)?.get(), input("turn", turn)?.get()) };
+        let (efficiency, turn) =
+            unsafe { (input("efficiency", efficiency)?.get(), input("turn", turn)?.get()) };
         writable("band", band)?;
         let value = Turn::sheave(efficiency)?.band(turn)?.into();
         // SAFETY: as above.

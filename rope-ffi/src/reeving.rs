@@ -1,0 +1,613 @@
+//! One rope through its turns.
+
+use crate::call::{Growing, call, growing, growing_output, input, inputs, no_flags, output, writable};
+use crate::error::{
+    Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_VALUE, rmech_error,
+};
+use crate::quantity::{
+    rmech_angle, rmech_direction, rmech_force, rmech_force_band, rmech_force3, rmech_point, rmech_ratio,
+};
+use crate::sheave::{motion, rmech_turn};
+use rope_mechanics::geometry::Force3;
+use rope_mechanics::reeving::{
+    Bend, DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Highest, Known, PartTension, Redirect,
+    Reeving, ReevingError, Side, Strand, TrackKnown, TurnLoad, leg_tension, redirect_load,
+};
+
+/// The most turns that one rope can take.
+pub const RMECH_MAX_TURNS: i32 = 16;
+const MAX_TURNS: usize = rope_mechanics::reeving::MAX_TURNS;
+const _: () = assert!(RMECH_MAX_TURNS as usize == MAX_TURNS);
+
+/// The side of a part towards the pulling end of its rope.
+pub const RMECH_SIDE_PULLING: i32 = 1;
+/// The side towards the standing end.
+pub const RMECH_SIDE_STANDING: i32 = 2;
+
+/// `place` is given: the wrap follows from the places before and behind, unless it is given too.
+pub const RMECH_BEND_PLACE: i32 = 1;
+/// `wrap` is given.
+pub const RMECH_BEND_WRAP: i32 = 2;
+
+/// A turn in its place.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_bend {
+    /// What the rope turns on.
+    pub turn: rmech_turn,
+    /// `RMECH_BEND_PLACE`, `RMECH_BEND_WRAP`, or both added.
+    pub given: i32,
+    /// Zero.
+    pub reserved: i32,
+    /// Where it stands.
+    pub place: rmech_point,
+    /// How far the rope wraps it: 0 to 32 turns.
+    pub wrap: rmech_angle,
+}
+
+impl rmech_bend {
+    fn get(self) -> Result<Bend, Failure> {
+        let turn = self.turn.get()?;
+        let wraps = self.given & RMECH_BEND_WRAP != 0;
+        match self.given {
+            RMECH_BEND_WRAP => Ok(Bend::of(self.wrap.get(), turn)?),
+            1 | 3 => {
+                let bend = Bend::at(self.place.get(), turn)?;
+                Ok(if wraps { bend.with_wrap(self.wrap.get())? } else { bend })
+            }
+            given => Err(unknown("bend.given", given, "RMECH_BEND_PLACE, RMECH_BEND_WRAP, or both added")),
+        }
+    }
+}
+
+/// `rise` is given.
+pub const RMECH_STRAND_RISE: i32 = 1;
+/// `scale` is given, in place of a rise.
+pub const RMECH_STRAND_SCALE: i32 = 2;
+/// `leaving` and `arriving` are given.
+pub const RMECH_STRAND_DIRECTIONS: i32 = 4;
+
+/// How a part runs that is not straight, or whose two sides differ in tension.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_strand {
+    /// The part, counted from the pulling end.
+    pub part: u32,
+    /// Zero, or the sum of what is given.
+    pub given: i32,
+    /// Tension of the standing side less that of the pulling side.
+    pub rise: rmech_force,
+    /// Tension of the standing side by that of the pulling side.
+    pub scale: rmech_ratio,
+    /// The direction in which the part leaves its pulling side, seen towards the standing end.
+    pub leaving: rmech_direction,
+    /// The direction in which it arrives at its standing side.
+    pub arriving: rmech_direction,
+}
+
+impl rmech_strand {
+    fn get(self) -> Result<Strand, Failure> {
+        let strand = match self.given & !RMECH_STRAND_DIRECTIONS {
+            0 => Strand::STRAIGHT,
+            RMECH_STRAND_RISE => Strand::rising(self.rise.get())?,
+            RMECH_STRAND_SCALE => Strand::scaled(self.scale.get())?,
+            _ => return Err(unknown("strand.given", self.given, "a sum of RMECH_STRAND_..., rise or scale")),
+        };
+        Ok(if self.given & RMECH_STRAND_DIRECTIONS == 0 {
+            strand
+        } else {
+            strand.with_directions(self.leaving.get()?, self.arriving.get()?)
+        })
+    }
+}
+
+/// `pulling_end` and `standing_end` are given.
+pub const RMECH_REEVING_ENDS: i32 = 1;
+
+/// One rope through a row of turns, from its pulling end. It has one part more than turns.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_reeving {
+    /// sizeof(rmech_reeving); set it with `rmech_init` or `RMECH_INIT`.
+    pub struct_size: u32,
+    /// Zero, or `RMECH_REEVING_ENDS`.
+    pub flags: u32,
+    /// The turns in order.
+    pub bends: *const rmech_bend,
+    /// How many: at most `RMECH_MAX_TURNS`.
+    pub bend_count: usize,
+    /// The parts that are not straight or bear a load; NULL for none.
+    pub strands: *const rmech_strand,
+    /// How many.
+    pub strand_count: usize,
+    /// Where the hand, winch or capstan stands.
+    pub pulling_end: rmech_point,
+    /// Where the load or anchor of the other end is.
+    pub standing_end: rmech_point,
+}
+
+// SAFETY: repr(C), struct_size first, every bit pattern valid (the pointers are only followed as their counts say).
+unsafe impl Growing for rmech_reeving {
+    const FIRST_SIZE: usize = 56 + 4 * size_of::<usize>();
+}
+
+/// What is known of a rope's tension: of one spot, or of the sum of two.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_known {
+    /// The part, counted from the pulling end.
+    pub part: u32,
+    /// Which of its sides: one of `RMECH_SIDE_...`.
+    pub side: i32,
+    /// The part of the second spot.
+    pub other_part: u32,
+    /// Its side; zero if the tension is that of the first spot alone.
+    pub other_side: i32,
+    /// The tension, or the sum of both.
+    pub tension: rmech_force,
+}
+
+impl rmech_known {
+    fn get(self) -> Result<Known, Failure> {
+        let first = (self.part as usize, side(self.side)?);
+        Ok(match self.other_side {
+            0 => Known::at(first.0, first.1, self.tension.get())?,
+            other => Known::sum(first, (self.other_part as usize, side(other)?), self.tension.get())?,
+        })
+    }
+}
+
+fn side(value: i32) -> Result<Side, Failure> {
+    match value {
+        RMECH_SIDE_PULLING => Ok(Side::Pulling),
+        RMECH_SIDE_STANDING => Ok(Side::Standing),
+        _ => Err(unknown("side", value, "one of RMECH_SIDE_...")),
+    }
+}
+
+fn side_to_c(side: Side) -> i32 {
+    match side {
+        Side::Pulling => RMECH_SIDE_PULLING,
+        Side::Standing => RMECH_SIDE_STANDING,
+    }
+}
+
+fn unknown(field: &str, value: i32, allowed: &str) -> Failure {
+    Failure::of(RMECH_ERR_ENUMERATOR, field, format_args!("{field} is {value}, but must be {allowed}"))
+}
+
+/// The tension of a part at its two sides.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_part_tension {
+    /// Towards the pulling end.
+    pub pulling_side: rmech_force_band,
+    /// Towards the standing end.
+    pub standing_side: rmech_force_band,
+}
+
+impl From<PartTension> for rmech_part_tension {
+    fn from(part: PartTension) -> Self {
+        Self { pulling_side: part.pulling_side.into(), standing_side: part.standing_side.into() }
+    }
+}
+
+/// What a rope does to a turn.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_turn_load {
+    /// How far the rope wraps it.
+    pub wrap: rmech_angle,
+    /// Size of the force on what holds it; at rest the greatest that friction may leave.
+    pub load: rmech_force,
+    /// The same as a vector; zero if the directions are not known.
+    pub force: rmech_force3,
+    /// 1 if `force` is known, else 0.
+    pub force_known: i32,
+    /// Zero.
+    pub reserved: i32,
+}
+
+impl From<TurnLoad> for rmech_turn_load {
+    fn from(turn: TurnLoad) -> Self {
+        Self {
+            wrap: turn.wrap.into(),
+            load: turn.load.into(),
+            force: vector(turn.force),
+            force_known: turn.force.is_some().into(),
+            reserved: 0,
+        }
+    }
+}
+
+fn vector(force: Option<Force3>) -> rmech_force3 {
+    force.unwrap_or_default().into()
+}
+
+/// The highest tension in a rope.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_highest {
+    /// The part, counted from the pulling end.
+    pub part: u32,
+    /// Which of its sides: one of `RMECH_SIDE_...`.
+    pub side: i32,
+    /// The tension; at rest the upper end of its band.
+    pub tension: rmech_force,
+}
+
+impl From<Highest> for rmech_highest {
+    #[allow(clippy::cast_possible_truncation, reason = "at most 16")]
+    fn from(highest: Highest) -> Self {
+        Self { part: highest.part as u32, side: side_to_c(highest.side), tension: highest.tension.into() }
+    }
+}
+
+/// `pulling_end` is known.
+pub const RMECH_END_PULLING: i32 = 1;
+/// `standing_end` is known.
+pub const RMECH_END_STANDING: i32 = 2;
+
+/// What a rope does as a whole.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_reeving_summary {
+    /// sizeof(rmech_reeving_summary); set it with `rmech_init` or `RMECH_INIT`.
+    pub struct_size: u32,
+    /// Zero.
+    pub flags: u32,
+    /// The highest tension anywhere.
+    pub highest: rmech_highest,
+    /// The rope's pull on what holds its pulling end.
+    pub pulling_end: rmech_force3,
+    /// The rope's pull on what holds its standing end.
+    pub standing_end: rmech_force3,
+    /// The sum of `RMECH_END_...` of the ends whose direction is known; the others are zero.
+    pub ends_known: i32,
+    /// Zero.
+    pub reserved: i32,
+    /// The largest closing error, by the largest term of its equation.
+    pub residual: rmech_ratio,
+}
+
+// SAFETY: repr(C), struct_size first, every bit pattern valid.
+unsafe impl Growing for rmech_reeving_summary {
+    const FIRST_SIZE: usize = 88;
+}
+
+impl From<ReevingError> for Failure {
+    fn from(why: ReevingError) -> Self {
+        match why {
+            ReevingError::Input(why) => why.into(),
+            ReevingError::TooManyTurns { .. } => Self::of(RMECH_ERR_CAPACITY, "bend_count", why),
+            ReevingError::NoSuchPart { .. } => Self::of(RMECH_ERR_VALUE, "part", why),
+            ReevingError::UnknownWrap { .. } => Self::of(RMECH_ERR_VALUE, "wrap", why),
+            ReevingError::TooManyWraps { .. } => Self::of(RMECH_ERR_VALUE, "wrap", why),
+            ReevingError::NoLength { .. } => Self::of(RMECH_ERR_GEOMETRY, "place", why),
+            _ => Self::of(RMECH_ERR_GEOMETRY, "tension", why),
+        }
+    }
+}
+
+/// Refuses a buffer that holds fewer than `needed`; NULL is fine for none wanted.
+fn room<T>(name: &str, at: *mut T, capacity: usize, needed: usize) -> Result<(), Failure> {
+    if at.is_null() {
+        return Ok(());
+    }
+    writable(name, at)?;
+    if capacity < needed {
+        return Err(Failure::of(
+            RMECH_ERR_CAPACITY,
+            name,
+            format_args!("{name} has room for {capacity}, but {needed} are needed"),
+        ));
+    }
+    Ok(())
+}
+
+/// Writes as many as there are, if they are wanted.
+unsafe fn write_all<T: Copy>(at: *mut T, values: impl Iterator<Item = T>) {
+    if !at.is_null() {
+        for (index, value) in values.enumerate() {
+            // SAFETY: `room` has seen that so many fit.
+            unsafe { at.add(index).write(value) };
+        }
+    }
+}
+
+/// The tension of every part of a rope, from what is known of one part or of the sum of two.
+///
+/// `parts` takes bend_count + 1 entries and `turns` bend_count; both, and `summary`, may be NULL. `motion_of_rope`
+/// is one of `RMECH_MOTION_...`. Formula and source: `rope_mechanics::reeving` in the library's documentation.
+#[unsafe(no_mangle)]
+#[allow(clippy::too_many_arguments, reason = "two arrays come back, each with its capacity")]
+pub unsafe extern "C" fn rmech_reeving_tensions(
+    reeving: *const rmech_reeving,
+    known: *const rmech_known,
+    motion_of_rope: i32,
+    parts: *mut rmech_part_tension,
+    part_capacity: usize,
+    turns: *mut rmech_turn_load,
+    turn_capacity: usize,
+    summary: *mut rmech_reeving_summary,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (reeving, known) = unsafe { (growing("reeving", reeving)?, input("known", known)?) };
+        // SAFETY: as above.
+        let bends = unsafe { inputs("bends", reeving.bends, reeving.bend_count)? };
+        // SAFETY: as above.
+        let strands = unsafe { inputs("strands", reeving.strands, reeving.strand_count)? };
+        let count = bends.len();
+        if count > MAX_TURNS {
+            return Err(ReevingError::TooManyTurns { turns: count }.into());
+        }
+        room("parts", parts, part_capacity, count + 1)?;
+        room("turns", turns, turn_capacity, count)?;
+        if !summary.is_null() {
+            writable("summary", summary)?;
+        }
+
+        let mut all =
+            [Bend::of(rmech_angle::default().get(), rope_mechanics::sheave::Turn::FRICTIONLESS)?; MAX_TURNS];
+        for (slot, bend) in all.iter_mut().zip(bends) {
+            *slot = bend.get()?;
+        }
+        let mut rope = Reeving::new(all.get(..count).unwrap_or(&all))?;
+        if reeving.flags == RMECH_REEVING_ENDS as u32 {
+            rope = rope.with_ends(reeving.pulling_end.get(), reeving.standing_end.get())?;
+        } else {
+            no_flags("reeving", reeving.flags)?;
+        }
+        for strand in strands {
+            rope = rope.with_strand(strand.part as usize, strand.get()?)?;
+        }
+        let found = rope.tensions(known.get()?, motion(motion_of_rope)?)?;
+
+        let (pulling_end, standing_end) = (found.pulling_end(), found.standing_end());
+        if !summary.is_null() {
+            let value = rmech_reeving_summary {
+                struct_size: 0,
+                flags: 0,
+                highest: found.highest().into(),
+                pulling_end: vector(pulling_end),
+                standing_end: vector(standing_end),
+                ends_known: i32::from(pulling_end.is_some()) * RMECH_END_PULLING
+                    + i32::from(standing_end.is_some()) * RMECH_END_STANDING,
+                reserved: 0,
+                residual: rmech_ratio { fraction: found.report().residual },
+            };
+            // SAFETY: as above. It comes first, since it may still be refused for its size.
+            unsafe { growing_output("summary", summary, value)? };
+        }
+        // SAFETY: as above.
+        unsafe {
+            write_all(parts, found.parts().iter().map(|part| (*part).into()));
+            write_all(turns, found.turns().iter().map(|turn| (*turn).into()));
+        }
+        Ok(())
+    })
+}
+
+/// The rope passes the frame without contact: `frame` is not read.
+pub const RMECH_TRACK_FRAME_WITHOUT_CONTACT: i32 = 1;
+
+/// A doubled track rope: capstan, redirect, over the frame, far sheave, back over the frame, load cell, anchor.
+///
+/// CAUTION. Both strands are one rope on one sheave: it has no redundancy.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_doubled_track {
+    /// sizeof(rmech_doubled_track); set it with `rmech_init` or `RMECH_INIT`.
+    pub struct_size: u32,
+    /// Zero, or `RMECH_TRACK_FRAME_WITHOUT_CONTACT`.
+    pub flags: u32,
+    /// The powered capstan.
+    pub capstan: rmech_point,
+    /// The redirect beside the frame.
+    pub redirect: rmech_point,
+    /// The head of the frame.
+    pub head: rmech_point,
+    /// The sheave at the far anchor.
+    pub far_sheave: rmech_point,
+    /// The anchor of the standing end, behind the load cell.
+    pub anchor: rmech_point,
+    /// What the rope turns on at the redirect.
+    pub redirect_turn: rmech_turn,
+    /// At each crossing of the frame.
+    pub frame_turn: rmech_turn,
+    /// At the far anchor.
+    pub far_turn: rmech_turn,
+    /// The strand that goes out; its `part` is not read.
+    pub strand_out: rmech_strand,
+    /// The strand that comes back; its `part` is not read.
+    pub strand_back: rmech_strand,
+}
+
+// SAFETY: repr(C), struct_size first, every bit pattern valid.
+unsafe impl Growing for rmech_doubled_track {
+    const FIRST_SIZE: usize = 8 + 5 * 24 + 3 * 32 + 2 * 72;
+}
+
+/// The load cell's reading is known.
+pub const RMECH_TRACK_KNOWN_CELL: i32 = 1;
+/// The pull of the capstan is known.
+pub const RMECH_TRACK_KNOWN_CAPSTAN: i32 = 2;
+/// The tensions of both strands at the head together are known.
+pub const RMECH_TRACK_KNOWN_STRANDS_AT_HEAD: i32 = 3;
+/// The tensions of both strands at the far sheave together are known.
+pub const RMECH_TRACK_KNOWN_STRANDS_AT_FAR_SHEAVE: i32 = 4;
+
+/// The tensions of a doubled track rope, and what it does to what holds it.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_track_tensions {
+    /// sizeof(rmech_track_tensions); set it with `rmech_init` or `RMECH_INIT`.
+    pub struct_size: u32,
+    /// Zero.
+    pub flags: u32,
+    /// What the capstan pulls.
+    pub capstan: rmech_force_band,
+    /// What the load cell shows.
+    pub cell: rmech_force_band,
+    /// The strand that goes out: pulling side at the head, standing side at the far sheave.
+    pub strand_out: rmech_part_tension,
+    /// The strand that comes back: pulling side at the far sheave, standing side at the head.
+    pub strand_back: rmech_part_tension,
+    /// The highest tension anywhere in the rope.
+    pub highest: rmech_highest,
+    /// On the redirect.
+    pub redirect: rmech_turn_load,
+    /// On the far sheave and its anchor.
+    pub far_sheave: rmech_turn_load,
+    /// Both crossings on the head of the frame.
+    pub frame: rmech_force3,
+    /// The largest closing error, by the largest term of its equation.
+    pub residual: rmech_ratio,
+}
+
+// SAFETY: repr(C), struct_size first, every bit pattern valid.
+unsafe impl Growing for rmech_track_tensions {
+    const FIRST_SIZE: usize = 8 + 2 * 16 + 2 * 32 + 16 + 2 * 48 + 24 + 8;
+}
+
+/// The tensions of a doubled track rope from one known tension.
+///
+/// `known` is one of `RMECH_TRACK_KNOWN_...` and says what `tension` is; `motion_of_rope` one of
+/// `RMECH_MOTION_...`: tensioning is hauling, easing is lowering.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_doubled_track_tensions(
+    track: *const rmech_doubled_track,
+    known: i32,
+    tension: *const rmech_force,
+    motion_of_rope: i32,
+    tensions: *mut rmech_track_tensions,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (track, tension) = unsafe { (growing("track", track)?, input("tension", tension)?.get()) };
+        writable("tensions", tensions)?;
+        let known = match known {
+            RMECH_TRACK_KNOWN_CELL => TrackKnown::Cell(tension),
+            RMECH_TRACK_KNOWN_CAPSTAN => TrackKnown::Capstan(tension),
+            RMECH_TRACK_KNOWN_STRANDS_AT_HEAD => TrackKnown::StrandsAtHead(tension),
+            RMECH_TRACK_KNOWN_STRANDS_AT_FAR_SHEAVE => TrackKnown::StrandsAtFarSheave(tension),
+            other => return Err(unknown("known", other, "one of RMECH_TRACK_KNOWN_...")),
+        };
+        let frame = if track.flags == RMECH_TRACK_FRAME_WITHOUT_CONTACT as u32 {
+            None
+        } else {
+            no_flags("track", track.flags)?;
+            Some(track.frame_turn.get()?)
+        };
+        let places = DoubledTrackPlaces {
+            capstan: track.capstan.get(),
+            redirect: track.redirect.get(),
+            head: track.head.get(),
+            far_sheave: track.far_sheave.get(),
+            anchor: track.anchor.get(),
+        };
+        let turns = DoubledTrackTurns {
+            redirect: track.redirect_turn.get()?,
+            frame,
+            far_sheave: track.far_turn.get()?,
+        };
+        let found = DoubledTrack::new(places, turns)?
+            .with_strands(track.strand_out.get()?, track.strand_back.get()?)?
+            .tensions(known, motion(motion_of_rope)?)?;
+        let value = rmech_track_tensions {
+            struct_size: 0,
+            flags: 0,
+            capstan: found.capstan().into(),
+            cell: found.cell().into(),
+            strand_out: found.strand_out().into(),
+            strand_back: found.strand_back().into(),
+            highest: found.highest().into(),
+            redirect: found.redirect().into(),
+            far_sheave: found.far_sheave().into(),
+            frame: found.frame().into(),
+            residual: rmech_ratio { fraction: found.report().residual },
+        };
+        // SAFETY: as above.
+        unsafe { growing_output("tensions", tensions, value) }
+    })
+}
+
+/// Load on a turn without loss, from the tension and the angle between its two lines: 0 to 180 degrees.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_redirect_load(
+    tension: *const rmech_force,
+    between_lines: *const rmech_angle,
+    load: *mut rmech_force,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (tension, between) =
+            unsafe { (input("tension", tension)?, input("between_lines", between_lines)?) };
+        writable("load", load)?;
+        let value = redirect_load(tension.get(), between.get())?.into();
+        // SAFETY: as above.
+        unsafe { output("load", load, value) }
+    })
+}
+
+/// The force of a redirect on what holds it, and the tension on its pulling side.
+///
+/// `to_load` and `to_pull` are the directions in which its two lines run away from it.
+#[unsafe(no_mangle)]
+#[allow(clippy::too_many_arguments, reason = "a redirect is three things, and gives two")]
+pub unsafe extern "C" fn rmech_redirect_resultant(
+    turn: *const rmech_turn,
+    to_load: *const rmech_direction,
+    to_pull: *const rmech_direction,
+    load_tension: *const rmech_force,
+    motion_of_rope: i32,
+    pull: *mut rmech_force_band,
+    on_turn: *mut rmech_turn_load,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (turn, tension) = unsafe { (input("turn", turn)?, input("load_tension", load_tension)?) };
+        // SAFETY: as above.
+        let (to_load, to_pull) = unsafe { (input("to_load", to_load)?, input("to_pull", to_pull)?) };
+        writable("pull", pull)?;
+        writable("on_turn", on_turn)?;
+        let found = Redirect::new(turn.get()?, to_load.get()?, to_pull.get()?)
+            .load(tension.get(), motion(motion_of_rope)?)?;
+        let load = TurnLoad { wrap: found.wrap, load: found.load, force: Some(found.force) };
+        // SAFETY: as above.
+        unsafe {
+            output("pull", pull, found.pull.into())?;
+            output("on_turn", on_turn, load.into())
+        }
+    })
+}
+
+/// Tension of each of two equal legs that hold `load` between them, from the angle between the legs: 0 to below
+/// 180 degrees.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_leg_tension(
+    load: *const rmech_force,
+    between_legs: *const rmech_angle,
+    tension: *mut rmech_force,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (load, between) = unsafe { (input("load", load)?, input("between_legs", between_legs)?) };
+        writable("tension", tension)?;
+        let value = leg_tension(load.get(), between.get())?.into();
+        // SAFETY: as above.
+        unsafe { output("tension", tension, value) }
+    })
+}
+
+// What the first version promised its callers.
+const _: () = assert!(size_of::<rmech_reeving>() == <rmech_reeving as Growing>::FIRST_SIZE);
+const _: () = assert!(size_of::<rmech_reeving_summary>() == <rmech_reeving_summary as Growing>::FIRST_SIZE);
+const _: () = assert!(size_of::<rmech_doubled_track>() == <rmech_doubled_track as Growing>::FIRST_SIZE);
+const _: () = assert!(size_of::<rmech_track_tensions>() == <rmech_track_tensions as Growing>::FIRST_SIZE);

@@ -1,0 +1,124 @@
+/* Capstan, hand, strength and slope. */
+#include <math.h>
+
+#include "client.h"
+
+static void capstan(void) {
+    rmech_capstan drum = RMECH_INIT(rmech_capstan);
+    rmech_force load = rmech_n(2670.0), hand = rmech_n(209.0), raising = rmech_n(98.0), lowering = rmech_n(50.0);
+    rmech_angle wrap = rmech_deg(1080.0), needed;
+    rmech_force_band band;
+    rmech_ratio friction;
+    rmech_error error = RMECH_INIT(rmech_error);
+    uint32_t whole = 0;
+    int32_t who = 0;
+
+    drum.friction_low = rmech_percent(10.0);
+    drum.friction_high = rmech_percent(30.0);
+    REQUIRE(rmech_capstan_tail(&drum, &load, &wrap, &band, &error) == RMECH_OK);
+    show("tail_low", band.low.newtons);
+    show("tail_high", band.high.newtons);
+    REQUIRE(rmech_hand_hold(&band.high, &who, &error) == RMECH_OK && who == RMECH_HAND_STRONGEST);
+    REQUIRE(rmech_capstan_turns(&drum, &load, &hand, &needed, &whole, &error) == RMECH_OK && whole == 5);
+    show("needed", needed.radians);
+    drum.groove = rmech_deg(60.0);
+    REQUIRE(rmech_capstan_load(&drum, &hand, &wrap, &band, &error) == RMECH_OK);
+    show("grooved_high", band.high.newtons);
+    REQUIRE(rmech_friction_from_test(&raising, &lowering, &wrap, &friction, &error) == RMECH_OK);
+    show("friction", friction.fraction);
+
+    drum.friction_low.fraction = -0.1;
+    REQUIRE(rmech_capstan_tail(&drum, &load, &wrap, &band, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "friction_low") == 0);
+    drum.flags = 1;
+    REQUIRE(rmech_capstan_tail(&drum, &load, &wrap, &band, &error) == RMECH_ERR_ENUMERATOR);
+    drum.struct_size = 0;
+    REQUIRE(rmech_capstan_tail(&drum, &load, &wrap, &band, &error) == RMECH_ERR_STRUCT_SIZE);
+    REQUIRE(rmech_capstan_tail(NULL, &load, &wrap, &band, &error) == RMECH_ERR_POINTER);
+    REQUIRE(rmech_hand_hold(&load, NULL, &error) == RMECH_ERR_POINTER);
+}
+
+static void strength(void) {
+    rmech_force breaking = rmech_kn(40.0), left;
+    rmech_length pin = rmech_mm(50.0), rope = rmech_mm(11.0);
+    rmech_reduction reductions[33] = {{0}};
+    rmech_component chain[3];
+    rmech_ratio factor;
+    rmech_error error = RMECH_INIT(rmech_error);
+    int32_t place = 7;
+
+    REQUIRE(rmech_bend_factor(&pin, &rope, &factor, &error) == RMECH_OK);
+    show("bend", factor.fraction);
+    reductions[0].weakening = RMECH_WEAKENING_BEND;
+    reductions[0].factor = factor;
+    reductions[1].weakening = RMECH_WEAKENING_KNOT;
+    reductions[1].factor = rmech_percent(70.0);
+    reductions[2].weakening = RMECH_WEAKENING_WET;
+    reductions[2].factor = rmech_percent(80.0);
+    REQUIRE(rmech_strength_reduced(&breaking, reductions, 3, &left, &place, &error) == RMECH_OK && place == 1);
+    show("left", left.newtons);
+    REQUIRE(rmech_strength_reduced(&breaking, NULL, 0, &left, &place, &error) == RMECH_OK && place == -1);
+    REQUIRE(left.newtons == 40e3);
+    REQUIRE(rmech_strength_reduced(&breaking, reductions, 33, &left, NULL, &error) == RMECH_ERR_CAPACITY);
+    REQUIRE(rmech_strength_reduced(&breaking, reductions, 4, &left, NULL, &error) == RMECH_ERR_ENUMERATOR);
+    REQUIRE(rmech_bend_factor(&rope, &pin, &factor, &error) == RMECH_ERR_VALUE);
+
+    chain[0].strength = rmech_kn(28.0);
+    chain[0].load = rmech_kn(2.4);
+    chain[1].strength = rmech_kn(40.0);
+    chain[1].load = rmech_kn(4.8);
+    chain[2].strength = rmech_kn(1.0);
+    chain[2].load = rmech_kn(0.0);
+    REQUIRE(rmech_weakest_link(chain, 3, &place, &factor, &error) == RMECH_OK && place == 1);
+    show("weakest", factor.fraction);
+    REQUIRE(rmech_weakest_link(chain + 2, 1, &place, &factor, &error) == RMECH_OK && place == -1);
+    REQUIRE(factor.fraction == 0.0);
+}
+
+static void slope(void) {
+    rmech_slope_load load = RMECH_INIT(rmech_slope_load);
+    rmech_slope_pull pull = RMECH_INIT(rmech_slope_pull);
+    rmech_slope_classes classes;
+    rmech_ratio share = rmech_percent(25.0);
+    rmech_force drag;
+    rmech_error error = RMECH_INIT(rmech_error);
+    int32_t class_of = 0;
+
+    load.weight = rmech_n(2451.6625);
+    load.slope = rmech_deg(35.0);
+    load.friction = rmech_percent(30.0);
+    REQUIRE(rmech_slope_pull_of(&load, &pull, &error) == RMECH_OK && pull.slack == 0);
+    show("up", pull.up.newtons);
+    show("down", pull.down.newtons);
+    load.slope = rmech_deg(10.0);
+    load.rope_angle = rmech_deg(15.0);
+    load.carried_share = rmech_percent(25.0);
+    load.attendants = rmech_n(1600.0);
+    load.leaning = rmech_percent(10.0);
+    REQUIRE(rmech_slope_pull_of(&load, &pull, &error) == RMECH_OK && pull.slack == 1);
+    show("push", pull.push.newtons);
+    show("rest_high", pull.at_rest.high.newtons);
+    REQUIRE(pull.down.newtons == 0.0 && pull.struct_size == sizeof pull);
+    REQUIRE(rmech_ground_drag(&load.weight, &share, &load.slope, &load.friction, &drag, &error) == RMECH_OK);
+    show("drag", drag.newtons);
+
+    load.rope_angle = rmech_deg(85.0);
+    load.slope = rmech_deg(40.0);
+    REQUIRE(rmech_slope_pull_of(&load, &pull, &error) == RMECH_ERR_GEOMETRY);
+    REQUIRE(strcmp(error.field, "rope_angle") == 0);
+    REQUIRE(rmech_slope_class(NULL, &load.slope, &class_of, &error) == RMECH_OK && class_of == RMECH_SLOPE_STEEP);
+    classes.low = rmech_deg(10.0);
+    classes.steep = rmech_deg(20.0);
+    classes.high = rmech_deg(30.0);
+    REQUIRE(rmech_slope_class(&classes, &load.slope, &class_of, &error) == RMECH_OK);
+    REQUIRE(class_of == RMECH_SLOPE_HIGH);
+    load.weight.newtons = (double)INFINITY;
+    REQUIRE(rmech_slope_pull_of(&load, &pull, &error) == RMECH_ERR_VALUE);
+}
+
+int main(void) {
+    capstan();
+    strength();
+    slope();
+    return 0;
+}

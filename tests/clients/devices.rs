@@ -1,0 +1,63 @@
+//! Capstan, hand, strength and slope.
+
+use rope_checks::{assert_same_bits, numbers_from_c};
+use rope_mechanics::capstan::{Capstan, RaiseLowerTest};
+use rope_mechanics::quantity::unit::{meter, newton, radian, ratio};
+use rope_mechanics::quantity::{Angle, Force, Length, Ratio};
+use rope_mechanics::slope::{Lowering, SlopeLoad, ground_drag};
+use rope_mechanics::strength::{Mark, Reduction, Weakening, reduced_strength};
+
+fn n(x: f64) -> Force {
+    Force::new::<newton>(x)
+}
+
+fn percent(x: f64) -> Ratio {
+    Ratio::new::<ratio>(x * 1e-2)
+}
+
+fn deg(x: f64) -> Angle {
+    Angle::new::<radian>(x * 0.017453292519943295)
+}
+
+#[test]
+fn c_and_rust_agree_on_the_small_devices() {
+    let c = numbers_from_c("devices.c");
+
+    let drum = Capstan::new(percent(10.0), percent(30.0)).unwrap();
+    let tail = drum.tail(n(2670.0), deg(1080.0)).unwrap();
+    assert_same_bits!(c, "tail_low", tail.low.value);
+    assert_same_bits!(c, "tail_high", tail.high.value);
+    assert_same_bits!(c, "needed", drum.turns_to_hold(n(2670.0), n(209.0)).unwrap().wrap.value);
+    let grooved = drum.with_groove(deg(60.0)).unwrap();
+    assert_same_bits!(c, "grooved_high", grooved.load(n(209.0), deg(1080.0)).unwrap().high.value);
+    let test = RaiseLowerTest::new(n(98.0), n(50.0), deg(1080.0)).unwrap();
+    assert_same_bits!(c, "friction", test.friction().value);
+
+    let mm = |x: f64| Length::new::<meter>(x * 1e-3);
+    let bend = Reduction::bend(mm(50.0), mm(11.0)).unwrap();
+    assert_same_bits!(c, "bend", bend.factor().value);
+    let given = |weakening, factor| Reduction::new(weakening, percent(factor), Mark::Given).unwrap();
+    let all = [bend, given(Weakening::Knot, 70.0), given(Weakening::Wet, 80.0)];
+    assert_same_bits!(c, "left", reduced_strength(n(40e3), &all).unwrap().strength.value);
+    assert_same_bits!(c, "weakest", (40.0 * 1e3) / (4.8 * 1e3));
+
+    let bank = SlopeLoad::new(n(2451.6625), deg(35.0), percent(30.0)).unwrap().pull().unwrap();
+    assert_same_bits!(c, "up", bank.up.value);
+    let Lowering::Held(down) = bank.down else { panic!("a litter on 35° slides") };
+    assert_same_bits!(c, "down", down.value);
+    let gentle = SlopeLoad::new(n(2451.6625), deg(10.0), percent(30.0))
+        .unwrap()
+        .with_rope_angle(deg(15.0))
+        .unwrap()
+        .with_carried_share(percent(25.0))
+        .unwrap()
+        .with_attendants(n(1600.0), percent(10.0))
+        .unwrap()
+        .pull()
+        .unwrap();
+    let Lowering::Slack { push } = gentle.down else { panic!("a litter on 10° stays") };
+    assert_same_bits!(c, "push", push.value);
+    assert_same_bits!(c, "rest_high", gentle.at_rest.high.value);
+    let drag = ground_drag(n(2451.6625), percent(25.0), deg(10.0), percent(30.0)).unwrap();
+    assert_same_bits!(c, "drag", drag.value);
+}
