@@ -1,16 +1,19 @@
 //! Winch, motor, battery: published and recomputed values.
 
 use rope_mechanics::quantity::unit::{
-    ampere, kilonewton, meter_per_second, millimeter, milliohm, newton, newton_meter, ohm, pound_force,
-    ratio, revolution_per_minute, volt, watt,
+    ampere, ampere_hour, degree_celsius, hour, kelvin_interval, kilonewton, meter, meter_per_second,
+    millimeter, milliohm, newton, newton_meter, ohm, percent, pound_force, ratio, revolution_per_minute,
+    second, volt, watt,
 };
 use rope_mechanics::quantity::{
-    Area, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, MotorConstant, Ratio,
-    Torque, TurningSpeed,
+    Area, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length,
+    MotorConstant, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Torque, TurningSpeed,
+    Velocity,
 };
 use rope_mechanics::text::Text;
 use rope_mechanics::winch::{
-    Bound, Drum, DrumSize, Gear, Motor, Supply, TableRow, TableWinch, Winch, cable_resistance,
+    Bound, CurrentGauge, Drum, DrumSize, Gear, LEAD_ACID_COLD, Motor, OneNode, Peukert, PullReading, Running,
+    Supply, TableRow, TableWinch, Winch, cable_resistance, copper_resistance, jam_rate,
 };
 
 /// Half a unit in the last of `digits` significant digits of `printed`.
@@ -116,6 +119,93 @@ fn a_winch_worked_by_hand() {
     near(stall.current.get::<ampere>(), 826.0, 3);
     near(stall.pull.get::<kilonewton>(), 162.0, 3);
     assert_eq!(stall.bound, Bound::Stall);
+}
+
+/// Source: Peukert's law in its rated-hour form as tabulated in a battery-meter manual (pp. 26–27): percent of the
+/// stated capacity of a battery of 100 Ah at 5 A.
+#[test]
+fn a_battery_gives_less_the_faster_it_is_emptied() {
+    let rows = [
+        (1.25, 25.0, 67.0),
+        (1.3, 100.0, 41.0),
+        (1.1, 10.0, 93.0),
+        (1.1, 50.0, 79.0),
+        (1.1, 200.0, 69.0),
+        (1.1, 500.0, 63.0),
+        (1.4, 10.0, 76.0),
+        (1.4, 50.0, 40.0),
+        (1.4, 200.0, 23.0),
+    ];
+    for (exponent, amperes, printed) in rows {
+        let (capacity, rated) = (ElectricCharge::new::<ampere_hour>(100.0), Time::new::<hour>(20.0));
+        let battery = Peukert::new(capacity, rated, Ratio::new::<ratio>(exponent)).unwrap();
+        let current = ElectricCurrent::new::<ampere>(amperes);
+        let share = battery.usable_share(current).unwrap();
+        assert!((share.get::<percent>() - printed).abs() <= 0.5, "n {exponent}, {amperes} A: {share:?}");
+        // t = H·(C/(I·H))ⁿ is that share of the capacity at that current.
+        let charge = battery.time(current).unwrap() * current;
+        assert!(((charge / capacity).get::<ratio>() / share.get::<ratio>() - 1.0).abs() < 1e-14);
+    }
+}
+
+/// Source: sizing factors of IEEE 485, table 1 (from memory), against the polynomial that a manual for sizing
+/// stationary batteries gives beside it, read: 1.405 − 2.4941x + 4.1916x² − 2.8117x³, x = ϑ/100 °C, to 1 %.
+#[test]
+fn a_cold_battery_holds_less() {
+    for (temperature, share) in LEAD_ACID_COLD {
+        let x = temperature.get::<degree_celsius>() / 100.0;
+        let polynomial = 1.405 + x * (-2.4941 + x * (4.1916 - 2.8117 * x));
+        assert!((share.get::<ratio>() * polynomial - 1.0).abs() < 0.01, "{x} {polynomial}");
+    }
+}
+
+/// Recomputed, by the law of a lump that warms by I²: at twice its continuous current from cold to the rated rise in
+/// −τ·ln(1 − ¼) = 0.287 68 τ, and three quarters of four times the rated rise after τ·ln 4.
+#[test]
+fn an_overloaded_motor_has_so_long() {
+    let (amperes, kelvin) = (ElectricCurrent::new::<ampere>, TemperatureInterval::new::<kelvin_interval>);
+    let motor = OneNode::new(amperes(60.0), kelvin(80.0), Time::new::<second>(1000.0)).unwrap();
+    let time = motor.time_to(kelvin(0.0), amperes(120.0), kelvin(80.0)).unwrap().unwrap();
+    near(time.get::<second>(), 287.68, 5);
+    let rise =
+        motor.rise_after(kelvin(0.0), amperes(120.0), Time::new::<second>(1000.0 * 4_f64.ln())).unwrap();
+    near(rise.get::<kelvin_interval>(), 240.0, 6);
+}
+
+/// Source: IEC 60028 (from memory): copper's 0.003 93 a kelvin belongs to 20 °C. R₁₀₀/R₂₅ = 1.3144/1.019 65.
+#[test]
+fn copper_at_a_hundred_degrees() {
+    let hot =
+        copper_resistance(milliohms(20.0), ThermodynamicTemperature::from_text("100 °C").unwrap()).unwrap();
+    near(hot.get::<milliohm>(), 20.0 * 1.3144 / 1.019_65, 8);
+}
+
+/// Recomputed: (EA/L)·v with 40 kN and 0.1 m/s: 100 N/s with 40 m of rope, 800 N/s with 5 m.
+#[test]
+fn a_jam_near_the_head_leaves_no_time() {
+    let rope = Force::new::<kilonewton>(40.0);
+    let speed = Velocity::new::<meter_per_second>(0.1);
+    for (metres, printed) in [(40.0, 100.0), (5.0, 800.0)] {
+        near(jam_rate(rope, Length::new::<meter>(metres), speed).unwrap().value, printed, 3);
+    }
+}
+
+/// Source: the vehicle winch's table above. Ten amperes of idle drag, unknown, are a kilonewton of pull, unknown.
+#[test]
+fn most_of_the_current_at_a_rescue_load_is_idle_drag() {
+    let published = [(0.0, 65.0), (4000.0, 250.0), (9000.0, 480.0)];
+    let rows = published.map(|(lbf, amperes)| TableRow {
+        pull: Force::new::<pound_force>(lbf),
+        current: ElectricCurrent::new::<ampere>(amperes),
+        line_speed: None,
+    });
+    let winch = TableWinch::fit(&rows).unwrap();
+    let ten = ElectricCurrent::new::<ampere>(10.0);
+    let gauge = CurrentGauge::of_table(&winch, ten, Ratio::new::<percent>(0.0)).unwrap();
+    let current = winch.hauling(Force::new::<kilonewton>(2.0)).unwrap().current;
+    let PullReading::Pull(band) = gauge.read(current, Running::Hauling).unwrap() else { panic!("blind") };
+    near((band.most - band.likely).get::<kilonewton>(), 1.0, 1);
+    assert!(current < winch.idle_current() * 1.5);
 }
 
 /// Recomputed: the same pull moves the current by 1/(η_f·η_b) = 2.27 times as much hauling as lowering, at 0.72.

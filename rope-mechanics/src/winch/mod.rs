@@ -11,18 +11,39 @@
 //! | current, voltage, speed, power and losses for a pull | [`Winch`], from [`Motor`], [`Gear`], [`Supply`] |
 //! | the same from a maker's table of pull and current | [`TableWinch`] |
 //! | radius and pull on each layer of rope | [`Drum`] |
+//! | how warm the motor gets, how long it may pull | [`OneNode`], [`TwoNode`] |
+//! | what the battery holds and gives | [`Battery`], [`Peukert`] |
+//! | a whole haul: whether it finishes, and what stops it | [`HaulCycle`] |
+//! | a jammed rope | [`Jam`] |
+//! | a pull from a current | [`CurrentGauge`] |
+//! | a motor's constants from measured points | [`fit_motor`], [`fit_winch`] |
 //!
 //! Everything here is in closed form or of bounded time, and allocates nothing.
 
+mod battery;
+mod current;
 mod drum;
+mod fit;
 mod gear;
+mod haul_cycle;
+mod heat;
+mod jam;
+mod least_squares;
 mod motor;
 mod steady;
 mod supply;
 mod table;
 
+pub use battery::{Battery, LEAD_ACID_COLD, LEAD_ACID_OPEN_CIRCUIT, Peukert};
+pub use current::{Blind, CurrentGauge, PullBand, PullReading, Running};
 pub use drum::{Drum, DrumSize, Layer};
+pub use fit::{
+    Confounded, Constant, Fitted, MotorFit, MotorPoint, WinchFit, WinchPoint, fit_motor, fit_winch,
+};
 pub use gear::Gear;
+pub use haul_cycle::{Extent, HaulCycle, HaulOutcome, HaulSample, HaulStep, Machine, Stop, Stopped};
+pub use heat::{CurrentSquaredTime, DutyCycle, Heat, Heating, OneNode, Temperatures, TwoNode};
+pub use jam::{ForceRate, Jam, jam_rate};
 pub use motor::{Motor, MotorState, copper_resistance};
 pub use steady::{Bound, Holding, Losses, Stall, Winch, WinchState};
 pub use supply::{Supply, cable_resistance};
@@ -130,6 +151,36 @@ pub enum WinchError {
         /// The SI unit.
         unit: &'static str,
     },
+    /// The table tells nothing of lowering.
+    #[error(
+        "a table of pulls and currents tells nothing of lowering: describe the winch by its motor and gear"
+    )]
+    NoLoweringInTable,
+    /// A table has no winding whose loss could be followed.
+    #[error("a table of pulls and currents tells nothing of the winding: follow its heat by one node")]
+    NoWindingInTable,
+    /// The winding passes 300 °C.
+    #[error("the winding passes 300 °C after {seconds} s: pull less, or in parts with rests between")]
+    BurnsOut {
+        /// When, in seconds from the start.
+        seconds: f64,
+    },
+    /// Cycles of pull and rest that warm the winding beyond 300 °C.
+    #[error("these cycles warm the winding beyond 300 °C: pull less or shorter, or rest longer")]
+    CyclesBurnOut,
+    /// The points don't tell two constants apart.
+    #[error(
+        "the points don't tell {one} from {other} (condition number {condition:.1e}): add points under much \
+         smaller and much larger loads"
+    )]
+    CannotTellApart {
+        /// One of them.
+        one: Constant,
+        /// The other.
+        other: Constant,
+        /// Of the equations, their columns scaled to the same length.
+        condition: f64,
+    },
     /// More rope than the drum takes.
     #[error("{length} m of rope do not fit on the drum, which takes {capacity} m")]
     DrumFull {
@@ -141,7 +192,7 @@ pub enum WinchError {
 }
 
 /// A quantity from its SI value.
-pub(crate) fn si<D, U>(value: f64) -> Quantity<D, U, f64>
+pub(crate) const fn si<D, U>(value: f64) -> Quantity<D, U, f64>
 where
     D: Dimension + ?Sized,
     U: Units<f64> + ?Sized,

@@ -318,9 +318,8 @@ impl Winch {
         let f = error::non_negative("pull", pull)?;
         let i0 = self.motor.i0_a();
         let least = (f * self.amperes_per_newton(Way::Lower) - i0).max(0.0);
-        let stall = self.supply.v() / self.total_ohm();
-        if least > stall {
-            return Err(WinchError::BeyondStall { pull: f, stall: self.pull_at(stall) });
+        if least > self.motor_stall_a() {
+            return Err(WinchError::BeyondStall { pull: f, stall: self.motor_stall_n() });
         }
         self.within_limits(f, least)?;
         Ok(Holding { least: si(least), most: si(i0 + f * self.amperes_per_newton(Way::Haul)) })
@@ -350,7 +349,7 @@ impl Winch {
     /// ```
     #[must_use]
     pub fn stall(&self) -> Stall {
-        let motor = self.supply.v() / self.total_ohm();
+        let motor = self.motor_stall_a();
         let (i, bound) = if self.current_limit < motor {
             (self.current_limit, Bound::CurrentLimit)
         } else {
@@ -371,6 +370,16 @@ impl Winch {
 
     fn total_ohm(&self) -> f64 {
         self.motor.r_ohm() + self.supply.r_battery() + self.supply.r_leads()
+    }
+
+    /// The motor's own stall, without limits: its current.
+    pub(crate) fn motor_stall_a(&self) -> f64 {
+        self.supply.v() / self.total_ohm()
+    }
+
+    /// The motor's own stall, without limits: its pull.
+    pub(crate) fn motor_stall_n(&self) -> f64 {
+        self.pull_at(self.motor_stall_a())
     }
 
     /// The pull that a motor current hauls; zero below the current without load.
@@ -409,10 +418,9 @@ impl Winch {
         // ω = (V_oc − I·ΣR)/kt
         let full = (self.supply.v() - i * self.total_ohm()) / kt;
         if full <= 0.0 {
-            let stall = self.supply.v() / self.total_ohm();
             return Err(match way {
-                Way::Haul => WinchError::BeyondStall { pull: f, stall: self.pull_at(stall) },
-                Way::Lower => WinchError::CannotPayOut { pull: f, current: i, stall },
+                Way::Haul => WinchError::BeyondStall { pull: f, stall: self.motor_stall_n() },
+                Way::Lower => WinchError::CannotPayOut { pull: f, current: i, stall: self.motor_stall_a() },
             });
         }
         self.within_limits(f, i)?;

@@ -143,6 +143,11 @@ impl TableWinch {
         Ok(TableState { pull, current: si(self.a + self.b * on_first), line_speed })
     }
 
+    /// Whether the table gives enough speeds for a line.
+    pub(crate) fn has_speeds(&self) -> bool {
+        self.speed.is_some()
+    }
+
     /// Amperes per newton on the layer set.
     pub(crate) fn amperes_per_newton(&self) -> f64 {
         self.b * self.radius

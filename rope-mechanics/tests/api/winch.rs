@@ -3,17 +3,20 @@
 use proptest::prelude::*;
 use rope_mechanics::error::{Allowed, InputError};
 use rope_mechanics::quantity::unit::{
-    ampere, kilonewton, meter, meter_per_second, millimeter, milliohm, newton, ohm, pound_force,
-    radian_per_second, ratio, volt,
+    ampere, ampere_hour, degree_celsius, hour, kelvin_interval, kilonewton, meter, meter_per_second,
+    millimeter, milliohm, newton, newton_meter, ohm, pound_force, radian_per_second, ratio, second, volt,
 };
 use rope_mechanics::quantity::{
-    ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, MotorConstant, Ratio,
-    ThermodynamicTemperature, Torque, TurningSpeed, Velocity,
+    ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, MotorConstant,
+    Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Torque, TurningSpeed, Velocity,
 };
 use rope_mechanics::text::Text;
+use rope_mechanics::uom;
 use rope_mechanics::winch::{
-    Bound, Drum, DrumSize, Gear, Motor, Supply, TableRow, TableWinch, Winch, WinchError, cable_resistance,
-    copper_resistance,
+    Battery, Blind, Bound, Constant, CurrentGauge, Drum, DrumSize, Extent, Gear, HaulCycle, HaulStep,
+    Heating, LEAD_ACID_COLD, LEAD_ACID_OPEN_CIRCUIT, Motor, MotorPoint, OneNode, Peukert, PullBand,
+    PullReading, Running, Stop, Supply, TableRow, TableWinch, Temperatures, TwoNode, Winch, WinchError,
+    WinchPoint, cable_resistance, copper_resistance, fit_motor, fit_winch, jam_rate,
 };
 
 fn force(n: f64) -> Force {
@@ -232,7 +235,7 @@ fn a_shorted_motor_lets_a_load_down_slowly_and_a_resistor_faster() {
 #[test]
 fn the_ends_of_a_motor_curve_come_back_out_of_its_constants() {
     let speed = TurningSpeed::new::<radian_per_second>(420.0);
-    let torque = Torque::new::<rope_mechanics::quantity::unit::newton_meter>(9.0);
+    let torque = Torque::new::<newton_meter>(9.0);
     let motor = Motor::from_no_load_and_stall(volts(24.0), speed, amperes(7.0), torque).unwrap();
     let free = motor.at_torque(volts(24.0), torque * 0.0).unwrap();
     assert!(((free.speed / speed).value - 1.0).abs() < 1e-14);
@@ -243,9 +246,7 @@ fn the_ends_of_a_motor_curve_come_back_out_of_its_constants() {
 
 #[test]
 fn speed_and_torque_are_two_views_of_one_curve() {
-    let by_torque = motor()
-        .at_torque(volts(25.0), Torque::new::<rope_mechanics::quantity::unit::newton_meter>(0.6))
-        .unwrap();
+    let by_torque = motor().at_torque(volts(25.0), Torque::new::<newton_meter>(0.6)).unwrap();
     let by_speed = motor().at_speed(volts(25.0), by_torque.speed).unwrap();
     assert!(((by_speed.torque / by_torque.torque).value - 1.0).abs() < 1e-12);
     assert_eq!(input(motor().at_speed(volts(25.0), by_torque.speed * 2.0)).0, "motor_speed");
@@ -416,6 +417,582 @@ proptest! {
         prop_assert!(((by_table.current - by_motor.current) / scale).value.abs() < 1e-12);
         let speeds = (by_table.line_speed.unwrap() - by_motor.line_speed) / rows[0].line_speed.unwrap();
         prop_assert!(speeds.value.abs() < 1e-12);
+    }
+}
+
+// ——— heat ———
+
+fn celsius(t: f64) -> ThermodynamicTemperature {
+    ThermodynamicTemperature::new::<degree_celsius>(t)
+}
+
+fn kelvin(t: f64) -> TemperatureInterval {
+    TemperatureInterval::new::<kelvin_interval>(t)
+}
+
+fn seconds(t: f64) -> Time {
+    Time::new::<second>(t)
+}
+
+/// Of dimensions that have no units of their own in uom.
+fn plain<D: uom::si::Dimension + ?Sized>(x: f64) -> uom::si::Quantity<D, uom::si::SI<f64>, f64> {
+    uom::si::Quantity { dimension: std::marker::PhantomData, units: std::marker::PhantomData, value: x }
+}
+
+fn two_nodes() -> TwoNode {
+    TwoNode::new(plain(400.0), plain(4000.0), plain(0.2), plain(0.5)).unwrap()
+}
+
+fn cold() -> Temperatures {
+    Temperatures { winding: celsius(20.0), case: celsius(20.0) }
+}
+
+fn heating(a: f64) -> Heating {
+    let idle = rope_mechanics::quantity::Power::new::<rope_mechanics::quantity::unit::watt>(30.0);
+    Heating { current: amperes(a), winding: milliohms(20.0), idle, air: celsius(20.0) }
+}
+
+#[test]
+fn a_lump_warms_and_cools_by_its_time_constant() {
+    let motor = OneNode::new(amperes(60.0), kelvin(80.0), seconds(1200.0)).unwrap();
+    let warm = motor.rise_after(kelvin(0.0), amperes(120.0), seconds(600.0)).unwrap();
+    assert!((warm.value - 320.0 * (1.0 - (-0.5_f64).exp())).abs() < 1e-12);
+    let cooled = motor.rise_after(warm, amperes(0.0), seconds(1200.0)).unwrap();
+    assert!(((cooled / warm).value - (-1.0_f64).exp()).abs() < 1e-15);
+    let back = motor.time_to(kelvin(0.0), amperes(120.0), warm).unwrap().unwrap();
+    assert!((back.value - 600.0).abs() < 1e-9);
+    assert_eq!(motor.time_to(warm, amperes(0.0), kelvin(10.0)).unwrap(), Some(seconds(0.0)));
+}
+
+#[test]
+fn a_short_overload_is_borne_by_its_i_squared_t() {
+    let motor = OneNode::new(amperes(60.0), kelvin(80.0), seconds(1200.0)).unwrap();
+    let by_rule = motor.current_squared_time().value / (1000.0 * 1000.0);
+    let exact = motor.time_to(kelvin(0.0), amperes(1000.0), kelvin(80.0)).unwrap().unwrap().value;
+    // −ln(1 − x) = x + x²/2 + …, with x = 0.0036: the rule errs to the safe side by x/2.
+    assert!(by_rule < exact && exact / by_rule - 1.0 < 0.0019, "{by_rule} {exact}");
+}
+
+#[test]
+fn cycles_settle_where_one_more_changes_nothing() {
+    let motor = OneNode::new(amperes(60.0), kelvin(80.0), seconds(1200.0)).unwrap();
+    let (on, off) = (seconds(120.0), seconds(300.0));
+    let cycle = motor.duty_cycle(amperes(120.0), on, off).unwrap();
+    let rested = motor.rise_after(cycle.hottest, amperes(0.0), off).unwrap();
+    let again = motor.rise_after(rested, amperes(120.0), on).unwrap();
+    assert!((rested - cycle.coolest).value.abs() < 1e-12 && (again - cycle.hottest).value.abs() < 1e-12);
+
+    // Very short cycles at the lasting share reach the rated rise.
+    let share = motor.lasting_share(amperes(120.0)).unwrap().value;
+    let short =
+        motor.duty_cycle(amperes(120.0), seconds(share * 0.01), seconds((1.0 - share) * 0.01)).unwrap();
+    assert!((short.hottest.value - 80.0).abs() < 0.001);
+
+    let rest = Heating { current: amperes(0.0), idle: plain(0.0), ..heating(120.0) };
+    let hottest = two_nodes().duty_cycle(heating(120.0), on, off).unwrap();
+    let rested = two_nodes().after(hottest, rest, off).unwrap();
+    let again = two_nodes().after(rested, heating(120.0), on).unwrap();
+    assert!((again.winding.value - hottest.winding.value).abs() < 1e-9);
+    assert!((again.case.value - hottest.case.value).abs() < 1e-9);
+    let burning = two_nodes().duty_cycle(heating(400.0), on, off);
+    assert_eq!(burning, Err(WinchError::CyclesBurnOut));
+}
+
+/// Copper's slope at 25 °C, from 0.003 93 at 20 °C.
+const COPPER: f64 = 0.003_93 / (1.0 + 0.003_93 * 5.0);
+
+#[test]
+fn two_nodes_follow_their_equations() {
+    // By the classical Runge–Kutta rule in steps of 0.05 s: error about (0.05/τ)⁴ with τ = 73 s, far below 1e-9.
+    let (air, r, i): (f64, f64, f64) = (20.0, 0.020, 150.0);
+    let rate = |x: [f64; 2]| {
+        let loss = i * i * r * (1.0 + COPPER * (x[0] - 25.0));
+        let across = (x[0] - x[1]) / 0.2;
+        [(loss - across) / 400.0, (30.0 + across - (x[1] - air) / 0.5) / 4000.0]
+    };
+    let mut x = [20.0, 20.0];
+    let add = |x: [f64; 2], k: [f64; 2], h: f64| [x[0] + k[0] * h, x[1] + k[1] * h];
+    let h = 0.05;
+    for _ in 0..4000 {
+        let k1 = rate(x);
+        let k2 = rate(add(x, k1, h / 2.0));
+        let k3 = rate(add(x, k2, h / 2.0));
+        let k4 = rate(add(x, k3, h));
+        for (n, value) in x.iter_mut().enumerate() {
+            *value += h / 6.0 * (k1[n] + 2.0 * k2[n] + 2.0 * k3[n] + k4[n]);
+        }
+    }
+    let exact = two_nodes().after(cold(), heating(150.0), seconds(200.0)).unwrap();
+    assert!((exact.winding.get::<degree_celsius>() - x[0]).abs() < 1e-9, "{exact:?} {x:?}");
+    assert!((exact.case.get::<degree_celsius>() - x[1]).abs() < 1e-9, "{exact:?} {x:?}");
+}
+
+#[test]
+fn a_motor_settles_where_its_loss_leaves_through_its_case() {
+    let settled = two_nodes().settles_at(heating(80.0)).unwrap().unwrap();
+    let (winding, case) = (settled.winding.get::<degree_celsius>(), settled.case.get::<degree_celsius>());
+    let loss = 80.0 * 80.0 * 0.020 * (1.0 + COPPER * (winding - 25.0));
+    assert!(((winding - case) / 0.2 - loss).abs() < 1e-9);
+    assert!(((case - 20.0) / 0.5 - loss - 30.0).abs() < 1e-9);
+    let late = two_nodes().after(cold(), heating(80.0), seconds(1e6)).unwrap();
+    assert!((late.winding.value - settled.winding.value).abs() < 1e-9);
+}
+
+#[test]
+fn a_hot_winding_resists_more_until_it_runs_away() {
+    assert_eq!(two_nodes().settles_at(heating(200.0)).unwrap(), None);
+    let Err(WinchError::BurnsOut { seconds: after }) =
+        two_nodes().after(cold(), heating(200.0), seconds(1e5))
+    else {
+        panic!("200 A for a day did no harm");
+    };
+    let time = two_nodes().time_to(cold(), heating(200.0), celsius(300.0)).unwrap().unwrap();
+    assert_eq!(time.value, after);
+}
+
+#[test]
+fn an_input_that_no_motor_warms_by_is_named() {
+    assert_eq!(input(OneNode::new(amperes(0.0), kelvin(80.0), seconds(1.0))).0, "continuous_current");
+    assert_eq!(input(OneNode::new(amperes(1.0), kelvin(0.0), seconds(1.0))).0, "rated_rise");
+    assert_eq!(input(OneNode::new(amperes(1.0), kelvin(80.0), seconds(0.0))).0, "thermal_time_constant");
+    assert_eq!(
+        input(TwoNode::new(plain(0.0), plain(1.0), plain(1.0), plain(1.0))).0,
+        "winding_heat_capacity"
+    );
+    assert_eq!(input(TwoNode::new(plain(1.0), plain(1.0), plain(f64::NAN), plain(1.0))).0, "winding_to_case");
+    assert_eq!(input(two_nodes().time_to(cold(), heating(80.0), celsius(301.0))).0, "winding_limit");
+    assert_eq!(input(two_nodes().after(cold(), heating(f64::NAN), seconds(1.0))).0, "current");
+    assert_eq!(input(two_nodes().after(cold(), heating(1.0), seconds(-1.0))).0, "duration");
+}
+
+// ——— battery ———
+
+/// From 11.6 V empty to 12.7 V full along a straight line.
+const FULL_RANGE: [(Ratio, ElectricPotential); 2] = [LEAD_ACID_OPEN_CIRCUIT[0], LEAD_ACID_OPEN_CIRCUIT[5]];
+
+fn peukert(exponent: f64) -> Peukert {
+    Peukert::new(ElectricCharge::new::<ampere_hour>(60.0), Time::new::<hour>(20.0), share(exponent)).unwrap()
+}
+
+fn battery() -> Battery<'static> {
+    Battery::new(peukert(1.2), &FULL_RANGE, milliohms(4.0)).unwrap().bank(2, 1).unwrap()
+}
+
+#[test]
+fn a_bank_adds_volts_in_series_and_charge_in_parallel() {
+    let one = Battery::new(peukert(1.2), &FULL_RANGE, milliohms(4.0)).unwrap();
+    let four = one.bank(2, 2).unwrap();
+    let warm = celsius(25.0);
+    assert_eq!(four.open_circuit(share(0.5)).unwrap(), one.open_circuit(share(0.5)).unwrap() * 2.0);
+    assert_eq!(four.capacity(warm).unwrap(), one.capacity(warm).unwrap() * 2.0);
+    let supply = four.supply(share(1.0), warm, milliohms(3.0)).unwrap();
+    assert_eq!(supply.battery_resistance(), milliohms(4.0));
+}
+
+#[test]
+fn the_cold_takes_charge_and_adds_resistance() {
+    let stiff = [(celsius(-20.0), share(2.0)), (celsius(25.0), share(1.0))];
+    let battery = battery().with_cold(&LEAD_ACID_COLD).unwrap().with_cold_resistance(&stiff).unwrap();
+    let left = battery.capacity(celsius(-20.0)).unwrap() / battery.capacity(celsius(25.0)).unwrap();
+    assert!((left.value - 0.478).abs() < 0.001);
+    assert!(battery.capacity(celsius(0.0)).unwrap() < battery.capacity(celsius(10.0)).unwrap());
+    let cold = battery.supply(share(1.0), celsius(-20.0), milliohms(0.0)).unwrap();
+    assert_eq!(cold.battery_resistance(), milliohms(16.0));
+    // level beyond the ends of the table
+    assert_eq!(battery.capacity(celsius(-40.0)).unwrap(), battery.capacity(celsius(-20.0)).unwrap());
+}
+
+#[test]
+fn a_battery_that_cannot_be_is_named() {
+    let ah = ElectricCharge::new::<ampere_hour>(60.0);
+    assert_eq!(input(Peukert::new(ah * 0.0, Time::new::<hour>(20.0), share(1.2))).0, "battery_capacity");
+    assert_eq!(input(Peukert::new(ah, Time::new::<hour>(0.0), share(1.2))).0, "rated_time");
+    assert_eq!(input(Peukert::new(ah, Time::new::<hour>(20.0), share(0.9))).0, "peukert_exponent");
+    assert_eq!(input(peukert(1.2).time(amperes(0.0))).0, "current");
+    let table =
+        |points: &'static [(Ratio, ElectricPotential)]| Battery::new(peukert(1.2), points, milliohms(4.0));
+    assert_eq!(input(table(&[])).0, "state_of_charge");
+    let falling = [(share(0.0), volts(12.0)), (share(1.0), volts(11.0))];
+    assert_eq!(input(Battery::new(peukert(1.2), &falling, milliohms(4.0))).0, "open_circuit_voltage");
+    let twice = [(share(0.5), volts(12.0)), (share(0.5), volts(12.1))];
+    assert_eq!(input(Battery::new(peukert(1.2), &twice, milliohms(4.0))).1, Allowed::Above(0.5));
+    assert_eq!(input(battery().supply(share(1.1), celsius(0.0), milliohms(0.0))).0, "state_of_charge");
+    assert_eq!(input(battery().bank(0, 1)).0, "batteries_in_series");
+    assert_eq!(input(battery().with_cold(&[])).0, "battery_temperature");
+}
+
+// ——— a whole haul ———
+
+fn cycle() -> HaulCycle<'static> {
+    HaulCycle::new(winch(), battery(), milliohms(3.0), celsius(25.0)).unwrap()
+}
+
+fn metres(x: f64) -> Extent {
+    Extent::Distance(Length::new::<meter>(x))
+}
+
+#[test]
+fn a_haul_on_a_falling_voltage_takes_the_time_that_its_parabola_says() {
+    let outcome = cycle().run(&[HaulStep::haul(force(2000.0), metres(60.0))], |_| {}).unwrap();
+    // v = v₀ − a·t with the charge falling steadily: t = (v₀ − √(v₀² − 2a·s))/a
+    let i: f64 = winch().hauling(force(2000.0)).unwrap().current.value;
+    let speed = |volts: f64| (volts - i * 0.031) / 0.055 * 0.036 / 180.0;
+    let v0 = speed(25.4);
+    let drain = i / (60.0 * 3600.0) * (i / 3.0).powf(0.2);
+    let a = drain * 2.2 / 0.055 * 0.036 / 180.0;
+    let time = (v0 - (v0 * v0 - 2.0 * a * 60.0).sqrt()) / a;
+    assert!(outcome.stopped.is_none());
+    assert!((outcome.time.value / time - 1.0).abs() < 1e-10, "{} {time}", outcome.time.value);
+    assert!((outcome.charge.value - (1.0 - drain * time)).abs() < 1e-10);
+    assert_eq!(outcome.hauled, Length::new::<meter>(60.0));
+    assert!((outcome.work.value / (2000.0 * 60.0) - 1.0).abs() < 1e-12);
+    assert!((outcome.largest_current.value / i - 1.0).abs() < 1e-12);
+    assert!(outcome.report.residual < 1e-12);
+}
+
+#[test]
+fn half_the_interval_changes_next_to_nothing() {
+    let steps = [
+        HaulStep::haul(force(12000.0), metres(10.0)),
+        HaulStep::rest(seconds(60.0)),
+        HaulStep::haul(force(6000.0), metres(10.0)).at_speed(Velocity::new::<meter_per_second>(0.05)),
+        HaulStep::lower(force(6000.0), metres(5.0)),
+    ];
+    let warm = cycle().with_heat(two_nodes(), celsius(155.0)).unwrap();
+    let coarse = warm.run(&steps, |_| {}).unwrap();
+    let fine = warm.with_interval(seconds(0.5)).unwrap().run(&steps, |_| {}).unwrap();
+    assert!(coarse.stopped.is_none(), "{coarse:?}");
+    assert!((coarse.time / fine.time - share(1.0)).value.abs() < 1e-6);
+    assert!((coarse.energy / fine.energy - share(1.0)).value.abs() < 1e-6);
+    assert!((coarse.hottest_winding.value - fine.hottest_winding.value).abs() < 1e-4);
+}
+
+#[test]
+fn an_empty_battery_stops_the_haul_where_its_charge_ends() {
+    let little = cycle().with_charge(share(0.05), share(0.0)).unwrap();
+    let outcome = little.run(&[HaulStep::haul(force(4000.0), metres(500.0))], |_| {}).unwrap();
+    let stopped = outcome.stopped.unwrap();
+    assert_eq!((stopped.step, stopped.why), (0, Stop::BatteryFlat));
+    assert!(outcome.charge.value.abs() < 1e-12);
+    let i = winch().hauling(force(4000.0)).unwrap().current.value;
+    let lasts = 0.05 * 60.0 * 3600.0 / i * (3.0 / i).powf(0.2);
+    assert!((outcome.time.value / lasts - 1.0).abs() < 1e-9);
+    assert_eq!(stopped.distance, outcome.hauled);
+}
+
+#[test]
+fn a_low_voltage_a_hot_winding_and_a_stall_stop_the_haul_and_say_so() {
+    let haul = [HaulStep::haul(force(2000.0), metres(5.0)), HaulStep::haul(force(30_000.0), metres(50.0))];
+    let dropping = cycle().with_lowest_voltage(volts(24.0)).unwrap().run(&haul, |_| {}).unwrap();
+    assert_eq!(dropping.stopped.map(|s| (s.step, s.why)), Some((1, Stop::VoltageTooLow)));
+    assert_eq!(dropping.stopped.unwrap().distance.value, 0.0);
+
+    let hot = cycle().with_heat(two_nodes(), celsius(120.0)).unwrap().run(&haul, |_| {}).unwrap();
+    assert_eq!(hot.stopped.map(|s| (s.step, s.why)), Some((1, Stop::TooHot)));
+    assert!((hot.hottest_winding.get::<degree_celsius>() - 120.0).abs() < 1e-9);
+
+    let stalled =
+        cycle().run(&[HaulStep::haul(Force::new::<kilonewton>(200.0), metres(1.0))], |_| {}).unwrap();
+    assert!(matches!(stalled.stopped.unwrap().why, Stop::CannotPull(WinchError::BeyondStall { .. })));
+}
+
+#[test]
+fn an_upper_layer_pulls_at_more_current() {
+    let layer = drum(1.0).layer_at(Length::new::<meter>(20.0)).unwrap();
+    let low = cycle().run(&[HaulStep::haul(force(2000.0), metres(5.0))], |_| {}).unwrap();
+    let high = [HaulStep::haul(force(2000.0), metres(5.0)).on_layer(layer.pull_ratio)];
+    let high = cycle().run(&high, |_| {}).unwrap();
+    let load = |i: ElectricCurrent| i.value - 6.0;
+    assert!((load(low.largest_current) / load(high.largest_current) - layer.pull_ratio.value).abs() < 1e-9);
+    assert!(high.time < low.time);
+}
+
+#[test]
+fn samples_run_from_the_start_of_a_step_to_its_end() {
+    let steps = [HaulStep::haul(force(2000.0), metres(1.0)), HaulStep::rest(seconds(30.0))];
+    let mut samples = Vec::new();
+    let standby = cycle().with_standby(amperes(0.5)).unwrap();
+    let outcome = standby.run(&steps, |sample| samples.push(*sample)).unwrap();
+    assert_eq!((samples[0].step, samples[0].time.value), (0, 0.0));
+    let turn = samples.iter().position(|s| s.step == 1).unwrap();
+    assert_eq!(samples[turn - 1].distance, Length::new::<meter>(1.0));
+    assert_eq!(samples[turn].time, samples[turn - 1].time);
+    assert_eq!(samples.last().unwrap().time, outcome.time);
+    assert!(samples.windows(2).all(|w| w[1].charge <= w[0].charge && w[1].time >= w[0].time));
+    assert_eq!(samples.last().unwrap().current, amperes(0.5));
+}
+
+#[test]
+fn a_table_winch_hauls_as_far_as_its_table_goes() {
+    let silent = TableWinch::fit(&[row(0.0, 65.0, None), row(9000.0, 480.0, None)]).unwrap();
+    let haul = HaulStep::haul(force(4000.0), metres(10.0));
+    let on = |machine: TableWinch| HaulCycle::new(machine, battery(), milliohms(3.0), celsius(25.0)).unwrap();
+    assert_eq!(on(silent).run(&[haul], |_| {}), Err(WinchError::NoSpeedInTable));
+    let paced = on(silent).run(&[haul.at_speed(Velocity::new::<meter_per_second>(0.1))], |_| {}).unwrap();
+    assert!((paced.time.value - 100.0).abs() < 1e-9);
+    let timed = HaulStep::haul(force(4000.0), Extent::Duration(seconds(100.0)));
+    assert!((on(silent).run(&[timed], |_| {}).unwrap().charge - paced.charge).value.abs() < 1e-12);
+    let lower = HaulStep::lower(force(4000.0), metres(10.0));
+    assert_eq!(on(silent).run(&[lower], |_| {}), Err(WinchError::NoLoweringInTable));
+    let heated = on(silent).with_heat(two_nodes(), celsius(120.0)).unwrap();
+    assert_eq!(heated.run(&[timed], |_| {}), Err(WinchError::NoWindingInTable));
+}
+
+#[test]
+fn a_haul_with_a_number_that_cannot_be_is_refused() {
+    assert_eq!(input(cycle().run(&[HaulStep::haul(force(f64::NAN), metres(1.0))], |_| {})).0, "pull");
+    assert_eq!(input(cycle().run(&[HaulStep::haul(force(1.0), metres(-1.0))], |_| {})).0, "distance");
+    assert_eq!(input(cycle().run(&[HaulStep::rest(seconds(-1.0))], |_| {})).0, "duration");
+    assert_eq!(input(cycle().with_charge(share(0.5), share(0.6))).0, "reserve");
+    assert_eq!(input(cycle().with_heat(two_nodes(), celsius(20.0))).0, "winding_limit");
+    assert_eq!(input(cycle().with_interval(seconds(0.0))).0, "interval");
+    assert_eq!(cycle().run(&[], |_| {}).unwrap().time, seconds(0.0));
+}
+
+// ——— current as a sensor ———
+
+fn gauge() -> CurrentGauge {
+    CurrentGauge::of_winch(&winch(), amperes(1.0), (share(0.60), share(0.85))).unwrap()
+}
+
+fn band(reading: PullReading) -> PullBand {
+    match reading {
+        PullReading::Pull(band) => band,
+        PullReading::CannotTell(why) => panic!("{why:?}"),
+    }
+}
+
+#[test]
+fn a_current_is_blind_where_it_must_be() {
+    let read = |a: f64, running| gauge().read(amperes(a), running).unwrap();
+    for (running, why) in [
+        (Running::BrakeSet, Blind::BrakeSet),
+        (Running::Starting, Blind::Starting),
+        (Running::Accelerating, Blind::Accelerating),
+        (Running::Unpowered, Blind::Unpowered),
+    ] {
+        assert_eq!(read(16.0, running), PullReading::CannotTell(why));
+    }
+    assert_eq!(read(4.0, Running::Hauling), PullReading::CannotTell(Blind::BelowIdle));
+    assert_eq!(read(8.0, Running::Lowering), PullReading::CannotTell(Blind::BrakeDrags));
+    assert_eq!(read(900.0, Running::Hauling), PullReading::CannotTell(Blind::Stalled));
+    let locking =
+        CurrentGauge::of_winch(&winch_with(0.52), amperes(1.0), (share(0.49), share(0.55))).unwrap();
+    assert_eq!(
+        locking.read(amperes(5.0), Running::Lowering).unwrap(),
+        PullReading::CannotTell(Blind::GearLocks)
+    );
+
+    let table = TableWinch::fit(&[row(0.0, 65.0, None), row(9000.0, 480.0, None)]).unwrap();
+    let table = CurrentGauge::of_table(&table, amperes(10.0), share(0.05)).unwrap();
+    let lowering = table.read(amperes(70.0), Running::Lowering).unwrap();
+    assert_eq!(lowering, PullReading::CannotTell(Blind::NoLoweringInTable));
+    let beyond = table.read(amperes(600.0), Running::Hauling).unwrap();
+    assert_eq!(beyond, PullReading::CannotTell(Blind::BeyondTable));
+}
+
+#[test]
+fn an_input_that_no_gauge_has_is_named() {
+    let of =
+        |idle: f64, lo: f64, hi: f64| CurrentGauge::of_winch(&winch(), amperes(idle), (share(lo), share(hi)));
+    assert_eq!(input(of(-1.0, 0.6, 0.85)).0, "idle_band");
+    assert_eq!(input(of(1.0, 0.8, 0.85)).0, "least_efficiency");
+    assert_eq!(input(of(1.0, 0.6, 0.7)).0, "most_efficiency");
+    assert_eq!(input(gauge().with_meter_band(amperes(f64::NAN))).0, "meter_band");
+    assert_eq!(input(gauge().read(amperes(f64::NAN), Running::Hauling)).0, "current");
+}
+
+#[test]
+fn a_worse_meter_widens_the_band() {
+    let fine = band(gauge().read(amperes(26.0), Running::Hauling).unwrap());
+    let coarse = gauge().with_meter_band(amperes(2.0)).unwrap();
+    let coarse = band(coarse.read(amperes(26.0), Running::Hauling).unwrap());
+    assert!(coarse.least < fine.least && coarse.most > fine.most && coarse.likely == fine.likely);
+}
+
+// ——— a jam ———
+
+#[test]
+fn a_jam_rises_at_first_by_stiffness_times_speed_and_ends_at_the_stall() {
+    let rope = rope_mechanics::quantity::Stiffness::from_text("8 kN/m").unwrap();
+    let jam = winch().jam(rope, force(2000.0)).unwrap();
+    let speed = winch().hauling(force(2000.0)).unwrap().line_speed;
+    assert_eq!(jam.rate, rope * speed);
+    let soon = jam.force_after(seconds(0.01)).unwrap() - force(2000.0);
+    assert!((soon.value / (jam.rate.value * 0.01) - 1.0).abs() < 1e-4);
+    let time = jam.time_to(force(8000.0)).unwrap().unwrap();
+    assert!((jam.force_after(time).unwrap().value - 8000.0).abs() < 1e-8);
+    assert!(jam.force_after(seconds(1e9)).unwrap() <= winch().stall().pull);
+    assert_eq!(jam.time_to(Force::new::<kilonewton>(200.0)).unwrap(), None);
+
+    let slipping = winch().with_slip(force(6000.0)).unwrap().jam(rope, force(2000.0)).unwrap();
+    assert_eq!(slipping.time_to(force(8000.0)).unwrap(), None);
+    assert_eq!(slipping.force_after(seconds(60.0)).unwrap(), force(6000.0));
+    assert_eq!(input(winch().jam(rope * 0.0, force(1.0))).0, "rope_stiffness");
+    assert_eq!(input(jam_rate(force(0.0), mm(1.0), speed)).0, "axial_stiffness");
+}
+
+// ——— fitting ———
+
+fn motor_point(t: f64, wobble: f64) -> MotorPoint {
+    let state = motor().at_torque(volts(24.0), Torque::new::<newton_meter>(t)).unwrap();
+    MotorPoint {
+        voltage: volts(24.0 * (1.0 + wobble)),
+        current: state.current,
+        speed: state.speed,
+        torque: state.torque,
+    }
+}
+
+#[test]
+fn points_without_error_give_the_constants_back() {
+    let points = [0.0, 1.0, 3.0, 8.0, 20.0].map(|t| motor_point(t, 0.0));
+    let fit = fit_motor(&points).unwrap();
+    assert!((fit.constant.value / constant(0.055) - share(1.0)).value.abs() < 1e-12);
+    assert!((fit.winding.value / milliohms(20.0) - share(1.0)).value.abs() < 1e-12);
+    assert!((fit.no_load_current.value / amperes(6.0) - share(1.0)).value.abs() < 1e-10);
+    assert!(fit.worst_voltage.value < 1e-12 && fit.worst_torque.value < 1e-12);
+    assert_eq!((fit.spare_readings, fit.confounded), (7, None));
+}
+
+#[test]
+fn scattered_points_say_how_far_their_constants_may_be_off() {
+    let wobble = [0.004, -0.003, 0.001, -0.004, 0.002, 0.003];
+    let points: Vec<_> = (0..6_u32).map(|n| motor_point(f64::from(n) * 3.0, wobble[n as usize])).collect();
+    let fit = fit_motor(&points).unwrap();
+    let off = (fit.winding.value - milliohms(20.0)).abs();
+    let error = fit.winding.standard_error.unwrap();
+    assert!(off > milliohms(1e-6) && off < error * 3.0, "{off:?} {error:?}");
+    assert!(fit.worst_voltage.value > 0.01);
+}
+
+#[test]
+fn points_at_small_loads_only_are_warned_about() {
+    // At 6 to 42 A the winding drops 0.1 to 0.8 V of 24 V.
+    let near = [0.0, 1.0, 2.0].map(|t| motor_point(t, 0.0));
+    let fit = fit_motor(&near).unwrap();
+    let warning = fit.confounded.unwrap();
+    assert_eq!((warning.one, warning.other), (Constant::MotorConstant, Constant::WindingResistance));
+    assert!(warning.condition > 30.0, "{warning:?}");
+
+    // What it warns of: voltages wrong by no more than 1 %, and the winding is wrong by tens of per cent.
+    let wrong = [(0.0, 0.01), (1.0, 0.0), (2.0, -0.01)].map(|(t, wobble)| motor_point(t, wobble));
+    let off = fit_motor(&wrong).unwrap().winding.value / milliohms(20.0) - share(1.0);
+    assert!(off.value.abs() > 0.3 && off.value.abs() < warning.condition * 0.01 * 2.0, "{off:?} {warning:?}");
+    let same = fit_motor(&[motor_point(1.0, 0.0); 4]);
+    assert!(matches!(same, Err(WinchError::CannotTellApart { .. })), "{same:?}");
+    assert!(matches!(fit_motor(&near[..1]), Err(WinchError::TooFewPoints { given: 1, .. })));
+}
+
+fn winch_point(pull: f64) -> WinchPoint {
+    let state = winch().hauling(force(pull)).unwrap();
+    WinchPoint {
+        voltage: state.terminal_voltage,
+        current: state.motor_current,
+        line_speed: state.line_speed,
+        pull: state.pull,
+    }
+}
+
+#[test]
+fn a_winch_gives_its_gear_away_if_its_speed_is_read_too() {
+    let points = [0.0, 2000.0, 10_000.0, 40_000.0].map(winch_point);
+    let fit = fit_winch(&points, share(180.0), mm(36.0)).unwrap();
+    assert!((fit.constant.value / constant(0.055) - share(1.0)).value.abs() < 1e-11);
+    assert!((fit.gear_efficiency.value.value - 0.72).abs() < 1e-11);
+    assert!((fit.winding.value / milliohms(20.0) - share(1.0)).value.abs() < 1e-10);
+    assert!((fit.no_load_current.value / amperes(6.0) - share(1.0)).value.abs() < 1e-10);
+    assert!(fit.worst_current.value < 1e-11 && fit.worst_voltage.value < 1e-11);
+
+    let silent = points.map(|p| WinchPoint { line_speed: p.line_speed * 0.0, ..p });
+    let apart = fit_winch(&silent, share(180.0), mm(36.0)).unwrap_err();
+    let WinchError::CannotTellApart { one, other, .. } = apart else { panic!("{apart:?}") };
+    assert_eq!((one, other), (Constant::MotorConstant, Constant::GearEfficiency));
+}
+
+#[test]
+fn points_that_contradict_a_motor_are_refused() {
+    let mut points = [0.0, 3.0, 20.0].map(|t| motor_point(t, 0.0));
+    points[2].speed = points[0].speed * 1.5; // faster under load
+    assert!(matches!(
+        fit_motor(&points),
+        Err(WinchError::ImpossibleFit { constant: "winding resistance", .. })
+    ));
+    points[0].voltage = volts(f64::NAN);
+    assert_eq!(input(fit_motor(&points)).0, "voltage");
+    let gain =
+        [2000.0, 10_000.0].map(|f| WinchPoint { current: winch_point(f).current * 0.5, ..winch_point(f) });
+    assert!(matches!(fit_winch(&gain, share(180.0), mm(36.0)), Err(WinchError::ImpossibleFit { .. })));
+}
+
+proptest! {
+    #[test]
+    fn a_pull_read_off_its_own_current_is_that_pull(winch in any_winch(), part in 0.001..0.95_f64) {
+        let pull = winch.stall().pull * part;
+        let efficiency = winch.gear().efficiency();
+        let gauge = CurrentGauge::of_winch(&winch, amperes(0.0), (efficiency, efficiency)).unwrap();
+        let close = |reading: PullReading, i: ElectricCurrent| match reading {
+            PullReading::Pull(band) => {
+                // The pull is a difference of currents: their rounding, back in newtons.
+                let rounding = 16.0 * f64::EPSILON * i.value.abs().max(winch.motor().no_load_current().value)
+                    / (winch.hauling(pull).unwrap().motor_current - winch.motor().no_load_current()).value;
+                ((band.likely / pull).value - 1.0).abs() < 1e-13 + rounding / winch.gear().back_efficiency().value.abs()
+            }
+            PullReading::CannotTell(_) => false,
+        };
+        let Ok(hauling) = winch.hauling(pull) else { return Ok(()) };
+        prop_assert!(close(gauge.read(hauling.motor_current, Running::Hauling).unwrap(), hauling.motor_current));
+        if winch.gear().back_efficiency().value > 1e-6 {
+            let lowering = winch.lowering(pull).unwrap();
+            prop_assert!(close(gauge.read(lowering.motor_current, Running::Lowering).unwrap(), lowering.motor_current));
+        }
+    }
+
+    #[test]
+    fn the_band_of_a_current_holds_every_winch_within_it(
+        eta in 0.60..0.85_f64, idle in 5.0..7.0_f64, pull in 0.0..20_000.0_f64, misread in -0.5..0.5_f64,
+    ) {
+        let motor = Motor::new(constant(0.055), amperes(idle), milliohms(20.0)).unwrap();
+        let real = Winch::new(motor, Gear::new(share(180.0), share(eta)).unwrap(), mm(36.0), supply()).unwrap();
+        let gauge = gauge().with_meter_band(amperes(0.5)).unwrap();
+        let slack = force(1e-6);
+        let hauling = real.hauling(force(pull)).unwrap().motor_current + amperes(misread);
+        let lowering = real.lowering(force(pull)).unwrap().motor_current + amperes(misread);
+        for (current, running) in [(hauling, Running::Hauling), (lowering, Running::Lowering)] {
+            let band = band(gauge.read(current, running).unwrap());
+            prop_assert!(band.least <= force(pull) + slack && force(pull) <= band.most + slack, "{band:?}");
+            prop_assert!(band.least <= band.likely && band.likely <= band.most);
+        }
+    }
+
+    #[test]
+    fn the_time_to_a_temperature_is_when_it_is_reached(
+        a in 0.0..300.0_f64, limit in 30.0..200.0_f64, winding in 20.0..150.0_f64, case in 20.0..150.0_f64,
+    ) {
+        let start = Temperatures { winding: celsius(winding), case: celsius(case) };
+        let time = two_nodes().time_to(start, heating(a), celsius(limit)).unwrap();
+        match time {
+            Some(t) if t.value > 0.0 => {
+                let then = two_nodes().after(start, heating(a), t).unwrap();
+                prop_assert!((then.winding.get::<degree_celsius>() - limit).abs() < 1e-8, "{then:?}");
+                let before = two_nodes().after(start, heating(a), t * 0.999).unwrap();
+                prop_assert!(before.winding.get::<degree_celsius>() <= limit + 1e-8);
+            }
+            Some(_) => prop_assert!(winding >= limit),
+            None => {
+                for t in [1.0, 10.0, 100.0, 300.0, 1e3, 3e3, 1e4, 1e5] {
+                    let then = two_nodes().after(start, heating(a), seconds(t)).unwrap();
+                    prop_assert!(then.winding.get::<degree_celsius>() <= limit + 1e-8);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn more_pull_never_finishes_sooner_or_on_less_charge(a in 0.0..30_000.0_f64, b in 0.0..30_000.0_f64) {
+        let run = |f: f64| cycle().run(&[HaulStep::haul(force(f), metres(20.0))], |_| {}).unwrap();
+        let (less, more) = (run(a.min(b)), run(a.max(b)));
+        prop_assert!(more.time >= less.time && more.charge <= less.charge && more.energy >= less.energy);
     }
 }
 
