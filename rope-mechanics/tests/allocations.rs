@@ -154,3 +154,51 @@ fn tackle_and_haul() {
         (journey.pulling, haul.redirects(pull).unwrap().map(|r| r.hauling.value).sum::<f64>())
     });
 }
+
+#[test]
+fn arrest() {
+    use rope_mechanics::arrest::{Fall, Holding, SlipDevice, hand_over, step_factor, sudden_stop};
+    use rope_mechanics::quantity::unit::{meter, meter_per_second, newton, ratio};
+    use rope_mechanics::quantity::{Force, Length, Ratio, Velocity};
+    use rope_mechanics::rope::Stretch;
+
+    let (n, m) = (Force::new::<newton>, Length::new::<meter>);
+    let stretch = Stretch::stiffening(n(30e3), n(200e3)).unwrap();
+    let fall = Fall::new(n(2450.0), m(1.0), m(3.0), stretch).unwrap();
+    heap_free("Fall::arrest", || fall.arrest());
+    heap_free("Fall::arrest, slipping", || fall.with_slip(SlipDevice::new(n(8e3)).unwrap()).arrest());
+    heap_free("Fall::arrest, an error", || fall.with_slip(SlipDevice::new(n(1e3)).unwrap()).arrest());
+    heap_free("sudden_stop", || {
+        sudden_stop(n(2450.0), Velocity::new::<meter_per_second>(0.5), m(9.0), stretch)
+    });
+    heap_free("step_factor", || step_factor(Ratio::new::<ratio>(0.08)));
+    heap_free("hand_over", || {
+        let belay = Holding::slack(stretch, m(40.0), m(0.5)).unwrap();
+        hand_over(n(1363.0), &[belay, Holding::taut(stretch, m(40.0), n(300.0)).unwrap()])
+    });
+}
+
+#[test]
+fn bridle() {
+    use rope_mechanics::arrest::track_lost;
+    use rope_mechanics::bridle::{Bridle, BridleRope};
+    use rope_mechanics::geometry::Point3;
+    use rope_mechanics::quantity::unit::{meter, newton};
+    use rope_mechanics::quantity::{Force, Length};
+    use rope_mechanics::rope::Stretch;
+
+    let (n, m) = (Force::new::<newton>, Length::new::<meter>);
+    let at = |x, y, z| Point3::new(m(x), m(y), m(z));
+    let rope = |from| BridleRope::new(from, Stretch::linear(n(4e4)).unwrap()).unwrap();
+    let ropes = [rope(at(0.0, 0.0, 3.0)), rope(at(-6.0, 2.0, 1.5)), rope(at(-5.0, -4.0, 2.0))];
+    let three = Bridle::new(n(2450.0), ropes).unwrap();
+    heap_free("Bridle::at_lengths", || three.at_lengths([m(3.0), m(4.0), m(4.0)]));
+    heap_free("Bridle::at_position", || three.at_position(at(-3.0, 0.0, -1.0)));
+    heap_free("Bridle::at_position, an error", || three.at_position(at(3.0, 0.0, -1.0)));
+    heap_free("Bridle::slack_length", || three.slack_length(2, [m(3.0), m(4.0), m(4.0)]));
+    heap_free("Bridle::swing", || {
+        let way = three.swing([m(3.0), m(4.0), m(4.0)], [m(5.0), m(2.0), m(4.0)], 20).unwrap();
+        way.filter_map(Result::ok).map(|hang| hang.on_points[0].y).fold(n(0.0), Force::max)
+    });
+    heap_free("track_lost", || track_lost(&three, [m(3.0), m(4.0), m(4.0)], at(-3.0, 0.0, 0.5), m(0.8)));
+}
