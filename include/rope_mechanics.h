@@ -15,6 +15,15 @@
 #include <stdint.h>
 #include <stddef.h>
 
+// The device did nothing: there is none, or the force stayed below its slip force.
+#define RMECH_DEVICE_IDLE 0
+
+// The device slipped, and stopped the load within its travel.
+#define RMECH_DEVICE_SLIPPED 1
+
+// The device used up its travel, and the rope took the rest.
+#define RMECH_DEVICE_BOTTOMED 2
+
 // Everybody tested held it: up to 46 N.
 #define RMECH_HAND_EVERYBODY 1
 
@@ -150,11 +159,213 @@
 // The most reductions that one call takes.
 #define RMECH_MAX_REDUCTIONS 32
 
+// A force.
+typedef struct rmech_force {
+  // In newtons.
+  double newtons;
+} rmech_force;
+
+// A length.
+typedef struct rmech_length {
+  // In metres.
+  double metres;
+} rmech_length;
+
+// How the tension of a rope grows with its strain: T = a·ε + b·ε².
+typedef struct rmech_stretch {
+  // The axial stiffness without load, EA: above zero.
+  struct rmech_force a;
+  // How it stiffens: zero for a linear rope, else above zero.
+  struct rmech_force b;
+} rmech_stretch;
+
+// A load that falls freely and is then stopped by a rope.
+typedef struct rmech_fall {
+  // sizeof(rmech_fall).
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // The weight of the load.
+  struct rmech_force weight;
+  // How far it falls freely, slack and reaction not counted.
+  struct rmech_length height;
+  // Slack in the rope: falls further on the same rope.
+  struct rmech_length slack;
+  // What runs freely through a belay device before it grabs: falls further, on as much more rope.
+  struct rmech_length reaction;
+  // The unstretched rope from load to anchor, at least a millimetre.
+  struct rmech_length length;
+  // The stretch of the rope in a fall: about twice as stiff as under a slow load (from memory).
+  struct rmech_stretch stretch;
+  // The force at which a device in series slips; zero for none.
+  struct rmech_force slip_force;
+  // The travel of that device; zero for as much as it takes.
+  struct rmech_length slip_travel;
+} rmech_fall;
+
+// A speed.
+typedef struct rmech_velocity {
+  // In metres per second.
+  double metres_per_second;
+} rmech_velocity;
+
+// How a load was stopped.
+typedef struct rmech_arrest {
+  // sizeof(rmech_arrest).
+  uint32_t struct_size;
+  // What the device did, one of RMECH_DEVICE_….
+  int32_t device;
+  // The greatest tension of the rope, and force on load and anchor. Undamped.
+  struct rmech_force peak_force;
+  // The stretch of the rope at that moment, from its unstretched length.
+  struct rmech_length elongation;
+  // What ran through the device.
+  struct rmech_length slip;
+  // From where the rope begins to brake to the lowest point.
+  struct rmech_length stopping_distance;
+  // From where the load lets go to the lowest point: the clearance needed.
+  struct rmech_length total_drop;
+  // The speed at which the rope begins to brake.
+  struct rmech_velocity speed;
+  // What is left over of the energy turned over, as a share.
+  double residual;
+} rmech_arrest;
+
+// The detail of a failure, owned by the caller.
+typedef struct rmech_error {
+  // sizeof(rmech_error); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // The status returned.
+  int32_t status;
+  // The value at fault, in SI; zero if none is.
+  double value;
+  // The least value allowed, in SI; −infinity if there is none.
+  double lowest;
+  // The greatest value allowed, in SI; infinity if there is none.
+  double highest;
+  // The field at fault, NUL-terminated; empty if none is.
+  char field[64];
+  // A sentence, NUL-terminated, in UTF-8.
+  char message[256];
+} rmech_error;
+
 // A plain ratio: an efficiency, a coefficient of friction, a strain.
 typedef struct rmech_ratio {
   // As a fraction: 0.02, not 2.
   double fraction;
 } rmech_ratio;
+
+// A rope that still holds when another lets go.
+typedef struct rmech_holding {
+  // Its stretch in a fall.
+  struct rmech_stretch stretch;
+  // Its unstretched length.
+  struct rmech_length length;
+  // Slack in it; zero if it pulls.
+  struct rmech_length slack;
+  // The tension it already has; zero if it is slack.
+  struct rmech_force tension;
+} rmech_holding;
+
+// How far a load goes down the ropes after one has let go.
+typedef struct rmech_hand_over {
+  // sizeof(rmech_hand_over).
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // Until it is at rest.
+  struct rmech_length rest_travel;
+  // Until the lowest point.
+  struct rmech_length peak_travel;
+  // What is left over of energy and force, as a share.
+  double residual;
+} rmech_hand_over;
+
+// What a rope takes after another has let go.
+typedef struct rmech_share {
+  // Its tension at rest.
+  struct rmech_force rest;
+  // Its tension at the lowest point, undamped.
+  struct rmech_force peak;
+} rmech_share;
+
+// A point in space: x level outward from the head, y level to the left of somebody who looks out, z up.
+typedef struct rmech_point {
+  // Level, outward.
+  struct rmech_length x;
+  // Level, to the left.
+  struct rmech_length y;
+  // Up.
+  struct rmech_length z;
+} rmech_point;
+
+// A rope of a bridle.
+typedef struct rmech_bridle_rope {
+  // Where it leaves its last sheave or anchor.
+  struct rmech_point from;
+  // How it stretches from there to the load.
+  struct rmech_stretch stretch;
+} rmech_bridle_rope;
+
+// A load at rest on its ropes.
+typedef struct rmech_hang {
+  // sizeof(rmech_hang).
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // Where the load is.
+  struct rmech_point position;
+  // The largest gap left between the end of a stretched rope and the load.
+  struct rmech_length closing_error;
+  // The sum of all forces on the load that is left over.
+  struct rmech_force imbalance;
+} rmech_hang;
+
+// A force in space, in the axes of `rmech_point`.
+typedef struct rmech_force3 {
+  // Level, outward.
+  struct rmech_force x;
+  // Level, to the left.
+  struct rmech_force y;
+  // Up.
+  struct rmech_force z;
+} rmech_force3;
+
+// One rope of a load at rest.
+typedef struct rmech_hang_rope {
+  // How hard it pulls; zero if it is slack.
+  struct rmech_force tension;
+  // Its unstretched length.
+  struct rmech_length length;
+  // What it does to the point that it comes from: y is the side force on a frame's head.
+  struct rmech_force3 on_point;
+  // 1 if it is slack, else 0.
+  int32_t slack;
+  // Zero.
+  int32_t reserved;
+} rmech_hang_rope;
+
+// What becomes of the litter when the track rope lets go.
+typedef struct rmech_track_lost {
+  // sizeof(rmech_track_lost).
+  uint32_t struct_size;
+  // 1 if the litter comes down on the ground before it hangs, else 0.
+  int32_t lands;
+  // How far it goes down: to the ground or until it hangs, whichever comes first.
+  struct rmech_length drop;
+  // No faster than this does it meet the ground; zero if it doesn't.
+  struct rmech_velocity landing_speed;
+  // Where it would hang if no ground were in the way.
+  struct rmech_point rest;
+} rmech_track_lost;
+
+// What a rope that is left takes when the track rope lets go.
+typedef struct rmech_track_lost_rope {
+  // Its tension once the litter hangs, if no ground were in the way.
+  struct rmech_force rest;
+  // It is pulled no harder than this at any moment, however the litter swings.
+  struct rmech_force peak_bound;
+} rmech_track_lost_rope;
 
 // An angle.
 typedef struct rmech_angle {
@@ -176,12 +387,6 @@ typedef struct rmech_capstan {
   struct rmech_angle groove;
 } rmech_capstan;
 
-// A force.
-typedef struct rmech_force {
-  // In newtons.
-  double newtons;
-} rmech_force;
-
 // A force that lies between two.
 typedef struct rmech_force_band {
   // At least this.
@@ -189,24 +394,6 @@ typedef struct rmech_force_band {
   // At most this.
   struct rmech_force high;
 } rmech_force_band;
-
-// The detail of a failure, owned by the caller.
-typedef struct rmech_error {
-  // sizeof(rmech_error); set it with `rmech_init` or `RMECH_INIT`.
-  uint32_t struct_size;
-  // The status returned.
-  int32_t status;
-  // The value at fault, in SI; zero if none is.
-  double value;
-  // The least value allowed, in SI; −infinity if there is none.
-  double lowest;
-  // The greatest value allowed, in SI; infinity if there is none.
-  double highest;
-  // The field at fault, NUL-terminated; empty if none is.
-  char field[64];
-  // A sentence, NUL-terminated, in UTF-8.
-  char message[256];
-} rmech_error;
 
 // What a rope turns on. What doesn't count for its kind is not read.
 typedef struct rmech_turn {
@@ -221,22 +408,6 @@ typedef struct rmech_turn {
   // Of a bar, while the load goes: from 0 to 2.
   struct rmech_ratio friction_lowering;
 } rmech_turn;
-
-// A length.
-typedef struct rmech_length {
-  // In metres.
-  double metres;
-} rmech_length;
-
-// A point in space: x level outward from the head, y level to the left of somebody who looks out, z up.
-typedef struct rmech_point {
-  // Level, outward.
-  struct rmech_length x;
-  // Level, to the left.
-  struct rmech_length y;
-  // Up.
-  struct rmech_length z;
-} rmech_point;
 
 // A turn in its place.
 typedef struct rmech_bend {
@@ -319,16 +490,6 @@ typedef struct rmech_part_tension {
   // Towards the standing end.
   struct rmech_force_band standing_side;
 } rmech_part_tension;
-
-// A force in space, in the axes of `rmech_point`.
-typedef struct rmech_force3 {
-  // Level, outward.
-  struct rmech_force x;
-  // Level, to the left.
-  struct rmech_force y;
-  // Up.
-  struct rmech_force z;
-} rmech_force3;
 
 // What a rope does to a turn.
 typedef struct rmech_turn_load {
@@ -430,14 +591,6 @@ typedef struct rmech_track_tensions {
   struct rmech_ratio residual;
 } rmech_track_tensions;
 
-// How the tension of a rope grows with its strain: T = a·ε + b·ε².
-typedef struct rmech_stretch {
-  // The axial stiffness without load, EA: above zero.
-  struct rmech_force a;
-  // How it stiffens: zero for a linear rope, else above zero.
-  struct rmech_force b;
-} rmech_stretch;
-
 // The ratio of the tensions at the two ends of a turn, pulling side by load's side.
 typedef struct rmech_band {
   // While the load comes: at least 1.
@@ -534,12 +687,6 @@ typedef struct rmech_line_weight {
   double newtons_per_metre;
 } rmech_line_weight;
 
-// A speed.
-typedef struct rmech_velocity {
-  // In metres per second.
-  double metres_per_second;
-} rmech_velocity;
-
 // A time.
 typedef struct rmech_time {
   // In seconds.
@@ -615,6 +762,91 @@ typedef struct rmech_area {
 #ifdef __cplusplus
 extern "C" {
 #endif // __cplusplus
+
+// How a rope stops a falling load: the peak force, and the way it takes.
+//
+// Without a fall it is the load put on suddenly: exactly twice the weight on a linear rope.
+int32_t rmech_fall_arrest(const struct rmech_fall *fall,
+                          struct rmech_arrest *arrest,
+                          struct rmech_error *error);
+
+// How a rope that is locked at once stops a load that was being lowered on it at a steady speed.
+int32_t rmech_sudden_stop(const struct rmech_force *weight,
+                          const struct rmech_velocity *speed,
+                          const struct rmech_length *length,
+                          const struct rmech_stretch *stretch,
+                          struct rmech_arrest *arrest,
+                          struct rmech_error *error);
+
+// Peak by steady tension when a load comes all at once on a rope that damps: 2 without damping, towards 1.
+int32_t rmech_step_factor(const struct rmech_ratio *damping,
+                          struct rmech_ratio *factor,
+                          struct rmech_error *error);
+
+// The axial stiffness that makes a rope give the peak force printed for it in a standard drop test.
+int32_t rmech_stiffness_from_drop_test(const struct rmech_force *peak,
+                                       const struct rmech_force *weight,
+                                       const struct rmech_ratio *fall_factor,
+                                       struct rmech_force *stiffness,
+                                       struct rmech_error *error);
+
+// A rope that carried `lost` lets go; `count` others, one to four, side by side with it, take over.
+//
+// `shares` takes `count` elements, in the order of `holding`.
+int32_t rmech_lost_rope(const struct rmech_force *lost,
+                        const struct rmech_holding *holding,
+                        size_t count,
+                        struct rmech_hand_over *hand_over,
+                        struct rmech_share *shares,
+                        struct rmech_error *error);
+
+// Where a load hangs on ropes of given unstretched lengths, and how hard each pulls.
+//
+// `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order. A rope too
+// long to be reached is slack.
+int32_t rmech_bridle_at_lengths(const struct rmech_force *weight,
+                                const struct rmech_bridle_rope *ropes,
+                                const struct rmech_length *lengths,
+                                size_t count,
+                                struct rmech_hang *hang,
+                                struct rmech_hang_rope *each,
+                                struct rmech_error *error);
+
+// The tensions and unstretched lengths that hold a load at a position.
+//
+// A position that no pull can hold is RMECH_ERR_GEOMETRY; the message names the rope that would have to push, or
+// says how far the position lies beside the vertical plane of two ropes.
+int32_t rmech_bridle_at_position(const struct rmech_force *weight,
+                                 const struct rmech_bridle_rope *ropes,
+                                 size_t count,
+                                 const struct rmech_point *position,
+                                 struct rmech_hang *hang,
+                                 struct rmech_hang_rope *each,
+                                 struct rmech_error *error);
+
+// The length from which on a rope (counted from 0) is slack, the others being of the lengths given.
+//
+// That rope's own entry in `lengths` isn't used.
+int32_t rmech_bridle_slack_length(const struct rmech_force *weight,
+                                  const struct rmech_bridle_rope *ropes,
+                                  const struct rmech_length *lengths,
+                                  size_t count,
+                                  size_t rope,
+                                  struct rmech_length *length,
+                                  struct rmech_error *error);
+
+// The track rope lets go: the litter drops from `position` by its `clearance`, or until it hangs on the ropes left.
+//
+// `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order.
+int32_t rmech_track_rope_lost(const struct rmech_force *weight,
+                              const struct rmech_bridle_rope *ropes,
+                              const struct rmech_length *lengths,
+                              size_t count,
+                              const struct rmech_point *position,
+                              const struct rmech_length *clearance,
+                              struct rmech_track_lost *lost,
+                              struct rmech_track_lost_rope *each,
+                              struct rmech_error *error);
 
 // The tail force that holds `load` for the `wrap` taken: from `tail->low`, if friction is at its highest, to
 // `tail->high`, which holds in any case.

@@ -34,7 +34,8 @@ pub unsafe extern "C" fn rmech_stretch_strain(
 ) -> i32 {
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        let (stretch, tension) = unsafe { (input("stretch", stretch)?.get()?, input("tension", tension)?.get()) };
+        let (stretch, tension) =
+            unsafe { (input("stretch", stretch)?.get()?, input("tension", tension)?.get()) };
         writable("strain", strain)?;
         let value = stretch.strain(tension)?.into();
         // SAFETY: as above.
@@ -54,7 +55,8 @@ pub unsafe extern "C" fn rmech_stretch_tension(
 ) -> i32 {
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        let (stretch, strain) = unsafe { (input("stretch", stretch)?.get()?, input("strain", strain)?.get()) };
+        let (stretch, strain) =
+            unsafe { (input("stretch", stretch)?.get()?, input("strain", strain)?.get()) };
         writable("tension", tension)?;
         let value = stretch.tension(strain)?.into();
         // SAFETY: as above.

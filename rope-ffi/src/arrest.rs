@@ -1,0 +1,329 @@
+//! What it costs to stop a load.
+//!
+//! Formulas, assumptions and sources: `rope_mechanics::arrest` in the library's documentation. No call allocates.
+
+use crate::call::{Growing, call, growing, growing_output, input, inputs, output, writable};
+use crate::error::{
+    Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, rmech_error,
+};
+use crate::quantity::{rmech_force, rmech_length, rmech_ratio, rmech_velocity};
+use crate::rope::rmech_stretch;
+use rope_mechanics::arrest::{self, Arrest, ArrestError, DeviceState, Fall, HandOver, Holding, SlipDevice};
+
+/// The device did nothing: there is none, or the force stayed below its slip force.
+pub const RMECH_DEVICE_IDLE: i32 = 0;
+/// The device slipped, and stopped the load within its travel.
+pub const RMECH_DEVICE_SLIPPED: i32 = 1;
+/// The device used up its travel, and the rope took the rest.
+pub const RMECH_DEVICE_BOTTOMED: i32 = 2;
+
+/// A load that falls freely and is then stopped by a rope.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_fall {
+    /// sizeof(rmech_fall).
+    pub struct_size: u32,
+    /// Zero.
+    pub flags: u32,
+    /// The weight of the load.
+    pub weight: rmech_force,
+    /// How far it falls freely, slack and reaction not counted.
+    pub height: rmech_length,
+    /// Slack in the rope: falls further on the same rope.
+    pub slack: rmech_length,
+    /// What runs freely through a belay device before it grabs: falls further, on as much more rope.
+    pub reaction: rmech_length,
+    /// The unstretched rope from load to anchor, at least a millimetre.
+    pub length: rmech_length,
+    /// The stretch of the rope in a fall: about twice as stiff as under a slow load (from memory).
+    pub stretch: rmech_stretch,
+    /// The force at which a device in series slips; zero for none.
+    pub slip_force: rmech_force,
+    /// The travel of that device; zero for as much as it takes.
+    pub slip_travel: rmech_length,
+}
+
+// SAFETY: repr(C), its size first, numbers only.
+unsafe impl Growing for rmech_fall {
+    const FIRST_SIZE: usize = size_of::<Self>();
+}
+
+/// How a load was stopped.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_arrest {
+    /// sizeof(rmech_arrest).
+    pub struct_size: u32,
+    /// What the device did, one of RMECH_DEVICE_….
+    pub device: i32,
+    /// The greatest tension of the rope, and force on load and anchor. Undamped.
+    pub peak_force: rmech_force,
+    /// The stretch of the rope at that moment, from its unstretched length.
+    pub elongation: rmech_length,
+    /// What ran through the device.
+    pub slip: rmech_length,
+    /// From where the rope begins to brake to the lowest point.
+    pub stopping_distance: rmech_length,
+    /// From where the load lets go to the lowest point: the clearance needed.
+    pub total_drop: rmech_length,
+    /// The speed at which the rope begins to brake.
+    pub speed: rmech_velocity,
+    /// What is left over of the energy turned over, as a share.
+    pub residual: f64,
+}
+
+// SAFETY: repr(C), its size first, numbers only.
+unsafe impl Growing for rmech_arrest {
+    const FIRST_SIZE: usize = size_of::<Self>();
+}
+
+impl From<Arrest> for rmech_arrest {
+    fn from(arrest: Arrest) -> Self {
+        Self {
+            struct_size: size_of::<Self>() as u32,
+            device: match arrest.device {
+                DeviceState::Idle => RMECH_DEVICE_IDLE,
+                DeviceState::Slipped => RMECH_DEVICE_SLIPPED,
+                DeviceState::Bottomed => RMECH_DEVICE_BOTTOMED,
+            },
+            peak_force: arrest.peak_force.into(),
+            elongation: arrest.elongation.into(),
+            slip: arrest.slip.into(),
+            stopping_distance: arrest.stopping_distance.into(),
+            total_drop: arrest.total_drop.into(),
+            speed: arrest.speed.into(),
+            residual: arrest.report.residual,
+        }
+    }
+}
+
+impl From<ArrestError> for Failure {
+    fn from(why: ArrestError) -> Self {
+        match why {
+            ArrestError::Input(why) => why.into(),
+            ArrestError::Bridle(why) => why.into(),
+            ArrestError::NeverStops { .. } => Self::of(RMECH_ERR_GEOMETRY, "slip_force", why),
+            ArrestError::Unsolved { .. } => Self::new(RMECH_ERR_UNSOLVED, why),
+            _ => Self::new(RMECH_ERR_INTERNAL, why),
+        }
+    }
+}
+
+/// How a rope stops a falling load: the peak force, and the way it takes.
+///
+/// Without a fall it is the load put on suddenly: exactly twice the weight on a linear rope.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_fall_arrest(
+    fall: *const rmech_fall,
+    arrest: *mut rmech_arrest,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let given = unsafe { growing("fall", fall)? };
+        writable("arrest", arrest)?;
+        no_flags("fall.flags", given.flags)?;
+        let mut fall =
+            Fall::new(given.weight.get(), given.height.get(), given.length.get(), given.stretch.get()?)?
+                .with_slack(given.slack.get())?
+                .with_reaction(given.reaction.get())?;
+        if given.slip_force.newtons != 0.0 {
+            let mut device = SlipDevice::new(given.slip_force.get())?;
+            if given.slip_travel.metres != 0.0 {
+                device = device.with_travel(given.slip_travel.get())?;
+            }
+            fall = fall.with_slip(device);
+        }
+        let value = fall.arrest()?.into();
+        // SAFETY: as above.
+        unsafe { growing_output("arrest", arrest, value) }
+    })
+}
+
+/// How a rope that is locked at once stops a load that was being lowered on it at a steady speed.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_sudden_stop(
+    weight: *const rmech_force,
+    speed: *const rmech_velocity,
+    length: *const rmech_length,
+    stretch: *const rmech_stretch,
+    arrest: *mut rmech_arrest,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (weight, speed, length, stretch) = unsafe {
+            (
+                input("weight", weight)?,
+                input("speed", speed)?,
+                input("length", length)?,
+                input("stretch", stretch)?,
+            )
+        };
+        writable("arrest", arrest)?;
+        let value = arrest::sudden_stop(weight.get(), speed.get(), length.get(), stretch.get()?)?.into();
+        // SAFETY: as above.
+        unsafe { growing_output("arrest", arrest, value) }
+    })
+}
+
+/// Peak by steady tension when a load comes all at once on a rope that damps: 2 without damping, towards 1.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_step_factor(
+    damping: *const rmech_ratio,
+    factor: *mut rmech_ratio,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let damping = unsafe { input("damping", damping)? };
+        writable("factor", factor)?;
+        let value = arrest::step_factor(damping.get())?.into();
+        // SAFETY: as above.
+        unsafe { output("factor", factor, value) }
+    })
+}
+
+/// The axial stiffness that makes a rope give the peak force printed for it in a standard drop test.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_stiffness_from_drop_test(
+    peak: *const rmech_force,
+    weight: *const rmech_force,
+    fall_factor: *const rmech_ratio,
+    stiffness: *mut rmech_force,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (peak, weight, factor) =
+            unsafe { (input("peak", peak)?, input("weight", weight)?, input("fall_factor", fall_factor)?) };
+        writable("stiffness", stiffness)?;
+        let value = arrest::stiffness_from_drop_test(peak.get(), weight.get(), factor.get())?.into();
+        // SAFETY: as above.
+        unsafe { output("stiffness", stiffness, value) }
+    })
+}
+
+/// A rope that still holds when another lets go.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_holding {
+    /// Its stretch in a fall.
+    pub stretch: rmech_stretch,
+    /// Its unstretched length.
+    pub length: rmech_length,
+    /// Slack in it; zero if it pulls.
+    pub slack: rmech_length,
+    /// The tension it already has; zero if it is slack.
+    pub tension: rmech_force,
+}
+
+/// What a rope takes after another has let go.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_share {
+    /// Its tension at rest.
+    pub rest: rmech_force,
+    /// Its tension at the lowest point, undamped.
+    pub peak: rmech_force,
+}
+
+/// How far a load goes down the ropes after one has let go.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_hand_over {
+    /// sizeof(rmech_hand_over).
+    pub struct_size: u32,
+    /// Zero.
+    pub flags: u32,
+    /// Until it is at rest.
+    pub rest_travel: rmech_length,
+    /// Until the lowest point.
+    pub peak_travel: rmech_length,
+    /// What is left over of energy and force, as a share.
+    pub residual: f64,
+}
+
+// SAFETY: repr(C), its size first, numbers only.
+unsafe impl Growing for rmech_hand_over {
+    const FIRST_SIZE: usize = size_of::<Self>();
+}
+
+/// A rope that carried `lost` lets go; `count` others, one to four, side by side with it, take over.
+///
+/// `shares` takes `count` elements, in the order of `holding`.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_lost_rope(
+    lost: *const rmech_force,
+    holding: *const rmech_holding,
+    count: usize,
+    hand_over: *mut rmech_hand_over,
+    shares: *mut rmech_share,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (lost, holding) = unsafe { (input("lost", lost)?.get(), inputs("holding", holding, count)?) };
+        writable("hand_over", hand_over)?;
+        writable("shares", shares)?;
+        let rope = |at: usize| -> Result<Holding, Failure> {
+            let given = holding.get(at).copied().unwrap_or_default();
+            let stretch = given.stretch.get()?;
+            if given.tension.newtons == 0.0 {
+                return Ok(Holding::slack(stretch, given.length.get(), given.slack.get())?);
+            }
+            if given.slack.metres != 0.0 {
+                return Err(Failure::of(RMECH_ERR_VALUE, "slack", "a rope has slack or tension, not both"));
+            }
+            Ok(Holding::taut(stretch, given.length.get(), given.tension.get())?)
+        };
+        match count {
+            1 => hand_over_to(arrest::hand_over(lost, &[rope(0)?])?, hand_over, shares),
+            2 => hand_over_to(arrest::hand_over(lost, &[rope(0)?, rope(1)?])?, hand_over, shares),
+            3 => hand_over_to(arrest::hand_over(lost, &[rope(0)?, rope(1)?, rope(2)?])?, hand_over, shares),
+            4 => {
+                let ropes = [rope(0)?, rope(1)?, rope(2)?, rope(3)?];
+                hand_over_to(arrest::hand_over(lost, &ropes)?, hand_over, shares)
+            }
+            _ => Err(Failure::of(
+                RMECH_ERR_VALUE,
+                "count",
+                format_args!("count is {count}, but must be from 1 to 4"),
+            )),
+        }
+    })
+}
+
+fn hand_over_to<const N: usize>(
+    value: HandOver<N>,
+    hand_over: *mut rmech_hand_over,
+    shares: *mut rmech_share,
+) -> Result<(), Failure> {
+    let travel = rmech_hand_over {
+        struct_size: size_of::<rmech_hand_over>() as u32,
+        flags: 0,
+        rest_travel: value.rest_travel.into(),
+        peak_travel: value.peak_travel.into(),
+        residual: value.report.residual,
+    };
+    // SAFETY: the caller says that a rmech_hand_over and N shares may be written there; both are checked.
+    unsafe {
+        growing_output("hand_over", hand_over, travel)?;
+        for (i, (rest, peak)) in value.rest.into_iter().zip(value.peak).enumerate() {
+            output("shares", shares.add(i), rmech_share { rest: rest.into(), peak: peak.into() })?;
+        }
+    }
+    Ok(())
+}
+
+fn no_flags(name: &str, flags: u32) -> Result<(), Failure> {
+    if flags == 0 {
+        Ok(())
+    } else {
+        Err(Failure::of(
+            crate::error::RMECH_ERR_ENUMERATOR,
+            name,
+            format_args!("{name} is {flags}, but must be 0"),
+        ))
+    }
+}

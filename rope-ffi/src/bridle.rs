@@ -1,0 +1,310 @@
+//! A load that hangs from two or three ropes, each from a point of its own.
+//!
+//! Formulas, assumptions and sources: `rope_mechanics::bridle` and `rope_mechanics::arrest` in the library's
+//! documentation. No call allocates.
+
+use crate::call::{Growing, call, growing_output, input, inputs, output, writable};
+use crate::error::{
+    Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, rmech_error,
+};
+use crate::quantity::{rmech_force, rmech_force3, rmech_length, rmech_point, rmech_velocity};
+use crate::rope::rmech_stretch;
+use rope_mechanics::arrest::{TrackLost, track_lost};
+use rope_mechanics::bridle::{Bridle, BridleError, BridleRope, Hang};
+use rope_mechanics::quantity::Length;
+
+/// A rope of a bridle.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_bridle_rope {
+    /// Where it leaves its last sheave or anchor.
+    pub from: rmech_point,
+    /// How it stretches from there to the load.
+    pub stretch: rmech_stretch,
+}
+
+/// A load at rest on its ropes.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_hang {
+    /// sizeof(rmech_hang).
+    pub struct_size: u32,
+    /// Zero.
+    pub flags: u32,
+    /// Where the load is.
+    pub position: rmech_point,
+    /// The largest gap left between the end of a stretched rope and the load.
+    pub closing_error: rmech_length,
+    /// The sum of all forces on the load that is left over.
+    pub imbalance: rmech_force,
+}
+
+// SAFETY: repr(C), its size first, numbers only.
+unsafe impl Growing for rmech_hang {
+    const FIRST_SIZE: usize = size_of::<Self>();
+}
+
+/// One rope of a load at rest.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_hang_rope {
+    /// How hard it pulls; zero if it is slack.
+    pub tension: rmech_force,
+    /// Its unstretched length.
+    pub length: rmech_length,
+    /// What it does to the point that it comes from: y is the side force on a frame's head.
+    pub on_point: rmech_force3,
+    /// 1 if it is slack, else 0.
+    pub slack: i32,
+    /// Zero.
+    pub reserved: i32,
+}
+
+impl From<BridleError> for Failure {
+    fn from(why: BridleError) -> Self {
+        match why {
+            BridleError::Input(why) => why.into(),
+            BridleError::NoRope { .. } => Self::of(RMECH_ERR_VALUE, "rope", why),
+            BridleError::Pushes { .. }
+            | BridleError::OutOfPlane { .. }
+            | BridleError::Indeterminate
+            | BridleError::AtPoint { .. } => Self::of(RMECH_ERR_GEOMETRY, "position", why),
+            BridleError::Unsolved { .. } => Self::new(RMECH_ERR_UNSOLVED, why),
+            _ => Self::new(RMECH_ERR_INTERNAL, why),
+        }
+    }
+}
+
+/// Two ropes or three.
+fn bad_count(count: usize) -> Failure {
+    Failure::of(RMECH_ERR_VALUE, "count", format_args!("count is {count}, but must be 2 or 3"))
+}
+
+fn bridle<const N: usize>(weight: rmech_force, given: &[rmech_bridle_rope]) -> Result<Bridle<N>, Failure> {
+    let rope = |given: &rmech_bridle_rope| -> Result<BridleRope, Failure> {
+        Ok(BridleRope::new(given.from.get(), given.stretch.get()?)?)
+    };
+    let mut ropes = [rope(given.first().ok_or_else(|| bad_count(0))?)?; N];
+    for (rope_at, given) in ropes.iter_mut().zip(given) {
+        *rope_at = rope(given)?;
+    }
+    Ok(Bridle::new(weight.get(), ropes)?)
+}
+
+fn lengths<const N: usize>(lengths: &[rmech_length]) -> Result<[Length; N], Failure> {
+    let Ok(given) = <[rmech_length; N]>::try_from(lengths) else { return Err(bad_count(lengths.len())) };
+    Ok(given.map(rmech_length::get))
+}
+
+fn hang_to<const N: usize>(
+    value: Hang<N>,
+    hang: *mut rmech_hang,
+    each: *mut rmech_hang_rope,
+) -> Result<(), Failure> {
+    let whole = rmech_hang {
+        struct_size: size_of::<rmech_hang>() as u32,
+        flags: 0,
+        position: value.position.into(),
+        closing_error: value.closing_error.into(),
+        imbalance: value.imbalance.into(),
+    };
+    let tensions = value.tensions.into_iter().zip(value.lengths).zip(value.on_points).zip(value.slack);
+    // SAFETY: the caller says that a rmech_hang and N ropes may be written there; both are checked.
+    unsafe {
+        growing_output("hang", hang, whole)?;
+        for (i, (((tension, length), on_point), slack)) in tensions.enumerate() {
+            let rope = rmech_hang_rope {
+                tension: tension.into(),
+                length: length.into(),
+                on_point: on_point.into(),
+                slack: i32::from(slack),
+                reserved: 0,
+            };
+            output("each", each.add(i), rope)?;
+        }
+    }
+    Ok(())
+}
+
+/// Where a load hangs on ropes of given unstretched lengths, and how hard each pulls.
+///
+/// `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order. A rope too
+/// long to be reached is slack.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_bridle_at_lengths(
+    weight: *const rmech_force,
+    ropes: *const rmech_bridle_rope,
+    lengths: *const rmech_length,
+    count: usize,
+    hang: *mut rmech_hang,
+    each: *mut rmech_hang_rope,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (weight, ropes, given) = unsafe {
+            (input("weight", weight)?, inputs("ropes", ropes, count)?, inputs("lengths", lengths, count)?)
+        };
+        writable("hang", hang)?;
+        writable("each", each)?;
+        match count {
+            2 => hang_to(bridle::<2>(weight, ropes)?.at_lengths(self::lengths(given)?)?, hang, each),
+            3 => hang_to(bridle::<3>(weight, ropes)?.at_lengths(self::lengths(given)?)?, hang, each),
+            _ => Err(bad_count(count)),
+        }
+    })
+}
+
+/// The tensions and unstretched lengths that hold a load at a position.
+///
+/// A position that no pull can hold is RMECH_ERR_GEOMETRY; the message names the rope that would have to push, or
+/// says how far the position lies beside the vertical plane of two ropes.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_bridle_at_position(
+    weight: *const rmech_force,
+    ropes: *const rmech_bridle_rope,
+    count: usize,
+    position: *const rmech_point,
+    hang: *mut rmech_hang,
+    each: *mut rmech_hang_rope,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (weight, ropes, position) = unsafe {
+            (input("weight", weight)?, inputs("ropes", ropes, count)?, input("position", position)?.get())
+        };
+        writable("hang", hang)?;
+        writable("each", each)?;
+        match count {
+            2 => hang_to(bridle::<2>(weight, ropes)?.at_position(position)?, hang, each),
+            3 => hang_to(bridle::<3>(weight, ropes)?.at_position(position)?, hang, each),
+            _ => Err(bad_count(count)),
+        }
+    })
+}
+
+/// The length from which on a rope (counted from 0) is slack, the others being of the lengths given.
+///
+/// That rope's own entry in `lengths` isn't used.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_bridle_slack_length(
+    weight: *const rmech_force,
+    ropes: *const rmech_bridle_rope,
+    lengths: *const rmech_length,
+    count: usize,
+    rope: usize,
+    length: *mut rmech_length,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (weight, ropes, given) = unsafe {
+            (input("weight", weight)?, inputs("ropes", ropes, count)?, inputs("lengths", lengths, count)?)
+        };
+        writable("length", length)?;
+        let value = match count {
+            2 => bridle::<2>(weight, ropes)?.slack_length(rope, self::lengths(given)?)?,
+            3 => bridle::<3>(weight, ropes)?.slack_length(rope, self::lengths(given)?)?,
+            _ => return Err(bad_count(count)),
+        };
+        // SAFETY: as above.
+        unsafe { output("length", length, value.into()) }
+    })
+}
+
+/// What becomes of the litter when the track rope lets go.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_track_lost {
+    /// sizeof(rmech_track_lost).
+    pub struct_size: u32,
+    /// 1 if the litter comes down on the ground before it hangs, else 0.
+    pub lands: i32,
+    /// How far it goes down: to the ground or until it hangs, whichever comes first.
+    pub drop: rmech_length,
+    /// No faster than this does it meet the ground; zero if it doesn't.
+    pub landing_speed: rmech_velocity,
+    /// Where it would hang if no ground were in the way.
+    pub rest: rmech_point,
+}
+
+// SAFETY: repr(C), its size first, numbers only.
+unsafe impl Growing for rmech_track_lost {
+    const FIRST_SIZE: usize = size_of::<Self>();
+}
+
+/// What a rope that is left takes when the track rope lets go.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_track_lost_rope {
+    /// Its tension once the litter hangs, if no ground were in the way.
+    pub rest: rmech_force,
+    /// It is pulled no harder than this at any moment, however the litter swings.
+    pub peak_bound: rmech_force,
+}
+
+fn lost_to<const N: usize>(
+    value: TrackLost<N>,
+    lost: *mut rmech_track_lost,
+    each: *mut rmech_track_lost_rope,
+) -> Result<(), Failure> {
+    let whole = rmech_track_lost {
+        struct_size: size_of::<rmech_track_lost>() as u32,
+        lands: i32::from(value.lands),
+        drop: value.drop.into(),
+        landing_speed: value.landing_speed.into(),
+        rest: value.rest.position.into(),
+    };
+    // SAFETY: the caller says that a rmech_track_lost and N ropes may be written there; both are checked.
+    unsafe {
+        growing_output("lost", lost, whole)?;
+        for (i, (rest, bound)) in value.rest.tensions.into_iter().zip(value.peak_bound).enumerate() {
+            output(
+                "each",
+                each.add(i),
+                rmech_track_lost_rope { rest: rest.into(), peak_bound: bound.into() },
+            )?;
+        }
+    }
+    Ok(())
+}
+
+/// The track rope lets go: the litter drops from `position` by its `clearance`, or until it hangs on the ropes left.
+///
+/// `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_track_rope_lost(
+    weight: *const rmech_force,
+    ropes: *const rmech_bridle_rope,
+    lengths: *const rmech_length,
+    count: usize,
+    position: *const rmech_point,
+    clearance: *const rmech_length,
+    lost: *mut rmech_track_lost,
+    each: *mut rmech_track_lost_rope,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (weight, ropes, given) = unsafe {
+            (input("weight", weight)?, inputs("ropes", ropes, count)?, inputs("lengths", lengths, count)?)
+        };
+        // SAFETY: as above.
+        let (position, clearance) =
+            unsafe { (input("position", position)?.get(), input("clearance", clearance)?.get()) };
+        writable("lost", lost)?;
+        writable("each", each)?;
+        match count {
+            2 => {
+                let bridle = bridle::<2>(weight, ropes)?;
+                lost_to(track_lost(&bridle, self::lengths(given)?, position, clearance)?, lost, each)
+            }
+            3 => {
+                let bridle = bridle::<3>(weight, ropes)?;
+                lost_to(track_lost(&bridle, self::lengths(given)?, position, clearance)?, lost, each)
+            }
+            _ => Err(bad_count(count)),
+        }
+    })
+}
