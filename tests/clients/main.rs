@@ -3,7 +3,9 @@
 mod arrest;
 mod bridle;
 mod devices;
+mod haul;
 mod header;
 mod reeving;
 mod rope;
 mod sheave;
+mod tackle;

@@ -1,0 +1,204 @@
+//! Haul: the line that raises the load, in one call.
+
+use crate::call::{Growing, call, growing, growing_output, input, inputs, output, writable};
+use crate::error::{Failure, RMECH_ERR_POINTER, rmech_error};
+use crate::quantity::{rmech_angle, rmech_force, rmech_ratio, rmech_time, rmech_velocity};
+use crate::tackle::{ready_of, rmech_cycle, rmech_haul_plan, rmech_tackle};
+use rope_mechanics::haul::{MAX_REDIRECTS, Pull, Redirect, Route};
+use rope_mechanics::sheave::Turn;
+use rope_mechanics::tackle::TackleError;
+
+/// A turn of the haul line outside its tackle.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_haul_redirect {
+    /// Of the sheave or connector over half a turn: tension after by tension before.
+    pub efficiency: rmech_ratio,
+    /// How far the rope turns: from 0 to half a turn.
+    pub turn: rmech_angle,
+}
+
+/// What the load asks of its haul line.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_pull {
+    /// While the load comes.
+    pub hauling: rmech_force,
+    /// While it goes: no more than hauling; zero where the rope goes slack.
+    pub lowering: rmech_force,
+}
+
+/// The force on a redirect.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_redirect_force {
+    /// While the load comes.
+    pub hauling: rmech_force,
+    /// While the load goes.
+    pub lowering: rmech_force,
+}
+
+/// A haul worked out.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_haul {
+    /// sizeof(rmech_haul); set it with `rmech_init` or `RMECH_INIT`.
+    pub struct_size: u32,
+    /// Zero.
+    pub flags: u32,
+    /// At the winch while the load comes; at rest, the greatest that doesn't yet haul it.
+    pub hauling: rmech_force,
+    /// At the winch while the load goes; at rest, the least that keeps it from going.
+    pub lowering: rmech_force,
+    /// The highest tension of any part of rope while hauling.
+    pub highest: rmech_force,
+    /// The greatest force on a carrier of the tackle that stays, while hauling: its anchor, as a rule.
+    pub anchor: rmech_force,
+    /// The load's speed while the winch turns.
+    pub load_speed: rmech_velocity,
+    /// Time with the winch turning; the resets take theirs besides.
+    pub pulling: rmech_time,
+    /// Throws, resets and rope.
+    pub cycle: rmech_cycle,
+}
+
+// SAFETY: repr(C), begins with its size, plain numbers.
+unsafe impl Growing for rmech_haul {
+    const FIRST_SIZE: usize = size_of::<rmech_haul>();
+}
+
+impl rmech_pull {
+    fn get(self) -> Result<Pull, Failure> {
+        Ok(Pull::new(self.hauling.get(), self.lowering.get())?)
+    }
+}
+
+fn route(
+    tackle: &rmech_tackle,
+    before: &[rmech_haul_redirect],
+    after: &[rmech_haul_redirect],
+) -> Result<Route, Failure> {
+    let placeholder = Redirect::new(Turn::FRICTIONLESS, rmech_angle::default().get())?;
+    let list = |from: &[rmech_haul_redirect]| -> Result<[Redirect; MAX_REDIRECTS], Failure> {
+        if from.len() > MAX_REDIRECTS {
+            return Err(TackleError::TooMany { what: "redirects", most: MAX_REDIRECTS }.into());
+        }
+        let mut redirects = [placeholder; MAX_REDIRECTS];
+        for (slot, redirect) in redirects.iter_mut().zip(from) {
+            *slot = Redirect::new(Turn::sheave(redirect.efficiency.get())?, redirect.turn.get())?;
+        }
+        Ok(redirects)
+    };
+    let (first, second) = (list(before)?, list(after)?);
+    let route = Route::new(tackle.layout()?, tackle.pulley()?);
+    let route = route.with_before(first.get(..before.len()).unwrap_or_default())?;
+    Ok(route.with_after(second.get(..after.len()).unwrap_or_default())?)
+}
+
+/// The whole haul: redirects from the load to the tackle, the tackle, redirects from the tackle to the winch.
+///
+/// The redirects are in that order; each list may be NULL with a count of 0 and has at most 8. `on_redirects` takes
+/// the force on all of them, first those before the tackle; it may be NULL. Set `haul->struct_size` before.
+///
+/// Model, formula and range: `rope_mechanics::haul` in the library's documentation.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_haul_work_out(
+    tackle: *const rmech_tackle,
+    before: *const rmech_haul_redirect,
+    before_count: usize,
+    after: *const rmech_haul_redirect,
+    after_count: usize,
+    pull: *const rmech_pull,
+    plan: *const rmech_haul_plan,
+    winch_speed: *const rmech_velocity,
+    on_redirects: *mut rmech_redirect_force,
+    haul: *mut rmech_haul,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (tackle, before, after) = unsafe {
+            (
+                growing("tackle", tackle)?,
+                inputs("before", before, before_count)?,
+                inputs("after", after, after_count)?,
+            )
+        };
+        // SAFETY: as above.
+        let (pull, plan, speed) =
+            unsafe { (input("pull", pull)?, input("plan", plan)?, input("winch_speed", winch_speed)?) };
+        writable("haul", haul)?;
+        if !on_redirects.is_null() && !on_redirects.is_aligned() {
+            return Err(Failure::of(RMECH_ERR_POINTER, "on_redirects", "on_redirects is not aligned"));
+        }
+        let line = route(&tackle, before, after)?.haul_with(tackle.build()?);
+        let pull = pull.get()?;
+        let forces = line.forces(pull)?;
+        let journey = line.journey(&plan.get()?, speed.get())?;
+        let each = line.redirects(pull)?;
+        let value = rmech_haul {
+            struct_size: 0,
+            flags: 0,
+            hauling: forces.hauling.into(),
+            lowering: forces.lowering.into(),
+            highest: forces.highest.into(),
+            anchor: forces.anchor.into(),
+            load_speed: journey.load_speed.into(),
+            pulling: journey.pulling.into(),
+            cycle: journey.cycle.into(),
+        };
+        // SAFETY: as above. It comes first, since it may still be refused for its size.
+        unsafe { growing_output("haul", haul, value)? };
+        if !on_redirects.is_null() {
+            for (i, on) in each.enumerate() {
+                let on = rmech_redirect_force { hauling: on.hauling.into(), lowering: on.lowering.into() };
+                // SAFETY: the caller says that there is room for all redirects.
+                unsafe { on_redirects.add(i).write(on) };
+            }
+        }
+        Ok(())
+    })
+}
+
+/// The least advantage with which a force at the winch is enough: `RMECH_TACKLE_1_TO_1` says that a straight pull is.
+///
+/// The tackle gives the layout, the form, the lead and the one efficiency of all pulleys; its `ready` is not read.
+/// `hauling` takes the force at the winch then.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_haul_least_advantage(
+    tackle: *const rmech_tackle,
+    before: *const rmech_haul_redirect,
+    before_count: usize,
+    after: *const rmech_haul_redirect,
+    after_count: usize,
+    pull: *const rmech_pull,
+    available: *const rmech_force,
+    ready: *mut i32,
+    hauling: *mut rmech_force,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (mut tackle, before, after) = unsafe {
+            (
+                growing("tackle", tackle)?,
+                inputs("before", before, before_count)?,
+                inputs("after", after, after_count)?,
+            )
+        };
+        // SAFETY: as above.
+        let (pull, available) = unsafe { (input("pull", pull)?, input("available", available)?) };
+        writable("ready", ready)?;
+        writable("hauling", hauling)?;
+        tackle.ready = crate::tackle::RMECH_TACKLE_1_TO_1;
+        let like = tackle.usual()?;
+        let route = route(&tackle, before, after)?;
+        let choice = route.least_advantage(pull.get()?, available.get(), like.form, like.lead)?;
+        let found = ready_of(choice.usual)?;
+        // SAFETY: as above.
+        unsafe {
+            output("ready", ready, found)?;
+            output("hauling", hauling, choice.forces.hauling.into())
+        }
+    })
+}

@@ -1,0 +1,63 @@
+/* A haul over the frame with a 3:1 to the winch, and what bad input does. */
+#include "client.h"
+
+int main(void) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rmech_tackle tackle = RMECH_INIT(rmech_tackle);
+    tackle.ready = RMECH_TACKLE_3_TO_1;
+    tackle.load_distance = rmech_m(60.0);
+    tackle.spread = rmech_m(8.0);
+    tackle.hand_distance = rmech_m(3.0);
+    tackle.efficiency = rmech_percent(90.0);
+    rmech_haul_redirect over_frame = { rmech_percent(85.0), rmech_deg(50.0) };
+    rmech_haul_redirect at_winch = { rmech_percent(90.0), rmech_deg(90.0) };
+    rmech_pull pull = { rmech_n(2009.0), rmech_n(804.0) };
+    rmech_haul_plan plan = { rmech_m(20.0), rmech_m(0.5), rmech_m(0.05) };
+    rmech_velocity speed = { 0.3 };
+    rmech_haul haul = RMECH_INIT(rmech_haul);
+    rmech_redirect_force on[2];
+    REQUIRE(rmech_haul_work_out(&tackle, &over_frame, 1, &at_winch, 1, &pull, &plan, &speed, on, &haul, &error) ==
+            RMECH_OK);
+    show("hauling", haul.hauling.newtons);
+    show("lowering", haul.lowering.newtons);
+    show("highest", haul.highest.newtons);
+    show("anchor", haul.anchor.newtons);
+    show("load_speed", haul.load_speed.metres_per_second);
+    show("pulling", haul.pulling.seconds);
+    show("rope", haul.cycle.rope.metres);
+    show("on_the_frame", on[0].hauling.newtons);
+    show("at_the_winch_lowering", on[1].lowering.newtons);
+    REQUIRE(haul.cycle.resets == 2);
+    REQUIRE(haul.struct_size == sizeof haul);
+
+    int32_t ready = 0;
+    rmech_force available = rmech_n(1500.0), needed;
+    REQUIRE(rmech_haul_least_advantage(&tackle, &over_frame, 1, &at_winch, 1, &pull, &available, &ready, &needed,
+                                       &error) == RMECH_OK);
+    REQUIRE(ready == RMECH_TACKLE_2_TO_1);
+    show("with_a_2:1", needed.newtons);
+    available = rmech_n(5000.0);
+    REQUIRE(rmech_haul_least_advantage(&tackle, NULL, 0, NULL, 0, &pull, &available, &ready, &needed, NULL) == RMECH_OK);
+    REQUIRE(ready == RMECH_TACKLE_1_TO_1);
+    available = rmech_n(10.0);
+    REQUIRE(rmech_haul_least_advantage(&tackle, NULL, 0, NULL, 0, &pull, &available, &ready, &needed, &error) ==
+            RMECH_ERR_GEOMETRY);
+    REQUIRE(ready == RMECH_TACKLE_1_TO_1);
+
+    rmech_haul before = haul;
+    pull.lowering = rmech_n(3000.0);
+    REQUIRE(rmech_haul_work_out(&tackle, NULL, 0, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "pull_lowering") == 0);
+    pull.lowering = rmech_n(0.0);
+    rmech_haul_redirect many[9] = { { { 1.0 }, { 1.0 } } };
+    REQUIRE(rmech_haul_work_out(&tackle, many, 9, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==
+            RMECH_ERR_GEOMETRY);
+    REQUIRE(rmech_haul_work_out(&tackle, NULL, 1, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==
+            RMECH_ERR_POINTER);
+    REQUIRE(strcmp(error.field, "before") == 0);
+    REQUIRE(memcmp(&before, &haul, sizeof haul) == 0);
+    haul.struct_size = 8;
+    REQUIRE(rmech_haul_work_out(&tackle, NULL, 0, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==
+            RMECH_ERR_STRUCT_SIZE);
+    return 0;
+}
