@@ -159,6 +159,75 @@
 // The most reductions that one call takes.
 #define RMECH_MAX_REDUCTIONS 32
 
+// A straight pull; with a lead, the 1:1 redirect.
+#define RMECH_TACKLE_1_TO_1 1
+
+// A rope from the anchor around one travelling sheave.
+#define RMECH_TACKLE_2_TO_1 2
+
+// One sheave at the anchor and one travelling.
+#define RMECH_TACKLE_3_TO_1 3
+
+// A 2:1 pulled by a 2:1.
+#define RMECH_TACKLE_4_TO_1 4
+
+// Two sheaves at the anchor and two travelling.
+#define RMECH_TACKLE_5_TO_1 5
+
+// A 3:1 pulled by a 2:1.
+#define RMECH_TACKLE_6_TO_1 6
+
+// A 3:1 pulled by a 3:1.
+#define RMECH_TACKLE_9_TO_1 9
+
+// The 5:1 of three sheaves and two grabs, pulled towards the load. It takes no lead.
+#define RMECH_TACKLE_5_TO_1_COMPLEX 105
+
+// A flag of a usual tackle: it grips the load's rope, which a grab at the anchor holds, and isn't made of it.
+#define RMECH_TACKLE_PIGGYBACK 1
+
+// A flag of a usual tackle: a lead sheave at the anchor turns the hand's end back.
+#define RMECH_TACKLE_LEAD 2
+
+// A state of a tackle, beside `RMECH_MOTION_HAULING` and `RMECH_MOTION_LOWERING`: without losses, the ideal.
+#define RMECH_TACKLE_LOSSLESS 101
+
+// A state of a tackle: held by its capture, with the hand off.
+#define RMECH_TACKLE_HELD 102
+
+// A carrier that stays where it is.
+#define RMECH_CARRIER_ANCHOR 0
+
+// The carrier that is hauled. There is one.
+#define RMECH_CARRIER_LOAD 1
+
+// A travelling block or grab.
+#define RMECH_CARRIER_FREE 2
+
+// A rope's end tied to a carrier.
+#define RMECH_STOP_END 0
+
+// A rope's end in the hand or on the winch, which stands at a carrier. There is one.
+#define RMECH_STOP_HAND 1
+
+// A rope's end that hangs slack or is tailed.
+#define RMECH_STOP_TAIL 2
+
+// A rope held by a grab that sits on a carrier.
+#define RMECH_STOP_GRAB 3
+
+// A rope over a sheave or connector on a carrier.
+#define RMECH_STOP_SHEAVE 4
+
+// The same, with a capture of progress.
+#define RMECH_STOP_CAPTURE 5
+
+// A rope over a fixed bar on a carrier.
+#define RMECH_STOP_BAR 6
+
+// How many parts of rope a tackle has at most.
+#define RMECH_TACKLE_MAX_PARTS 47
+
 // A force.
 typedef struct rmech_force {
   // In newtons.
@@ -394,6 +463,109 @@ typedef struct rmech_force_band {
   // At most this.
   struct rmech_force high;
 } rmech_force_band;
+
+// A usual tackle and where its parts stand along its line.
+typedef struct rmech_tackle {
+  // sizeof(rmech_tackle); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // `RMECH_TACKLE_PIGGYBACK`, `RMECH_TACKLE_LEAD`, both or none.
+  uint32_t flags;
+  // Which: `RMECH_TACKLE_3_TO_1`, ...
+  int32_t ready;
+  // Zero.
+  int32_t reserved;
+  // From the anchor to the load.
+  struct rmech_length load_distance;
+  // From the anchor to the travelling block or grab when the tackle is spread out: less than that to the load.
+  struct rmech_length spread;
+  // From the anchor to the hand or winch; zero for 1 m.
+  struct rmech_length hand_distance;
+  // Of every pulley over half a turn: tension after by tension before.
+  struct rmech_ratio efficiency;
+  // Of single pulleys, in the order in which the rope reaches them from the load to the hand; zero where it is
+  // that of every pulley.
+  struct rmech_ratio efficiencies[5];
+} rmech_tackle;
+
+// A turn of the haul line outside its tackle.
+typedef struct rmech_haul_redirect {
+  // Of the sheave or connector over half a turn: tension after by tension before.
+  struct rmech_ratio efficiency;
+  // How far the rope turns: from 0 to half a turn.
+  struct rmech_angle turn;
+} rmech_haul_redirect;
+
+// What the load asks of its haul line.
+typedef struct rmech_pull {
+  // While the load comes.
+  struct rmech_force hauling;
+  // While it goes: no more than hauling; zero where the rope goes slack.
+  struct rmech_force lowering;
+} rmech_pull;
+
+// A haul to be planned.
+typedef struct rmech_haul_plan {
+  // How far the load is to come: above zero.
+  struct rmech_length haul;
+  // What must stay clear between any two carriers that a part joins.
+  struct rmech_length clearance;
+  // How far rope slips back through the capture before it holds.
+  struct rmech_length setback;
+} rmech_haul_plan;
+
+// The force on a redirect.
+typedef struct rmech_redirect_force {
+  // While the load comes.
+  struct rmech_force hauling;
+  // While the load goes.
+  struct rmech_force lowering;
+} rmech_redirect_force;
+
+// A time.
+typedef struct rmech_time {
+  // In seconds.
+  double seconds;
+} rmech_time;
+
+// What a haul takes with a tackle that must be reset on the way.
+typedef struct rmech_cycle {
+  // The load's travel between two resets.
+  struct rmech_length throw_at_load;
+  // Rope through the hand between two resets.
+  struct rmech_length throw_at_hand;
+  // How far the load goes back at each reset.
+  struct rmech_length lost;
+  // All the rope that comes through the hand.
+  struct rmech_length hand;
+  // The rope in the tackle as drawn, beside knots and tails.
+  struct rmech_length rope;
+  // How many throws the haul takes.
+  uint32_t throws;
+  // How many resets lie between them.
+  uint32_t resets;
+} rmech_cycle;
+
+// A haul worked out.
+typedef struct rmech_haul {
+  // sizeof(rmech_haul); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // At the winch while the load comes; at rest, the greatest that doesn't yet haul it.
+  struct rmech_force hauling;
+  // At the winch while the load goes; at rest, the least that keeps it from going.
+  struct rmech_force lowering;
+  // The highest tension of any part of rope while hauling.
+  struct rmech_force highest;
+  // The greatest force on a carrier of the tackle that stays, while hauling: its anchor, as a rule.
+  struct rmech_force anchor;
+  // The load's speed while the winch turns.
+  struct rmech_velocity load_speed;
+  // Time with the winch turning; the resets take theirs besides.
+  struct rmech_time pulling;
+  // Throws, resets and rope.
+  struct rmech_cycle cycle;
+} rmech_haul;
 
 // What a rope turns on. What doesn't count for its kind is not read.
 typedef struct rmech_turn {
@@ -669,6 +841,60 @@ typedef struct rmech_component {
   struct rmech_force load;
 } rmech_component;
 
+// Load by hand force.
+typedef struct rmech_advantage {
+  // Without losses.
+  struct rmech_ratio ideal;
+  // While the load comes.
+  struct rmech_ratio hauling;
+  // While the load goes.
+  struct rmech_ratio lowering;
+} rmech_advantage;
+
+// What a tackle does for a load.
+typedef struct rmech_tackle_forces {
+  // At the hand or winch; zero while a capture holds.
+  struct rmech_force hand;
+  // The highest tension of any part.
+  struct rmech_force highest;
+  // Rope through the hand for each length that the load travels.
+  struct rmech_ratio velocity_ratio;
+  // How many parts of rope there are.
+  uint32_t parts;
+  // How many sheaves the ropes turn over.
+  uint32_t sheaves;
+} rmech_tackle_forces;
+
+// A carrier of any tackle.
+typedef struct rmech_carrier {
+  // `RMECH_CARRIER_ANCHOR`, `RMECH_CARRIER_LOAD` or `RMECH_CARRIER_FREE`.
+  int32_t kind;
+  // Zero.
+  int32_t reserved;
+  // Where it stands.
+  struct rmech_point at;
+  // Along which it travels, of any length; all zero for against x. Ignored for an anchor.
+  struct rmech_ratio heading[3];
+} rmech_carrier;
+
+// A stop of a rope. Stops that follow each other with the same `rope` make one rope, from one end to the other.
+typedef struct rmech_stop {
+  // `RMECH_STOP_END`, ...
+  int32_t kind;
+  // Any number that tells its rope from the one before and after it.
+  uint32_t rope;
+  // The index of its carrier.
+  uint32_t carrier;
+  // Zero.
+  uint32_t reserved;
+  // Of a sheave or capture, over half a turn; 1 for a capture that the rope runs straight through.
+  struct rmech_ratio efficiency;
+  // Of a bar, while raising.
+  struct rmech_ratio friction_raising;
+  // Of a bar, while lowering.
+  struct rmech_ratio friction_lowering;
+} rmech_stop;
+
 // A mass.
 typedef struct rmech_mass {
   // In kilograms.
@@ -686,12 +912,6 @@ typedef struct rmech_line_weight {
   // In newtons per metre.
   double newtons_per_metre;
 } rmech_line_weight;
-
-// A time.
-typedef struct rmech_time {
-  // In seconds.
-  double seconds;
-} rmech_time;
 
 // An energy.
 typedef struct rmech_energy {
@@ -897,6 +1117,39 @@ const char *rmech_status_text(int32_t status);
 // `size` is the sizeof the struct.
 int32_t rmech_init(void *structure, uint32_t size);
 
+// The whole haul: redirects from the load to the tackle, the tackle, redirects from the tackle to the winch.
+//
+// The redirects are in that order; each list may be NULL with a count of 0 and has at most 8. `on_redirects` takes
+// the force on all of them, first those before the tackle; it may be NULL. Set `haul->struct_size` before.
+//
+// Model, formula and range: `rope_mechanics::haul` in the library's documentation.
+int32_t rmech_haul_work_out(const struct rmech_tackle *tackle,
+                            const struct rmech_haul_redirect *before,
+                            size_t before_count,
+                            const struct rmech_haul_redirect *after,
+                            size_t after_count,
+                            const struct rmech_pull *pull,
+                            const struct rmech_haul_plan *plan,
+                            const struct rmech_velocity *winch_speed,
+                            struct rmech_redirect_force *on_redirects,
+                            struct rmech_haul *haul,
+                            struct rmech_error *error);
+
+// The least advantage with which a force at the winch is enough: `RMECH_TACKLE_1_TO_1` says that a straight pull is.
+//
+// The tackle gives the layout, the form, the lead and the one efficiency of all pulleys; its `ready` is not read.
+// `hauling` takes the force at the winch then.
+int32_t rmech_haul_least_advantage(const struct rmech_tackle *tackle,
+                                   const struct rmech_haul_redirect *before,
+                                   size_t before_count,
+                                   const struct rmech_haul_redirect *after,
+                                   size_t after_count,
+                                   const struct rmech_pull *pull,
+                                   const struct rmech_force *available,
+                                   int32_t *ready,
+                                   struct rmech_force *hauling,
+                                   struct rmech_error *error);
+
 // The tension of every part of a rope, from what is known of one part or of the sum of two.
 //
 // `parts` takes bend_count + 1 entries and `turns` bend_count; both, and `summary`, may be NULL. `motion_of_rope`
@@ -1022,6 +1275,50 @@ int32_t rmech_weakest_link(const struct rmech_component *components,
                            int32_t *index,
                            struct rmech_ratio *safety_factor,
                            struct rmech_error *error);
+
+// The advantage of a usual tackle: without losses, hauling and lowering.
+//
+// Model, formula and range: `rope_mechanics::tackle` in the library's documentation.
+int32_t rmech_tackle_advantage(const struct rmech_tackle *tackle,
+                               struct rmech_advantage *advantage,
+                               struct rmech_error *error);
+
+// The forces in a usual tackle for a load, in one state: `RMECH_MOTION_HAULING`,
+// `RMECH_MOTION_LOWERING`, `RMECH_TACKLE_LOSSLESS` or `RMECH_TACKLE_HELD`.
+//
+// `tensions` takes the tension of every part in the order in which the ropes were reeved, if `capacity` is at least
+// the number of parts; NULL with a capacity of 0 asks for the rest alone.
+int32_t rmech_tackle_work_out(const struct rmech_tackle *tackle,
+                              const struct rmech_force *load,
+                              int32_t state,
+                              struct rmech_force *tensions,
+                              size_t capacity,
+                              struct rmech_tackle_forces *forces,
+                              struct rmech_error *error);
+
+// Throws, resets and rope for a whole haul with a usual tackle.
+int32_t rmech_tackle_cycle(const struct rmech_tackle *tackle,
+                           const struct rmech_haul_plan *plan,
+                           struct rmech_cycle *cycle,
+                           struct rmech_error *error);
+
+// The forces in any tackle for a load, in one state: `RMECH_MOTION_HAULING`,
+// `RMECH_MOTION_LOWERING`, `RMECH_TACKLE_LOSSLESS` or `RMECH_TACKLE_HELD`.
+//
+// `tensions` takes the tension of every part in the order of the stops, if `capacity` is at least the number of
+// parts (at most `RMECH_TACKLE_MAX_PARTS`); NULL with a capacity of 0 asks for the rest alone. `on_carriers` takes
+// what the ropes do to each carrier, as many as there are; it may be NULL.
+int32_t rmech_arrangement_work_out(const struct rmech_carrier *carriers,
+                                   size_t carrier_count,
+                                   const struct rmech_stop *stops,
+                                   size_t stop_count,
+                                   const struct rmech_force *load,
+                                   int32_t state,
+                                   struct rmech_force *tensions,
+                                   size_t capacity,
+                                   struct rmech_force3 *on_carriers,
+                                   struct rmech_tackle_forces *forces,
+                                   struct rmech_error *error);
 
 #ifdef __cplusplus
 }  // extern "C"
