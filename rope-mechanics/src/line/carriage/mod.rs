@@ -358,7 +358,11 @@ pub fn rolling_length_for_x(track: &Track, load: &Load, x: Length) -> Result<Car
 ///
 /// # Errors
 /// As [`rolling`]; and unless the sag is above zero.
-pub fn rolling_length_for_sag(track: &Track, load: &Load, sag: Length) -> Result<CarriageState, CarriageError> {
+pub fn rolling_length_for_sag(
+    track: &Track,
+    load: &Load,
+    sag: Length,
+) -> Result<CarriageState, CarriageError> {
     let span = track.span(load);
     let sag = positive("sag", sag)?;
     Ok(CarriageState::of_hung(track, &span, &span.rolling_to(Sought::Sag(sag))?))
@@ -370,7 +374,11 @@ pub fn rolling_length_for_sag(track: &Track, load: &Load, sag: Length) -> Result
 ///
 /// # Errors
 /// As [`rolling`]; and unless the tension is above half of the load.
-pub fn rolling_length_for_tension(track: &Track, load: &Load, tension: Force) -> Result<CarriageState, CarriageError> {
+pub fn rolling_length_for_tension(
+    track: &Track,
+    load: &Load,
+    tension: Force,
+) -> Result<CarriageState, CarriageError> {
     let span = track.span(load);
     let tension = check("tension", tension, Allowed::Above(0.5 * span.load_n))?;
     Ok(CarriageState::of_hung(track, &span, &span.rolling_to(Sought::HeadTension(tension))?))
@@ -497,7 +505,33 @@ impl Held {
         self.solve(Given::LengthAndPoint { length_m: self.track.length.value, x_m, z_m }, None)
     }
 
+    /// The load.
+    pub(crate) fn load(&self) -> &Load {
+        &self.load
+    }
+
+    /// The track with its carriage at `point`, whatever holds it there: [`CarriageState::on_carriage_by_track`] is
+    /// the track's pull on it. The state's haul rope and force error are those of another balance.
+    pub(crate) fn track_at_point(&self, point: Point2) -> Result<CarriageState, CarriageError> {
+        point.finite("point")?;
+        let x_m = self.track.between("point.x", point.x)?;
+        let z_m = self.track.inside(point).1;
+        Ok(self.solved(Given::LengthAndPoint { length_m: self.track.length.value, x_m, z_m }, None)?.0)
+    }
+
     fn solve(&self, given: Given, warm: Option<Unknowns>) -> Result<CarriageState, CarriageError> {
+        match self.solved(given, warm)? {
+            (state, Some(push)) => Err(CarriageError::HaulWouldPush { x: state.position.x, push }),
+            (state, None) => Ok(state),
+        }
+    }
+
+    /// The state, and the push if the haul rope would have to.
+    fn solved(
+        &self,
+        given: Given,
+        warm: Option<Unknowns>,
+    ) -> Result<(CarriageState, Option<Force>), CarriageError> {
         let (far_x_m, far_z_m) = self.track.inside(self.track.far);
         let (haul_x_m, haul_z_m) = self.track.inside(self.haul.from);
         let track = self.track.law();
@@ -518,10 +552,8 @@ impl Held {
         let solved = problem.solve(warm)?;
         let state = CarriageState::of_held(&self.track, &problem, &solved);
         let pull_n = solved.meaning.pull_n();
-        if pull_n < -PUSH * (problem.scale_n + solved.meaning.upper_tension_n) {
-            return Err(CarriageError::HaulWouldPush { x: state.position.x, push: newtons(-pull_n) });
-        }
-        Ok(state)
+        let pushes = pull_n < -PUSH * (problem.scale_n + solved.meaning.upper_tension_n);
+        Ok((state, pushes.then(|| newtons(-pull_n))))
     }
 }
 

@@ -152,8 +152,7 @@ impl CarriageState {
 
     pub(super) fn of_held(track: &Track, problem: &Problem, solved: &Solved) -> Self {
         let m = &solved.meaning;
-        let fifth =
-            if problem.seeks_load() { m.load_n / problem.scale_n } else { m.lower_length_m };
+        let fifth = if problem.seeks_load() { m.load_n / problem.scale_n } else { m.lower_length_m };
         let ends = Ends {
             upper: (m.upper.h, m.upper.v),
             lower: (m.lower.h, m.lower.v),
@@ -271,6 +270,15 @@ impl CarriageState {
         let length_m = length_m.max(self.track_length.value);
         let residual = (self.closing_error.value / length_m).max(self.force_error.value / force_n);
         self.report = SolveReport::new(self.report.iterations, residual);
+    }
+
+    /// The pull of both parts of the track on the carriage.
+    ///
+    /// F = T₁·e₁ + T₂·e₂
+    #[must_use]
+    pub fn on_carriage_by_track(&self) -> Force2 {
+        let ((h1, v1), (h2, v2)) = (self.shape.upper, self.shape.lower);
+        self.shape.force(h2 - h1, v1 + v2)
     }
 
     pub(super) fn warm(&self) -> Option<Unknowns> {
