@@ -1,10 +1,152 @@
 //! The job: a site and a kit in, everything a crew asks of them out.
 //!
-//! **Caution.** See the front page: an aid for planning and training, never the only limit. A doubled track rope
-//! on one sheave has no redundancy, and a winch built for pulling may be barred from lifting people.
+//! **Caution.** An aid for planning and training by qualified people, never the only limit on a load. A doubled
+//! track rope on one sheave has no redundancy, and a winch built for pulling may be barred by its own standard
+//! from lifting people. Local codes, makers' instructions and the authority having jurisdiction come first.
+//!
+//! [`solve`] takes a [`Site`] and gives a [`Study`]: the load on its way
+//! from the far anchor to the head, with the balance of the track line at every place (each solved, none
+//! interpolated), the readings, pulls and currents, the force on every part and its safety factor.
+//!
+//! What is assumed beyond the site stands in [`Study::assumptions`], each with its mark.
 
+mod parts;
 mod plan;
+mod position;
+mod power;
+mod rig;
 pub mod site;
 pub mod study;
+mod summary;
+mod track;
 
 pub use plan::SiteError;
+
+use alloc::format;
+use alloc::string::{String, ToString};
+use alloc::vec::Vec;
+use plan::Plan;
+use position::Unbalanced;
+use power::Power;
+use rig::Rig;
+use site::Site;
+use study::{CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Xz};
+
+/// Studies a site.
+///
+/// # Errors
+/// [`SiteError`] with the key at fault: a value out of range, a ground profile that runs back, a far anchor above
+/// the head, a wish for the track rope that no length gives, a place of the load without equilibrium.
+///
+/// ```no_run
+/// use rope_mechanics::operation::{self, site::Site};
+///
+/// # fn load() -> Site { unimplemented!() }
+/// let site: Site = load(); // with serde, from TOML, JSON or what you have
+/// let study = operation::solve(&site)?;
+/// println!("{} m to spare", study.summary.reach.spare.value);
+/// # Ok::<(), operation::SiteError>(())
+/// ```
+pub fn solve(site: &Site) -> Result<Study, SiteError> {
+    solve_with_progress(site, |_, _| {})
+}
+
+/// The same, telling after each position how many of how many are done.
+///
+/// # Errors
+/// As [`solve`].
+pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) -> Result<Study, SiteError> {
+    let mut plan = Plan::new(site)?;
+    let mut assumptions = core::mem::take(&mut plan.assumptions);
+    let power = Power::new(site, &plan, &mut assumptions)?;
+    let rig = Rig::new(site, &plan)?;
+    let listed = parts::components(site, &plan);
+
+    let length = rig.strand_length()?;
+    let unloaded = rig.unloaded(length)?;
+    let track = rig.track(length)?;
+    let held = rig.held(track)?;
+    let (start, rolls_in) = rig.start_x(&held, &track)?;
+    let places = rig.places(start, plan.positions);
+
+    let mut positions: Vec<Position> = Vec::with_capacity(places.len());
+    let mut states = Vec::with_capacity(places.len());
+    let mut falls: Option<(usize, String)> = None;
+    for x_m in &places {
+        let balance = match rig.balance(&held, *x_m, states.last()) {
+            Ok(balance) => balance,
+            Err(Unbalanced::Other(why)) => return Err(why),
+            Err(Unbalanced::RollsIn) => {
+                return Err(SiteError::new(
+                    "travel.start",
+                    format!(
+                        "with the load at x = {x_m:.2} m it rolls towards the head by itself, so that no haul rope holds it there: start nearer to the head"
+                    ),
+                ));
+            }
+        };
+        let (mut position, forces) = rig.position(&balance, &power)?;
+        position.forces = listed.iter().map(|(_, source)| forces.force(*source)).collect();
+        if falls.is_none()
+            && let Some(how) = forces.fall
+        {
+            falls = Some((positions.len(), how));
+        }
+        positions.push(position);
+        states.push(balance);
+        progress(positions.len(), places.len());
+    }
+    // The forces in a frame that falls somewhere are not those of a part that can be judged.
+    let mut components: Vec<_> = listed.into_iter().map(|(component, _)| component).collect();
+    if falls.is_some() {
+        let of_frame =
+            components.iter().position(|c| c.name.ends_with("of the frame")).unwrap_or(components.len());
+        components.truncate(of_frame);
+        for position in &mut positions {
+            position.forces.truncate(of_frame);
+        }
+    }
+
+    let limits = LimitsUsed {
+        reading: site.limits.reading,
+        factor: plan.factor,
+        litter_height: plan.litter_height_limit,
+        current: site.limits.current,
+        winch_pull: power.rated_pull,
+    };
+    let summary = summary::summary(&rig, &power, &unloaded, &positions, &components)?;
+    let loaded = summary.greatest_reading.position;
+    let loaded = Loaded {
+        position: loaded,
+        shape: states
+            .get(loaded)
+            .map(|balance| position::shape(&balance.state))
+            .unwrap_or_default()
+            .into_iter()
+            .map(Xz::from)
+            .collect(),
+    };
+    let mut study = Study {
+        title: site.title.clone(),
+        notes: site.notes.clone(),
+        version: env!("CARGO_PKG_VERSION").to_string(),
+        cautions: CAUTIONS.iter().map(|caution| (*caution).to_string()).collect(),
+        head: plan.head.into(),
+        base: plan.base.into(),
+        far: plan.far.into(),
+        ground: plan.ground.iter().copied().map(Xz::from).collect(),
+        feet: site.frame.feet.iter().copied().map(Into::into).collect(),
+        guys: site.frame.guys.iter().copied().map(Into::into).collect(),
+        unloaded,
+        loaded,
+        positions,
+        components,
+        summary,
+        warnings: Vec::new(),
+        assumptions,
+        simplifications: SIMPLIFICATIONS.iter().map(|text| (*text).to_string()).collect(),
+        limits,
+    };
+    study.warnings = summary::warnings(&study, rolls_in, falls);
+    Ok(study)
+}

@@ -1,12 +1,13 @@
 //! From a site file to a plan: every key checked, every default filled in and listed.
 
 use super::site::{self, RopeKind, Site};
-use super::study::{Assumption, Mark};
+use super::study::Assumption;
 use crate::error::{self, Allowed, Checked, InputError};
 use crate::geometry::{Point2, Point3};
-use crate::quantity::unit::{foot, gram, kilonewton, meter, percent};
-use crate::quantity::{Force, Length, LineMass, Mass, Ratio, metres};
+use crate::quantity::unit::{foot, kilonewton, meter, percent};
+use crate::quantity::{Force, Length, LineMass, LineWeight, Mass, Ratio, metres};
 use crate::rope::{Rope, Stretch};
+use crate::strength::{Mark, Reduction, Weakening, reduced_strength};
 use crate::text::{self, Text};
 use alloc::format;
 use alloc::string::{String, ToString};
@@ -46,6 +47,8 @@ pub(crate) struct Plan {
     pub(crate) track_strength: Strength,
     pub(crate) haul: Rope,
     pub(crate) haul_strength: Strength,
+    /// Zero without a belay rope.
+    pub(crate) belay_weight: LineWeight,
     pub(crate) far_efficiency: Ratio,
     pub(crate) redirect_efficiency: Ratio,
     pub(crate) track_head_efficiency: Ratio,
@@ -60,6 +63,8 @@ pub(crate) struct Plan {
     pub(crate) litter_height_limit: Length,
     pub(crate) start: Length,
     pub(crate) end: Length,
+    /// Level distance from the far anchor beyond which the litter is to float.
+    pub(crate) float_from: Length,
     pub(crate) positions: usize,
     /// Rope used at the apparatus: knots, tails, wraps and the ways behind the frame.
     pub(crate) used: Length,
@@ -95,7 +100,15 @@ impl Reader {
     }
 
     /// The value given, or a default that is listed.
-    fn or<Q: Text + Checked>(&mut self, key: &str, given: Option<Q>, default: Q, what: &str, mark: Mark, allowed: Allowed) -> Result<Q, SiteError> {
+    fn or<Q: Text + Checked>(
+        &mut self,
+        key: &str,
+        given: Option<Q>,
+        default: Q,
+        what: &str,
+        mark: Mark,
+        allowed: Allowed,
+    ) -> Result<Q, SiteError> {
         match given {
             Some(value) => {
                 error::check("", value, allowed).map_err(|why| SiteError::at(key, why))?;
@@ -110,7 +123,14 @@ impl Reader {
 
     fn efficiency(&mut self, key: &str, given: Option<Ratio>, what: &str) -> Result<Ratio, SiteError> {
         let what = format!("efficiency of {what} over half a turn (bearing pulleys measured 83 to 95 %)");
-        self.or(key, given, Ratio::new::<percent>(90.0), &what, Mark::Read, Allowed::Within(0.3, 1.0))
+        self.or(
+            key,
+            given,
+            Ratio::new::<percent>(90.0),
+            &what,
+            Mark::Read("Delaney 2022"),
+            Allowed::Within(0.3, 1.0),
+        )
     }
 
     fn rope(&mut self, key: &str, kind: &RopeKind) -> Result<(Rope, Strength), SiteError> {
@@ -127,14 +147,24 @@ impl Reader {
                 }
             },
         };
-        let mut pick = |field: &str, given: Option<f64>, from_class: Option<f64>, unit: &str, range: &str| match (given, from_class) {
-            (Some(value), _) => Ok(value),
-            (None, Some(value)) => {
-                self.assume(&format!("{key}.{field}"), format!("{} of {} rope: {value} {unit}{range}", field, class.map_or("", |c| c.0)), Mark::Memory);
-                Ok(value)
-            }
-            (None, None) => Err(SiteError::new(format!("{key}.{field}"), "is missing: give it, or a class with known defaults")),
-        };
+        let mut pick =
+            |field: &str, given: Option<f64>, from_class: Option<f64>, unit: &str, range: &str| match (
+                given, from_class,
+            ) {
+                (Some(value), _) => Ok(value),
+                (None, Some(value)) => {
+                    self.assume(
+                        &format!("{key}.{field}"),
+                        format!("{} of {} rope: {value} {unit}{range}", field, class.map_or("", |c| c.0)),
+                        Mark::Memory,
+                    );
+                    Ok(value)
+                }
+                (None, None) => Err(SiteError::new(
+                    format!("{key}.{field}"),
+                    "is missing: give it, or a class with known defaults",
+                )),
+            };
         let stiffness = pick(
             "stiffness",
             kind.stiffness.map(|q| q.get::<kilonewton>()),
@@ -143,7 +173,8 @@ impl Reader {
             ", good to about 30 % either way",
         )?;
         let mass = pick("mass", kind.mass.map(|q| q.value * 1e3), class.map(|c| c.2), "g/m", "")?;
-        let strength = pick("strength", kind.strength.map(|q| q.get::<kilonewton>()), class.map(|c| c.3), "kN", "")?;
+        let strength =
+            pick("strength", kind.strength.map(|q| q.get::<kilonewton>()), class.map(|c| c.3), "kN", "")?;
         let knot = self.or(
             &format!("{key}.knot_factor"),
             kind.knot_factor,
@@ -156,23 +187,38 @@ impl Reader {
         error::within("", wet, 0.2, 1.0).map_err(|why| SiteError::at(format!("{key}.wet_factor"), why))?;
         let stiffness = Force::new::<kilonewton>(stiffness);
         let stretch = match kind.stiffening {
-            None => Stretch::linear(stiffness).map_err(|why| SiteError::at(format!("{key}.stiffness"), why))?,
+            None => {
+                Stretch::linear(stiffness).map_err(|why| SiteError::at(format!("{key}.stiffness"), why))?
+            }
             Some(b) => Stretch::stiffening(stiffness, b).map_err(|why| {
-                SiteError::at(format!("{key}.{}", if why.field == "stretch_b" { "stiffening" } else { "stiffness" }), why)
+                SiteError::at(
+                    format!("{key}.{}", if why.field == "stretch_b" { "stiffening" } else { "stiffness" }),
+                    why,
+                )
             })?,
         };
         check_range(&format!("{key}.stiffness"), stiffness, 1e3, 1e8)?;
         let strength = Force::new::<kilonewton>(strength);
         check_range(&format!("{key}.strength"), strength, 1e3, 1e6)?;
-        let mass = LineMass { value: mass * 1e-3, ..LineMass::new::<uom::si::linear_mass_density::kilogram_per_meter>(0.0) };
+        let mass = LineMass {
+            value: mass * 1e-3,
+            ..LineMass::new::<uom::si::linear_mass_density::kilogram_per_meter>(0.0)
+        };
         check_range(&format!("{key}.mass"), mass, 1e-3, 10.0)?;
         let rope = Rope::new(mass, stretch, strength).map_err(|why| SiteError::at(key, why))?;
-        let left = strength * knot * wet;
+        let reduction = |weakening, factor, field: &str| {
+            Reduction::new(weakening, factor, Mark::Given)
+                .map_err(|why| SiteError::at(format!("{key}.{field}"), why))
+        };
+        let reductions =
+            [reduction(Weakening::Knot, knot, "knot_factor")?, reduction(Weakening::Wet, wet, "wet_factor")?];
+        let left = reduced_strength(strength, &reductions)
+            .map_err(|why| SiteError::at(format!("{key}.strength"), why))?;
         let mut basis = format!("{} with knots at {}", text::si(strength), text::si(knot));
         if wet.value < 1.0 {
             basis += &format!(", wet at {}", text::si(wet));
         }
-        Ok((rope, Strength { strength: left, basis }))
+        Ok((rope, Strength { strength: left.strength, basis }))
     }
 }
 
@@ -197,8 +243,9 @@ impl Plan {
         let (base, head, far) = geometry(site)?;
         let (track, track_strength) = read.rope("track.rope", &site.track.rope)?;
         let (haul, haul_strength) = read.rope("haul.rope", &site.haul.rope)?;
+        let mut belay_weight = LineWeight::default();
         if let Some(belay) = &site.belay {
-            read.rope("belay.rope", &belay.rope)?;
+            belay_weight = read.rope("belay.rope", &belay.rope)?.0.weight();
             check_place("belay.device", belay.device)?;
             check_range("belay.slack", belay.slack, 0.0, 20.0)?;
         }
@@ -213,9 +260,11 @@ impl Plan {
             check_place(key, place)?;
         }
         check_range("track.on_hand", track_site.on_hand, 1.0, 5000.0)?;
-        for (key, length) in
-            [("track.knots", track_site.knots), ("track.tails", track_site.tails), ("track.wraps", track_site.wraps)]
-        {
+        for (key, length) in [
+            ("track.knots", track_site.knots),
+            ("track.tails", track_site.tails),
+            ("track.wraps", track_site.wraps),
+        ] {
             check_range(key, length, 0.0, 500.0)?;
         }
         let above = Point3::new(metres(0.0), metres(0.0), site.frame.height);
@@ -230,12 +279,18 @@ impl Plan {
         for (i, redirect) in site.haul.redirects.iter().enumerate() {
             let key = format!("haul.redirects[{i}]");
             check_place(&format!("{key}.at"), redirect.at)?;
-            let efficiency =
-                read.efficiency(&format!("{key}.efficiency"), redirect.efficiency, &format!("haul redirect {}", i + 1))?;
+            let efficiency = read.efficiency(
+                &format!("{key}.efficiency"),
+                redirect.efficiency,
+                &format!("haul redirect {}", i + 1),
+            )?;
             haul_redirects.push((redirect.at, efficiency));
         }
         if haul_redirects.len() > 6 {
-            return Err(SiteError::new("haul.redirects", format!("holds {}, but must hold at most 6", haul_redirects.len())));
+            return Err(SiteError::new(
+                "haul.redirects",
+                format!("holds {}, but must hold at most 6", haul_redirects.len()),
+            ));
         }
 
         let load = &site.load;
@@ -255,9 +310,18 @@ impl Plan {
         let limits = &site.limits;
         let factor = match limits.factor {
             Some(factor) if factor.is_finite() && (1.0..=100.0).contains(&factor) => factor,
-            Some(factor) => return Err(SiteError::new("limits.factor", format!("is {factor}, but must be from 1 to 100"))),
+            Some(factor) => {
+                return Err(SiteError::new(
+                    "limits.factor",
+                    format!("is {factor}, but must be from 1 to 100"),
+                ));
+            }
             None => {
-                read.assume("limits.factor", "least static safety factor of the system: 10", Mark::CommonPractice);
+                read.assume(
+                    "limits.factor",
+                    "least static safety factor of the system: 10",
+                    Mark::CommonPractice,
+                );
                 10.0
             }
         };
@@ -270,24 +334,52 @@ impl Plan {
             Mark::CommonPractice,
             anything,
         )?;
-        let start = read.or("travel.start", site.travel.start, Length::new::<meter>(2.0), "level distance from the far anchor at which the load starts", Mark::Model, Allowed::Within(0.01, 1000.0))?;
-        let end = read.or("travel.end", site.travel.end, Length::new::<meter>(2.0), "level distance from the head at which the load leaves the track", Mark::Model, Allowed::Within(0.01, 1000.0))?;
-        if start + end >= far.x - head.x {
+        let start = read.or(
+            "travel.start",
+            site.travel.start,
+            Length::new::<meter>(2.0),
+            "level distance from the far anchor at which the load starts",
+            Mark::CommonPractice,
+            Allowed::Within(0.01, 1000.0),
+        )?;
+        let end = read.or(
+            "travel.end",
+            site.travel.end,
+            Length::new::<meter>(2.0),
+            "level distance from the head at which the load leaves the track",
+            Mark::CommonPractice,
+            Allowed::Within(0.01, 1000.0),
+        )?;
+        let float_from = read.or(
+            "travel.float_from",
+            site.travel.float_from,
+            Length::new::<meter>(10.0),
+            "level distance from the far anchor beyond which the litter is to float",
+            Mark::CommonPractice,
+            Allowed::Within(0.0, 1000.0),
+        )?;
+        if start.max(float_from) + end >= far.x - head.x {
             return Err(SiteError::new(
                 "travel.start",
                 format!(
-                    "and travel.end together are {}, but must be less than the level distance from the head to the far anchor, {}",
-                    text::both(start + end),
+                    "or travel.float_from, and travel.end together are {}, but must be less than the level distance from the head to the far anchor, {}",
+                    text::both(start.max(float_from) + end),
                     text::both(far.x - head.x)
                 ),
             ));
         }
         let positions = site.travel.positions.unwrap_or(200);
         if !(2..=MAX_POSITIONS).contains(&positions) {
-            return Err(SiteError::new("travel.positions", format!("is {positions}, but must be from 2 to {MAX_POSITIONS}")));
+            return Err(SiteError::new(
+                "travel.positions",
+                format!("is {positions}, but must be from 2 to {MAX_POSITIONS}"),
+            ));
         }
         if !(site.capstan.wraps.is_finite() && (0.0..=20.0).contains(&site.capstan.wraps)) {
-            return Err(SiteError::new("capstan.wraps", format!("is {}, but must be from 0 to 20 turns", site.capstan.wraps)));
+            return Err(SiteError::new(
+                "capstan.wraps",
+                format!("is {}, but must be from 0 to 20 turns", site.capstan.wraps),
+            ));
         }
         if let Some(throw) = site.haul.throw {
             check_range("haul.throw", throw, 0.1, 1000.0)?;
@@ -302,30 +394,68 @@ impl Plan {
             track_strength,
             haul,
             haul_strength,
-            far_efficiency: read.efficiency("far_anchor.efficiency", site.far_anchor.efficiency, "the sheave at the far anchor")?,
-            redirect_efficiency: read.efficiency("track.redirect_efficiency", track_site.redirect_efficiency, "the track rope's redirect")?,
-            track_head_efficiency: read.efficiency("track.head_efficiency", track_site.head_efficiency, "the track rope's sheaves on the head")?,
-            haul_head_efficiency: read.efficiency("haul.head_efficiency", site.haul.head_efficiency, "the haul rope's sheave on the head")?,
-            tackle_efficiency: read.efficiency("haul.tackle_efficiency", site.haul.tackle_efficiency, "the pulleys of the haul tackle")?,
+            belay_weight,
+            far_efficiency: read.efficiency(
+                "far_anchor.efficiency",
+                site.far_anchor.efficiency,
+                "the sheave at the far anchor",
+            )?,
+            redirect_efficiency: read.efficiency(
+                "track.redirect_efficiency",
+                track_site.redirect_efficiency,
+                "the track rope's redirect",
+            )?,
+            track_head_efficiency: read.efficiency(
+                "track.head_efficiency",
+                track_site.head_efficiency,
+                "the track rope's sheaves on the head",
+            )?,
+            haul_head_efficiency: read.efficiency(
+                "haul.head_efficiency",
+                site.haul.head_efficiency,
+                "the haul rope's sheave on the head",
+            )?,
+            tackle_efficiency: read.efficiency(
+                "haul.tackle_efficiency",
+                site.haul.tackle_efficiency,
+                "the pulleys of the haul tackle",
+            )?,
             haul_redirects,
             load: mass,
-            ground_friction: read.or("load.ground_friction", load.ground_friction, Ratio::new::<percent>(40.0), "friction of the litter on the ground (10 to 80 %)", Mark::Memory, unit_range)?,
-            wheel_friction: read.or("load.wheel_friction", load.wheel_friction, Ratio::new::<percent>(2.0), "rolling resistance of the carriage on the track rope", Mark::Memory, Allowed::Within(0.0, 0.2))?,
-            capstan_friction: read.or("capstan.friction", site.capstan.friction, Ratio::new::<percent>(10.0), "least friction of the rope on the capstan that it must hold with", Mark::Memory, unit_range)?,
+            ground_friction: read.or(
+                "load.ground_friction",
+                load.ground_friction,
+                Ratio::new::<percent>(40.0),
+                "friction of the litter on the ground (10 to 80 %)",
+                Mark::Memory,
+                unit_range,
+            )?,
+            wheel_friction: read.or(
+                "load.wheel_friction",
+                load.wheel_friction,
+                Ratio::new::<percent>(2.0),
+                "rolling resistance of the carriage on the track rope",
+                Mark::Memory,
+                Allowed::Within(0.0, 0.2),
+            )?,
+            capstan_friction: read.or(
+                "capstan.friction",
+                site.capstan.friction,
+                Ratio::new::<percent>(10.0),
+                "least friction of the rope on the capstan that it must hold with",
+                Mark::Memory,
+                unit_range,
+            )?,
             factor,
             litter_height_limit,
             start,
             end,
+            float_from,
             positions: positions as usize,
             used,
             ground: site.ground.clone(),
             assumptions: Vec::new(),
         };
-        read.assume("", "one continuous track rope: both strands between the head and the far anchor share the load and their rope; friction at the sheaves makes a band, not a difference in shape", Mark::Model);
-        read.assume("", "the track rope is locked at the capstan while the load travels; its stretch behind the frame is left out", Mark::Model);
-        read.assume("", "haul and belay rope hang straight; half of their weight hangs on the carriage", Mark::Model);
-        read.assume("", "all ropes run in one vertical plane out from the head; forces are static", Mark::Model);
-        read.assume("", "gravity 9.80665 m/s²; ropes bedded in, stretch the same on the way up and down", Mark::Model);
         Ok(Self { assumptions: read.assumptions, ..plan })
     }
 }
@@ -343,10 +473,16 @@ pub(crate) fn ground_at(ground: &[Point2], x_m: f64) -> Option<f64> {
 /// (base, head, far anchor), with the ground checked against the straight line between the last two.
 fn geometry(site: &Site) -> Result<(Point2, Point2, Point2), SiteError> {
     if site.ground.len() < 2 {
-        return Err(SiteError::new("ground", format!("holds {} points, but must hold at least 2", site.ground.len())));
+        return Err(SiteError::new(
+            "ground",
+            format!("holds {} points, but must hold at least 2", site.ground.len()),
+        ));
     }
     if site.ground.len() > 10_000 {
-        return Err(SiteError::new("ground", format!("holds {} points, but must hold at most 10000", site.ground.len())));
+        return Err(SiteError::new(
+            "ground",
+            format!("holds {} points, but must hold at most 10000", site.ground.len()),
+        ));
     }
     for (i, point) in site.ground.iter().enumerate() {
         check_range(&format!("ground[{i}]"), point.x, -10_000.0, 10_000.0)?;
@@ -370,7 +506,10 @@ fn geometry(site: &Site) -> Result<(Point2, Point2, Point2), SiteError> {
     check_range("far_anchor.height", site.far_anchor.height, 0.0, 50.0)?;
     let on_ground = |key: &str, x: Length, height: Length| {
         let z = ground_at(&site.ground, x.value).ok_or_else(|| {
-            SiteError::new(key, format!("is {}, where the ground profile does not reach: extend `ground`", text::both(x)))
+            SiteError::new(
+                key,
+                format!("is {}, where the ground profile does not reach: extend `ground`", text::both(x)),
+            )
         })?;
         Ok(Point2::new(x, metres(z) + height))
     };
@@ -380,7 +519,11 @@ fn geometry(site: &Site) -> Result<(Point2, Point2, Point2), SiteError> {
     if far.x.value - head.x.value < 1.0 {
         return Err(SiteError::new(
             "far_anchor.x",
-            format!("is {}, but must lie at least 1 m outward of frame.x, {}", text::both(far.x), text::both(head.x)),
+            format!(
+                "is {}, but must lie at least 1 m outward of frame.x, {}",
+                text::both(far.x),
+                text::both(head.x)
+            ),
         ));
     }
     if far.z >= head.z {
@@ -396,7 +539,15 @@ fn geometry(site: &Site) -> Result<(Point2, Point2, Point2), SiteError> {
         .ground
         .iter()
         .filter(|p| p.x > head.x && p.x < far.x)
-        .map(|p| (p, p.z.value - head.z.value - (far.z.value - head.z.value) * (p.x.value - head.x.value) / (far.x.value - head.x.value)))
+        .map(|p| {
+            (
+                p,
+                p.z.value
+                    - head.z.value
+                    - (far.z.value - head.z.value) * (p.x.value - head.x.value)
+                        / (far.x.value - head.x.value),
+            )
+        })
         .max_by(|a, b| a.1.total_cmp(&b.1));
     if let Some((point, above)) = worst
         && above >= 0.0
@@ -416,10 +567,16 @@ fn geometry(site: &Site) -> Result<(Point2, Point2, Point2), SiteError> {
 
 fn frame(frame: &site::Frame) -> Result<(), SiteError> {
     if frame.feet.is_empty() || frame.feet.len() > 8 {
-        return Err(SiteError::new("frame.feet", format!("holds {} feet, but must hold from 1 to 8", frame.feet.len())));
+        return Err(SiteError::new(
+            "frame.feet",
+            format!("holds {} feet, but must hold from 1 to 8", frame.feet.len()),
+        ));
     }
     if frame.guys.len() > 8 {
-        return Err(SiteError::new("frame.guys", format!("holds {} guys, but must hold at most 8", frame.guys.len())));
+        return Err(SiteError::new(
+            "frame.guys",
+            format!("holds {} guys, but must hold at most 8", frame.guys.len()),
+        ));
     }
     for (list, points) in [("feet", &frame.feet), ("guys", &frame.guys)] {
         for (i, point) in points.iter().enumerate() {
@@ -428,7 +585,11 @@ fn frame(frame: &site::Frame) -> Result<(), SiteError> {
             if point.z >= frame.height {
                 return Err(SiteError::new(
                     key,
-                    format!("its z of {} must be below the head, {} above the ground", text::both(point.z), text::both(frame.height)),
+                    format!(
+                        "its z of {} must be below the head, {} above the ground",
+                        text::both(point.z),
+                        text::both(frame.height)
+                    ),
                 ));
             }
         }

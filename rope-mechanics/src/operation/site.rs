@@ -437,6 +437,9 @@ pub struct Travel {
     /// Level distance from the head at which it is taken over by haul and belay alone: 2 m unless given.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub end: Option<Length>,
+    /// Level distance from the far anchor beyond which the litter is to float: 10 m unless given.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub float_from: Option<Length>,
     /// Number of positions: 200 unless given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub positions: Option<u32>,

@@ -2,11 +2,23 @@
 
 use crate::geometry::{Force3, Point2, Point3};
 use crate::quantity::{
-    Angle, ElectricCharge, ElectricCurrent, ElectricPotential, Energy, Force, Length, Power, Ratio, Time, Velocity,
+    Angle, ElectricCharge, ElectricCurrent, ElectricPotential, Energy, Force, Length, Power, Ratio, Time,
+    Velocity,
 };
+use crate::strength::Mark;
 use alloc::string::String;
 use alloc::vec::Vec;
 use serde::Serialize;
+
+/// What the study leaves out or makes simpler than it is.
+pub(super) const SIMPLIFICATIONS: [&str; 6] = [
+    "Both strands between the head and the far anchor are one line that shares the load and its rope. Friction at the sheaves makes a band of tensions, not another shape.",
+    "The track rope is locked at the capstan while the load travels. The stretch of its ways behind the frame is left out.",
+    "Haul and belay rope hang straight, and half of their weight, taken over the whole chord, hangs on the carriage. The belay rope carries nothing.",
+    "All ropes run in one vertical plane outward from the head. Forces are static: no jerks, no wind.",
+    "Ropes are bedded in and stretch the same on the way up and down. Gravity is 9.80665 m/s².",
+    "If the track rope lets go, the load is taken to fall freely by its drop on to the haul rope alone, at its dynamic stiffness: a bound, not a forecast.",
+];
 
 /// What stands on every result.
 pub const CAUTIONS: [&str; 5] = [
@@ -17,26 +29,10 @@ pub const CAUTIONS: [&str; 5] = [
     "A winch built for pulling may be barred by its own standard from lifting people. Ask its maker before a person hangs on it.",
 ];
 
-/// Where a value comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Mark {
-    /// The site file gives it.
-    Given,
-    /// Read in a source, which the assumption names.
-    Read,
-    /// Common practice of the trade, no source.
-    CommonPractice,
-    /// From memory; check it before relying on it.
-    Memory,
-    /// A simplification of this study.
-    Model,
-}
-
-/// A value or a simplification that the study rests on.
+/// A value that the study rests on and the site file doesn't give.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Assumption {
-    /// The key of the site file that would replace it; empty for a simplification.
+    /// The key of the site file that would replace it.
     pub key: String,
     /// What is assumed, in words, with its unit.
     pub text: String,
@@ -56,6 +52,7 @@ pub struct Warning {
 /// Kinds of warnings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum WarningKind {
     /// The rope on hand is too short.
     RopeTooShort,
@@ -69,6 +66,8 @@ pub enum WarningKind {
     LitterDrags,
     /// The track rope touches the ground.
     TrackOnGround,
+    /// Further out the load would roll in by itself.
+    RollsIn,
     /// The interior angle at the carriage is 120° or more: the strands carry more than the load.
     FlatAngle,
     /// A guy would have to push, or the frame would tip.
@@ -245,17 +244,30 @@ pub struct Position {
     pub power: Power,
     /// Sum of the forces of all ropes on the frame's head.
     pub head_force: Xyz,
-    /// Compression of each leg, in the order of the feet.
-    #[serde(rename = "legs_n")]
-    pub legs: Vec<Force>,
-    /// Tension of each guy, in the order of the guys.
-    #[serde(rename = "guys_n")]
-    pub guys: Vec<Force>,
+    /// The frame, if it stands.
+    pub frame: Option<FrameState>,
+    /// Least height of the loaded track line above the ground; negative where it would lie on it.
+    #[serde(rename = "track_clearance_m")]
+    pub track_clearance: Length,
     /// Force on each component, in the order of the study's list.
     #[serde(rename = "forces_n")]
     pub forces: Vec<Force>,
     /// Largest error of the solved equilibrium, as a share of its largest term.
     pub residual: f64,
+}
+
+/// The frame under the ropes on its head.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FrameState {
+    /// Compression of each leg, in the order of the feet.
+    #[serde(rename = "legs_n")]
+    pub legs: Vec<Force>,
+    /// Tension of each guy, in the order of the guys; zero for a slack one.
+    #[serde(rename = "guys_n")]
+    pub guys: Vec<Force>,
+    /// Angle between the resultant and the nearest plane over which the frame tips.
+    #[serde(rename = "margin_rad")]
+    pub margin: Angle,
 }
 
 /// The least safety factor, where, and of what.
@@ -345,7 +357,7 @@ pub struct Summary {
     pub reach: Reach,
     /// The least factor of all rated components. Absent if none is rated.
     pub governing: Option<Governing>,
-    /// Least litter height.
+    /// Least litter height over the part of the travel that is to float.
     #[serde(rename = "least_litter_height_m")]
     pub least_litter_height: At<Length>,
     /// Greatest litter height.
@@ -409,8 +421,10 @@ pub struct Study {
     pub summary: Summary,
     /// What the crew should know first.
     pub warnings: Vec<Warning>,
-    /// What the study rests on.
+    /// Values that the site file doesn't give.
     pub assumptions: Vec<Assumption>,
+    /// What the study leaves out or makes simpler than it is.
+    pub simplifications: Vec<String>,
     /// Limits that were asked for, as used.
     pub limits: LimitsUsed,
 }

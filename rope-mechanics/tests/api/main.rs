@@ -7,6 +7,7 @@ mod carriage;
 mod frame;
 mod haul;
 mod line;
+mod operation;
 mod reeving;
 mod rig;
 mod slope;

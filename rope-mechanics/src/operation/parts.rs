@@ -1,0 +1,121 @@
+//! The parts of the rig that take forces, their strength, and the force on each at one place of the load.
+
+use super::plan::Plan;
+use super::site::{Chain, Site};
+use super::study::Component;
+use crate::quantity::Force;
+use alloc::format;
+use alloc::string::{String, ToString};
+use alloc::vec::Vec;
+
+/// The force at each place of the rig.
+#[derive(Debug, Clone)]
+pub(crate) struct Parts {
+    /// Greatest tension anywhere in the track rope.
+    pub(crate) track: Force,
+    pub(crate) far: Force,
+    pub(crate) redirect: Force,
+    pub(crate) cell: Force,
+    pub(crate) capstan: Force,
+    pub(crate) carriage: Force,
+    /// Greatest tension in the haul rope.
+    pub(crate) haul: Force,
+    pub(crate) haul_redirects: Vec<Force>,
+    pub(crate) winch: Force,
+    /// The most loaded leg and guy, if the frame stands and has them.
+    pub(crate) leg: Option<Force>,
+    pub(crate) guy: Option<Force>,
+    /// How the frame falls, if it does.
+    pub(crate) fall: Option<String>,
+}
+
+/// Where a component takes its force from.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Source {
+    Track,
+    Far,
+    Redirect,
+    Cell,
+    Capstan,
+    Carriage,
+    Haul,
+    HaulRedirect(usize),
+    Winch,
+    Leg,
+    Guy,
+}
+
+impl Parts {
+    pub(crate) fn force(&self, source: Source) -> Force {
+        match source {
+            Source::Track => self.track,
+            Source::Far => self.far,
+            Source::Redirect => self.redirect,
+            Source::Cell => self.cell,
+            Source::Capstan => self.capstan,
+            Source::Carriage => self.carriage,
+            Source::Haul => self.haul,
+            Source::HaulRedirect(i) => self.haul_redirects.get(i).copied().unwrap_or_default(),
+            Source::Winch => self.winch,
+            Source::Leg => self.leg.unwrap_or_default(),
+            Source::Guy => self.guy.unwrap_or_default(),
+        }
+    }
+}
+
+/// Every part of the rig, in the order in which the forces run, and where its force comes from.
+pub(crate) fn components(site: &Site, plan: &Plan) -> Vec<(Component, Source)> {
+    let mut list = Vec::new();
+    let mut rope = |name: &str, strength: &super::plan::Strength, source| {
+        list.push((
+            Component {
+                name: name.to_string(),
+                strength: Some(strength.strength),
+                basis: strength.basis.clone(),
+            },
+            source,
+        ));
+    };
+    rope("track rope", &plan.track_strength, Source::Track);
+    rope("haul rope", &plan.haul_strength, Source::Haul);
+    let ratings = &site.ratings;
+    let mut chain = |place: &str, chain: &Chain, source: Source| {
+        let parts = [
+            ("anchor", chain.anchor),
+            ("sling", chain.sling),
+            ("connector", chain.connector),
+            ("sheave", chain.sheave),
+            ("load cell", chain.load_cell),
+        ];
+        let before = list.len();
+        for (part, strength) in parts {
+            if strength.is_some() {
+                let name = format!("{part} {place}");
+                list.push((Component { name, strength, basis: String::new() }, source));
+            }
+        }
+        if list.len() == before {
+            list.push((
+                Component { name: format!("whatever holds {place}"), strength: None, basis: String::new() },
+                source,
+            ));
+        }
+    };
+    chain("at the far anchor", &ratings.far, Source::Far);
+    chain("at the track redirect", &ratings.redirect, Source::Redirect);
+    chain("at the load cell", &ratings.cell, Source::Cell);
+    chain("at the capstan", &ratings.capstan, Source::Capstan);
+    chain("at the carriage", &ratings.carriage, Source::Carriage);
+    for i in 0..plan.haul_redirects.len() {
+        chain(&format!("at haul redirect {}", i + 1), &ratings.haul_redirect, Source::HaulRedirect(i));
+    }
+    chain("at the haul winch", &ratings.winch, Source::Winch);
+    let mut member = |name: &str, strength, source| {
+        list.push((Component { name: name.to_string(), strength, basis: String::new() }, source));
+    };
+    member("most loaded leg of the frame", ratings.leg, Source::Leg);
+    if !site.frame.guys.is_empty() {
+        member("most loaded guy of the frame", ratings.guy, Source::Guy);
+    }
+    list
+}

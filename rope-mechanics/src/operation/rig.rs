@@ -1,0 +1,196 @@
+//! The rig of a plan: what the solution of every position shares.
+
+use super::plan::{Plan, SiteError, ground_at};
+use super::site::{self, Site};
+use crate::frame::{Frame, Guy, Leg};
+use crate::geometry::{Direction3, Point2, Point3};
+use crate::line::carriage::{HaulRope, Held, Load, Track};
+use crate::quantity::{Force, Length, LineWeight, Ratio, metres, weight_of};
+use crate::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Redirect, ReevingError};
+use crate::sheave::{Motion, Turn};
+use alloc::format;
+use alloc::string::ToString;
+use alloc::vec::Vec;
+
+/// Everything at the apparatus, from the point of the ground below the head, and what the load hangs on.
+#[derive(Debug, Clone)]
+pub(crate) struct Rig<'a> {
+    pub(crate) plan: &'a Plan,
+    pub(crate) site: &'a Site,
+    /// Everything that hangs on the carriage, with half of the ropes to it.
+    pub(crate) weight: Force,
+    pub(crate) head: Point3,
+    pub(crate) reeving: DoubledTrack,
+    pub(crate) frame: Frame,
+    pub(crate) track_weight: LineWeight,
+    pub(crate) haul_turns: Vec<(Point3, Turn)>,
+}
+
+/// The haul rope behind the head, for one pull at the carriage.
+#[derive(Debug, Clone)]
+pub(crate) struct HaulLine {
+    /// Tension between the head and the first redirect.
+    pub(crate) behind_head: Force,
+    /// Tension behind the last redirect, where the tackle or the winch takes it.
+    pub(crate) straight: Force,
+    /// Force on each redirect.
+    pub(crate) redirects: Vec<Force>,
+}
+
+fn sheave(key: &str, efficiency: Ratio) -> Result<Turn, SiteError> {
+    Turn::sheave(efficiency).map_err(|why| SiteError::at(key, why))
+}
+
+impl<'a> Rig<'a> {
+    pub(crate) fn new(site: &'a Site, plan: &'a Plan) -> Result<Self, SiteError> {
+        let head = Point3::new(metres(0.0), metres(0.0), site.frame.height);
+        let reeving = DoubledTrack::new(
+            DoubledTrackPlaces {
+                capstan: site.capstan.at,
+                redirect: site.track.redirect,
+                head,
+                far_sheave: Point3::new(plan.far.x - plan.head.x, metres(0.0), plan.far.z - plan.base.z),
+                anchor: site.track.cell_anchor,
+            },
+            DoubledTrackTurns {
+                redirect: sheave("track.redirect_efficiency", plan.redirect_efficiency)?,
+                frame: Some(sheave("track.head_efficiency", plan.track_head_efficiency)?),
+                far_sheave: sheave("far_anchor.efficiency", plan.far_efficiency)?,
+            },
+        )
+        .map_err(|why| SiteError::new("track (redirect, cell_anchor) and capstan.at", why.to_string()))?;
+
+        let legs = site
+            .frame
+            .feet
+            .iter()
+            .enumerate()
+            .map(|(i, foot)| Leg::new(*foot).map_err(|why| SiteError::at(format!("frame.feet[{i}]"), why)))
+            .collect::<Result<Vec<_>, _>>()?;
+        let guys = site
+            .frame
+            .guys
+            .iter()
+            .enumerate()
+            .map(|(i, anchor)| {
+                Guy::new(*anchor).map_err(|why| SiteError::at(format!("frame.guys[{i}]"), why))
+            })
+            .collect::<Result<Vec<_>, _>>()?;
+        let frame = Frame::new(head, &legs, &guys)
+            .map_err(|why| SiteError::new("frame.feet or frame.guys", why.to_string()))?;
+
+        let mut haul_turns = alloc::vec![(head, sheave("haul.head_efficiency", plan.haul_head_efficiency)?)];
+        for (i, (at, efficiency)) in plan.haul_redirects.iter().enumerate() {
+            haul_turns.push((*at, sheave(&format!("haul.redirects[{i}].efficiency"), *efficiency)?));
+        }
+        for (i, pair) in haul_turns
+            .iter()
+            .map(|turn| turn.0)
+            .chain([site.haul.winch])
+            .collect::<Vec<_>>()
+            .windows(2)
+            .enumerate()
+        {
+            if let [a, b] = pair {
+                Direction3::between(*a, *b).map_err(|_| {
+                    SiteError::new(
+                        format!("haul.redirects[{i}].at"),
+                        "stands where the haul rope already is: move it, or leave it out",
+                    )
+                })?;
+            }
+        }
+
+        let chord = metres(crate::math::hypot(
+            plan.far.x.value - plan.head.x.value,
+            plan.far.z.value - plan.head.z.value,
+        ));
+        let beside = 0.5 * chord.value * (plan.haul.weight().value + plan.belay_weight.value);
+        Ok(Self {
+            plan,
+            site,
+            weight: weight_of(plan.load) + crate::quantity::newtons(beside),
+            head,
+            reeving,
+            frame,
+            track_weight: 2.0 * plan.track.weight(),
+            haul_turns,
+        })
+    }
+
+    /// The track line with this unstretched length of each strand.
+    pub(crate) fn track(&self, length: Length) -> Result<Track, SiteError> {
+        let plan = self.plan;
+        let stretch = plan.track.stretch().strands(2).map_err(|why| SiteError::at("track.rope", why))?;
+        Track::new(plan.head, plan.far, length, self.track_weight, stretch)
+            .map_err(|why| SiteError::at("track", why))
+    }
+
+    /// The load held on that line by the haul rope, moving up.
+    pub(crate) fn held(&self, track: Track) -> Result<Held, SiteError> {
+        let load = Load::new(self.weight)
+            .and_then(|load| load.with_wheel_friction(self.plan.wheel_friction, Motion::Hauling))
+            .map_err(|why| SiteError::at("load", why))?;
+        let haul = HaulRope::new(self.plan.head).map_err(|why| SiteError::at("frame.x", why))?;
+        Ok(Held::new(track, load, haul))
+    }
+
+    pub(crate) fn ground_at(&self, x_m: f64) -> Result<f64, SiteError> {
+        ground_at(&self.plan.ground, x_m)
+            .ok_or_else(|| SiteError::new("ground", format!("does not reach x = {x_m} m: extend it")))
+    }
+
+    /// The slope of the ground, dz/dx.
+    pub(crate) fn ground_slope(&self, x_m: f64) -> f64 {
+        self.plan
+            .ground
+            .windows(2)
+            .find_map(|pair| match pair {
+                [a, b] if (a.x.value..=b.x.value).contains(&x_m) => {
+                    Some((b.z.value - a.z.value) / (b.x.value - a.x.value))
+                }
+                _ => None,
+            })
+            .unwrap_or(0.0)
+    }
+
+    /// A point of the plane of the line, seen from the base of the frame.
+    pub(crate) fn from_base(&self, point: Point2) -> Point3 {
+        Point3::new(point.x - self.plan.base.x, metres(0.0), point.z - self.plan.base.z)
+    }
+
+    /// The haul rope over the head and its redirects, hauling.
+    pub(crate) fn haul_line(&self, carriage: Point2, pull: Force) -> Result<HaulLine, ReevingError> {
+        let mut before = self.from_base(carriage);
+        let mut tension = pull;
+        let mut line = HaulLine { behind_head: pull, straight: pull, redirects: Vec::new() };
+        for (i, (at, turn)) in self.haul_turns.iter().enumerate() {
+            let next = self.haul_turns.get(i + 1).map_or(self.site.haul.winch, |turn| turn.0);
+            let on = Redirect::new(*turn, Direction3::between(*at, before)?, Direction3::between(*at, next)?)
+                .load(tension, Motion::Hauling)?;
+            tension = on.pull.high;
+            if i == 0 {
+                line.behind_head = tension;
+            } else {
+                line.redirects.push(on.load);
+            }
+            before = *at;
+        }
+        line.straight = tension;
+        Ok(line)
+    }
+
+    /// Where the haul rope goes behind the head.
+    pub(crate) fn behind_head(&self) -> Point3 {
+        self.haul_turns.get(1).map_or(self.site.haul.winch, |turn| turn.0)
+    }
+}
+
+/// The tackle's advantage, hauling with its losses and without.
+pub(crate) fn tackle_parts(kind: site::TackleKind) -> u32 {
+    match kind {
+        site::TackleKind::Straight => 1,
+        site::TackleKind::TwoToOne => 2,
+        site::TackleKind::ThreeToOne => 3,
+    }
+}

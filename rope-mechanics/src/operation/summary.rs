@@ -1,0 +1,380 @@
+//! The answers in brief, and what the crew should know first.
+
+use super::plan::SiteError;
+use super::power::Power;
+use super::rig::Rig;
+use super::site::TackleKind;
+use super::study::{
+    At, Component, Governing, HaulTotals, Position, Reach, Study, Summary, TrackLost, Unloaded, Warning,
+    WarningKind,
+};
+use crate::arrest::{ArrestError, DYNAMIC_OVER_STATIC, Fall};
+use crate::capstan::{Capstan, Hand};
+use crate::math;
+use crate::quantity::unit::{ampere, ampere_hour, coulomb, degree, joule, meter, revolution, second};
+use crate::quantity::{
+    Angle, ElectricCharge, ElectricCurrent, Energy, Force, Length, Time, metres, newtons, ratio,
+};
+use crate::text;
+use alloc::format;
+use alloc::string::{String, ToString};
+use alloc::vec::Vec;
+
+pub(crate) fn summary(
+    rig: &Rig<'_>,
+    power: &Power,
+    unloaded: &Unloaded,
+    positions: &[Position],
+    components: &[Component],
+) -> Result<Summary, SiteError> {
+    let plan = rig.plan;
+    let floats_from = plan.far.x - plan.float_from;
+    let extreme = |value: &dyn Fn(&Position) -> f64, among: &dyn Fn(&Position) -> bool| {
+        let mut best: Option<(f64, usize)> = None;
+        for (i, p) in positions.iter().enumerate().filter(|(_, p)| among(p)) {
+            if best.is_none_or(|(v, _)| value(p) > v) {
+                best = Some((value(p), i));
+            }
+        }
+        best.unwrap_or((0.0, 0))
+    };
+    let all = |_: &Position| true;
+    let (least, at_least) = extreme(&|p| -p.litter_height.value, &|p| p.carriage.x <= floats_from);
+    let (greatest, at_greatest) = extreme(&|p| p.litter_height.value, &all);
+    let (reading, at_reading) = extreme(&|p| p.reading.expected.value, &all);
+    let (pull, at_pull) = extreme(&|p| p.winch_pull.value, &all);
+    let (current, at_current) = extreme(&|p| p.current.value, &all);
+    let greatest_track =
+        positions.iter().map(|p| p.greatest_track_tension).fold(unloaded.capstan_pull, Force::max);
+
+    let on_hand = rig.site.track.on_hand;
+    let strands = 2.0 * unloaded.strand_length;
+    let reach = Reach {
+        on_hand,
+        used_at_the_apparatus: plan.used,
+        strands,
+        spare: on_hand - plan.used - strands,
+        longest_strand: 0.5 * (on_hand - plan.used),
+    };
+
+    // The least friction decides what holds in any case.
+    let friction = plan.capstan_friction;
+    let capstan = if friction.value > 0.0 {
+        Capstan::new(friction, friction)
+            .and_then(|capstan| {
+                capstan.tail(greatest_track, Angle::new::<revolution>(rig.site.capstan.wraps))
+            })
+            .map_err(|why| SiteError::at("capstan", why))?
+            .high
+    } else {
+        greatest_track
+    };
+
+    let straight_pull_fails_at = positions.iter().position(|p| p.straight_pull > power.rated_pull);
+    Ok(Summary {
+        reach,
+        governing: governing(positions, components),
+        least_litter_height: At { si: metres(-least), position: at_least },
+        greatest_litter_height: At { si: metres(greatest), position: at_greatest },
+        greatest_reading: At { si: newtons(reading), position: at_reading },
+        greatest_winch_pull: At { si: newtons(pull), position: at_pull },
+        greatest_current: At { si: ElectricCurrent::new::<ampere>(current), position: at_current },
+        straight_pull_fails_at,
+        haul: haul_totals(rig, power, positions)?,
+        capstan_tail: capstan,
+        hand: newtons(Hand::HELD_N[1]),
+        track_lost: track_lost(rig, positions)?,
+    })
+}
+
+fn governing(positions: &[Position], components: &[Component]) -> Option<Governing> {
+    let mut worst: Option<Governing> = None;
+    for (at, position) in positions.iter().enumerate() {
+        for (i, (component, force)) in components.iter().zip(&position.forces).enumerate() {
+            let Some(strength) = component.strength else { continue };
+            if force.value <= 0.0 {
+                continue;
+            }
+            let factor = strength.value / force.value;
+            if worst.as_ref().is_none_or(|w| factor < w.factor) {
+                worst = Some(Governing { component: i, position: at, force: *force, factor });
+            }
+        }
+    }
+    worst
+}
+
+/// Time, energy and charge, by the mean of the two ends of every step.
+fn haul_totals(rig: &Rig<'_>, power: &Power, positions: &[Position]) -> Result<HaulTotals, SiteError> {
+    let (mut time, mut energy, mut charge) = (0.0, 0.0, 0.0);
+    for pair in positions.windows(2) {
+        if let [a, b] = pair {
+            let step = math::hypot((b.carriage.x - a.carriage.x).value, (b.carriage.z - a.carriage.z).value);
+            let seconds = step / (0.5 * (a.load_speed + b.load_speed).value);
+            time += seconds;
+            energy += seconds * 0.5 * (a.power + b.power).value;
+            charge += seconds * 0.5 * (a.current + b.current).value;
+        }
+    }
+    let hauled = match (positions.first(), positions.last()) {
+        (Some(first), Some(last)) => first.haul_length - last.haul_length,
+        _ => Length::default(),
+    };
+    let settings = match (rig.site.haul.tackle, rig.site.haul.throw) {
+        (TackleKind::Straight, _) => 1,
+        (_, None) => 1,
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a small whole number above zero"
+        )]
+        (_, Some(throw)) => math::ceil((hauled / throw).value - 1e-9).max(1.0) as u32,
+    };
+    let mean = ElectricCurrent::new::<ampere>(if time > 0.0 { charge / time } else { 0.0 });
+    Ok(HaulTotals {
+        time: Time::new::<second>(time),
+        energy: Energy::new::<joule>(energy),
+        charge: ElectricCharge::new::<coulomb>(charge),
+        usable_charge: power.usable_charge(mean)?,
+        settings,
+    })
+}
+
+/// The litter falls by its height and lies on the slope, or swings under the head, at the place where the haul rope
+/// is hit hardest.
+fn track_lost(rig: &Rig<'_>, positions: &[Position]) -> Result<TrackLost, SiteError> {
+    let stretch = rig
+        .plan
+        .haul
+        .stretch()
+        .scaled(ratio(DYNAMIC_OVER_STATIC))
+        .map_err(|why| SiteError::at("haul.rope.stiffness", why))?;
+    let w = rig.weight.value;
+    let mut worst: Option<TrackLost> = None;
+    for (i, p) in positions.iter().enumerate() {
+        let (drop, landing) = fall_of(rig, p)?;
+        let peak = if drop > 0.0 {
+            Fall::new(rig.weight, metres(drop), p.haul_length, stretch)
+                .map_err(ArrestError::from)
+                .and_then(|fall| fall.arrest())
+                .map_err(|why| SiteError::new("haul.rope", why.to_string()))?
+                .peak_force
+        } else {
+            p.haul_pull
+        };
+        // Lying on a slope θ without counting on its friction: W·sin θ. Hanging: W.
+        let still = landing.map_or(w, |slope| w * slope.abs() / math::hypot(1.0, slope));
+        let lost = TrackLost {
+            position: i,
+            drop: metres(drop),
+            lands: landing.is_some(),
+            still_pull: newtons(still),
+            peak_bound: peak.max(newtons(still)),
+        };
+        if worst.as_ref().is_none_or(|worst| lost.peak_bound > worst.peak_bound) {
+            worst = Some(lost);
+        }
+    }
+    worst.ok_or_else(|| SiteError::new("travel.positions", "no position was studied"))
+}
+
+/// How far the litter falls on the arc that the haul rope leaves it, and the slope of the ground on which it lands.
+fn fall_of(rig: &Rig<'_>, p: &Position) -> Result<(f64, Option<f64>), SiteError> {
+    let head = (rig.plan.head.x.value, rig.plan.head.z.value);
+    let hang = rig.site.load.hang.value;
+    let radius = p.haul_length.value;
+    let start = math::asin(((p.carriage.x.value - head.0) / radius).clamp(-1.0, 1.0));
+    if p.litter_height.value <= 0.0 {
+        return Ok((0.0, Some(rig.ground_slope(p.carriage.x.value))));
+    }
+    // From where it is down to the plumb line under the head.
+    const STEPS: u32 = 200;
+    for step in 1..=STEPS {
+        let angle = start * (1.0 - f64::from(step) / f64::from(STEPS));
+        let (x, z) = (head.0 + radius * math::sin(angle), head.1 - radius * math::cos(angle));
+        if z - hang <= rig.ground_at(x)? {
+            return Ok(((p.carriage.z.value - z).max(0.0), Some(rig.ground_slope(x))));
+        }
+    }
+    Ok((p.carriage.z.value - (head.1 - radius), None))
+}
+
+pub(crate) fn warnings(study: &Study, rolls_in: bool, falls: Option<(usize, String)>) -> Vec<Warning> {
+    let mut list = Vec::new();
+    let mut warn = |kind, text: String| list.push(Warning { kind, text });
+    let out = |position: usize| {
+        study
+            .positions
+            .get(position)
+            .map_or_else(String::new, |p| text::both(p.carriage.x - study.head.x).with_digits(2).to_string())
+    };
+    let summary = &study.summary;
+    if summary.reach.spare.value < 0.0 {
+        warn(
+            WarningKind::RopeTooShort,
+            format!(
+                "The track rope is {} too short: a longer rope, less rope behind the frame, or a nearer far anchor.",
+                text::both(-summary.reach.spare)
+            ),
+        );
+    }
+    if let Some((position, how)) = falls {
+        warn(WarningKind::Frame, format!("With the load {} out from the head, {how}.", out(position)));
+    }
+    if let Some(g) = &summary.governing
+        && g.factor < study.limits.factor
+    {
+        let name = study.components.get(g.component).map_or("", |c| c.name.as_str());
+        warn(
+            WarningKind::Factor,
+            format!(
+                "The {name} has a factor of {:.1} with the load {} out from the head; {:.1} is wanted.",
+                g.factor,
+                out(g.position),
+                study.limits.factor
+            ),
+        );
+    }
+    if let Some(limit) = study.limits.reading {
+        let at = summary.greatest_reading.position;
+        if let Some(p) = study.positions.get(at) {
+            if p.reading.expected > limit {
+                warn(
+                    WarningKind::Reading,
+                    format!(
+                        "The load cell is expected to pass its limit of {}: {} with the load {} out from the head.",
+                        text::both(limit),
+                        text::both(p.reading.expected),
+                        out(at)
+                    ),
+                );
+            } else if p.reading.high > limit {
+                warn(
+                    WarningKind::Reading,
+                    format!(
+                        "Friction may carry the load cell past its limit of {}: up to {} with the load {} out from the head.",
+                        text::both(limit),
+                        text::both(p.reading.high),
+                        out(at)
+                    ),
+                );
+            }
+        }
+    }
+    let high = &summary.greatest_litter_height;
+    if high.si > study.limits.litter_height {
+        warn(
+            WarningKind::LitterHigh,
+            format!(
+                "The litter floats up to {} above the ground, {} out from the head; its limit is {}.",
+                text::both(high.si).with_digits(2),
+                out(high.position),
+                text::both(study.limits.litter_height)
+            ),
+        );
+    }
+    let dragging = study.positions.iter().filter(|p| p.ground_share.value > 0.0);
+    if let Some(nearest) = dragging.clone().map(|p| p.carriage.x).reduce(Length::min) {
+        let share = dragging.map(|p| p.ground_share.value).fold(0.0, f64::max);
+        warn(
+            WarningKind::LitterDrags,
+            format!(
+                "The litter drags on the ground in places, the nearest {} out from the head; the ground carries up to {:.0} % of its weight.",
+                text::both(nearest - study.head.x).with_digits(2),
+                100.0 * share
+            ),
+        );
+    }
+    let lies = |clearance: Length| clearance.get::<meter>() < -0.01;
+    if lies(study.unloaded.clearance) {
+        warn(
+            WarningKind::TrackOnGround,
+            String::from(
+                "Without its load the track rope would hang below the ground in places: there it lies on it, and these numbers don't count that.",
+            ),
+        );
+    }
+    if let Some(p) = study.positions.iter().find(|p| lies(p.track_clearance)) {
+        warn(
+            WarningKind::TrackOnGround,
+            format!(
+                "With the load {} out from the head, the loaded track rope would hang below the ground: there it lies on it, and these numbers don't count that.",
+                text::both(p.carriage.x - study.head.x).with_digits(2)
+            ),
+        );
+    }
+    if let Some(p) = study
+        .positions
+        .iter()
+        .filter(|p| p.flat)
+        .max_by(|a, b| a.interior_angle.value.total_cmp(&b.interior_angle.value))
+    {
+        warn(
+            WarningKind::FlatAngle,
+            format!(
+                "The angle at the carriage reaches {:.0}°, more than 120°: there each part of the line carries as much as the load or more.",
+                p.interior_angle.get::<degree>()
+            ),
+        );
+    }
+    if summary.greatest_winch_pull.si > study.limits.winch_pull {
+        warn(
+            WarningKind::Winch,
+            format!(
+                "The pull at the winch reaches {}, above the rated {}: take a tackle.",
+                text::both(summary.greatest_winch_pull.si),
+                text::both(study.limits.winch_pull)
+            ),
+        );
+    }
+    if let Some(limit) = study.limits.current
+        && summary.greatest_current.si > limit
+    {
+        warn(
+            WarningKind::Winch,
+            format!(
+                "The winch current reaches {}, above its limit of {}.",
+                text::si(summary.greatest_current.si),
+                text::si(limit)
+            ),
+        );
+    }
+    if summary.haul.charge > summary.haul.usable_charge {
+        warn(
+            WarningKind::Battery,
+            format!(
+                "The haul takes {:.1} Ah, but the battery gives {:.1} Ah at that current.",
+                summary.haul.charge.get::<ampere_hour>(),
+                summary.haul.usable_charge.get::<ampere_hour>()
+            ),
+        );
+    }
+    if summary.capstan_tail > summary.hand {
+        warn(
+            WarningKind::CapstanTail,
+            format!(
+                "The capstan's tail takes {}, but a hand holds about {}: take more wraps, or tie it off.",
+                text::both(summary.capstan_tail),
+                text::both(summary.hand)
+            ),
+        );
+    }
+    if rolls_in && let Some(first) = study.positions.first() {
+        warn(
+            WarningKind::RollsIn,
+            format!(
+                "Put on further out than {} from the head, the load would roll in to there by itself: hold it back.",
+                text::both(first.carriage.x - study.head.x)
+            ),
+        );
+    }
+    let unrated: Vec<_> =
+        study.components.iter().filter(|c| c.strength.is_none()).map(|c| c.name.as_str()).collect();
+    if !unrated.is_empty() {
+        warn(
+            WarningKind::NotRated,
+            format!("Not judged, since the site file gives no strength: {}.", unrated.join(", ")),
+        );
+    }
+    list
+}

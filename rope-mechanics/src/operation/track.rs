@@ -1,0 +1,265 @@
+//! How long the track rope is made, and what it does without its load.
+
+use super::plan::SiteError;
+use super::position::{Balance, Unbalanced};
+use super::rig::Rig;
+use super::site::Set;
+use super::study::{Unloaded, Xz};
+use crate::geometry::Point2;
+use crate::line::carriage::{Held, Track, rolling};
+use crate::line::span::{self, Span};
+use crate::math;
+use crate::quantity::{Force, Length, metres, newtons};
+use crate::sheave::Motion;
+use crate::text;
+use alloc::format;
+use alloc::string::ToString;
+use alloc::vec::Vec;
+
+/// Positions at which a length is tried before it is refined.
+const COARSE: usize = 24;
+/// Lengths are found to this.
+const LENGTH_TOLERANCE_M: f64 = 1e-9;
+
+impl Rig<'_> {
+    fn chord(&self) -> (f64, f64) {
+        (self.plan.far.x.value - self.plan.head.x.value, self.plan.far.z.value - self.plan.head.z.value)
+    }
+
+    fn span(&self, length_m: f64) -> Result<Span, SiteError> {
+        let (span_m, rise_m) = self.chord();
+        let stretch = self.plan.track.stretch().strands(2).map_err(|why| SiteError::at("track.rope", why))?;
+        Ok(Span { span_m, rise_m, length_m, weight_n_per_m: self.track_weight.value, stretch })
+    }
+
+    fn unloaded_tension_n(&self, length_m: f64) -> Result<f64, SiteError> {
+        let solved =
+            span::solve(&self.span(length_m)?).map_err(|why| SiteError::new("track", why.to_string()))?;
+        Ok(solved.ends.t_first_n)
+    }
+
+    /// Where the load is put on: as far out as asked, but not where it would roll in by itself.
+    pub(crate) fn start_x(&self, held: &Held, track: &Track) -> Result<(f64, bool), SiteError> {
+        let asked = self.plan.far.x.value - self.plan.start.value;
+        match rolling(track, held.load()) {
+            Ok(free) if free.position.x.value < asked => {
+                let floor = self.ground_at(free.position.x.value)? + self.site.load.hang.value;
+                if free.position.z.value > floor {
+                    Ok((free.position.x.value, true))
+                } else {
+                    Ok((asked, false))
+                }
+            }
+            _ => Ok((asked, false)),
+        }
+    }
+
+    /// The places of the load, from the far anchor to the head.
+    pub(crate) fn places(&self, start_x_m: f64, count: usize) -> Vec<f64> {
+        let end = self.plan.head.x.value + self.plan.end.value;
+        let steps = (count - 1) as f64;
+        (0..count).map(|i| start_x_m + (end - start_x_m) * i as f64 / steps).collect()
+    }
+
+    /// Unstretched length of each strand that fulfils the wish of the site file.
+    pub(crate) fn strand_length(&self) -> Result<Length, SiteError> {
+        match self.site.track.set {
+            Set::UnloadedTension(tension) => {
+                let wanted = 2.0 * positive("track.set.unloaded_tension", tension)?;
+                self.length_where("track.set.unloaded_tension", |length_m| {
+                    Ok(self.unloaded_tension_n(length_m)? - wanted)
+                })
+            }
+            Set::GreatestReading(reading) => {
+                let key = "track.set.greatest_reading";
+                let wanted = positive(key, reading)?;
+                self.refined(key, |balance| 0.5 * balance.state.tension.head.value - wanted, true)
+            }
+            Set::LitterHeight(height) => {
+                let key = "track.set.litter_height";
+                crate::error::non_negative("", height).map_err(|why| SiteError::at(key, why))?;
+                let hang = self.site.load.hang.value;
+                // A short rope lifts the litter: the height falls with the length, as a tension does.
+                self.refined(
+                    key,
+                    |balance| balance.state.position.z.value - balance.ground_z_m - hang - height.value,
+                    false,
+                )
+            }
+        }
+    }
+
+    /// The length at which the greatest (or the least) of a measure over the travel is zero: first over few places,
+    /// then at the place that governs among all of them.
+    fn refined(
+        &self,
+        key: &str,
+        measure: impl Fn(&Balance) -> f64,
+        greatest: bool,
+    ) -> Result<Length, SiteError> {
+        let worst_of = |length_m: f64, count: usize| -> Result<(f64, f64), SiteError> {
+            let mut worst: Option<(f64, f64)> = None;
+            for (x_m, balance) in self.travel(length_m, count, greatest)? {
+                // Only what is to float counts for the height.
+                if !greatest && x_m > self.plan.far.x.value - self.plan.float_from.value {
+                    continue;
+                }
+                let value = measure(&balance);
+                let replaces = worst.is_none_or(|(_, w)| if greatest { value > w } else { value < w });
+                if replaces {
+                    worst = Some((x_m, value));
+                }
+            }
+            worst.ok_or_else(|| SiteError::new(key, "no place of the load has an equilibrium"))
+        };
+        let mut length = self.length_where(key, |length_m| Ok(worst_of(length_m, COARSE)?.1))?;
+        // The governing place among all of them hardly moves: twice is enough to settle it, and it is checked.
+        for _ in 0..3 {
+            let (x_m, value) = worst_of(length.value, self.plan.positions)?;
+            if value.abs() < 1e-6 {
+                break;
+            }
+            length = self.length_where(key, |length_m| {
+                let track = self.track(metres(length_m))?;
+                match self.place(&self.held(track)?, x_m, None, greatest) {
+                    Ok(balance) => Ok(measure(&balance)),
+                    Err(Unbalanced::RollsIn) => Ok(worst_of(length_m, COARSE)?.1),
+                    Err(Unbalanced::Other(why)) => Err(why),
+                }
+            })?;
+        }
+        Ok(length)
+    }
+
+    /// The balances over the travel with this length of each strand.
+    fn travel(
+        &self,
+        length_m: f64,
+        count: usize,
+        with_ground: bool,
+    ) -> Result<Vec<(f64, Balance)>, SiteError> {
+        let track = self.track(metres(length_m))?;
+        let held = self.held(track)?;
+        let (start, _) = self.start_x(&held, &track)?;
+        let mut found: Vec<(f64, Balance)> = Vec::new();
+        for x_m in self.places(start, count) {
+            match self.place(&held, x_m, found.last().map(|last| &last.1), with_ground) {
+                Ok(balance) => found.push((x_m, balance)),
+                Err(Unbalanced::RollsIn) => {}
+                Err(Unbalanced::Other(why)) => return Err(why),
+            }
+        }
+        Ok(found)
+    }
+
+    /// The load at one place; without the ground it may hang below it.
+    fn place(
+        &self,
+        held: &Held,
+        x_m: f64,
+        nearby: Option<&Balance>,
+        with_ground: bool,
+    ) -> Result<Balance, Unbalanced> {
+        if with_ground { self.balance(held, x_m, nearby) } else { self.lifted(held, x_m, nearby) }
+    }
+
+    /// A length between very taut and very slack at which a falling measure passes zero.
+    fn length_where(
+        &self,
+        key: &str,
+        mut measure: impl FnMut(f64) -> Result<f64, SiteError>,
+    ) -> Result<Length, SiteError> {
+        let (x, z) = self.chord();
+        let chord = math::hypot(x, z);
+        // A rope shorter than this is far beyond breaking; one longer lies on the ground.
+        let (mut short, mut long) = (chord, chord);
+        let mut at_short = measure(short)?;
+        let mut at_long = at_short;
+        for step in 0..12 {
+            if at_short >= 0.0 {
+                break;
+            }
+            long = short;
+            at_long = at_short;
+            short = chord * (1.0 - 0.002 * f64::from(1 << step));
+            if short < 0.5 * chord {
+                break;
+            }
+            at_short = measure(short)?;
+        }
+        if at_short < 0.0 {
+            return Err(SiteError::new(
+                key,
+                "asks for a track rope so tight that it would have to stretch by half: ask for less tension or height",
+            ));
+        }
+        for step in 0..10 {
+            if at_long <= 0.0 {
+                break;
+            }
+            short = long;
+            long = chord * (1.0 + 0.001 * f64::from(1 << step));
+            match measure(long) {
+                Ok(value) => at_long = value,
+                // No equilibrium so slack: the wish lies between the last two.
+                Err(_) => break,
+            }
+        }
+        if at_long > 0.0 {
+            return Err(SiteError::new(
+                key,
+                format!(
+                    "asks for so little that no track rope between {} and {} a strand gives it",
+                    text::both(metres(short)),
+                    text::both(metres(long))
+                ),
+            ));
+        }
+        let mut failed = None;
+        let root =
+            math::roots::bracketed(short, long, LENGTH_TOLERANCE_M, |length_m| match measure(length_m) {
+                Ok(value) => value,
+                Err(why) => {
+                    failed = Some(why);
+                    f64::NAN
+                }
+            });
+        match (root, failed) {
+            (Some(root), None) => Ok(metres(root.x)),
+            (_, Some(why)) => Err(why),
+            (None, None) => Err(SiteError::new(key, "no length of the track rope gives it")),
+        }
+    }
+
+    /// The track rope without its load.
+    pub(crate) fn unloaded(&self, length: Length) -> Result<Unloaded, SiteError> {
+        let span = self.span(length.value)?;
+        let solved = span::solve(&span).map_err(|why| SiteError::new("track", why.to_string()))?;
+        let (x0, z0) = (self.plan.head.x.value, self.plan.head.z.value);
+        let mut shape = Vec::new();
+        let mut sag = 0.0_f64;
+        for i in 0..=60 {
+            let (x, z) = solved.point(span.length_m * f64::from(i) / 60.0);
+            sag = sag.max(span.rise_m * x / span.span_m - z);
+            shape.push(Point2::new(metres(x0 + x), metres(z0 + z)));
+        }
+        let both = newtons(solved.ends.t_first_n);
+        let rest = self.track_tensions(both, Motion::AtRest)?;
+        let moving = self.track_tensions(both, Motion::Hauling)?;
+        Ok(Unloaded {
+            strand_tension_head: 0.5 * both,
+            strand_tension_far: newtons(0.5 * solved.ends.t_last_n),
+            reading: self.reading(&rest, both),
+            reading_while_tensioning: moving.cell().high,
+            capstan_pull: moving.capstan().high,
+            strand_length: length,
+            sag: metres(sag),
+            clearance: self.clearance(&shape)?,
+            shape: shape.into_iter().map(Xz::from).collect(),
+        })
+    }
+}
+
+fn positive(key: &str, force: Force) -> Result<f64, SiteError> {
+    crate::error::within("", force, 1.0, 1e6).map_err(|why| SiteError::at(key, why))
+}
