@@ -19,6 +19,7 @@ mod call;
 pub mod capstan;
 pub mod error;
 pub mod haul;
+pub mod operation;
 pub mod quantity;
 pub mod reeving;
 pub mod rope;

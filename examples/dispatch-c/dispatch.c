@@ -1,0 +1,99 @@
+/* What a dispatch program asks of the library: a table of one line, and the whole operation of a site.
+ *
+ *     dispatch SITE.json
+ *
+ * CAUTION. An aid for planning and training by qualified people, never the only limit on a load. Local codes,
+ * makers' instructions and the authority having jurisdiction come first.
+ */
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "rope_mechanics.h"
+#include "rope_mechanics_units.h"
+
+/* A failed call ends the program with what the library says of it. */
+static void require(int32_t status, const rmech_error *error) {
+    if (status != RMECH_OK) {
+        fprintf(stderr, "dispatch: %s: %s\n", rmech_status_text(status), error->message);
+        exit(EXIT_FAILURE);
+    }
+}
+
+/* How a doubled rope of 280 ft hangs between the head and an anchor 45 m below, for some lengths of each strand. */
+static void line_table(void) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    puts("Doubled rope, 70 m out and 45 m down, each strand 85 g/m and 40 kN:");
+    puts("  strand length      both strands at the head      at the far anchor       sag");
+    for (int i = 0; i <= 5; ++i) {
+        rmech_elastic_line line = RMECH_INIT(rmech_elastic_line);
+        rmech_line_state state = RMECH_INIT(rmech_line_state);
+        line.span = rmech_m(70.0);
+        line.rise = rmech_m(-45.0);
+        line.length = rmech_m(80.0 + 0.4 * i);
+        line.weight = rmech_n_per_m(2.0 * 0.085 * 9.80665);
+        line.stretch_a = rmech_kn(2.0 * 40.0);
+        require(rmech_elastic_line_solve(&line, &state, &error), &error);
+        printf("  %5.2f m %6.1f ft   %6.2f kN %6.0f lbf   %6.2f kN %6.0f lbf   %5.2f m %5.1f ft\n",
+               rmech_in_m(line.length), rmech_in_ft(line.length), rmech_in_kn(state.tension_first),
+               rmech_in_lbf(state.tension_first), rmech_in_kn(state.tension_last), rmech_in_lbf(state.tension_last),
+               rmech_in_m(state.sag), rmech_in_ft(state.sag));
+    }
+}
+
+/* A whole file, NUL-terminated; the caller frees it. */
+static char *read_file(const char *path, size_t *bytes) {
+    FILE *file = fopen(path, "rb");
+    char *text = NULL;
+    size_t used = 0;
+    size_t room = 0;
+    if (file == NULL) {
+        perror(path);
+        exit(EXIT_FAILURE);
+    }
+    for (;;) {
+        if (room - used < 4096) {
+            char *larger = realloc(text, room + 65536);
+            if (larger == NULL) {
+                fputs("dispatch: out of memory\n", stderr);
+                exit(EXIT_FAILURE);
+            }
+            text = larger;
+            room += 65536;
+        }
+        size_t got = fread(text + used, 1, room - used - 1, file);
+        used += got;
+        if (got == 0) {
+            break;
+        }
+    }
+    fclose(file);
+    text[used] = '\0';
+    *bytes = used;
+    return text;
+}
+
+int main(int argc, char **argv) {
+    if (argc != 2) {
+        fputs("usage: dispatch SITE.json\n", stderr);
+        return EXIT_FAILURE;
+    }
+    line_table();
+
+    rmech_error error = RMECH_INIT(rmech_error);
+    size_t bytes = 0;
+    char *site = read_file(argv[1], &bytes);
+
+    /* Ask how much room the study takes, then ask for the study. */
+    size_t needed = 0;
+    require(rmech_operation_study(site, bytes, NULL, 0, &needed, &error), &error);
+    char *study = malloc(needed);
+    if (study == NULL) {
+        fputs("dispatch: out of memory\n", stderr);
+        return EXIT_FAILURE;
+    }
+    require(rmech_operation_study(site, bytes, study, needed, &needed, &error), &error);
+    printf("The study of %s, %zu bytes of JSON:\n%s\n", argv[1], needed - 1, study);
+    free(study);
+    free(site);
+    return EXIT_SUCCESS;
+}
