@@ -1150,6 +1150,22 @@ int32_t rmech_haul_least_advantage(const struct rmech_tackle *tackle,
                                    struct rmech_force *hauling,
                                    struct rmech_error *error);
 
+// Studies a site. Both are JSON in UTF-8: the site with the keys of a site file, the study as `study.json` holds
+// it, NUL-terminated.
+//
+// `needed` always takes the number of bytes that the study needs, its NUL included. With `capacity` 0 (`study`
+// may then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives
+// `RMECH_ERR_CAPACITY`, with `needed` written and `study` untouched. The same site gives the same bytes.
+//
+// A key that is missing, unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible,
+// `RMECH_ERR_GEOMETRY`: `error->field` names it.
+int32_t rmech_operation_study(const char *site,
+                              size_t site_bytes,
+                              char *study,
+                              size_t capacity,
+                              size_t *needed,
+                              struct rmech_error *error);
+
 // The tension of every part of a rope, from what is known of one part or of the sum of two.
 //
 // `parts` takes bend_count + 1 entries and `turns` bend_count; both, and `summary`, may be NULL. `motion_of_rope`
