@@ -154,7 +154,9 @@ fn hobbles(
     const LEVEL: usize = 2 * MOST_LEGS;
     let mut columns = [SVector::<f64, LEVEL>::zeros(); MOST_HOBBLES];
     let mut runs = [Vector3::zeros(); MOST_HOBBLES];
-    for (index, ((column, run), (a, b))) in columns.iter_mut().zip(&mut runs).zip(frame.hobbles.iter()).enumerate() {
+    for (index, ((column, run), (a, b))) in
+        columns.iter_mut().zip(&mut runs).zip(frame.hobbles.iter()).enumerate()
+    {
         if let (Some(one), Some(other)) = (frame.legs.get(*a), frame.legs.get(*b)) {
             (*run, _) = direction("hobbles", index, other.foot_m - one.foot_m)?;
             place(column, *a, *run);
