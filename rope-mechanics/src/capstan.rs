@@ -5,6 +5,8 @@
 //! Friction is known only within a band, and every question takes the end that is on the safe side: the low
 //! coefficient for "does it hold?", the high one for "does it release?" and "what does it drag?".
 //!
+//! Nothing here needs a heap.
+//!
 //! **Caution.** Wet, icy, dirty or new rope, a hot drum, or wraps that ride over each other leave any band. A
 //! hand is no brake to rely on: back it up. See the page of the crate.
 

@@ -96,7 +96,7 @@ impl Direction3 {
     /// Components of the unit vector.
     #[must_use]
     pub fn components(&self) -> [Ratio; 3] {
-        [ratio(self.0[0]), ratio(self.0[1]), ratio(self.0[2])]
+        [ratio(self.0.x), ratio(self.0.y), ratio(self.0.z)]
     }
 
     /// The other way.
@@ -120,7 +120,7 @@ impl Direction3 {
 
     fn along(field: &'static str, unit: &'static str, v: Vector3<f64>) -> Result<Self, InputError> {
         // Scaled first, so that a tiny vector keeps its direction.
-        let largest = v[0].abs().max(v[1].abs()).max(v[2].abs());
+        let largest = v.x.abs().max(v.y.abs()).max(v.z.abs());
         if largest > 0.0 {
             let v = v / largest;
             Ok(Self(v / crate::math::sqrt(v.norm_squared())))

@@ -30,8 +30,9 @@ pub enum Motion {
 /// found there). A fixed bar, edge or capstan loses e^(μθ), with one coefficient raising and another lowering,
 /// since the two were measured not to be reciprocal.
 ///
-/// Sources: c from one pulley that passed 0.842 over 180° and 0.747 over two turns of 90° (Pöysti 2020; the
-/// square root of 0.747 is 0.864); Delaney 2022 for bars.
+/// Sources: c from one pulley that passed 0.842 over 180° and 0.747 over two turns of 90° (Pöysti 2020), so that
+/// (√0.747 − 0.842)/(1 − 0.842)·2 = 0.282, from 0.273 to 0.291 by the rounding of both; it rests on this one
+/// pulley. Delaney 2022 for bars.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Turn(Kind);
 
@@ -41,7 +42,7 @@ enum Kind {
     Bar { raising: f64, lowering: f64 },
 }
 
-/// The share of a sheave's loss that grows with the angle: (0.864 − 0.842)/(1 − 0.842)·2.
+/// The share of a sheave's loss that grows with the angle: (√0.747 − 0.842)/(1 − 0.842)·2 = 0.282.
 const ANGLE_SHARE: f64 = 0.28;
 /// Below this turn the loss ramps down to nothing.
 const FULL_CONTACT_RAD: f64 = 10.0 * PI / 180.0;

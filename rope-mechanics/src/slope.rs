@@ -4,8 +4,11 @@
 //! stays where it is and the rope goes slack on the way down: that is an answer of its own, not a negative
 //! tension.
 //!
-//! **Caution.** Friction on ground is the least known figure of all: 0.1 on wet grass or snow, 0.8 on rubble. A
-//! load that stays on one metre of the slope may run on the next, on to a slack rope. See the page of the crate.
+//! Nothing here needs a heap.
+//!
+//! **Caution.** Friction on ground is the least known figure of all: a litter's lies anywhere from 0.1 to 0.8
+//! (from memory). A load that stays on one metre of the slope may run on the next, on to a slack rope. See the
+//! page of the crate.
 
 use crate::error::{self, InputError};
 use crate::math;

@@ -6,6 +6,8 @@
 //! Each factor carries a [`Mark`] that says where it comes from. Where the mark is memory, put in what your rope's
 //! maker states.
 //!
+//! Nothing here needs a heap.
+//!
 //! **Caution.** Factors of knots scatter with rope, tying and loading; no factor replaces inspection. A rope with
 //! a cut, a melted or stiff place or an unknown past is retired, not reckoned. See the page of the crate.
 

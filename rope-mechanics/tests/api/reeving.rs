@@ -361,29 +361,42 @@ proptest! {
 
     #[test]
     fn at_rest_no_mixture_of_friction_leaves_the_band(
-        parts in prop::collection::vec((0.0..300.0_f64, 0.5..1.0_f64, 0.0..1.0_f64), 1..8),
-        known_at in 0..8_usize,
+        turns in prop::collection::vec((0.0..300.0_f64, 0.5..1.0_f64, 0.0..=1.0_f64), 1..8),
+        rises in prop::collection::vec(-30.0..30.0_f64, 9),
+        one in 0..16_usize,
+        other in 0..16_usize,
     ) {
-        let bends: Vec<_> = parts.iter().map(|(w, e, _)| Bend::of(deg(*w), sheave(*e)).unwrap()).collect();
-        let rope = Reeving::new(&bends).unwrap();
-        let known_at = known_at.min(parts.len());
-        // Any ratio within each turn's band, from the known part outward.
-        let ratios: Vec<f64> = parts
-            .iter()
-            .map(|(w, e, at)| {
-                let band = sheave(*e).band(deg(*w)).unwrap();
-                band.lowering.value + at * (band.hauling.value - band.lowering.value)
-            })
-            .collect();
-        let rest = rope.tensions(Known::at(known_at, Side::Pulling, n(1e3)).unwrap(), Motion::AtRest).unwrap();
-        for (part, band) in rest.parts().iter().enumerate() {
-            let t = if part < known_at {
-                1e3 * ratios[part..known_at].iter().product::<f64>()
-            } else {
-                1e3 / ratios[known_at..part].iter().product::<f64>()
-            };
-            prop_assert!(band.pulling_side.low.value <= t * (1.0 + 1e-13));
-            prop_assert!(t <= band.pulling_side.high.value * (1.0 + 1e-13));
+        let bends: Vec<_> = turns.iter().map(|(w, e, _)| Bend::of(deg(*w), sheave(*e)).unwrap()).collect();
+        let mut rope = Reeving::new(&bends).unwrap();
+        for (part, rise) in rises.iter().enumerate().take(turns.len() + 1) {
+            rope = rope.with_strand(part, Strand::rising(n(*rise)).unwrap()).unwrap();
+        }
+        // A state of rest: 1 kN at the pulling end, and at each turn any ratio within its band.
+        let mut state = vec![[1e3, 1e3 + rises[0]]];
+        for ((wrap, efficiency, mix), rise) in turns.iter().zip(&rises[1..]) {
+            let band = sheave(*efficiency).band(deg(*wrap)).unwrap();
+            let held = band.lowering.value + mix * (band.hauling.value - band.lowering.value);
+            let t = state.last().unwrap()[1] / held;
+            state.push([t, t + rise]);
+        }
+        prop_assume!(state.iter().flatten().all(|t| *t > 0.0));
+        // From the sum of any two spots of it, the bands must hold it.
+        let spot = |at: usize| {
+            let (part, side) = (at / 2 % state.len(), at % 2);
+            ((part, [Side::Pulling, Side::Standing][side]), state[part][side])
+        };
+        let ((a, ta), (b, tb)) = (spot(one), spot(other));
+        let rest = rope.tensions(Known::sum(a, b, n(ta + tb)).unwrap(), Motion::AtRest).unwrap();
+        for (t, band) in state.iter().zip(rest.parts()) {
+            for (t, band) in t.iter().zip([band.pulling_side, band.standing_side]) {
+                prop_assert!(band.low.value <= t + 1e-9 && *t <= band.high.value + 1e-9, "{t} {band:?}");
+            }
+        }
+        for (turn, on_it) in rest.turns().iter().enumerate() {
+            let (before, behind) = (state[turn][1], state[turn + 1][0]);
+            let wrap = turns[turn].0.to_radians();
+            let load = (behind * wrap.cos() - before).hypot(behind * wrap.sin());
+            prop_assert!(load <= on_it.load.value + 1e-9, "{load} {on_it:?}");
         }
     }
 
