@@ -573,7 +573,7 @@ typedef struct rmech_turn {
   int32_t kind;
   // Zero.
   int32_t reserved;
-  // Of a sheave, over a turn of 180 degrees: above 0 and at most 1.
+  // Of a sheave, over a turn of 180 degrees: 0.01 to 1.
   struct rmech_ratio efficiency;
   // Of a bar, while the load comes: from 0 to 2.
   struct rmech_ratio friction_raising;

@@ -41,7 +41,7 @@ pub struct rmech_turn {
     pub kind: i32,
     /// Zero.
     pub reserved: i32,
-    /// Of a sheave, over a turn of 180 degrees: above 0 and at most 1.
+    /// Of a sheave, over a turn of 180 degrees: 0.01 to 1.
     pub efficiency: rmech_ratio,
     /// Of a bar, while the load comes: from 0 to 2.
     pub friction_raising: rmech_ratio,

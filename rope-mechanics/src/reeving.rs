@@ -23,14 +23,12 @@ use crate::error::{self, Allowed, InputError, SolveReport};
 use crate::geometry::{Direction3, Force3, Point3};
 use crate::math;
 use crate::quantity::{Angle, Force, Ratio, newtons, radians};
-use crate::sheave::{Motion, Turn};
+use crate::sheave::{MAX_WRAP_RAD, Motion, Turn};
 
 /// The most turns that one rope can take.
 pub const MAX_TURNS: usize = 16;
 const MAX_PARTS: usize = MAX_TURNS + 1;
 const MAX_SPOTS: usize = 2 * MAX_PARTS;
-/// The largest wrap: 32 turns.
-const MAX_WRAP_RAD: f64 = 64.0 * core::f64::consts::PI;
 
 /// Why a rope through turns has no tensions.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]

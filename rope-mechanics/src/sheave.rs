@@ -44,6 +44,8 @@ enum Kind {
 
 /// The share of a sheave's loss that grows with the angle: (√0.747 − 0.842)/(1 − 0.842)·2 = 0.282.
 const ANGLE_SHARE: f64 = 0.28;
+/// The largest wrap, 32 turns: e^(μθ) stays a number.
+pub(crate) const MAX_WRAP_RAD: f64 = 64.0 * PI;
 /// Below this turn the loss ramps down to nothing.
 const FULL_CONTACT_RAD: f64 = 10.0 * PI / 180.0;
 
@@ -54,10 +56,10 @@ impl Turn {
     /// A sheave by its efficiency over a turn of 180°: tension after by tension before.
     ///
     /// # Errors
-    /// Unless the efficiency is above 0 and at most 1.
+    /// Unless the efficiency is from 0.01 to 1.
     pub fn sheave(efficiency: Ratio) -> Result<Self, InputError> {
-        let efficiency = error::check("sheave_efficiency", efficiency, Allowed::AtMost(1.0))?;
-        error::positive("sheave_efficiency", efficiency)?;
+        error::check("sheave_efficiency", efficiency, Allowed::AtMost(1.0))?;
+        let efficiency = error::check("sheave_efficiency", efficiency, Allowed::AtLeast(0.01))?;
         Ok(Self(Kind::Sheave { efficiency }))
     }
 
@@ -75,13 +77,13 @@ impl Turn {
     /// Tension on the pulling side by the tension on the load's side, for a turn of `angle`.
     ///
     /// Hauling, at least 1; lowering, at most 1. A sheave: 1/η and η. A bar: e^(μθ) and e^(−μθ), each with its
-    /// own μ. Range: 0 to any number of turns (a sheave counts as one bend whatever the angle up to 180°, and
-    /// more for each further half turn).
+    /// own μ. A sheave counts as one bend whatever the angle up to 180°, and as one more for each further half
+    /// turn.
     ///
     /// # Errors
-    /// Unless the angle is finite and at least zero.
+    /// Unless the angle is from 0 to 32 turns.
     pub fn band(&self, angle: Angle) -> Result<Band, InputError> {
-        let angle = error::non_negative("turn", angle)?;
+        let angle = error::within("turn", angle, 0.0, MAX_WRAP_RAD)?;
         let (hauling, lowering) = self.ratios(angle);
         Ok(Band { hauling: ratio(hauling), lowering: ratio(lowering) })
     }

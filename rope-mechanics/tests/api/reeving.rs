@@ -290,6 +290,24 @@ fn bad_input_names_itself() {
 }
 
 #[test]
+fn a_turn_takes_sane_losses_only() {
+    let r = Ratio::new::<ratio>;
+    for x in [f64::NAN, f64::INFINITY, -0.1, 0.0, 0.009, 1.01] {
+        assert_eq!(Turn::sheave(r(x)).unwrap_err().field, "sheave_efficiency");
+    }
+    for x in [f64::NAN, f64::INFINITY, -0.1, 2.1] {
+        assert_eq!(Turn::bar(r(x), r(0.1)).unwrap_err().field, "friction_raising");
+        assert_eq!(Turn::bar(r(0.1), r(x)).unwrap_err().field, "friction_lowering");
+        assert_eq!(sheave(0.9).band(deg(x * 1e5)).unwrap_err().field, "turn");
+    }
+    let most = deg(360.0 * 32.0);
+    for turn in [sheave(0.01), Turn::bar(r(2.0), r(2.0)).unwrap()] {
+        let band = turn.band(most).unwrap();
+        assert!(band.hauling.value.is_finite() && band.lowering.value > 0.0);
+    }
+}
+
+#[test]
 fn a_rope_without_turns_has_one_part() {
     let rope = Reeving::new(&[]).unwrap().with_ends(at(0.0, 0.0, 0.0), at(0.0, 0.0, 2.0)).unwrap();
     let tensions = rope.tensions(Known::at(0, Side::Standing, n(5.0)).unwrap(), Motion::AtRest).unwrap();
