@@ -18,6 +18,7 @@ pub mod carriage;
 pub mod catenary;
 pub mod elastic;
 mod error;
+mod fast;
 mod inverse;
 mod scalar;
 pub(crate) mod span;

@@ -42,32 +42,21 @@ impl Shape {
     }
 }
 
-/// L² − X² − Z², each product and sum with the error of its rounding.
+/// L² − X² − Z², rounded about once.
+///
+/// Where the squares nearly cancel their differences are exact (each within a factor of two of the other), and what
+/// is left are the errors of the products. Elsewhere one rounding does no harm.
+#[inline]
 pub(super) fn excess(x: f64, z: f64, l: f64) -> f64 {
-    let product = |a: f64| {
+    let square = |a: f64| {
         let p = a * a;
         (p, math::fma(a, a, -p))
     };
-    let sum = |a: f64, b: f64| {
-        let total = a + b;
-        let b_part = total - a;
-        (total, (a - (total - b_part)) + (b - b_part))
-    };
-    let (l2, l2_low) = product(l);
-    let (x2, x2_low) = product(x);
-    let (z2, z2_low) = product(z);
-    // The larger of the two first, so that what is left is as small as it can be.
-    let (big, big_low, small, small_low) =
-        if x2 >= z2 { (x2, x2_low, z2, z2_low) } else { (z2, z2_low, x2, x2_low) };
-    let (first, e1) = sum(l2, -big);
-    let (second, e2) = sum(first, -small);
-    // The low parts can be as large as the high one where it cancels: add their own errors up, too.
-    let (low, e3) = sum(l2_low, -big_low);
-    let (low, e4) = sum(low, -small_low);
-    let (low, e5) = sum(low, e1);
-    let (low, e6) = sum(low, e2);
-    let (high, e7) = sum(second, low);
-    high + (e3 + e4 + e5 + e6 + e7)
+    let ((l2, l2_low), (x2, x2_low), (z2, z2_low)) = (square(l), square(x), square(z));
+    let (big, small) = (x2.max(z2), x2.min(z2));
+    let first = l2 - big;
+    let lost = (l2 - first) - big;
+    (first - small) + (lost + (l2_low - (x2_low + z2_low)))
 }
 
 /// sinh u, sinh u − u, cosh u and cosh u − 1, each good to the last digits.
@@ -79,23 +68,17 @@ pub(super) struct Hyperbolic {
     pub(super) cosh_less_1: f64,
 }
 
-/// Up to here the series of [`Hyperbolic`] hold to the last digit: the first term left out is below 1e-19.
+/// Up to here the series of [`Hyperbolic`] hold to the last digit: the first term left out is below 1e-18.
 const SERIES_UP_TO: f64 = 1.5;
-
 impl Hyperbolic {
+    #[inline]
     pub(super) fn of(u: f64) -> Self {
         if u < SERIES_UP_TO {
             let y = u * u;
             // sinh u − u = u³/3! + u⁵/5! + …
-            let mut odd = 0.0;
+            let sinh_less_u = u * y * polynomial(y, &ODD);
             // cosh u − 1 = u²/2! + u⁴/4! + …
-            let mut even = 0.0;
-            for (a, b) in SERIES {
-                odd = odd * y + a;
-                even = even * y + b;
-            }
-            let sinh_less_u = u * y * odd;
-            let cosh_less_1 = y * even;
+            let cosh_less_1 = y * polynomial(y, &EVEN);
             Self { sinh: u + sinh_less_u, sinh_less_u, cosh: 1.0 + cosh_less_1, cosh_less_1 }
         } else {
             let e = math::exp(u);
@@ -104,25 +87,53 @@ impl Hyperbolic {
         }
     }
 
+    /// The same to seven digits.
+    #[inline]
+    pub(super) fn roughly(u: f64) -> Self {
+        if u >= SERIES_UP_TO {
+            return Self::of(u);
+        }
+        let y = u * u;
+        let y2 = y * y;
+        let [a, b, c, d, e, ..] = ODD;
+        let sinh_less_u = u * y * ((a + b * y) + y2 * ((c + d * y) + y2 * e));
+        let [a, b, c, d, e, ..] = EVEN;
+        let cosh_less_1 = y * ((a + b * y) + y2 * ((c + d * y) + y2 * e));
+        Self { sinh: u + sinh_less_u, sinh_less_u, cosh: 1.0 + cosh_less_1, cosh_less_1 }
+    }
+
     pub(super) fn tanh(&self) -> f64 {
         self.sinh / self.cosh
     }
 }
 
-/// 1/(2k+1)! and 1/(2k)!, k from 11 down to 1.
-const SERIES: [(f64, f64); 11] = {
-    let mut table = [(0.0, 0.0); 11];
-    let mut factorial = 1.0; // exact below 2⁵³·2ⁿ, and rounded once or twice above
+/// A polynomial of 12 terms, in groups that are worked out side by side.
+#[inline]
+fn polynomial(y: f64, c: &[f64; 12]) -> f64 {
+    let y2 = y * y;
+    let y4 = y2 * y2;
+    let group = |[a, b, c, d]: [f64; 4]| (a + b * y) + y2 * (c + d * y);
+    let [c0, c1, c2, c3, c4, c5, c6, c7, c8, c9, c10, c11] = *c;
+    group([c0, c1, c2, c3]) + y4 * (group([c4, c5, c6, c7]) + y4 * group([c8, c9, c10, c11]))
+}
+
+/// 1/(2k+1)! for k from 1 up, or 1/(2k)!.
+const fn reciprocal_factorials(odd: bool) -> [f64; 12] {
+    let mut table = [0.0; 12];
+    let mut factorial = 1.0; // exact to 22!, and rounded once above
     let mut k = 1;
-    while k <= 11 {
+    while k <= 12 {
         factorial *= (2 * k) as f64;
         let even = factorial;
         factorial *= (2 * k + 1) as f64;
-        table[11 - k] = (1.0 / factorial, 1.0 / even);
+        table[k - 1] = 1.0 / if odd { factorial } else { even };
         k += 1;
     }
     table
-};
+}
+
+const ODD: [f64; 12] = reciprocal_factorials(true);
+const EVEN: [f64; 12] = reciprocal_factorials(false);
 
 /// A root of the equation.
 #[derive(Debug, Clone, Copy)]

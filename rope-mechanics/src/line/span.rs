@@ -1,6 +1,7 @@
 //! The line between two supports in plain numbers: the kernel that every other kind of line is made of.
 
 use super::LineError;
+use super::fast::fast;
 use super::scalar::{self, HalfRange, Hyperbolic, Shape};
 use super::stiffening::{self, Hyperbola, Stretching};
 use crate::math;
@@ -67,12 +68,9 @@ const MOST_STEPS: u32 = 60;
 const LAST_MOVE: f64 = 1e-9;
 const SMALLEST_PART: f64 = 1e-6;
 
-/// How the half-range is found.
-type Root = fn(&Shape) -> HalfRange;
-
 /// The end forces. Without weight and slack all are zero (see [`Solved::is_shapeless`]).
 pub(crate) fn solve(span: &Span) -> Result<Solved, LineError> {
-    solve_by(span, scalar::robust)
+    solve_by(span, |shape| fast(shape).unwrap_or_else(|| scalar::robust(shape)))
 }
 
 /// The same by bracketed steps alone.
@@ -80,7 +78,8 @@ pub(crate) fn solve_robust(span: &Span) -> Result<Solved, LineError> {
     solve_by(span, scalar::robust)
 }
 
-fn solve_by(span: &Span, root: Root) -> Result<Solved, LineError> {
+#[inline]
+fn solve_by(span: &Span, root: impl Fn(&Shape) -> HalfRange + Copy) -> Result<Solved, LineError> {
     let ends = if span.stretch.is_linear() {
         linear(span, span.stretch.a_n(), (0.0, 0.0), root)
     } else {
@@ -94,7 +93,8 @@ fn solve_by(span: &Span, root: Root) -> Result<Solved, LineError> {
 }
 
 /// A rope with T = EA·ε, its second support `short_m` nearer than it is.
-fn linear(span: &Span, axial_n: f64, short_m: (f64, f64), root: Root) -> Ends {
+#[inline(always)]
+fn linear(span: &Span, axial_n: f64, short_m: (f64, f64), root: impl Fn(&Shape) -> HalfRange) -> Ends {
     let Span { span_m, rise_m, length_m, weight_n_per_m, .. } = *span;
     let weight_n = weight_n_per_m * length_m;
     // ε = wL/(2EA)
@@ -118,7 +118,8 @@ fn linear(span: &Span, axial_n: f64, short_m: (f64, f64), root: Root) -> Ends {
 ///
 /// What it stretches more than a linear rope of stiffness EA* does, δ = ∫(H, V)(g(T) − 1/EA*) ds, brings the
 /// supports of that linear rope nearer by δ: Newton's steps on δ, each with an exact solve of the linear rope.
-fn stiffening(span: &Span, root: Root) -> Ends {
+#[inline(never)]
+fn stiffening(span: &Span, root: impl Fn(&Shape) -> HalfRange + Copy) -> Ends {
     let rope = &span.stretch;
     let mut axial_n = rope.a_n();
     let mut ends = linear(span, axial_n, (0.0, 0.0), root);
@@ -209,12 +210,19 @@ pub(super) fn ends(
         v_first_n,
         v_last_n,
         // T = √(H² + V²)
-        t_first_n: math::hypot(h_n, v_first_n),
-        t_last_n: math::hypot(h_n, v_last_n),
+        t_first_n: norm(h_n, v_first_n),
+        t_last_n: norm(h_n, v_last_n),
         half_range,
         iterations,
         residual,
     }
+}
+
+/// √(a² + b²), by the slower function only where the squares might leave the range of the numbers.
+#[inline]
+fn norm(a: f64, b: f64) -> f64 {
+    let square = a * a + b * b;
+    if square > 1e-250 && square < 1e250 { math::sqrt(square) } else { math::hypot(a, b) }
 }
 
 /// Without weight: T = EA·(chord/L − 1), or nothing.
