@@ -1,0 +1,323 @@
+//! Lines: how they are asked, what they answer, and what must hold for every one of them.
+
+use proptest::prelude::*;
+use rope_mechanics::line::catenary::{Branch, Catenary};
+use rope_mechanics::line::elastic::{ElasticLine, ElasticSpan, End};
+use rope_mechanics::line::{LineError, LineState};
+use rope_mechanics::quantity::{Force, Length, LineWeight, unit::foot, unit::meter, unit::newton};
+use rope_mechanics::rope::Stretch;
+
+fn m(value: f64) -> Length {
+    Length::new::<meter>(value)
+}
+
+fn n(value: f64) -> Force {
+    Force::new::<newton>(value)
+}
+
+fn n_per_m(value: f64) -> LineWeight {
+    n(value) / m(1.0)
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Case {
+    span: f64,
+    rise: f64,
+    length: f64,
+    weight: f64,
+    a: f64,
+    b: f64,
+}
+
+impl Case {
+    fn stretch(&self) -> Stretch {
+        Stretch::stiffening(n(self.a), n(self.b)).unwrap()
+    }
+
+    fn line(&self) -> ElasticLine {
+        ElasticLine::new(m(self.span), m(self.rise), m(self.length), n_per_m(self.weight), self.stretch())
+            .unwrap()
+    }
+
+    fn state(&self) -> LineState {
+        self.line().solve().unwrap()
+    }
+
+    fn supports(&self) -> ElasticSpan {
+        ElasticSpan::new(m(self.span), m(self.rise), n_per_m(self.weight), self.stretch()).unwrap()
+    }
+
+    /// Weight·height + ∫∫T dε of the rope through given points, all parts of it alike.
+    fn energy(&self, points: &[(f64, f64)]) -> f64 {
+        let part = self.length / (points.len() - 1) as f64;
+        let pairs = points.iter().zip(points.iter().skip(1));
+        pairs
+            .map(|(p, q)| {
+                let strain = ((q.0 - p.0).hypot(q.1 - p.1) / part - 1.0).max(0.0);
+                part * (self.weight * 0.5 * (p.1 + q.1)
+                    + strain * strain * (0.5 * self.a + self.b * strain / 3.0))
+            })
+            .sum()
+    }
+}
+
+/// Lines from 10 % too short to twice too long, up to 80°; half of them of a rope that stiffens.
+fn cases() -> impl Strategy<Value = Case> {
+    (1.0..300.0, -80.0..80.0_f64, 0.9..2.0, 0.2..60.0, 1e4..1e6, prop_oneof![Just(0.0), 0.1..100.0]).prop_map(
+        |(chord, slope, part, weight, a, b)| {
+            let slope = slope.to_radians();
+            Case {
+                span: chord * slope.cos(),
+                rise: chord * slope.sin(),
+                length: chord * part,
+                weight,
+                a,
+                b: a * b,
+            }
+        },
+    )
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    #[test]
+    fn the_supports_carry_the_rope_and_the_rope_reaches_them(case in cases()) {
+        let state = case.state();
+        let t = state.greatest_tension().value;
+        let (first, last) = (state.first_reaction(), state.last_reaction());
+        prop_assert!((first.x + last.x).value == 0.0);
+        // A rounding of each of the three.
+        prop_assert!(((first.z + last.z).value - case.weight * case.length).abs() <= 1e-15 * (t + case.weight * case.length));
+        prop_assert!(state.report().residual <= 1e-12);
+        // A point is laid out from the nearer end: the two meet at the middle.
+        let half = 0.5 * case.length;
+        let below = state.point_at(m(half)).unwrap();
+        let above = state.point_at(m(half * (1.0 + 1e-13))).unwrap();
+        prop_assert!((below.x - above.x).value.abs() + (below.z - above.z).value.abs() < 1e-11 * case.length);
+        let end = state.points(7).last().unwrap();
+        prop_assert!((end.x.value - case.span).abs() + (end.z.value - case.rise).abs() < 1e-12 * case.length);
+        prop_assert_eq!(state.points(7).len(), 8);
+    }
+
+    #[test]
+    fn a_line_has_no_favourite_unit(case in cases(), by in prop_oneof![Just(0.5), Just(4.0), Just(1024.0)]) {
+        // Twice the lengths at half the weight per metre: the same forces. Powers of two, so to the last bit.
+        let other = Case { span: case.span * by, rise: case.rise * by, length: case.length * by, weight: case.weight / by, ..case };
+        let (one, two) = (case.state(), other.state());
+        prop_assert_eq!(one.first_tension(), two.first_tension());
+        prop_assert_eq!(one.horizontal_tension(), two.horizontal_tension());
+        prop_assert_eq!(one.sag() * by, two.sag());
+    }
+
+    #[test]
+    fn a_line_seen_from_behind_is_the_same_line(case in cases()) {
+        let (here, there) = (case.state(), Case { rise: -case.rise, ..case }.state());
+        // The promise of the shipped path.
+        let close = |a: Force, b: Force| (a - b).value.abs() <= 1e-12 * here.greatest_tension().value;
+        prop_assert!(close(here.first_tension(), there.last_tension()));
+        prop_assert!(close(here.horizontal_tension(), there.horizontal_tension()));
+        let (low, mirrored) = (here.lowest_point(), there.lowest_point());
+        prop_assert!((low.x.value + mirrored.x.value - case.span).abs() < 1e-10 * case.length);
+        prop_assert!((low.z.value - case.rise - mirrored.z.value).abs() < 1e-10 * case.length);
+    }
+
+    #[test]
+    fn more_rope_pulls_less_on_the_level(case in cases(), more in 1.001..1.5_f64) {
+        let longer = Case { length: case.length * more, ..case }.state();
+        prop_assert!(longer.horizontal_tension() < case.state().horizontal_tension());
+        prop_assert!(longer.sag() > case.state().sag());
+    }
+
+    #[test]
+    fn tension_grows_with_height_by_the_weight_between(case in cases(), s in 0.0..1.0_f64) {
+        // T + T²/2EA − w·z is the same all along a linear rope.
+        let case = Case { b: 0.0, ..case };
+        let state = case.state();
+        let energy = |t: Force| t.value + t.value * t.value / (2.0 * case.a);
+        let at = m(s * case.length);
+        let z = state.point_at(at).unwrap().z.value;
+        let t = state.tension_at(at).unwrap();
+        let scale = energy(state.greatest_tension()) + case.weight * case.length;
+        prop_assert!((energy(t) - energy(state.first_tension()) - case.weight * z).abs() < 1e-12 * scale);
+    }
+
+    #[test]
+    fn a_level_line_hangs_symmetrically(case in cases(), s in 0.0..0.5_f64) {
+        let state = Case { rise: 0.0, ..case }.state();
+        prop_assert_eq!(state.first_tension(), state.last_tension());
+        let (left, right) = (m(s * case.length), m(case.length - s * case.length));
+        let (p, q) = (state.point_at(left).unwrap(), state.point_at(right).unwrap());
+        prop_assert!((p.x.value + q.x.value - case.span).abs() < 1e-12 * case.length);
+        prop_assert!((p.z.value - q.z.value).abs() < 1e-12 * case.length);
+        prop_assert!((state.lowest_point().z + state.sag()).value.abs() < 1e-12 * case.length);
+    }
+
+    #[test]
+    fn any_other_shape_holds_more_energy(case in cases(), bumps in prop::collection::vec(-1.0..1.0_f64, 8)) {
+        // Chords of 200 parts stand for the rope: so the bumps must be larger than what that loses.
+        let parts = 200;
+        let state = case.state();
+        let hung: Vec<(f64, f64)> = state.points(parts).map(|p| (p.x.value, p.z.value)).collect();
+        let size: f64 = bumps.iter().map(|bump| bump * bump).sum::<f64>().sqrt();
+        prop_assume!(size > 0.3);
+        let bent: Vec<(f64, f64)> = hung
+            .iter()
+            .enumerate()
+            .map(|(i, &(x, z))| {
+                let part = i as f64 / f64::from(parts) * std::f64::consts::PI;
+                let wave = |which: &[f64]| -> f64 {
+                    which.iter().enumerate().map(|(k, bump)| bump * ((k + 1) as f64 * part).sin()).sum()
+                };
+                (x + 0.1 * case.length * wave(&bumps[..4]), z + 0.1 * case.length * wave(&bumps[4..]))
+            })
+            .collect();
+        prop_assert!(case.energy(&bent) > case.energy(&hung));
+    }
+
+    #[test]
+    fn the_length_asked_for_gives_what_was_asked(case in cases()) {
+        let state = case.state();
+        let supports = case.supports();
+        let again = |length: Length| supports.with_length(length).unwrap().solve().unwrap();
+        // A length that is off by its own spacing moves a tension by EA/T of that.
+        let tolerance = 1e-12 + 1e-15 * (case.a + case.b) / state.horizontal_tension().value;
+        let h = again(supports.length_for_horizontal_tension(state.horizontal_tension()).unwrap());
+        prop_assert!(((h.horizontal_tension() / state.horizontal_tension()).value - 1.0).abs() <= tolerance);
+        let sag = again(supports.length_for_sag(state.sag()).unwrap());
+        prop_assert!(((sag.sag() / state.sag()).value - 1.0).abs() <= 1e-12 + 1e-15 * case.length / state.sag().value);
+        for end in [End::First, End::Last] {
+            let of = |state: &LineState| match end { End::First => state.first_tension(), End::Last => state.last_tension() };
+            let length = supports.length_for_tension(end, of(&state)).unwrap();
+            prop_assert!(((of(&again(length)) / of(&state)).value - 1.0).abs() <= 1e-11 + tolerance);
+            // The shorter of the two.
+            prop_assert!(length.value <= case.length * (1.0 + 1e-9));
+        }
+    }
+
+    #[test]
+    fn a_catenary_is_the_same_however_it_is_asked(span in 1.0..300.0_f64, slope in -3.0..3.0_f64, slack in 1e-6..2.0_f64) {
+        let chord = span.hypot(span * slope);
+        let supports = Catenary::new(m(span), m(span * slope), n_per_m(2.0)).unwrap();
+        let line = supports.by_length(m(chord * (1.0 + slack))).unwrap();
+        // A length fixes the rest to its spacing by the slack, no better.
+        let tolerance = 1e-12 + 1e-15 / slack;
+        let same = |other: LineState| {
+            ((other.horizontal_tension() / line.horizontal_tension()).value - 1.0).abs() <= tolerance
+                && ((other.length() / line.length()).value - 1.0).abs() <= 1e-12
+                && ((other.sag() / line.sag()).value - 1.0).abs() <= tolerance
+        };
+        prop_assert!(same(supports.by_horizontal_tension(line.horizontal_tension()).unwrap()));
+        prop_assert!(same(supports.by_sag(line.sag()).unwrap()));
+        for (end, tension) in [(End::First, line.first_tension()), (End::Last, line.last_tension())] {
+            let both = [Branch::Taut, Branch::Slack].map(|branch| supports.by_end_tension(end, tension, branch).unwrap());
+            for state in both {
+                let found = match end { End::First => state.first_tension(), End::Last => state.last_tension() };
+                prop_assert!(((found / tension).value - 1.0).abs() < 1e-12);
+            }
+            prop_assert!(both[0].length() <= both[1].length());
+        }
+        // And the limit of ropes that stretch less and less.
+        let stiff = ElasticLine::new(m(span), m(span * slope), line.length(), n_per_m(2.0), Stretch::linear(n(1e15)).unwrap());
+        let stiff = stiff.unwrap().solve().unwrap();
+        let stretch = line.greatest_tension().value / 1e15 / slack;
+        prop_assert!(((stiff.horizontal_tension() / line.horizontal_tension()).value - 1.0).abs() <= 1e-12 + 10.0 * stretch);
+    }
+}
+
+#[test]
+fn a_plumb_rope() {
+    let rope = |rise: f64, length: f64| Case { span: 0.0, rise, length, weight: 2.0, a: 1e4, b: 0.0 }.state();
+    // Stretched between two points: 1 m of stretch in 9 m, and half the weight of 18 N either way.
+    let taut = rope(10.0, 9.0);
+    assert_eq!(taut.horizontal_tension(), n(0.0));
+    assert!((taut.last_tension().value - (1e4 / 9.0 + 9.0)).abs() < 1e-10);
+    assert!((taut.first_tension().value - (1e4 / 9.0 - 9.0)).abs() < 1e-10);
+    assert_eq!(taut.sag(), m(0.0));
+    // Hung doubled, 10 m above: each end carries its own part.
+    let doubled = rope(10.0, 30.0);
+    assert!(((doubled.first_tension() + doubled.last_tension()).value - 60.0).abs() < 1e-12);
+    assert!((doubled.sag().value - 10.0).abs() < 0.1, "{:?}", doubled.sag());
+    // Both ends at one point.
+    let loop_of_rope = rope(0.0, 30.0);
+    assert_eq!(loop_of_rope.first_tension(), n(30.0));
+    assert_eq!(loop_of_rope.last_tension(), n(30.0));
+}
+
+#[test]
+fn a_rope_without_weight() {
+    let rope = |length: f64| {
+        ElasticLine::new(m(3.0), m(4.0), m(length), n_per_m(0.0), Stretch::linear(n(1e4)).unwrap())
+            .unwrap()
+            .solve()
+    };
+    let taut = rope(4.0).unwrap();
+    assert!((taut.first_tension().value - 2500.0).abs() < 1e-11);
+    assert!((taut.last_reaction().x.value - 1500.0).abs() < 1e-11);
+    assert_eq!(taut.sag(), m(0.0));
+    assert_eq!(taut.stretched_length(), m(5.0));
+    // As long as the chord: straight, without tension. Longer: no shape at all.
+    assert_eq!(rope(5.0).unwrap().first_tension(), n(0.0));
+    assert_eq!(rope(5.5), Err(LineError::NoShape { length_m: 5.5, chord_m: 5.0 }));
+}
+
+#[test]
+fn a_line_in_feet_is_the_line_in_metres() {
+    let feet = ElasticLine::new(
+        Length::new::<foot>(280.0),
+        Length::new::<foot>(-100.0),
+        Length::new::<foot>(300.0),
+        n_per_m(1.7),
+        Stretch::linear(n(8e4)).unwrap(),
+    );
+    let metres = Case {
+        span: 280.0 * 0.3048,
+        rise: -100.0 * 0.3048,
+        length: 300.0 * 0.3048,
+        weight: 1.7,
+        a: 8e4,
+        b: 0.0,
+    };
+    assert_eq!(feet.unwrap(), metres.line());
+}
+
+#[test]
+fn bad_input_is_named() {
+    let new = |span: f64, rise: f64, length: f64, weight: f64| {
+        ElasticLine::new(m(span), m(rise), m(length), n_per_m(weight), Stretch::linear(n(8e4)).unwrap())
+    };
+    for (line, field) in [
+        (new(f64::NAN, 0.0, 1.0, 1.0), "span"),
+        (new(-1.0, 0.0, 1.0, 1.0), "span"),
+        (new(1e8, 0.0, 1.0, 1.0), "span"),
+        (new(1.0, f64::INFINITY, 1.0, 1.0), "rise"),
+        (new(1.0, 0.0, 0.0, 1.0), "length"),
+        (new(1.0, 0.0, -2.0, 1.0), "length"),
+        (new(1.0, 0.0, 1.0, -1.0), "line_weight"),
+        (new(1.0, 0.0, 1.0, f64::NAN), "line_weight"),
+    ] {
+        assert_eq!(line.unwrap_err().field, field);
+    }
+    let line = new(70.0, -45.0, 80.0, 1.7).unwrap().solve().unwrap();
+    assert_eq!(line.tension_at(m(80.1)).unwrap_err().field, "s");
+    assert_eq!(line.point_at(m(-0.1)).unwrap_err().field, "s");
+}
+
+#[test]
+fn what_no_rope_can_do_is_said() {
+    let supports =
+        ElasticSpan::new(m(100.0), m(0.0), n_per_m(10.0), Stretch::linear(n(1e6)).unwrap()).unwrap();
+    // A level catenary of 10 N/m over 100 m never pulls less than 0.7544·wX at its ends; one that stretches about so.
+    let Err(LineError::OutOfReach { field: "tension", lowest, .. }) =
+        supports.length_for_tension(End::Last, n(500.0))
+    else {
+        panic!("a rope with less than its least tension");
+    };
+    assert!((lowest - 754.4).abs() < 1.0, "{lowest}");
+    let rigid = Catenary::new(m(100.0), m(0.0), n_per_m(10.0)).unwrap();
+    let error = rigid.by_end_tension(End::Last, n(500.0), Branch::Taut).unwrap_err();
+    assert!(error.to_string().contains("tension is 500 N"), "{error}");
+    assert!(matches!(rigid.by_length(m(100.0)), Err(LineError::TooShort { .. })));
+    assert!(matches!(rigid.by_length(m(0.0)), Err(LineError::Input(_))));
+    assert!(matches!(supports.length_for_sag(m(0.0)), Err(LineError::Input(_))));
+}
