@@ -3,8 +3,8 @@
 use proptest::prelude::*;
 use rope_mechanics::geometry::Point2;
 use rope_mechanics::line::carriage::{
-    CarriageError, CarriageState, HaulRope, Held, Load, Support, Track, fixed, rolling, rolling_length_for_sag,
-    rolling_length_for_tension, rolling_length_for_x,
+    CarriageError, CarriageState, HaulRope, Held, Load, Support, Track, fixed, rolling,
+    rolling_length_for_sag, rolling_length_for_tension, rolling_length_for_x,
 };
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, LineWeight, Ratio};
@@ -76,7 +76,8 @@ fn the_inverses_lead_back_to_the_state() {
 #[test]
 fn a_track_on_the_other_side_is_its_mirror_image() {
     let stretch = Stretch::linear(n(80e3)).unwrap();
-    let mirrored = Track::new(at(5.0, 2.0), at(-65.0, -43.0), m(80.248_89), per_metre(1.667_130_5), stretch).unwrap();
+    let mirrored =
+        Track::new(at(5.0, 2.0), at(-65.0, -43.0), m(80.248_89), per_metre(1.667_130_5), stretch).unwrap();
     let haul = HaulRope::new(at(5.0, 2.0)).unwrap();
     let one = Held::new(slope_track(80.248_89), litter(), from_head()).at_x(m(30.0)).unwrap();
     let other = Held::new(mirrored, litter(), haul).at_x(m(-25.0)).unwrap();
@@ -89,7 +90,8 @@ fn a_track_on_the_other_side_is_its_mirror_image() {
 #[test]
 fn a_load_on_a_level_track_rests_in_the_middle() {
     let track =
-        Track::new(at(0.0, 0.0), at(30.0, 0.0), m(29.5), per_metre(1.7), Stretch::linear(n(8e4)).unwrap()).unwrap();
+        Track::new(at(0.0, 0.0), at(30.0, 0.0), m(29.5), per_metre(1.7), Stretch::linear(n(8e4)).unwrap())
+            .unwrap();
     let state = rolling(&track, &litter()).unwrap();
     near(state.position.x.value, 15.0, 1e-12);
     near(state.tension.head.value, state.tension.far.value, 1e-9);
@@ -106,7 +108,8 @@ fn a_load_with_nothing_to_hold_it_runs_down_to_the_lower_support() {
         }
         other => panic!("{other}"),
     }
-    let up = Track::new(at(0.0, 0.0), at(70.0, 45.0), m(80.0), per_metre(1.7), Stretch::linear(n(8e4)).unwrap());
+    let up =
+        Track::new(at(0.0, 0.0), at(70.0, 45.0), m(80.0), per_metre(1.7), Stretch::linear(n(8e4)).unwrap());
     let why = rolling(&up.unwrap(), &litter()).unwrap_err();
     assert!(why.to_string().starts_with("the carriage runs to the head"), "{why}");
 }
@@ -117,7 +120,8 @@ fn with_a_longer_rope_the_load_leaves_the_lower_support_just_where_the_error_say
     let mut track = slope_track(80.248_89);
     let CarriageError::RunsAway { widest, .. } = rolling(&track, &litter()).unwrap_err() else { panic!() };
     let at_span = |span: f64| {
-        track = Track::new(at(0.0, 0.0), at(span, -45.0), track.length(), track.weight(), track.stretch()).unwrap();
+        track = Track::new(at(0.0, 0.0), at(span, -45.0), track.length(), track.weight(), track.stretch())
+            .unwrap();
         rolling(&track, &litter())
     };
     let mut at_span = at_span;
@@ -163,7 +167,8 @@ fn a_haul_rope_pulls_but_never_pushes() {
 #[test]
 fn a_haul_rope_of_almost_no_weight_is_a_straight_one() {
     let held = Held::new(slope_track(80.248_89), litter(), from_head());
-    let light = Held::new(slope_track(80.248_89), litter(), from_head().with_weight(per_metre(1e-7)).unwrap());
+    let light =
+        Held::new(slope_track(80.248_89), litter(), from_head().with_weight(per_metre(1e-7)).unwrap());
     let (one, other) = (held.at_x(m(30.0)).unwrap(), light.at_x(m(30.0)).unwrap());
     near(other.position.z.value, one.position.z.value, 1e-7);
     near(other.haul.unwrap().length.value, one.haul.unwrap().length.value, 1e-7);
@@ -259,7 +264,10 @@ fn what_makes_no_sense_is_refused_by_name() {
     for x in [0.0, 70.0, -1.0, 71.0, f64::NAN, f64::INFINITY, 1e300] {
         assert_eq!(field(held.at_x(m(x))), "x");
         assert_eq!(field(held.length_for_tension(m(x), n(3000.0))), "x");
-        assert_eq!(field(held.length_for_point(at(x, -30.0))), if x.abs() < 1e9 { "point.x" } else { "point" });
+        assert_eq!(
+            field(held.length_for_point(at(x, -30.0))),
+            if x.abs() < 1e9 { "point.x" } else { "point" }
+        );
     }
     for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
         assert_eq!(field(held.by_haul_length(m(bad))), "haul_length");
@@ -273,19 +281,16 @@ fn what_makes_no_sense_is_refused_by_name() {
 
 /// Rigs as they are met on slopes, and beyond.
 fn rigs() -> impl Strategy<Value = (Track, Load, HaulRope)> {
-    (
-        (10.0..300.0, -1.2..0.3, 0.97..1.1, 0.2..8.0),
-        (4.0..6.5, 2.3..4.0),
-        (-3.0..0.5, -1.0..3.0),
-    )
-        .prop_map(|((span, slope, slack, weight), (ea, load), (hx, hz))| {
+    ((10.0..300.0, -1.2..0.3, 0.97..1.1, 0.2..8.0), (4.0..6.5, 2.3..4.0), (-3.0..0.5, -1.0..3.0)).prop_map(
+        |((span, slope, slack, weight), (ea, load), (hx, hz))| {
             let chord = f64::hypot(span, slope * span);
             let stretch = Stretch::linear(n(10_f64.powf(ea))).unwrap();
             let far = at(span, slope * span);
             let track = Track::new(at(0.0, 0.0), far, m(slack * chord), per_metre(weight), stretch).unwrap();
             let load = Load::new(n(10_f64.powf(load))).unwrap();
             (track, load, HaulRope::new(at(hx, hz)).unwrap())
-        })
+        },
+    )
 }
 
 proptest! {

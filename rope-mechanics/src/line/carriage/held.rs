@@ -21,6 +21,8 @@ pub(super) struct Solved {
 
 /// A weightless track with its carriage at (x, z).
 struct Straight {
+    upper_chord_m: f64,
+    lower_chord_m: f64,
     /// Infinite where no tension would do.
     tension_n: f64,
     upper_length_m: f64,
@@ -33,17 +35,62 @@ impl Problem {
         if let Some(solved) = warm.and_then(|start| self.settle(newton(self, start)?)) {
             return Ok(solved);
         }
-        let direct = self.start(1.0).and_then(|start| newton(self, start));
+        let start = self.start(1.0);
+        if let (Given::XAndTension { x_m, tension_n }, None) = (self.given, start) {
+            return Err(CarriageError::too_little_tension(x_m, tension_n));
+        }
+        let direct = start.and_then(|start| newton(self, start));
         if let Some(solved) = direct.and_then(|rest| self.settle(rest)) {
             return Ok(solved);
         }
-        self.gradually(direct)
+        self.gradually(direct).or_else(|why| self.by_places().ok_or_else(|| self.reason(why)))
+    }
+
+    /// Given the haul rope's length, the place at which a carriage held there needs just as much of it.
+    fn by_places(&self) -> Option<Solved> {
+        let Given::LengthAndHaul { length_m, haul_m } = self.given else { return None };
+        let at = |x_m: f64| Self { given: Given::LengthAndX { length_m, x_m }, ..*self };
+        let spare =
+            |x_m: f64| at(x_m).solve(None).map_or(f64::NAN, |solved| solved.meaning.haul_length_m - haul_m);
+        let behind = self.haul_x_m.max(0.0);
+        let mut beyond = None;
+        let mut reach = self.far_x_m - behind;
+        for _ in 0..48 {
+            reach *= 0.8;
+            let x_m = behind + reach;
+            let here = spare(x_m);
+            if here > 0.0 {
+                beyond = Some(x_m);
+            } else if here <= 0.0 {
+                beyond = bracketed(x_m, beyond?, 1e-6 * reach, spare).map(|root| root.x);
+                break;
+            }
+        }
+        let x_m = beyond?;
+        let start = at(x_m).solve(None).ok()?.meaning.unknowns();
+        self.settle(newton(self, start)?)
+    }
+
+    /// What is behind a failure, where that can be told.
+    fn reason(&self, why: CarriageError) -> CarriageError {
+        if self.heavy_haul() {
+            let straight = Self { haul: self.haul.lightened(0.0), ..*self };
+            if let Ok(solved) = straight.solve(None) {
+                let m = &solved.meaning;
+                let (pull_n, hung_n) = (m.pull_n(), self.haul.weight_n_per_m * m.haul_length_m);
+                if pull_n < hung_n {
+                    return CarriageError::haul_too_heavy(pull_n, hung_n);
+                }
+            }
+        }
+        why
     }
 
     /// Puts the ropes' weight on little by little.
     fn gradually(&self, direct: Option<Rest<6>>) -> Result<Solved, CarriageError> {
         let failed = || {
-            let (iterations, residual) = direct.map_or((0, f64::INFINITY), |rest| (rest.iterations, rest.residual));
+            let (iterations, residual) =
+                direct.map_or((0, f64::INFINITY), |rest| (rest.iterations, rest.residual));
             CarriageError::Unsolved { iterations, residual }
         };
         let bare = self.lightened(SLIGHT);
@@ -70,8 +117,14 @@ impl Problem {
     /// Accepts where Newton's method came to rest, if every equation is met to within rounding.
     fn settle(&self, rest: Rest<6>) -> Option<Solved> {
         let meaning = self.meaning(&rest.at)?;
-        let forces = meaning.upper_tension_n + meaning.lower_tension_n + meaning.haul_x_n.abs();
-        (rest.residual <= rounding(1.0 + forces / self.scale_n))
+        let mut extent =
+            meaning.upper_part.extent_m() + meaning.lower_part.extent_m() + meaning.haul_length_m;
+        if self.heavy_haul() {
+            // Its pull is the difference of two tensions, and carries their rounding.
+            let tensions = meaning.upper_tension_n + meaning.lower_tension_n;
+            extent += meaning.haul_length_m * tensions / math::hypot(meaning.haul_x_n, meaning.haul_z_n);
+        }
+        (rest.residual <= rounding(1.0 + extent / self.scale_m))
             .then_some(Solved { meaning, iterations: rest.iterations })
     }
 
@@ -81,7 +134,14 @@ impl Problem {
             Given::Point { x_m, z_m } => (x_m, z_m),
             Given::LengthAndPoint { length_m, x_m, z_m } => return self.start_at(length_m, x_m, z_m),
             Given::LengthAndX { length_m, x_m } => {
-                (x_m, self.depth(|z| self.straight(x_m, z, share, length_m).length() - length_m)?)
+                let spare = |z: f64| self.straight(x_m, z, share, length_m).length() - length_m;
+                let mut z = self.depth(spare)?;
+                if self.straight(x_m, z, share, length_m).tension_n > TAUT * self.scale_n {
+                    // Almost in line, a little depth means much tension.
+                    let near = 2.0 * COARSE * self.scale_m;
+                    z = bracketed(z - near, z + near, 0.0, spare).map_or(z, |root| root.x);
+                }
+                (x_m, z)
             }
             Given::XAndTension { x_m, tension_n } => {
                 let short = |z: f64| {
@@ -99,7 +159,10 @@ impl Problem {
                 // on a circle about the haul point, from straight below it outward and up
                 let side = if self.haul_x_m < 0.5 * self.far_x_m { 1.0 } else { -1.0 };
                 let place = |angle: f64| {
-                    (self.haul_x_m + side * haul_m * math::cos(angle), self.haul_z_m + haul_m * math::sin(angle))
+                    (
+                        self.haul_x_m + side * haul_m * math::cos(angle),
+                        self.haul_z_m + haul_m * math::sin(angle),
+                    )
                 };
                 let spare = |angle: f64| {
                     let (x, z) = place(angle);
@@ -124,7 +187,15 @@ impl Problem {
             let fit = length_m / (upper_m + lower_m);
             (upper_m, lower_m) = (upper_m * fit, lower_m * fit);
         }
-        Some(self.unknowns(x, z, share, here.tension_n, upper_m, lower_m))
+        let mut tension_n = here.tension_n;
+        if let Given::LengthAndX { length_m, .. } | Given::LengthAndHaul { length_m, .. } = self.given {
+            // Tied tighter than its chord, the rope's strain tells its tension better than the balance does.
+            let strain = (here.upper_chord_m + here.lower_chord_m) / length_m - 1.0;
+            if length_m < self.scale_m && tension_n > TAUT * self.scale_n {
+                tension_n = self.track.tension(strain);
+            }
+        }
+        Some(self.unknowns(x, z, share, tension_n, upper_m, lower_m))
     }
 
     /// A first guess where the place and the rope are given: the tension by its strain, less the sag.
@@ -136,7 +207,10 @@ impl Problem {
         let arc = |c: f64, w: f64, t: f64| c * (1.0 + w * w * c * c / (24.0 * t * t));
         let short = |ln_t: f64| {
             let t = math::exp(ln_t);
-            (arc(c1, level1, t) + arc(c2, level2, t * self.lower_by_upper)) / (1.0 + self.track.strain(t)) / length_m - 1.0
+            (arc(c1, level1, t) + arc(c2, level2, t * self.lower_by_upper))
+                / (1.0 + self.track.strain(t))
+                / length_m
+                - 1.0
         };
         // From far below the weight of the rope to far above its stiffness.
         let least = 1e-9 * (self.track.weight_n_per_m * length_m).max(1e-9 * self.track.a_n);
@@ -173,7 +247,8 @@ impl Problem {
             Given::LengthAndHaul { haul_m, .. } => haul_m,
             _ => distance / (1.0 + self.haul.strain(pull.max(0.0))),
         };
-        let fifth = if matches!(self.given, Given::LengthAndPoint { .. }) { load_n / self.scale_n } else { lower_m };
+        let fifth =
+            if matches!(self.given, Given::LengthAndPoint { .. }) { load_n / self.scale_n } else { lower_m };
         Unknowns::new(math::ln(tension_n), psi1, psi2, upper_m, fifth, haul_m)
     }
 
@@ -200,20 +275,20 @@ impl Problem {
         };
         let upper_length_m = upper_chord_m / (1.0 + self.track.strain(tension_n));
         let lower_length_m = lower_chord_m / (1.0 + self.track.strain(tension_n * self.lower_by_upper));
-        Straight { tension_n, upper_length_m, lower_length_m }
+        Straight { upper_chord_m, lower_chord_m, tension_n, upper_length_m, lower_length_m }
     }
 
-    /// The height at which a function that falls with the height is zero.
+    /// The highest place at which a function turns positive on the way down.
     fn depth(&self, spare: impl Fn(f64) -> f64) -> Option<f64> {
-        let top = self.far_z_m.max(self.haul_z_m).max(0.0) + self.scale_m;
-        let mut reach = self.scale_m;
-        let mut low = self.far_z_m.min(0.0);
-        for _ in 0..40 {
-            if spare(low) > 0.0 {
-                return bracketed(low, top, COARSE * self.scale_m, spare).map(|root| root.x);
+        let mut above = self.far_z_m.max(self.haul_z_m).max(0.0) + self.scale_m;
+        let mut step = 0.25 * self.scale_m;
+        for _ in 0..60 {
+            let below = above - step;
+            if spare(below) > 0.0 {
+                return bracketed(below, above, COARSE * self.scale_m, spare).map(|root| root.x);
             }
-            low -= reach;
-            reach *= 2.0;
+            above = below;
+            step *= 1.3;
         }
         None
     }
@@ -226,6 +301,8 @@ impl Straight {
     }
 }
 
+/// A tension this many times the load is one of parts almost in line.
+const TAUT: f64 = 8.0;
 /// A guess need not be better than this share.
 const COARSE: f64 = 1e-4;
 /// A step on the way need not be better than this.

@@ -85,6 +85,30 @@ pub enum CarriageError {
         /// How hard the haul rope would have to push.
         push: Force,
     },
+    /// With so little tension the track can't hold the load there, however low it hangs.
+    #[error(
+        "the track can't hold this load at {} m from the head with as little as {} N at the head: ask for more \
+         tension",
+        .from_head.value, .tension.value
+    )]
+    TooLittleTension {
+        /// Level distance from the head.
+        from_head: Length,
+        /// The tension asked for.
+        tension: Force,
+    },
+    /// The haul rope's own weight would let it hang in a deep loop.
+    #[error(
+        "the haul rope needs to pull with {} N only, less than its own weight of {} N: it would hang in a deep loop \
+         and lie on the ground; leave its weight out",
+        .pull.value, .weight.value
+    )]
+    HaulTooHeavy {
+        /// What a straight haul rope would pull with.
+        pull: Force,
+        /// The weight of the haul rope.
+        weight: Force,
+    },
     /// The solver did not reach its promised residual.
     #[error(
         "no balance was found after {iterations} steps (closing error {residual}): the track is too slack or too \
@@ -101,6 +125,14 @@ pub enum CarriageError {
 impl CarriageError {
     fn runs_away(support: Support, span_m: f64, widest_m: f64) -> Self {
         Self::RunsAway { support, span: metres(span_m), widest: metres(widest_m) }
+    }
+
+    fn haul_too_heavy(pull_n: f64, weight_n: f64) -> Self {
+        Self::HaulTooHeavy { pull: newtons(pull_n), weight: newtons(weight_n) }
+    }
+
+    fn too_little_tension(from_head_m: f64, tension_n: f64) -> Self {
+        Self::TooLittleTension { from_head: metres(from_head_m), tension: newtons(tension_n) }
     }
 }
 
@@ -481,9 +513,12 @@ impl Held {
     /// The length of track with which it pulls with `tension` at the head while the carriage stands at `x`. The
     /// track's own length isn't used.
     ///
+    /// Below a right angle between its parts a track pulls harder the lower its load hangs, so that two lengths
+    /// give the same tension: the shorter one is given.
+    ///
     /// # Errors
-    /// Unless `x` is between the supports and the tension is above zero; [`CarriageError::Unsolved`] if the load
-    /// can't hang on so little tension.
+    /// Unless `x` is between the supports and the tension is above zero; [`CarriageError::TooLittleTension`] if
+    /// the load can't hang on so little.
     pub fn length_for_tension(&self, x: Length, tension: Force) -> Result<CarriageState, CarriageError> {
         let x_m = self.track.between("x", x)?;
         let tension_n = positive("tension", tension)?;

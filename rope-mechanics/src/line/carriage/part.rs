@@ -27,6 +27,12 @@ impl Law {
         tension_n * self.softness(tension_n).0
     }
 
+    /// The tension at a strain, of a rope that stretches.
+    pub(super) fn tension(&self, strain: f64) -> f64 {
+        // T = a·ε + b·ε²
+        strain * (self.a_n + self.b_n * strain)
+    }
+
     /// dε/dT
     pub(super) fn compliance(&self, tension_n: f64) -> f64 {
         // dε/dT = 1/√(a² + 4bT)
@@ -61,6 +67,13 @@ pub(super) struct Part {
     /// ∂span/∂L, ∂rise/∂L.
     pub(super) span_by_l: f64,
     pub(super) rise_by_l: f64,
+}
+
+impl Part {
+    /// What its ends' places are sums of, for judging rounding.
+    pub(super) fn extent_m(&self) -> f64 {
+        self.span_m + self.rise_m.abs()
+    }
 }
 
 /// The part of `length_m`, unstretched, that pulls at its first end with `h_n` > 0 level and `v_n` upward.
@@ -231,7 +244,9 @@ mod tests {
     #[test]
     fn the_closed_form_is_the_textbook_catenary() {
         let law = Law { weight_n_per_m: 1.7, a_n: 8e4, b_n: 0.0 };
-        for (h, v, l) in [(2500.0, 1300.0, 40.0), (2500.0, -60.0, 70.0), (3.0, -40.0, 50.0), (0.1, 5.0, 300.0)] {
+        for (h, v, l) in
+            [(2500.0, 1300.0, 40.0), (2500.0, -60.0, 70.0), (3.0, -40.0, 50.0), (0.1, 5.0, 300.0)]
+        {
             let part = hang(&law, h, v, l);
             let (span, rise) = catenary(&law, h, v, l);
             // the textbook form loses the ratio of its terms to their difference: at most 1e4 here

@@ -49,7 +49,8 @@ impl Span {
         if let Some(hung) = direct.and_then(|rest| self.settle(rest)) {
             return Ok(hung);
         }
-        let (iterations, residual) = direct.map_or((0, f64::INFINITY), |rest| (rest.iterations, rest.residual));
+        let (iterations, residual) =
+            direct.map_or((0, f64::INFINITY), |rest| (rest.iterations, rest.residual));
         // The scalar equation of a linear rope, which has exactly one root; then the same steps from there.
         self.one_equation()
             .and_then(|start| self.settle(newton(&free, start)?))
@@ -168,7 +169,8 @@ impl Span {
                 return -1.0;
             }
             let linear = Law { b_n: 0.0, ..self.track };
-            let spans = hang(&linear, h, 0.5 * p, upper_m).span_m + hang(&linear, h, 0.5 * p, l - upper_m).span_m;
+            let spans =
+                hang(&linear, h, 0.5 * p, upper_m).span_m + hang(&linear, h, 0.5 * p, l - upper_m).span_m;
             spans / self.far_x_m - 1.0
         };
         let (h, upper_m) = shape(bracketed(-40.0, 6.5, 1e-12, spare)?.x);
@@ -177,47 +179,60 @@ impl Span {
 
     /// The load fixed to the rope, `upper_m` of it above: a convex problem, with one answer.
     pub(super) fn fixed(&self, upper_m: f64) -> Result<Hung, CarriageError> {
-        let pinned = Pinned { span: self, upper_m };
-        let mut best = (0, f64::INFINITY);
-        for start in pinned.starts() {
-            if let Some(rest) = newton(&pinned, start) {
-                best = (best.0 + rest.iterations, rest.residual.min(best.1));
-                let (h_n, upper_v_n) = (math::exp(rest.at[0]), rest.at[1] * pinned.scale_n());
-                let lower_v_n = self.load_n - upper_v_n;
-                let forces = math::hypot(h_n, upper_v_n) + math::hypot(h_n, lower_v_n);
-                if rest.residual <= rounding(1.0 + forces / pinned.scale_n()) {
-                    let lower_m = self.length_m - upper_m;
-                    return Ok(Hung {
-                        h_n,
-                        upper_v_n,
-                        lower_v_n,
-                        upper_m,
-                        lower_m,
-                        upper: hang(&self.track, h_n, upper_v_n, upper_m),
-                        lower: hang(&self.track, h_n, lower_v_n, lower_m),
-                        iterations: best.0,
-                    });
+        let mut steps = 0;
+        let mut best = f64::INFINITY;
+        for guess in [Pinned::guess, Pinned::search] {
+            // Unknown is first the pull of the upper part, then of the lower one if that is the lesser: the
+            // difference of two large pulls would not be known well.
+            let mut pinned = Pinned { span: self, upper_m, lower_is_unknown: false };
+            let Some(mut start) = guess(&pinned) else { continue };
+            for _ in 0..2 {
+                let Some(rest) = newton(&pinned, start) else { break };
+                steps += rest.iterations;
+                best = rest.residual.min(best);
+                let (h_n, v1, v2) = pinned.forces(&rest.at);
+                let lengths = (upper_m, self.length_m - upper_m);
+                let swap = (v1.abs() > v2.abs()) != pinned.lower_is_unknown;
+                if !swap {
+                    if let Some(hung) = self.certified((h_n, v1, v2), lengths, rest.residual, steps) {
+                        return Ok(hung);
+                    }
+                    break;
                 }
+                pinned.lower_is_unknown = !pinned.lower_is_unknown;
+                let v = if pinned.lower_is_unknown { v2 } else { v1 };
+                start = SVector::<f64, 2>::new(math::ln(h_n), v / pinned.scale_n());
             }
         }
-        Err(CarriageError::Unsolved { iterations: best.0, residual: best.1 })
+        Err(CarriageError::Unsolved { iterations: steps, residual: best })
+    }
+
+    /// The two parts, if their closing error is rounding.
+    fn certified(
+        &self,
+        (h_n, upper_v_n, lower_v_n): (f64, f64, f64),
+        (upper_m, lower_m): (f64, f64),
+        residual: f64,
+        iterations: u32,
+    ) -> Option<Hung> {
+        let upper = hang(&self.track, h_n, upper_v_n, upper_m);
+        let lower = hang(&self.track, h_n, lower_v_n, lower_m);
+        let extent = upper.extent_m() + lower.extent_m();
+        (residual <= rounding(1.0 + extent / self.chord_m())).then_some(Hung {
+            h_n,
+            upper_v_n,
+            lower_v_n,
+            upper_m,
+            lower_m,
+            upper,
+            lower,
+            iterations,
+        })
     }
 
     fn settle(&self, rest: Rest<3>) -> Option<Hung> {
         let (h_n, upper_m, lower_m, v) = (math::exp(rest.at[0]), rest.at[1], rest.at[2], 0.5 * self.load_n);
-        if rest.residual > rounding(1.0 + (upper_m + lower_m) / self.chord_m()) {
-            return None;
-        }
-        Some(Hung {
-            h_n,
-            upper_v_n: v,
-            lower_v_n: v,
-            upper_m,
-            lower_m,
-            upper: hang(&self.track, h_n, v, upper_m),
-            lower: hang(&self.track, h_n, v, lower_m),
-            iterations: rest.iterations,
-        })
+        self.certified((h_n, v, v), (upper_m, lower_m), rest.residual, rest.iterations)
     }
 }
 
@@ -267,7 +282,11 @@ impl System<3> for Rolling<'_> {
             ),
             Sought::HeadTension(t) => (
                 upper.t_end_n / t - 1.0,
-                [h * h / (upper.t_end_n * t), span.track.weight_n_per_m * upper.v_end_n / (upper.t_end_n * t), 0.0],
+                [
+                    h * h / (upper.t_end_n * t),
+                    span.track.weight_n_per_m * upper.v_end_n / (upper.t_end_n * t),
+                    0.0,
+                ],
             ),
         };
         let value = SVector::<f64, 3>::new(
@@ -295,10 +314,11 @@ impl System<3> for Rolling<'_> {
     }
 }
 
-/// Unknown: ln H and the upward pull V₁ of the upper part, over the scale of forces.
+/// Unknown: ln H and the upward pull of one part, over the scale of forces.
 struct Pinned<'a> {
     span: &'a Span,
     upper_m: f64,
+    lower_is_unknown: bool,
 }
 
 impl Pinned<'_> {
@@ -306,39 +326,68 @@ impl Pinned<'_> {
         self.span.load_n + self.span.track.weight_n_per_m * self.span.length_m
     }
 
-    /// Guesses from taut to slack.
-    fn starts(&self) -> [SVector<f64, 2>; 4] {
+    /// H, V₁ and V₂, where V₁ + V₂ = P.
+    fn forces(&self, at: &SVector<f64, 2>) -> (f64, f64, f64) {
+        let (h, v) = (math::exp(at[0]), at[1] * self.scale_n());
+        let other = self.span.load_n - v;
+        if self.lower_is_unknown { (h, other, v) } else { (h, v, other) }
+    }
+
+    /// What both parts miss level and upward.
+    fn miss(&self, h: f64, v1: f64) -> (f64, f64) {
+        let span = self.span;
+        let upper = hang(&span.track, h, v1, self.upper_m);
+        let lower = hang(&span.track, h, span.load_n - v1, span.length_m - self.upper_m);
+        (upper.span_m + lower.span_m - span.far_x_m, lower.rise_m - upper.rise_m - span.far_z_m)
+    }
+
+    /// Two straight lines.
+    fn guess(&self) -> Option<SVector<f64, 2>> {
         let span = self.span;
         let chord = span.chord_m();
-        // V₁ + V₂ = P, and the moment about the chord: the nearer support carries more
         let share = 1.0 - self.upper_m / span.length_m;
-        let half = 0.5 * span.track.weight_n_per_m * self.upper_m;
-        let v = |h: f64| span.load_n * share - h * span.far_z_m / span.far_x_m * 0.999 - half * share;
         let sag = 0.5 * math::sqrt((span.length_m * span.length_m - chord * chord).max(1e-6 * chord * chord));
-        let hung = self.scale_n() * share * self.upper_m / sag.min(span.length_m);
-        let taut = span.track.a_n * (chord / span.length_m - 1.0).max(1e-4);
-        let level = span.far_x_m / chord;
-        let slack = 1e-2 * self.scale_n() * span.far_x_m / span.length_m;
-        [hung * level, taut * level, slack, 1e-3 * slack]
-            .map(|h| SVector::<f64, 2>::new(math::ln(h), v(h) / self.scale_n()))
+        let h = self.scale_n() * share * self.upper_m / sag.min(span.length_m) * span.far_x_m / chord;
+        // V₁ + V₂ = P, and the moment about the chord: the nearer support carries more
+        let half = 0.5 * span.track.weight_n_per_m * self.upper_m;
+        let v = span.load_n * share - h * span.far_z_m / span.far_x_m * 0.999 - half * share;
+        Some(SVector::<f64, 2>::new(math::ln(h), v / self.scale_n()))
+    }
+
+    /// The rise falls with V₁ for a given H; with that V₁ the span grows with H: two brackets, one in the other.
+    fn search(&self) -> Option<SVector<f64, 2>> {
+        let span = self.span;
+        let upward = |h: f64| {
+            bracketed(-100.0, 100.0, 1e-12, |psi| self.miss(h, h * math::sinh(psi)).1)
+                .map(|root| h * math::sinh(root.x))
+        };
+        let wide = |ln_h: f64| {
+            let h = math::exp(ln_h);
+            upward(h).map_or(f64::NAN, |v1| self.miss(h, v1).0)
+        };
+        let most = self.scale_n().max(span.track.a_n) * (1.0 + span.chord_m() / span.length_m);
+        let middle = math::ln(self.scale_n());
+        let root = bracketed(middle - 40.0, math::ln(most) + 3.0, 1e-9, wide)?;
+        let h = math::exp(root.x);
+        Some(SVector::<f64, 2>::new(root.x, upward(h)? / self.scale_n()))
     }
 }
 
 impl System<2> for Pinned<'_> {
     fn equations(&self, at: &SVector<f64, 2>) -> Option<(SVector<f64, 2>, SMatrix<f64, 2, 2>)> {
         let span = self.span;
-        let (h, v1) = (math::exp(at[0]), at[1] * self.scale_n());
+        let (h, v1, v2) = self.forces(at);
         if !(h > 0.0 && h.is_finite()) {
             return None;
         }
         let upper = hang(&span.track, h, v1, self.upper_m);
-        let lower = hang(&span.track, h, span.load_n - v1, span.length_m - self.upper_m);
+        let lower = hang(&span.track, h, v2, span.length_m - self.upper_m);
         let by = 1.0 / span.chord_m();
         let value = SVector::<f64, 2>::new(
             (upper.span_m + lower.span_m - span.far_x_m) * by,
             (lower.rise_m - upper.rise_m - span.far_z_m) * by,
         );
-        let f = self.scale_n() * by;
+        let f = if self.lower_is_unknown { -self.scale_n() * by } else { self.scale_n() * by };
         let slope = SMatrix::<f64, 2, 2>::new(
             h * (upper.span_by_h + lower.span_by_h) * by,
             (upper.cross - lower.cross) * f,

@@ -152,7 +152,6 @@ impl CarriageState {
 
     pub(super) fn of_held(track: &Track, problem: &Problem, solved: &Solved) -> Self {
         let m = &solved.meaning;
-        let fifth = if problem.seeks_load() { m.load_n / problem.scale_n } else { m.lower_length_m };
         let ends = Ends {
             upper: (m.upper.h, m.upper.v),
             lower: (m.lower.h, m.lower.v),
@@ -162,16 +161,7 @@ impl CarriageState {
             lower_m: m.lower_length_m,
             load_n: m.load_n,
             iterations: solved.iterations,
-            warm: (!problem.seeks_load()).then(|| {
-                Unknowns::new(
-                    math::ln(m.upper_tension_n),
-                    math::asinh(m.upper.v / m.upper.h),
-                    math::asinh(m.lower.v / m.lower.h),
-                    m.upper_length_m,
-                    fifth,
-                    m.haul_length_m,
-                )
-            }),
+            warm: Some(m.unknowns()),
         };
         let mut state = Self::of(track, &ends);
         state.hold(problem, solved);

@@ -128,6 +128,18 @@ impl Problem {
 }
 
 impl Meaning {
+    /// The unknowns of a problem that doesn't seek its load.
+    pub(super) fn unknowns(&self) -> Unknowns {
+        Unknowns::new(
+            math::ln(self.upper_tension_n),
+            math::asinh(self.upper.v / self.upper.h),
+            math::asinh(self.lower.v / self.lower.h),
+            self.upper_length_m,
+            self.lower_length_m,
+            self.haul_length_m,
+        )
+    }
+
     /// The pull of the haul rope along the way to its haul point; negative if it would have to push.
     pub(super) fn pull_n(&self) -> f64 {
         (self.haul_x_n * self.to_haul_x_m + self.haul_z_n * self.to_haul_z_m)
@@ -210,19 +222,19 @@ impl System<6> for Problem {
             let distance_row = (dx_row * dx + dz_row * dz) / distance;
             // p × d = 0, over the distance
             let across = (px * dz - pz * dx) / distance;
-            let across_row = (px_row * dz + dz_row * px - pz_row * dx - dx_row * pz - distance_row * across) / distance;
+            let across_row =
+                (px_row * dz + dz_row * px - pz_row * dx - dx_row * pz - distance_row * across) / distance;
             // |d| = L·(1 + ε(P)), P = p·d/|d|
             let along = (px * dx + pz * dz) / distance;
-            let along_row = (px_row * dx + dx_row * px + pz_row * dz + dz_row * pz - distance_row * along) / distance;
+            let along_row =
+                (px_row * dx + dx_row * px + pz_row * dz + dz_row * pz - distance_row * along) / distance;
             let pull = along.max(0.0);
             let stretched = 1.0 + self.haul.strain(pull);
+            let forces_n = self.scale_n + m.upper_tension_n;
             let fit = distance - m.haul_length_m * stretched;
             let slope = if along > 0.0 { m.haul_length_m * self.haul.compliance(pull) } else { 0.0 };
             let fit_row = distance_row - row(&[(L_H, stretched)]) - along_row * slope;
-            (
-                (across / self.scale_n, across_row / self.scale_n),
-                (fit / self.scale_m, fit_row / self.scale_m),
-            )
+            ((across / forces_n, across_row / forces_n), (fit / self.scale_m, fit_row / self.scale_m))
         };
 
         let at_x = |x_m: f64| (upper.span_m - x_m, span1);
