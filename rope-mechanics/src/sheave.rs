@@ -88,6 +88,40 @@ impl Turn {
         Ok(Band { hauling: ratio(hauling), lowering: ratio(lowering) })
     }
 
+    /// ln of the ratio for a turn in radians, 0 at rest, and its derivative by the angle.
+    #[cfg_attr(not(feature = "alloc"), allow(dead_code))]
+    pub(crate) fn log_ratio(&self, angle: f64, motion: Motion) -> (f64, f64) {
+        let (hauling, lowering) = self.ratios(angle);
+        let ratio = match motion {
+            Motion::Hauling => hauling,
+            Motion::Lowering => lowering,
+            Motion::AtRest => return (0.0, 0.0),
+        };
+        let slope = match self.0 {
+            Kind::Sheave { efficiency } => {
+                let rest = angle - math::floor(angle / PI) * PI;
+                let per_rad = (1.0 - efficiency) * ANGLE_SHARE / PI;
+                let at = |theta: f64| efficiency + (1.0 - efficiency) * ANGLE_SHARE * (1.0 - theta / PI);
+                // d ln η/dθ
+                let d_eta = if rest >= FULL_CONTACT_RAD {
+                    -per_rad / at(rest)
+                } else {
+                    let ramp = (1.0 - at(FULL_CONTACT_RAD)) / FULL_CONTACT_RAD;
+                    -ramp / (1.0 - ramp * rest)
+                };
+                if motion == Motion::Hauling { -d_eta } else { d_eta }
+            }
+            Kind::Bar { raising, lowering } => {
+                if motion == Motion::Hauling {
+                    raising
+                } else {
+                    -lowering
+                }
+            }
+        };
+        (math::ln(ratio), slope)
+    }
+
     /// (hauling, lowering) ratio for a turn in radians.
     pub(crate) fn ratios(&self, angle: f64) -> (f64, f64) {
         match self.0 {
@@ -161,6 +195,21 @@ mod tests {
             assert!((below - above).abs() < 1e-8, "{centre}");
         }
         assert_eq!(pulley.ratios(0.0), (1.0, 1.0));
+    }
+
+    #[test]
+    fn the_slope_of_the_ratio_is_its_difference_quotient() {
+        let h = 1e-6;
+        for turn in [Turn::sheave(ratio(0.8)).unwrap(), Turn::bar(ratio(0.2), ratio(0.15)).unwrap()] {
+            for motion in [Motion::Hauling, Motion::Lowering, Motion::AtRest] {
+                for angle in [0.01, 0.1, 1.0, 3.0] {
+                    let at = |angle| turn.log_ratio(angle, motion).0;
+                    let difference = (at(angle + h) - at(angle - h)) / (2.0 * h);
+                    // rounding: 2⁻⁵²/h
+                    assert!((difference - turn.log_ratio(angle, motion).1).abs() < 1e-9, "{turn:?} {angle}");
+                }
+            }
+        }
     }
 
     #[test]

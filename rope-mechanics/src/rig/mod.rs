@@ -1,1 +1,58 @@
-//! To come.
+//! The rig: any ropes through any sheaves, in three dimensions.
+//!
+//! Points are fixed, or move until the forces on them balance; ropes run from a point over any number of sheaves,
+//! fixed or moving, to a point. Everything else in this library is a special case: a line is a rope between two
+//! fixed points, a carriage a sheave on a point with a weight, a bridle two ropes to one point, a tackle one rope
+//! that goes to and fro.
+//!
+//! **What is solved.** Without friction an equilibrium is a minimum of the energy of the stretched and lifted ropes
+//! and of the loads. For weightless ropes over any sheaves, and for heavy ropes that run over none, that energy is
+//! convex: there is one equilibrium, and it is found from any start. For heavy ropes over sheaves there is no such
+//! proof: taut ropes behave, slack ones may have several equilibria or none, and a slack chain over a smooth peg is
+//! unstable. What is returned is always stable, and is the one that the start leads to; it may not be the only one
+//! ([`Certificate::unique`]).
+//!
+//! **Friction** at turns is not a potential. [`Rig::solve`] goes from the frictionless equilibrium to the stated
+//! motion of each rope; a rope at rest counts as frictionless there, and [`Rig::solve_band`] gives the two ends of
+//! what friction may hold.
+//!
+//! **Caution.** Tensions are estimates, good to about ±15 % where stiffness and friction were not measured. Sheaves
+//! are points: their radius is not counted. The answer is a state of rest, not what a sudden load does.
+
+mod error;
+mod friction;
+mod model;
+mod newton;
+mod part;
+mod solution;
+mod sparse;
+mod stability;
+mod start;
+mod system;
+
+pub use error::RigError;
+pub use model::{End, FreePoint, PointId, Rig, RopeId, Run, SheaveId, Supply};
+pub use solution::{Certificate, Part, Sheave, Solution};
+
+use system::{Mode, System};
+
+impl Rig {
+    /// The equilibrium, ropes moving as stated, ropes at rest without friction.
+    ///
+    /// # Errors
+    /// If a point hangs in nothing, can be moved without force, runs to the end of its rope or out of the rig; if a
+    /// rope would have to stretch by more than half its length; if no equilibrium was found. Each error names the
+    /// point or the rope.
+    pub fn solve(&self) -> Result<Solution, RigError> {
+        start::check_tied(self)?;
+        let system = System::new(self, Mode::Frictionless);
+        let found = newton::minimise(&system, start::guess(&system))?;
+        newton::check_strains(&system, &found.state)?;
+        if !self.has_moving_friction() {
+            return Ok(Solution::new(system, found));
+        }
+        let (system, found) = friction::moving(&system, &found)?;
+        newton::check_strains(&system, &found.state)?;
+        Ok(Solution::new(system, found))
+    }
+}

@@ -1,0 +1,629 @@
+//! The equations of a rig: its variables, what is out of balance, and the stiffness of the whole.
+//!
+//! Variables are the coordinates of the points that move, and, for ropes that share their length among parts, the
+//! unstretched length s from the first end to each turn. A part between two turns has the length s₂ − s₁, so the
+//! shares add up whatever the variables are, and each part couples only its own two ends.
+//!
+//! Without friction the equations are the gradient of the energy E(r, s):
+//!
+//! ∂E/∂r = Σ tension vectors − loads,  ∂E/∂s = P(T after) − P(T before),  P(T) = T·(1+ε) − ∫T dε
+//!
+//! The second says that the tension is the same on both sides of a turn. A weightless rope needs no s: its tension
+//! follows from its whole length, and its energy is a convex function of the sum of its chords.
+#![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
+
+use super::error::RigError;
+use super::model::{End, Hold, Rig, RopeData, Supplied};
+use super::part::PartState;
+use super::sparse::{Matrix, Pattern};
+use crate::math;
+use alloc::borrow::Cow;
+use alloc::vec;
+use alloc::vec::Vec;
+use nalgebra::{Matrix3, Vector3};
+
+pub(super) const NONE: u32 = u32::MAX;
+/// A weightless rope of more parts gets a variable at each turn, so that its cost grows with their number only.
+const MOST_WHOLE_PARTS: usize = 16;
+/// No rope takes more strain than this; a rope that needs more is reported.
+pub(super) const MOST_STRAIN: f64 = 0.5;
+
+/// Which equations.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Mode {
+    /// The gradient of the energy.
+    Frictionless,
+    /// Ropes that move lose tension at their turns.
+    Moving,
+}
+
+/// The variables of a point.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Seat {
+    /// r = origin + Σ basis·variable
+    pub(super) origin: Vector3<f64>,
+    pub(super) basis: [Vector3<f64>; 3],
+    pub(super) first: u32,
+    pub(super) count: u8,
+    /// Whether the first variable is the height above the ground, at least 0.
+    pub(super) grounded: bool,
+}
+
+/// How a rope is worked out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Form {
+    /// Weightless, one tension.
+    Whole,
+    /// One part of given length.
+    Single,
+    /// A variable at each turn.
+    Shared,
+}
+
+/// A rope's place in the arrays.
+#[derive(Debug, Clone)]
+pub(super) struct RunForm {
+    pub(super) form: Form,
+    /// Its first part.
+    pub(super) parts: u32,
+    /// Where its `lengths` start: the variable of s at each node, or NONE where s is fixed.
+    pub(super) knots: u32,
+    /// s at the last node, where that is fixed.
+    pub(super) total_m: f64,
+}
+
+/// A group of variables that are coupled.
+#[derive(Debug, Clone, Copy)]
+struct Element {
+    rope: u32,
+    kind: Kind,
+    vars: u32,
+    count: u32,
+    places: u32,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    /// One part of a rope, by its number in the rope.
+    Part(u32),
+    /// A whole weightless rope.
+    Whole,
+    /// A turn that loses tension, by its number in the rope.
+    Turn(u32),
+}
+
+/// The rig as equations.
+#[derive(Debug, Clone)]
+pub(super) struct System<'r> {
+    pub(super) rig: Cow<'r, Rig>,
+    pub(super) mode: Mode,
+    /// How much of the friction is there: all of it, but on the way to it.
+    pub(super) friction_level: f64,
+    pub(super) seats: Vec<Seat>,
+    pub(super) runs: Vec<RunForm>,
+    knots: Vec<u32>,
+    elements: Vec<Element>,
+    element_vars: Vec<u32>,
+    places: Vec<u32>,
+    pub(super) pattern: Pattern,
+    pub(super) part_count: usize,
+    /// Variables that are coordinates come first, so many of them.
+    pub(super) coordinates: usize,
+}
+
+/// Everything that follows from the variables.
+#[derive(Debug, Clone, Default)]
+pub(super) struct State {
+    pub(super) x: Vec<f64>,
+    pub(super) at: Vec<Vector3<f64>>,
+    pub(super) parts: Vec<PartState>,
+    /// ∂T/∂(sum of chords) of each whole rope, else 0.
+    pub(super) slopes: Vec<f64>,
+    /// What is out of balance, one for each variable.
+    pub(super) unbalanced: Vec<f64>,
+    /// Largest force in the rig.
+    pub(super) scale_n: f64,
+}
+
+impl<'r> System<'r> {
+    pub(super) fn new(rig: &'r Rig, mode: Mode) -> Self {
+        let mut seats = Vec::with_capacity(rig.points.len());
+        let mut next = 0_u32;
+        for point in &rig.points {
+            let (origin, basis, count) = match point.hold {
+                Hold::Fixed => (point.at, [Vector3::zeros(); 3], 0),
+                Hold::Free => (Vector3::zeros(), [Vector3::x(), Vector3::y(), Vector3::z()], 3),
+                Hold::Line { through, along } => (through, [along, Vector3::zeros(), Vector3::zeros()], 1),
+                Hold::Plane { through, normal } => {
+                    let (a, b) = across(normal);
+                    (through, [a, b, Vector3::zeros()], 2)
+                }
+                Hold::Ground { through, normal } => {
+                    let (a, b) = across(normal);
+                    (through, [normal, a, b], 3)
+                }
+            };
+            let grounded = matches!(point.hold, Hold::Ground { .. });
+            seats.push(Seat { origin, basis, first: next, count, grounded });
+            next += u32::from(count);
+        }
+        let coordinates = next as usize;
+        let mut runs = Vec::with_capacity(rig.ropes.len());
+        let mut knots = Vec::new();
+        let mut part_count = 0;
+        for rope in &rig.ropes {
+            let parts = rope.parts();
+            let lossy = mode == Mode::Moving && rope.has_moving_friction();
+            let given = matches!(rope.supply, Supplied::Length(_));
+            let form = if rope.weight_n_per_m == 0.0 && !lossy && parts <= MOST_WHOLE_PARTS && !(parts == 1 && given) {
+                Form::Whole
+            } else if parts == 1 && given {
+                Form::Single
+            } else {
+                Form::Shared
+            };
+            let total_m = if let Supplied::Length(l) = rope.supply { l } else { 0.0 };
+            runs.push(RunForm { form, parts: part_count as u32, knots: knots.len() as u32, total_m });
+            part_count += parts;
+            if form == Form::Shared {
+                for node in 0..=parts {
+                    let open = match rope.supply {
+                        Supplied::Tension(End::First, _) if node == 0 => true,
+                        Supplied::Tension(End::Last, _) if node == parts => true,
+                        _ => node != 0 && node != parts,
+                    };
+                    knots.push(if open { next } else { NONE });
+                    next += u32::from(open);
+                }
+            }
+        }
+        let mut system = Self {
+            rig: Cow::Borrowed(rig),
+            mode,
+            friction_level: 1.0,
+            seats,
+            runs,
+            knots,
+            elements: Vec::new(),
+            element_vars: Vec::new(),
+            places: Vec::new(),
+            pattern: Pattern::new(0, core::iter::empty()),
+            part_count,
+            coordinates,
+        };
+        system.connect();
+        let lists = system.elements.iter().map(|e| &system.element_vars[e.vars as usize..(e.vars + e.count) as usize]);
+        let pattern = Pattern::new(next as usize, lists);
+        for e in &mut system.elements {
+            e.places = system.places.len() as u32;
+            let vars = &system.element_vars[e.vars as usize..(e.vars + e.count) as usize];
+            for (k, &i) in vars.iter().enumerate() {
+                system.places.extend(vars[k..].iter().map(|&j| pattern.place(i, j)));
+            }
+        }
+        system.pattern = pattern;
+        system
+    }
+
+    /// Lists the elements and their variables.
+    fn connect(&mut self) {
+        let Self { rig, mode, seats, runs, knots, elements, element_vars, .. } = self;
+        for (r, rope) in rig.ropes.iter().enumerate() {
+            let run = &runs[r];
+            let mut push = |kind, nodes: &[u32], open: &[u32]| {
+                let vars = element_vars.len();
+                for &node in nodes {
+                    let seat = &seats[node as usize];
+                    if seat.count > 0 && !element_vars[vars..].contains(&seat.first) {
+                        element_vars.extend(seat.first..seat.first + u32::from(seat.count));
+                    }
+                }
+                element_vars.extend(open.iter().filter(|&&k| k != NONE));
+                let count = (element_vars.len() - vars) as u32;
+                elements.push(Element { rope: r as u32, kind, vars: vars as u32, count, places: 0 });
+            };
+            match run.form {
+                Form::Whole => push(Kind::Whole, &rope.nodes, &[]),
+                Form::Single | Form::Shared => {
+                    for k in 0..rope.parts() {
+                        let ends = if run.form == Form::Shared {
+                            let at = run.knots as usize + k;
+                            [knots[at], knots[at + 1]]
+                        } else {
+                            [NONE, NONE]
+                        };
+                        push(Kind::Part(k as u32), &rope.nodes[k..k + 2], &ends);
+                    }
+                    if *mode == Mode::Moving && rope.has_moving_friction() {
+                        for k in 0..rope.turns.len() {
+                            let at = run.knots as usize + k;
+                            let around = [knots[at], knots[at + 1], knots[at + 2]];
+                            push(Kind::Turn(k as u32), &rope.nodes[k..k + 3], &around);
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// The same, with a copy of the rig of its own.
+    pub(super) fn into_owned(self) -> System<'static> {
+        System { rig: Cow::Owned(self.rig.into_owned()), ..self }
+    }
+
+    pub(super) fn variables(&self) -> usize {
+        self.pattern.variables()
+    }
+
+    /// The variable of s at a node of a shared rope.
+    pub(super) fn knot(&self, rope: usize, node: usize) -> u32 {
+        let run = &self.runs[rope];
+        if run.form == Form::Shared { self.knots[run.knots as usize + node] } else { NONE }
+    }
+
+    /// s at a node of a shared rope.
+    fn length_to(&self, rope: usize, node: usize, x: &[f64]) -> f64 {
+        let knot = self.knot(rope, node);
+        if knot != NONE {
+            x[knot as usize]
+        } else if node == 0 {
+            0.0
+        } else {
+            self.runs[rope].total_m
+        }
+    }
+
+    pub(super) fn positions(&self, x: &[f64], at: &mut Vec<Vector3<f64>>) {
+        at.clear();
+        at.extend(self.seats.iter().map(|seat| {
+            let mut r = seat.origin;
+            for k in 0..usize::from(seat.count) {
+                r += seat.basis[k] * x[seat.first as usize + k];
+            }
+            r
+        }));
+    }
+
+    /// Works out everything at the variables already in the state.
+    pub(super) fn evaluate(&self, state: &mut State) -> Result<(), RigError> {
+        self.positions(&state.x, &mut state.at);
+        state.parts.resize(self.part_count, PartState::SLACK);
+        state.slopes.clear();
+        state.slopes.resize(self.rig.ropes.len(), 0.0);
+        state.unbalanced.clear();
+        state.unbalanced.resize(self.variables(), 0.0);
+        state.scale_n = 0.0;
+        for (r, rope) in self.rig.ropes.iter().enumerate() {
+            self.evaluate_rope(r, rope, state)?;
+        }
+        for (seat, point) in self.seats.iter().zip(&self.rig.points) {
+            if seat.count > 0 {
+                spread(seat, &-point.load_n, &mut state.unbalanced);
+                state.scale_n = state.scale_n.max(largest(&point.load_n));
+            }
+        }
+        Ok(())
+    }
+
+    fn evaluate_rope(&self, r: usize, rope: &RopeData, state: &mut State) -> Result<(), RigError> {
+        let run = &self.runs[r];
+        let first = run.parts as usize;
+        match run.form {
+            Form::Whole => {
+                let chord = |k: usize| state.at[rope.nodes[k + 1] as usize] - state.at[rope.nodes[k] as usize];
+                let sum: f64 = (0..rope.parts()).map(|k| math::sqrt(chord(k).norm_squared())).sum();
+                let (tension, strain, total) = match rope.supply {
+                    Supplied::Length(total) => {
+                        let strain = ((sum - total) / total).max(0.0);
+                        if strain > 0.0 {
+                            state.slopes[r] = rope.stretch.tangent_at(strain) / total;
+                        }
+                        (rope.stretch.tension_at(strain), strain, total)
+                    }
+                    Supplied::Tension(_, tension) => {
+                        let strain = rope.stretch.strain_at(tension);
+                        (tension, strain, sum / (1.0 + strain))
+                    }
+                };
+                for k in 0..rope.parts() {
+                    let chord = state.at[rope.nodes[k + 1] as usize] - state.at[rope.nodes[k] as usize];
+                    let share = if sum > 0.0 { total * (math::sqrt(chord.norm_squared()) / sum) } else { 0.0 };
+                    state.parts[first + k] = PartState::pulled(chord, tension, strain, share);
+                }
+            }
+            Form::Single | Form::Shared => {
+                for k in 0..rope.parts() {
+                    let chord = state.at[rope.nodes[k + 1] as usize] - state.at[rope.nodes[k] as usize];
+                    let length = if run.form == Form::Single {
+                        run.total_m
+                    } else {
+                        self.length_to(r, k + 1, &state.x) - self.length_to(r, k, &state.x)
+                    };
+                    state.parts[first + k] = if rope.weight_n_per_m == 0.0 {
+                        PartState::straight(chord, length, &rope.stretch)
+                    } else {
+                        PartState::heavy(chord, length, rope.weight_n_per_m, &rope.stretch)
+                            .map_err(|source| RigError::Part { rope: rope.name.clone(), source })?
+                    };
+                }
+            }
+        }
+        for k in 0..rope.parts() {
+            let part = &state.parts[first + k];
+            state.scale_n = state.scale_n.max(part.first.tension).max(part.last.tension);
+            // The energy grows along the rope at its last end, against it at its first.
+            spread(&self.seats[rope.nodes[k] as usize], &-part.first.along, &mut state.unbalanced);
+            spread(&self.seats[rope.nodes[k + 1] as usize], &part.last.along, &mut state.unbalanced);
+        }
+        if run.form == Form::Shared {
+            let lossy = self.mode == Mode::Moving && rope.has_moving_friction();
+            for node in 0..=rope.parts() {
+                let knot = self.knot(r, node);
+                if knot == NONE {
+                    continue;
+                }
+                let given = || match rope.supply {
+                    Supplied::Tension(_, t) => {
+                        super::part::Tip { tension: t, strain: rope.stretch.strain_at(t), along: Vector3::zeros() }
+                    }
+                    Supplied::Length(_) => super::part::Tip::SLACK,
+                };
+                let before = if node > 0 { state.parts[first + node - 1].last } else { given() };
+                let after = if node < rope.parts() { state.parts[first + node].first } else { given() };
+                state.unbalanced[knot as usize] = if lossy && node > 0 && node < rope.parts() {
+                    super::friction::unbalanced(rope, node - 1, self.friction_level, &before, &after)
+                } else {
+                    // ∂E/∂s = P(T after) − P(T before)
+                    after.potential(&rope.stretch) - before.potential(&rope.stretch)
+                };
+            }
+        }
+        Ok(())
+    }
+
+    /// The derivative of what is out of balance: the stiffness of the rig.
+    pub(super) fn assemble(&self, state: &State, matrix: &mut Matrix, local: &mut Vec<f64>) {
+        matrix.clear();
+        for e in &self.elements {
+            let m = e.count as usize;
+            if m == 0 {
+                continue;
+            }
+            local.clear();
+            local.resize(m * m, 0.0);
+            let rope = &self.rig.ropes[e.rope as usize];
+            match e.kind {
+                Kind::Part(k) => self.part_stiffness(e, rope, k as usize, state, local),
+                Kind::Whole => self.whole_stiffness(e, rope, state, local),
+                Kind::Turn(k) => self.turn_stiffness(e, rope, k as usize, state, local),
+            }
+            self.add(e, local, matrix);
+        }
+    }
+
+    fn add(&self, e: &Element, local: &[f64], matrix: &mut Matrix) {
+        let m = e.count as usize;
+        let mut places = self.places[e.places as usize..].iter();
+        let symmetric = matrix.is_symmetric();
+        for i in 0..m {
+            for j in i..m {
+                if let Some(&place) = places.next() {
+                    matrix.add(place, local[i * m + j]);
+                    if !symmetric && i != j {
+                        matrix.add_mirrored(place, local[j * m + i]);
+                    }
+                }
+            }
+        }
+    }
+
+    /// Where a point's variables stand within an element.
+    fn offset(&self, e: &Element, var: u32) -> usize {
+        let vars = &self.element_vars[e.vars as usize..(e.vars + e.count) as usize];
+        vars.iter().position(|&v| v == var).unwrap_or(0)
+    }
+
+    fn part_stiffness(&self, e: &Element, rope: &RopeData, k: usize, state: &State, local: &mut [f64]) {
+        let m = e.count as usize;
+        let part = &state.parts[self.runs[e.rope as usize].parts as usize + k];
+        let (a, b) = (&self.seats[rope.nodes[k] as usize], &self.seats[rope.nodes[k + 1] as usize]);
+        let (ia, ib) = (0, usize::from(a.count));
+        let kk = &part.stiffness;
+        block(local, m, (ia, a), (ia, a), kk, 1.0);
+        block(local, m, (ib, b), (ib, b), kk, 1.0);
+        block(local, m, (ia, a), (ib, b), kk, -1.0);
+        block(local, m, (ib, b), (ia, a), kk, -1.0);
+        let (sa, sb) = (self.knot(e.rope as usize, k), self.knot(e.rope as usize, k + 1));
+        if sa == NONE && sb == NONE {
+            return;
+        }
+        let first_by_length = part.first_by_length(rope.weight_n_per_m);
+        let (ta, tb) = (part.first.direction(), part.last.direction());
+        // ∂P/∂L = (1+ε)·∂T/∂L
+        let pa = (1.0 + part.first.strain) * ta.dot(&first_by_length);
+        let pb = (1.0 + part.last.strain) * tb.dot(&part.by_length);
+        let is = usize::from(a.count) + usize::from(b.count);
+        let knots = [(sa, -1.0), (sb, 1.0)];
+        let mut column = is;
+        for (knot, sign) in knots {
+            if knot == NONE {
+                continue;
+            }
+            // ∂²E/∂r∂L: the last end is pulled along the rope, the first against it.
+            for (offset, seat, v) in [(ia, a, -first_by_length), (ib, b, part.by_length)] {
+                for i in 0..usize::from(seat.count) {
+                    let value = sign * seat.basis[i].dot(&v);
+                    local[(offset + i) * m + column] += value;
+                    local[column * m + offset + i] += value;
+                }
+            }
+            column += 1;
+        }
+        let mut row = is;
+        // ∂E/∂s is −P of the last tip at the part's end, +P of the first tip at its start.
+        for (knot, sign, p) in [(sa, 1.0, pa), (sb, -1.0, pb)] {
+            if knot == NONE {
+                continue;
+            }
+            let mut column = is;
+            for (other, direction) in knots {
+                if other != NONE {
+                    local[row * m + column] += sign * direction * p;
+                    column += 1;
+                }
+            }
+            row += 1;
+        }
+        if self.mode == Mode::Moving && rope.has_moving_friction() {
+            // The rows of the turns are not the energy's.
+            let mut row = is;
+            for (knot, node) in [(sa, k), (sb, k + 1)] {
+                if knot == NONE {
+                    continue;
+                }
+                if node > 0 && node < rope.parts() {
+                    local[row * m..(row + 1) * m].fill(0.0);
+                }
+                row += 1;
+            }
+        }
+    }
+
+    fn whole_stiffness(&self, e: &Element, rope: &RopeData, state: &State, local: &mut [f64]) {
+        let m = e.count as usize;
+        let first = self.runs[e.rope as usize].parts as usize;
+        let slope = state.slopes[e.rope as usize];
+        let mut gradient = [0.0; 3 * (MOST_WHOLE_PARTS + 1)];
+        for k in 0..rope.parts() {
+            let part = &state.parts[first + k];
+            if part.first.tension == 0.0 {
+                continue;
+            }
+            let (a, b) = (&self.seats[rope.nodes[k] as usize], &self.seats[rope.nodes[k + 1] as usize]);
+            let (ia, ib) = (self.offset(e, a.first), self.offset(e, b.first));
+            let kk = &part.stiffness;
+            block(local, m, (ia, a), (ia, a), kk, 1.0);
+            block(local, m, (ib, b), (ib, b), kk, 1.0);
+            block(local, m, (ia, a), (ib, b), kk, -1.0);
+            block(local, m, (ib, b), (ia, a), kk, -1.0);
+            let u = part.first.direction();
+            for (offset, seat, sign) in [(ia, a, -1.0), (ib, b, 1.0)] {
+                for i in 0..usize::from(seat.count) {
+                    gradient[offset + i] += sign * seat.basis[i].dot(&u);
+                }
+            }
+        }
+        if slope > 0.0 {
+            for i in 0..m {
+                for j in 0..m {
+                    local[i * m + j] += slope * gradient[i] * gradient[j];
+                }
+            }
+        }
+    }
+
+    fn turn_stiffness(&self, e: &Element, rope: &RopeData, k: usize, state: &State, local: &mut [f64]) {
+        let m = e.count as usize;
+        let r = e.rope as usize;
+        let first = self.runs[r].parts as usize + k;
+        let (before, after) = (&state.parts[first], &state.parts[first + 1]);
+        let slopes = super::friction::slopes(rope, k, self.friction_level, &before.last, &after.first);
+        let row = self.offset(e, self.knot(r, k + 1)) * m;
+        // What the residual changes by when the tension vector of either part changes.
+        let by_before = before.stiffness * slopes.before;
+        let by_after = after.stiffness * slopes.after;
+        for (node, v) in [(k, -by_before), (k + 1, by_before - by_after), (k + 2, by_after)] {
+            let seat = &self.seats[rope.nodes[node] as usize];
+            let offset = self.offset(e, seat.first);
+            for i in 0..usize::from(seat.count) {
+                local[row + offset + i] += seat.basis[i].dot(&v);
+            }
+        }
+        let l_before = slopes.before.dot(&before.by_length);
+        let l_after = slopes.after.dot(&after.first_by_length(rope.weight_n_per_m));
+        for (node, value) in [(k, -l_before), (k + 1, l_before - l_after), (k + 2, l_after)] {
+            let knot = self.knot(r, node);
+            if knot != NONE {
+                local[row + self.offset(e, knot)] += value;
+            }
+        }
+    }
+
+    /// A net of equal springs with the rig's connections, from which a first guess is made.
+    pub(super) fn assemble_net(&self, matrix: &mut Matrix, local: &mut Vec<f64>) {
+        matrix.clear();
+        for e in &self.elements {
+            let m = e.count as usize;
+            local.clear();
+            local.resize(m * m, 0.0);
+            let rope = &self.rig.ropes[e.rope as usize];
+            let parts = match e.kind {
+                Kind::Part(k) => k as usize..k as usize + 1,
+                Kind::Whole => 0..rope.parts(),
+                Kind::Turn(_) => continue,
+            };
+            for k in parts {
+                let q = Matrix3::identity();
+                let (a, b) = (&self.seats[rope.nodes[k] as usize], &self.seats[rope.nodes[k + 1] as usize]);
+                let (ia, ib) = (self.offset(e, a.first), self.offset(e, b.first));
+                block(local, m, (ia, a), (ia, a), &q, 1.0);
+                block(local, m, (ib, b), (ib, b), &q, 1.0);
+                block(local, m, (ia, a), (ib, b), &q, -1.0);
+                block(local, m, (ib, b), (ia, a), &q, -1.0);
+            }
+            self.add(e, local, matrix);
+        }
+        for v in self.coordinates..self.variables() {
+            *matrix.diagonal_mut(&self.pattern, v) = 1.0;
+        }
+    }
+}
+
+/// Two unit vectors at right angles to a unit vector and to each other.
+fn across(n: Vector3<f64>) -> (Vector3<f64>, Vector3<f64>) {
+    let least = if n.x.abs() <= n.y.abs() && n.x.abs() <= n.z.abs() {
+        Vector3::x()
+    } else if n.y.abs() <= n.z.abs() {
+        Vector3::y()
+    } else {
+        Vector3::z()
+    };
+    let a = n.cross(&least);
+    let a = a / math::sqrt(a.norm_squared());
+    (a, n.cross(&a))
+}
+
+/// Adds a force to the variables of a point.
+pub(super) fn spread(seat: &Seat, force: &Vector3<f64>, out: &mut [f64]) {
+    for k in 0..usize::from(seat.count) {
+        out[seat.first as usize + k] += seat.basis[k].dot(force);
+    }
+}
+
+pub(super) fn largest(v: &Vector3<f64>) -> f64 {
+    v.x.abs().max(v.y.abs()).max(v.z.abs())
+}
+
+/// Adds sign·Bᵢᵀ·K·Bⱼ at (i, j).
+fn block(local: &mut [f64], m: usize, i: (usize, &Seat), j: (usize, &Seat), k: &Matrix3<f64>, sign: f64) {
+    let (row, a) = i;
+    let (column, b) = j;
+    for p in 0..usize::from(a.count) {
+        let left = k.tr_mul(&a.basis[p]);
+        for q in 0..usize::from(b.count) {
+            local[(row + p) * m + column + q] += sign * left.dot(&b.basis[q]);
+        }
+    }
+}
+
+/// The sparse matrix and its scratch space.
+pub(super) fn matrix_for(system: &System<'_>) -> Matrix {
+    match system.mode {
+        Mode::Frictionless => Matrix::symmetric(&system.pattern),
+        Mode::Moving => Matrix::unsymmetric(&system.pattern),
+    }
+}
+
+pub(super) fn zeros(n: usize) -> Vec<f64> {
+    vec![0.0; n]
+}
