@@ -88,7 +88,9 @@ pub(super) fn moving(frictionless: &System<'_>, from: &Equilibrium) -> Result<(S
     }
     let mut matrix = system::matrix_for(&system);
     system.assemble(&state, &mut matrix, &mut Vec::new());
-    newton::steady(&system, &state, &mut matrix, &newton::pressed(&system, &state));
+    let size = size_m(&system, &state.at);
+    newton::steady(&system, &state, &mut matrix, size);
+    newton::hold_fast(&system, &state, &mut matrix);
     let mut factor = Factor::new(&system.pattern, false);
     let (residual_n, at) = worst(&system, &state);
     if factor.factor(&system.pattern, &matrix, 0.0, newton::LEAST_PIVOT).is_err() {
@@ -129,27 +131,21 @@ fn balance(system: &System<'_>, state: &mut State, iterations: &mut u32) -> Resu
     let mut factor = Factor::new(&system.pattern, false);
     let mut local = Vec::new();
     let mut trial = State::default();
+    let mut step = Vec::new();
     for _ in 0..MOST_STEPS {
         let (residual, at) = worst(system, state);
         system.assemble(state, &mut matrix, &mut local);
-        let held = newton::pressed(system, state);
-        let stiffest = newton::steady(system, state, &mut matrix, &held);
-        let enough = allowed(state.scale_n, stiffest, size);
+        newton::steady(system, state, &mut matrix, size);
+        let enough = allowed(state.scale_n, newton::rope_stiffness(system), size);
         let stopped = |residual, iterations| RigError::Unsolved {
             point: newton::name(system, newton::point_of(system, at)),
             residual,
             iterations,
         };
-        if factor.factor(&system.pattern, &matrix, 0.0, newton::LEAST_PIVOT).is_err() {
+        let mut held = newton::pressed(system, state);
+        if !newton::direction(system, state, &mut matrix, &mut factor, 0.0, &mut held, &mut step) {
             return Err(stopped(residual, *iterations));
         }
-        let mut step: Vec<f64> = state
-            .unbalanced
-            .iter()
-            .enumerate()
-            .map(|(v, f)| if newton::is_pressed(&held, v) { 0.0 } else { -f })
-            .collect();
-        factor.solve(&system.pattern, &mut step);
         let mut part = newton::longest_step(system, &state.x, &step, size);
         loop {
             let better = newton::advance(system, &state.x, &step, part, &mut trial).is_ok()

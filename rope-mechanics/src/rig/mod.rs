@@ -46,7 +46,7 @@ impl Rig {
     pub fn solve(&self) -> Result<Solution, RigError> {
         start::check_tied(self)?;
         let system = System::new(self, Mode::Frictionless);
-        let found = newton::minimise(&system, start::guess(&system))?;
+        let found = newton::equilibrium(&system, start::guess(&system))?;
         newton::check_strains(&system, &found.state)?;
         if !self.has_moving_friction() {
             return Ok(Solution::new(system, found));

@@ -451,10 +451,6 @@ impl Rig {
         self.ropes.iter().any(RopeData::has_moving_friction)
     }
 
-    pub(super) fn tag(&self) -> u32 {
-        self.tag
-    }
-
     pub(super) fn point_at(&self, id: PointId) -> Result<usize, RigError> {
         let at = id.index as usize;
         if id.rig == self.tag && at < self.points.len() { Ok(at) } else { Err(RigError::Foreign { kind: "point" }) }

@@ -11,6 +11,8 @@ use super::system::{self, Form, MOST_STRAIN, Mode, NONE, State, System};
 use crate::math;
 use alloc::vec::Vec;
 
+/// Steps straight from the first guess.
+const FIRST_STEPS: u32 = 60;
 /// Steps before giving up.
 const MOST_STEPS: u32 = 400;
 /// Out of balance by the largest force in the rig: what an answer may have at most.
@@ -68,7 +70,7 @@ pub(super) fn worst(system: &System<'_>, state: &State) -> (f64, usize) {
     let pressed = pressed(system, state);
     let mut worst = (0.0, 0);
     for (v, f) in state.unbalanced.iter().enumerate() {
-        if f.abs() > worst.0 && !is_pressed(&pressed, v) {
+        if !(f.abs() <= worst.0) && !is_pressed(&pressed, v) {
             worst = (f.abs(), v);
         }
     }
@@ -121,34 +123,152 @@ pub(super) fn longest_step(system: &System<'_>, x: &[f64], step: &[f64], reach_m
     most
 }
 
-/// Moves from `from` by `part` of the step, keeping what is above the ground above it; the slope of the energy
-/// along the way that was really taken.
+/// Moves from `from` by `part` of the step; gives the slope of the energy along the step there.
 pub(super) fn advance(system: &System<'_>, from: &[f64], step: &[f64], part: f64, to: &mut State) -> Result<f64, RigError> {
     to.x.clear();
     to.x.extend(from.iter().zip(step).map(|(x, d)| x + part * d));
-    for seat in &system.seats {
-        if seat.grounded {
-            let v = &mut to.x[seat.first as usize];
-            *v = v.max(0.0);
-        }
-    }
     system.evaluate(to)?;
-    let mut slope: f64 = step.iter().zip(&to.unbalanced).map(|(d, g)| d * g).sum();
-    for seat in system.seats.iter().filter(|seat| seat.grounded) {
-        let v = seat.first as usize;
-        if step[v] < 0.0 && from[v] + part * step[v] <= 0.0 {
-            slope -= step[v] * to.unbalanced[v];
-        }
-    }
-    Ok(slope)
+    Ok(step.iter().zip(&to.unbalanced).map(|(d, g)| d * g).sum())
 }
 
-/// The equilibrium that the start leads to.
-pub(super) fn minimise(system: &System<'_>, start: Vec<f64>) -> Result<Equilibrium, RigError> {
-    debug_assert_eq!(system.mode, Mode::Frictionless);
+/// Newton's step, by which nothing goes below the ground: what would is put on it, what would be pulled down by
+/// the ground is let go, until neither happens.
+///
+/// `held` says where to begin, and in the end what lies on the ground after the step.
+pub(super) fn direction(
+    system: &System<'_>,
+    state: &State,
+    matrix: &mut Matrix,
+    factor: &mut Factor,
+    shift: f64,
+    held: &mut Vec<bool>,
+    step: &mut Vec<f64>,
+) -> bool {
+    const ROUNDS: usize = 12;
+    for round in 0.. {
+        step.clear();
+        step.extend(state.unbalanced.iter().map(|f| -f));
+        let mut loose = Vec::new();
+        for (v, _) in held.iter().enumerate().filter(|(_, held)| **held) {
+            let diagonal = matrix.diagonal_mut(&system.pattern, v);
+            loose.push((v, *diagonal));
+            *diagonal = HELD_FAST * diagonal.max(f64::MIN_POSITIVE / HELD_FAST);
+            // Down to the ground, exactly.
+            step[v] = -state.x[v] * (*diagonal + shift);
+        }
+        let factored = factor.factor(&system.pattern, matrix, shift, LEAST_PIVOT).is_ok();
+        if factored {
+            factor.solve(&system.pattern, step);
+        }
+        for &(v, diagonal) in &loose {
+            step[v] = -state.x[v];
+            *matrix.diagonal_mut(&system.pattern, v) = diagonal;
+        }
+        if !factored {
+            return false;
+        }
+        let grounded = || system.seats.iter().filter(|seat| seat.grounded).map(|seat| seat.first as usize);
+        if round == ROUNDS || grounded().next().is_none() {
+            // Whatever still goes below stops at the ground: the next step sees it there.
+            for v in grounded() {
+                step[v] = step[v].max(-state.x[v]);
+            }
+            return true;
+        }
+        held.resize(system.variables(), false);
+        let pull = if loose.is_empty() { Vec::new() } else { matrix.times(&system.pattern, step) };
+        let mut changed = false;
+        for v in grounded() {
+            if held[v] {
+                // What the ground would have to push with.
+                if state.unbalanced[v] + pull[v] < 0.0 {
+                    held[v] = false;
+                    changed = true;
+                }
+            } else if state.x[v] + step[v] < 0.0 {
+                held[v] = true;
+                changed = true;
+            }
+        }
+        if !changed {
+            return true;
+        }
+    }
+    true
+}
+
+/// By how much the stiffness of what is held is raised: enough to keep it to the last digit.
+const HELD_FAST: f64 = 1e40;
+
+/// The equilibrium that the start leads to: straight from there, or by way of a rough rig.
+///
+/// A poor start may drive a sheave to the end of its rope on the way, where a step of Newton's method gets stuck.
+/// The rough rig has no such ends, and its energy is convex: it is solved from anywhere, the ends drawn closer and
+/// closer. Where they still matter when they are a ten-millionth of the rig away, the sheave really runs there.
+pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equilibrium, RigError> {
+    let first = match minimise(system, start.clone(), FIRST_STEPS) {
+        Err(RigError::RunsTo { .. } | RigError::RunsOut { .. } | RigError::Unsolved { .. }) => FIRST_STEPS,
+        done => return done,
+    };
+    let mut rough = System::new(&system.rig, Mode::Rough);
+    let mut x = start;
+    x.truncate(system.coordinates);
+    let mut steps = first;
+    let mut at = Vec::new();
+    rough.positions(&x, &mut at);
+    let size = size_m(system, &at);
+    for soften in [1e-1, 1e-2, 1e-3, 1e-4, 1e-5, 1e-6, 1e-7] {
+        rough.soften_m = soften * size;
+        let found = minimise(&rough, x, MOST_STEPS)?;
+        steps += found.iterations;
+        x = found.state.x;
+        at = found.state.at;
+        // Once the ends no longer matter, it is time for the rig as it is.
+        if soften <= 1e-3 && nearest(&rough, &at).is_none_or(|(gap, ..)| gap > 100.0 * rough.soften_m) {
+            break;
+        }
+    }
+    if let Some((gap, rope, k)) = nearest(&rough, &at) {
+        if gap <= 100.0 * rough.soften_m && rough.rig.ropes[rope].weight_n_per_m == 0.0 {
+            return Err(runs_to(&rough, rope, k));
+        }
+    }
+    x.resize(system.variables(), 0.0);
+    super::start::share(system, &at, &mut x);
+    let mut found = minimise(system, x, MOST_STEPS)?;
+    found.iterations += steps;
+    Ok(found)
+}
+
+/// The shortest part of all ropes that share their length: its chord, rope and number.
+fn nearest(system: &System<'_>, at: &[nalgebra::Vector3<f64>]) -> Option<(f64, usize, usize)> {
+    let mut nearest: Option<(f64, usize, usize)> = None;
+    for (r, rope) in system.rig.ropes.iter().enumerate() {
+        for k in 0..if rope.turns.is_empty() { 0 } else { rope.parts() } {
+            let gap = math::sqrt((at[rope.nodes[k + 1] as usize] - at[rope.nodes[k] as usize]).norm_squared());
+            if nearest.is_none_or(|(least, ..)| gap < least) {
+                nearest = Some((gap, r, k));
+            }
+        }
+    }
+    nearest
+}
+
+/// Part `k` of a rope has no length left: which of its ends has run to the other.
+fn runs_to(system: &System<'_>, rope: usize, k: usize) -> RigError {
+    let data = &system.rig.ropes[rope];
+    let (a, b) = (data.nodes[k] as usize, data.nodes[k + 1] as usize);
+    let (moves, meets) = if k > 0 && system.seats[a].count > 0 { (a, b) } else { (b, a) };
+    RigError::RunsTo { point: name(system, moves), meets: name(system, meets), rope: data.name.clone() }
+}
+
+/// The equilibrium that the start leads to by Newton's steps.
+fn minimise(system: &System<'_>, start: Vec<f64>, most_steps: u32) -> Result<Equilibrium, RigError> {
+    debug_assert!(system.mode != Mode::Moving);
     let mut state = State { x: start, ..State::default() };
     system.evaluate(&mut state)?;
     let size = size_m(system, &state.at);
+    let rope_stiffness = rope_stiffness(system);
     let mut trial = State::default();
     let mut best = State::default();
     let mut matrix = system::matrix_for(system);
@@ -157,35 +277,28 @@ pub(super) fn minimise(system: &System<'_>, start: Vec<f64>) -> Result<Equilibri
     let mut step = Vec::new();
     let mut iterations = 0;
     let mut best_residual = f64::INFINITY;
-    let mut shift = 0.0;
+    let mut shift = 0.0_f64;
     loop {
         let (residual, at) = worst(system, &state);
         system.assemble(&state, &mut matrix, &mut local);
-        let held = pressed(system, &state);
-        let stiffest = steady(system, &state, &mut matrix, &held);
-        let enough = allowed(state.scale_n, stiffest, size);
-        let stable = factor.factor(&system.pattern, &matrix, 0.0, LEAST_PIVOT).is_ok();
+        let stiffest = steady(system, &state, &mut matrix, size);
+        let enough = allowed(state.scale_n, rope_stiffness, size);
+        let mut held = pressed(system, &state);
+        let stable = direction(system, &state, &mut matrix, &mut factor, 0.0, &mut held, &mut step);
         let stuck = best_residual <= enough && residual >= 0.5 * best_residual;
-        if stable && (residual <= FINE * state.scale_n || stuck && residual <= best_residual) {
-            return Ok(Equilibrium { state, matrix, factor, iterations, residual_n: residual });
-        }
-        if stuck {
-            // The step before was as good as it gets.
-            core::mem::swap(&mut state, &mut best);
-            best_residual = f64::INFINITY;
-            let (residual, _) = worst(system, &state);
-            system.assemble(&state, &mut matrix, &mut local);
-            let held = pressed(system, &state);
-            steady(system, &state, &mut matrix, &held);
-            if factor.factor(&system.pattern, &matrix, 0.0, LEAST_PIVOT).is_ok() {
-                return Ok(Equilibrium { state, matrix, factor, iterations, residual_n: residual });
+        if residual <= FINE * state.scale_n || stuck {
+            if stuck && residual > best_residual {
+                core::mem::swap(&mut state, &mut best);
+            }
+            if let Some(found) = certain(system, &state, iterations, size) {
+                return Ok(found);
             }
         }
-        if iterations == MOST_STEPS {
+        if iterations == most_steps {
             return Err(why_not(system, &state, size, residual, at, iterations));
         }
         iterations += 1;
-        if !stable && residual <= enough {
+        if residual <= enough && !stable {
             // In balance, yet not stable: leave it downhill.
             nudge(system, &mut state, &matrix, &mut factor, stiffest, size)?;
             best_residual = f64::INFINITY;
@@ -195,15 +308,24 @@ pub(super) fn minimise(system: &System<'_>, start: Vec<f64>) -> Result<Equilibri
             best_residual = residual;
             best.clone_from(&state);
         }
-        shift = if stable { 0.0 } else { shifted(system, &matrix, &mut factor, stiffest, shift) };
-        step.clear();
-        step.extend(state.unbalanced.iter().enumerate().map(|(v, f)| if is_pressed(&held, v) { 0.0 } else { -f }));
-        factor.solve(&system.pattern, &mut step);
         if residual <= enough {
             // The slope of the energy is lost in its rounding; the step itself isn't.
             advance(system, &state.x, &step, 1.0, &mut trial)?;
             core::mem::swap(&mut state, &mut trial);
             continue;
+        }
+        if stable {
+            shift = 0.0;
+        } else {
+            shift = (0.125 * shift).max(1e-6 * stiffest);
+            let mut held = pressed(system, &state);
+            while !direction(system, &state, &mut matrix, &mut factor, shift, &mut held, &mut step) {
+                shift *= 8.0;
+                held = pressed(system, &state);
+                if !(shift < 1e9 * stiffest) {
+                    return Err(why_not(system, &state, size, residual, at, iterations));
+                }
+            }
         }
         let part = search(system, &state, &step, size, &mut trial)?;
         core::mem::swap(&mut state, &mut trial);
@@ -212,11 +334,38 @@ pub(super) fn minimise(system: &System<'_>, start: Vec<f64>) -> Result<Equilibri
         }
         if step.iter().all(|d| (part * d).abs() <= 1e-15 * size) {
             let (residual, at) = worst(system, &state);
-            if residual > allowed(state.scale_n, stiffest, size) {
+            if residual > allowed(state.scale_n, rope_stiffness, size) {
                 return Err(why_not(system, &state, size, residual, at, iterations));
             }
         }
     }
+}
+
+/// The equilibrium at a state in balance, if it is stable.
+fn certain(system: &System<'_>, state: &State, iterations: u32, size: f64) -> Option<Equilibrium> {
+    let mut matrix = system::matrix_for(system);
+    system.assemble(state, &mut matrix, &mut Vec::new());
+    steady(system, state, &mut matrix, size);
+    hold_fast(system, state, &mut matrix);
+    let mut factor = Factor::new(&system.pattern, true);
+    factor.factor(&system.pattern, &matrix, 0.0, LEAST_PIVOT).ok()?;
+    let (residual_n, _) = worst(system, state);
+    Some(Equilibrium { state: state.clone(), matrix, factor, iterations, residual_n })
+}
+
+/// Keeps what the ground presses on from moving at all.
+pub(super) fn hold_fast(system: &System<'_>, state: &State, matrix: &mut Matrix) {
+    for (v, _) in pressed(system, state).iter().enumerate().filter(|(_, held)| **held) {
+        let diagonal = matrix.diagonal_mut(&system.pattern, v);
+        *diagonal = HELD_FAST * diagonal.max(f64::MIN_POSITIVE / HELD_FAST);
+    }
+}
+
+/// The stiffest rope, taken whole.
+pub(super) fn rope_stiffness(system: &System<'_>) -> f64 {
+    let stiffness = |(rope, run): (&super::model::RopeData, &system::RunForm)| rope.stretch.a_n() / run.total_m;
+    let given = system.rig.ropes.iter().zip(&system.runs).filter(|(_, run)| run.total_m > 0.0);
+    given.map(stiffness).fold(0.0, f64::max)
 }
 
 /// What may be left out of balance: a part of the largest force, or what the last digit of a coordinate decides.
@@ -224,9 +373,10 @@ pub(super) fn allowed(scale_n: f64, stiffest_n_per_m: f64, size_m: f64) -> f64 {
     (BALANCE * scale_n).max(64.0 * f64::EPSILON * stiffest_n_per_m * size_m)
 }
 
-/// Holds fast what is pressed on the ground and what a slack rope leaves open; returns the largest stiffness.
-pub(super) fn steady(system: &System<'_>, state: &State, matrix: &mut Matrix, held: &[bool]) -> f64 {
-    let mut stiffest = f64::MIN_POSITIVE;
+/// Holds fast the shares that a slack rope leaves open; returns the largest stiffness.
+pub(super) fn steady(system: &System<'_>, state: &State, matrix: &mut Matrix, size: f64) -> f64 {
+    // Where all is slack, as if the largest load hung in a rope as long as the rig.
+    let mut stiffest = (state.scale_n / size).max(f64::MIN_POSITIVE);
     for v in 0..system.variables() {
         stiffest = stiffest.max(*matrix.diagonal_mut(&system.pattern, v));
     }
@@ -237,19 +387,15 @@ pub(super) fn steady(system: &System<'_>, state: &State, matrix: &mut Matrix, he
             *diagonal = stiffest;
         }
     }
-    for (v, _) in held.iter().enumerate().filter(|(_, held)| **held) {
-        *matrix.diagonal_mut(&system.pattern, v) += 1e40 * stiffest;
-    }
     stiffest
 }
 
-/// Factors the stiffness with enough added to its diagonal to make it positive; returns what was added.
-fn shifted(system: &System<'_>, matrix: &Matrix, factor: &mut Factor, stiffest: f64, before: f64) -> f64 {
-    let mut shift = (0.125 * before).max(1e-6 * stiffest);
+/// Factors the stiffness with enough added to its diagonal to make it positive.
+fn shifted(system: &System<'_>, matrix: &Matrix, factor: &mut Factor, stiffest: f64) {
+    let mut shift = 1e-6 * stiffest;
     while factor.factor(&system.pattern, matrix, shift, LEAST_PIVOT).is_err() && shift < 1e6 * stiffest {
         shift *= 8.0;
     }
-    shift
 }
 
 /// Goes along the step to where the energy stops falling; leaves the state there in `trial`.
@@ -306,13 +452,12 @@ fn nudge(
     stiffest: f64,
     size: f64,
 ) -> Result<(), RigError> {
-    let shift = shifted(system, matrix, factor, stiffest, 0.0);
+    shifted(system, matrix, factor, stiffest);
     let (stiffness, mode) = super::stability::softest(system, factor, matrix);
     let largest = mode.iter().enumerate().fold((0.0, 0), |m, (v, d)| if d.abs() > m.0 { (d.abs(), v) } else { m });
     if stiffness > -1e-9 * stiffest {
         return Err(RigError::Loose { point: name(system, point_of(system, largest.1)), stiffness });
     }
-    let _ = shift;
     let by: Vec<f64> = mode.iter().map(|d| d / largest.0 * 1e-3 * size).collect();
     let part = longest_step(system, &state.x, &by, size);
     for (x, d) in state.x.iter_mut().zip(&by) {
@@ -332,16 +477,10 @@ fn why_not(system: &System<'_>, state: &State, size: f64, residual: f64, worst: 
             if rope.turns.is_empty() || chord > 1e-6 * size && part.length_m > 1e-6 * size {
                 continue;
             }
-            let inner = |node: usize| node > 0 && node < rope.parts();
-            let (moves, meets) = if inner(k) && system.seats[a].count > 0 { (a, b) } else { (b, a) };
             if chord <= 1e-6 * size {
-                return RigError::RunsTo {
-                    point: name(system, moves),
-                    meets: name(system, meets),
-                    rope: rope.name.clone(),
-                };
+                return runs_to(system, r, k);
             }
-            let over = if inner(k) { a } else { b };
+            let over = if k > 0 { a } else { b };
             return RigError::RunsOut { rope: rope.name.clone(), point: name(system, over) };
         }
     }

@@ -27,6 +27,9 @@ pub(super) struct PartState {
     pub(super) length_m: f64,
 }
 
+/// A part stretched to so many times its length is taken for weightless.
+const ABSURD_STRETCH: f64 = 100.0;
+
 impl Tip {
     pub(super) const SLACK: Self = Self { along: Vector3::new(0.0, 0.0, 0.0), tension: 0.0, strain: 0.0 };
 
@@ -51,8 +54,7 @@ impl PartState {
     };
 
     /// A weightless part under a given tension whatever its length: no stiffness but that of the tension.
-    pub(super) fn pulled(chord: Vector3<f64>, tension: f64, strain: f64, length_m: f64) -> Self {
-        let distance = math::sqrt(chord.norm_squared());
+    pub(super) fn pulled(chord: Vector3<f64>, distance: f64, tension: f64, strain: f64, length_m: f64) -> Self {
         if distance == 0.0 || tension == 0.0 {
             return Self { length_m, ..Self::SLACK };
         }
@@ -72,7 +74,7 @@ impl PartState {
             return Self { length_m, ..Self::SLACK };
         }
         let slope = stretch.tangent_at(strain) / length_m;
-        let mut part = Self::pulled(chord, stretch.tension_at(strain), strain, length_m);
+        let mut part = Self::pulled(chord, distance, stretch.tension_at(strain), strain, length_m);
         let u = chord / distance;
         part.stiffness += u * u.transpose() * slope;
         // ∂T/∂L = −T'·(1+ε)/L
@@ -83,6 +85,10 @@ impl PartState {
     /// A heavy part of given length.
     pub(super) fn heavy(chord: Vector3<f64>, length_m: f64, weight_n_per_m: f64, stretch: &Stretch) -> Result<Self, LineError> {
         let span_m = math::hypot(chord.x, chord.y);
+        if math::hypot(span_m, chord.z) > ABSURD_STRETCH * length_m {
+            // On the way only: no answer stretches like that. Its weight is nothing beside its tension.
+            return Ok(Self::straight(chord, length_m, stretch));
+        }
         let level = if span_m > 0.0 { Vector3::new(chord.x / span_m, chord.y / span_m, 0.0) } else { Vector3::x() };
         let side = Vector3::new(-level.y, level.x, 0.0);
         let up = Vector3::z();

@@ -1,6 +1,5 @@
 //! How stable an equilibrium is: the least stiffness against any small movement.
 
-use super::newton::point_of;
 use super::sparse::{Factor, Matrix};
 use super::system::System;
 use crate::math;
@@ -40,10 +39,4 @@ fn scale(v: &mut [f64]) {
             *x /= norm;
         }
     }
-}
-
-/// The point that moves most in a mode.
-pub(super) fn mover(system: &System<'_>, mode: &[f64]) -> usize {
-    let largest = mode.iter().enumerate().fold((0.0, 0), |m, (v, d)| if d.abs() > m.0 { (d.abs(), v) } else { m });
-    point_of(system, largest.1)
 }

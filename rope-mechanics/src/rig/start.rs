@@ -178,7 +178,7 @@ fn net(system: &System<'_>, x: &mut [f64], at: &mut Vec<Vector3<f64>>) {
 }
 
 /// The length of each shared rope, divided as its chords are.
-fn share(system: &System<'_>, at: &[Vector3<f64>], x: &mut [f64]) {
+pub(super) fn share(system: &System<'_>, at: &[Vector3<f64>], x: &mut [f64]) {
     for (r, rope) in system.rig.ropes.iter().enumerate() {
         if system.runs[r].form != Form::Shared {
             continue;

@@ -35,6 +35,9 @@ pub(super) enum Mode {
     Frictionless,
     /// Ropes that move lose tension at their turns.
     Moving,
+    /// The gradient of an energy that is convex whatever the rig: the weight of every rope stands at its points,
+    /// and a sheave doesn't quite reach the points beside it ([`System::soften_m`]).
+    Rough,
 }
 
 /// The variables of a point.
@@ -99,6 +102,10 @@ pub(super) struct System<'r> {
     pub(super) mode: Mode,
     /// How much of the friction is there: all of it, but on the way to it.
     pub(super) friction_level: f64,
+    /// Chords count as √(ℓ² + this²) where a rope shares its length.
+    pub(super) soften_m: f64,
+    /// Loads on the points.
+    loads_n: Vec<Vector3<f64>>,
     pub(super) seats: Vec<Seat>,
     pub(super) runs: Vec<RunForm>,
     knots: Vec<u32>,
@@ -155,10 +162,11 @@ impl<'r> System<'r> {
             let parts = rope.parts();
             let lossy = mode == Mode::Moving && rope.has_moving_friction();
             let given = matches!(rope.supply, Supplied::Length(_));
-            let form = if rope.weight_n_per_m == 0.0 && !lossy && parts <= MOST_WHOLE_PARTS && !(parts == 1 && given) {
-                Form::Whole
-            } else if parts == 1 && given {
+            let whole = mode == Mode::Rough || rope.weight_n_per_m == 0.0 && !lossy && parts <= MOST_WHOLE_PARTS;
+            let form = if parts == 1 && given {
                 Form::Single
+            } else if whole {
+                Form::Whole
             } else {
                 Form::Shared
             };
@@ -181,6 +189,8 @@ impl<'r> System<'r> {
             rig: Cow::Borrowed(rig),
             mode,
             friction_level: 1.0,
+            soften_m: 0.0,
+            loads_n: loads(rig, mode),
             seats,
             runs,
             knots,
@@ -296,10 +306,10 @@ impl<'r> System<'r> {
         for (r, rope) in self.rig.ropes.iter().enumerate() {
             self.evaluate_rope(r, rope, state)?;
         }
-        for (seat, point) in self.seats.iter().zip(&self.rig.points) {
+        for (seat, load_n) in self.seats.iter().zip(&self.loads_n) {
             if seat.count > 0 {
-                spread(seat, &-point.load_n, &mut state.unbalanced);
-                state.scale_n = state.scale_n.max(largest(&point.load_n));
+                spread(seat, &-load_n, &mut state.unbalanced);
+                state.scale_n = state.scale_n.max(largest(load_n));
             }
         }
         Ok(())
@@ -311,7 +321,9 @@ impl<'r> System<'r> {
         match run.form {
             Form::Whole => {
                 let chord = |k: usize| state.at[rope.nodes[k + 1] as usize] - state.at[rope.nodes[k] as usize];
-                let sum: f64 = (0..rope.parts()).map(|k| math::sqrt(chord(k).norm_squared())).sum();
+                let soft = self.soften_m * self.soften_m;
+                let distance = |chord: &Vector3<f64>| math::sqrt(chord.norm_squared() + soft);
+                let sum: f64 = (0..rope.parts()).map(|k| distance(&chord(k))).sum();
                 let (tension, strain, total) = match rope.supply {
                     Supplied::Length(total) => {
                         let strain = ((sum - total) / total).max(0.0);
@@ -327,8 +339,9 @@ impl<'r> System<'r> {
                 };
                 for k in 0..rope.parts() {
                     let chord = state.at[rope.nodes[k + 1] as usize] - state.at[rope.nodes[k] as usize];
-                    let share = if sum > 0.0 { total * (math::sqrt(chord.norm_squared()) / sum) } else { 0.0 };
-                    state.parts[first + k] = PartState::pulled(chord, tension, strain, share);
+                    let distance = distance(&chord);
+                    let share = if sum > 0.0 { total * (distance / sum) } else { 0.0 };
+                    state.parts[first + k] = PartState::pulled(chord, distance, tension, strain, share);
                 }
             }
             Form::Single | Form::Shared => {
@@ -339,7 +352,7 @@ impl<'r> System<'r> {
                     } else {
                         self.length_to(r, k + 1, &state.x) - self.length_to(r, k, &state.x)
                     };
-                    state.parts[first + k] = if rope.weight_n_per_m == 0.0 {
+                    state.parts[first + k] = if rope.weight_n_per_m == 0.0 || self.mode == Mode::Rough {
                         PartState::straight(chord, length, &rope.stretch)
                     } else {
                         PartState::heavy(chord, length, rope.weight_n_per_m, &rope.stretch)
@@ -493,7 +506,7 @@ impl<'r> System<'r> {
         let m = e.count as usize;
         let first = self.runs[e.rope as usize].parts as usize;
         let slope = state.slopes[e.rope as usize];
-        let mut gradient = [0.0; 3 * (MOST_WHOLE_PARTS + 1)];
+        let mut gradient = zeros(m);
         for k in 0..rope.parts() {
             let part = &state.parts[first + k];
             if part.first.tension == 0.0 {
@@ -579,6 +592,23 @@ impl<'r> System<'r> {
     }
 }
 
+/// The load on each point; in the rough rig with half the weight of the rope parts beside it.
+fn loads(rig: &Rig, mode: Mode) -> Vec<Vector3<f64>> {
+    let mut loads: Vec<Vector3<f64>> = rig.points.iter().map(|p| p.load_n).collect();
+    if mode == Mode::Rough {
+        for rope in &rig.ropes {
+            if let Supplied::Length(length) = rope.supply {
+                let half = 0.5 * rope.weight_n_per_m * length / rope.parts() as f64;
+                for pair in rope.nodes.windows(2) {
+                    loads[pair[0] as usize].z -= half;
+                    loads[pair[1] as usize].z -= half;
+                }
+            }
+        }
+    }
+    loads
+}
+
 /// Two unit vectors at right angles to a unit vector and to each other.
 fn across(n: Vector3<f64>) -> (Vector3<f64>, Vector3<f64>) {
     let least = if n.x.abs() <= n.y.abs() && n.x.abs() <= n.z.abs() {
@@ -619,7 +649,7 @@ fn block(local: &mut [f64], m: usize, i: (usize, &Seat), j: (usize, &Seat), k: &
 /// The sparse matrix and its scratch space.
 pub(super) fn matrix_for(system: &System<'_>) -> Matrix {
     match system.mode {
-        Mode::Frictionless => Matrix::symmetric(&system.pattern),
+        Mode::Frictionless | Mode::Rough => Matrix::symmetric(&system.pattern),
         Mode::Moving => Matrix::unsymmetric(&system.pattern),
     }
 }
