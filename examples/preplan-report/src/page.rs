@@ -5,7 +5,7 @@ use crate::side_view;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use rope_mechanics::operation::study::{Position, Study};
 use rope_mechanics::quantity::unit::{
-    ampere, ampere_hour, degree, foot, foot_per_minute, kilojoule, kilonewton, meter, meter_per_second,
+    ampere, degree, foot, foot_per_minute, kilojoule, kilonewton, meter, meter_per_second,
     minute, percent, pound_force, volt,
 };
 use rope_mechanics::quantity::{Force, Length};
@@ -106,11 +106,13 @@ pub(crate) fn answers(study: &Study) -> Vec<(&'static str, String)> {
         (
             "The haul",
             format!(
-                "{:.1} min of running, {:.0} kJ, {:.2} Ah of {:.1} Ah usable{}",
+                "{:.1} min of running, {:.0} kJ; {}{}",
                 haul.time.get::<minute>(),
                 haul.energy.get::<kilojoule>(),
-                haul.charge.get::<ampere_hour>(),
-                haul.usable_charge.get::<ampere_hour>(),
+                match haul.stopped_at {
+                    None => format!("{:.0} % is left in the battery", haul.charge_left.get::<percent>()),
+                    Some(_) => format!("it does NOT finish: {}", haul.stopped_by),
+                },
                 if haul.settings > 1 {
                     format!(", {} settings of the tackle", haul.settings)
                 } else {
@@ -185,6 +187,11 @@ fn charts(study: &Study) -> Markup {
     let winch = series(study, |p| kn(p.winch_pull));
     let straight = series(study, |p| kn(p.straight_pull));
     let current = series(study, |p| p.current.get::<ampere>());
+    let charge: Vec<_> = study
+        .positions
+        .iter()
+        .filter_map(|p| Some(((p.carriage.x - study.head.x).get::<meter>(), p.battery_charge?.get::<percent>())))
+        .collect();
     let share = series(study, |p| p.ground_share.get::<percent>());
     let force = Some((LBF_PER_KN, "lbf"));
     let limits = &study.limits;
@@ -240,6 +247,15 @@ fn charts(study: &Study) -> Markup {
             band: None,
             curves: vec![Curve { class: "a", name: "current", points: &current }],
             limit: limits.current.map(|i| Limit { at: i.get::<ampere>(), name: format!("limit {:.0} A", i.get::<ampere>()) }),
+        }.draw())
+        (Chart {
+            title: "State of charge of the winch's battery",
+            x: x_axis(study),
+            y: Axis { low: 0.0, high: 100.0, label: "%", other: None },
+            height: 230.0,
+            band: None,
+            curves: vec![Curve { class: "a", name: "charge left", points: &charge }],
+            limit: None,
         }.draw())
         @if share.iter().any(|p| p.1 > 0.0) {
             (Chart {

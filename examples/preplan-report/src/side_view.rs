@@ -142,8 +142,8 @@ pub(crate) fn draw(study: &Study) -> Markup {
                     @if let (Some(p), Some(&(x, z))) = (study.positions.get(position), litter.get(position)) {
                         @let ground = p.carriage.z.value - p.carriage_height.value;
                         path class="height" d=(scale.path([(x, ground), (x, z)].into_iter())) {}
-                        @let text_x = (scale.x(x) + side * 70.0).clamp(left + 130.0, right - 130.0);
-                        @let text_z = scale.z(ground) + if side > 0.0 { 58.0 } else { 34.0 };
+                        @let text_x = (scale.x(x) + side * 40.0 - 95.0).clamp(left + 100.0, right - 100.0);
+                        @let text_z = (scale.z(ground) + 70.0 + 25.0 * side).min(bottom - 12.0);
                         path class="leader" d=(format!("M{:.1} {:.1}L{:.1} {:.1}", scale.x(x), scale.z(0.5 * (z + ground)), text_x, text_z - 15.0)) {}
                         text class="note middle" x=(fix(text_x)) y=(fix(text_z)) {
                             (word) " " (text::both(p.litter_height).with_digits(2))

@@ -58,7 +58,7 @@ pub fn solve(site: &Site) -> Result<Study, SiteError> {
 pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) -> Result<Study, SiteError> {
     let mut plan = Plan::new(site)?;
     let mut assumptions = core::mem::take(&mut plan.assumptions);
-    let power = Power::new(site, &plan, &mut assumptions)?;
+    let power = Power::new(site, &mut assumptions)?;
     let rig = Rig::new(site, &plan)?;
     let listed = parts::components(site, &plan);
 
@@ -107,6 +107,11 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
         }
     }
 
+    let spent = power.spent(&positions, rig.tackle.velocity_ratio().value, site.haul.throw)?;
+    for (position, charge) in positions.iter_mut().zip(&spent.charge) {
+        position.battery_charge = Some(*charge);
+    }
+
     let limits = LimitsUsed {
         reading: site.limits.reading,
         factor: plan.factor,
@@ -114,7 +119,7 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
         current: site.limits.current,
         winch_pull: power.rated_pull,
     };
-    let summary = summary::summary(&rig, &power, &unloaded, &positions, &components)?;
+    let summary = summary::summary(&rig, spent.totals, power.rated_pull, &unloaded, &positions, &components)?;
     let loaded = summary.greatest_reading.position;
     let loaded = Loaded {
         position: loaded,

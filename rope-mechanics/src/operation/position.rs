@@ -170,7 +170,7 @@ impl Rig<'_> {
             .haul_line(state.position, pull)
             .map_err(|why| SiteError::new("haul.redirects", why.to_string()))?;
         let at = format!("with the load at x = {:.1} m", state.position.x.value);
-        let drive = power.at(line.straight, &at)?;
+        let drive = power.at(line.winch, &at)?;
 
         let to = state.position;
         let reach = math::hypot((to.x - self.plan.head.x).value, (to.z - self.plan.head.z).value);
@@ -203,9 +203,9 @@ impl Rig<'_> {
             cell: tensions.cell().high,
             capstan: tensions.capstan().high,
             carriage: carriage_force,
-            haul: line.straight.max(pull),
+            haul: line.highest.max(pull),
             haul_redirects: line.redirects,
-            winch: drive.winch_pull,
+            winch: line.winch,
             leg: frame.as_ref().ok().and_then(|f| f.legs.iter().copied().reduce(Force::max)),
             guy: frame.as_ref().ok().and_then(|f| f.guys.iter().copied().reduce(Force::max)),
             fall: frame.as_ref().err().cloned(),
@@ -225,12 +225,13 @@ impl Rig<'_> {
             ground_share: ratio(share.clamp(0.0, 1.0)),
             drag: newtons(balance.drag_n),
             haul_pull: pull,
-            winch_pull: drive.winch_pull,
+            winch_pull: line.winch,
             straight_pull: line.straight,
             current: drive.current,
             voltage: drive.voltage,
-            load_speed: drive.load_speed,
+            load_speed: drive.line_speed / self.tackle.velocity_ratio(),
             power: drive.power,
+            battery_charge: None,
             head_force: head_force.into(),
             track_clearance: self.clearance(&shape(state))?,
             frame: frame.ok(),

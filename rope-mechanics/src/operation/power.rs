@@ -1,52 +1,54 @@
-//! What the haul winch draws.
+//! What the haul winch draws, and what it leaves of its battery.
 
-use super::plan::{Plan, SiteError};
-use super::rig::tackle_parts;
-use super::site::{self, Site, TackleKind};
-use super::study::Assumption;
+use super::plan::SiteError;
+use super::site::{self, Site};
+use super::study::{Assumption, HaulTotals, Position};
 use crate::error::{self, Allowed};
-use crate::quantity::unit::{hour, percent, ratio};
+use crate::math;
+use crate::quantity::unit::{degree_celsius, hour, percent, ratio};
 use crate::quantity::{
-    ElectricCharge, ElectricCurrent, ElectricPotential, Force, Length, Ratio, Time, Velocity,
+    ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, Ratio, ThermodynamicTemperature, Time,
+    Velocity,
 };
-use crate::sheave::Turn;
 use crate::strength::Mark;
-use crate::tackle::{Layout, Ready, Usual};
 use crate::text;
-use crate::winch::{Gear, Motor, Supply, TableRow, TableWinch, Winch};
+use crate::winch::{
+    Battery, Extent, Gear, HaulCycle, HaulStep, LEAD_ACID_COLD, Machine, Motor, Peukert, Stop, Supply, TableRow,
+    TableWinch, Winch,
+};
 use alloc::format;
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 
-/// The winch and the tackle before it.
+/// The winch and its battery.
 #[derive(Debug, Clone)]
 pub(crate) struct Power {
-    drive: Drive,
+    machine: Machine,
     supply: Supply,
-    /// Load's pull by winch pull, hauling with losses.
-    advantage: f64,
-    /// Winch line by load line.
-    velocity_ratio: f64,
+    leads: ElectricalResistance,
+    /// The open-circuit voltage that the site file gives, for any state of charge.
+    open_circuit: [(Ratio, ElectricPotential); 1],
+    internal: ElectricalResistance,
+    peukert: Peukert,
+    air: ThermodynamicTemperature,
+    key: &'static str,
     pub(crate) rated_pull: Force,
-    pub(crate) battery: site::Battery,
-    pub(crate) peukert: f64,
-    pub(crate) rated_over: Time,
-}
-
-#[derive(Debug, Clone)]
-enum Drive {
-    Motor(Winch),
-    Table(TableWinch, Velocity),
 }
 
 /// The winch at one pull.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Driven {
-    pub(crate) winch_pull: Force,
     pub(crate) current: ElectricCurrent,
     pub(crate) voltage: ElectricPotential,
-    pub(crate) load_speed: Velocity,
+    pub(crate) line_speed: Velocity,
     pub(crate) power: crate::quantity::Power,
+}
+
+/// How the battery went through the haul.
+pub(crate) struct Spent {
+    pub(crate) totals: HaulTotals,
+    /// State of charge at each position, as far as the haul got.
+    pub(crate) charge: Vec<Ratio>,
 }
 
 fn at(key: impl Into<String>) -> impl FnOnce(error::InputError) -> SiteError {
@@ -54,18 +56,21 @@ fn at(key: impl Into<String>) -> impl FnOnce(error::InputError) -> SiteError {
     move |why| SiteError::at(key, why)
 }
 
+/// A value given, or a default that is listed.
+fn or<T>(given: Option<T>, assumptions: &mut Vec<Assumption>, key: String, default: T, text: String, mark: Mark) -> T {
+    given.unwrap_or_else(|| {
+        assumptions.push(Assumption { key, text, mark });
+        default
+    })
+}
+
 impl Power {
-    pub(crate) fn new(
-        site: &Site,
-        plan: &Plan,
-        assumptions: &mut Vec<Assumption>,
-    ) -> Result<Self, SiteError> {
+    pub(crate) fn new(site: &Site, assumptions: &mut Vec<Assumption>) -> Result<Self, SiteError> {
         let (key, battery, rated_pull) = match &site.winch {
             site::Winch::Motor(motor) => ("winch.motor", &motor.battery, motor.rated_pull),
             site::Winch::Table(table) => ("winch.table", &table.battery, table.rated_pull),
         };
         error::positive("", rated_pull).map_err(at(format!("{key}.rated_pull")))?;
-        error::check("", battery.charge, Allowed::Above(0.0)).map_err(at(format!("{key}.battery.charge")))?;
         let supply = Supply::new(battery.voltage, battery.resistance, battery.leads).map_err(|why| {
             let field = match why.field {
                 "open_circuit_voltage" => "voltage",
@@ -74,144 +79,163 @@ impl Power {
             };
             SiteError::at(format!("{key}.battery.{field}"), why)
         })?;
-        let drive = match &site.winch {
-            site::Winch::Motor(motor) => {
-                let efficiency = motor.gear_efficiency.unwrap_or_else(|| {
-                    let default = Ratio::new::<percent>(70.0);
-                    assumptions.push(Assumption {
-                        key: "winch.motor.gear_efficiency".to_string(),
-                        text: format!(
-                            "efficiency of the winch's planetary gear: {} (60 to 85 %)",
-                            text::si(default)
-                        ),
-                        mark: Mark::Memory,
-                    });
-                    default
-                });
-                let windings = Motor::new(motor.constant, motor.no_load_current, motor.resistance)
-                    .map_err(|why| SiteError::at(format!("winch.motor ({})", why.field), why))?;
-                let gear = Gear::new(Ratio::new::<ratio>(motor.gear), efficiency)
-                    .map_err(|why| SiteError::at(format!("winch.motor ({})", why.field), why))?;
-                let winch =
-                    Winch::new(windings, gear, motor.radius, supply).map_err(at("winch.motor.radius"))?;
-                Drive::Motor(winch)
-            }
-            site::Winch::Table(table) => {
-                let rows: Vec<TableRow> = table
-                    .points
-                    .iter()
-                    .map(|point| TableRow { pull: point.pull, current: point.current, line_speed: None })
-                    .collect();
-                let fit = TableWinch::fit(&rows)
-                    .map_err(|why| SiteError::new("winch.table.points", why.to_string()))?;
-                error::positive("", table.speed).map_err(at("winch.table.speed"))?;
-                Drive::Table(fit, table.speed)
-            }
-        };
-        let peukert = battery.peukert.unwrap_or_else(|| {
-            assumptions.push(Assumption {
-                key: format!("{key}.battery.peukert"),
-                text: "Peukert's exponent of the battery: 1.2".to_string(),
-                mark: Mark::Memory,
-            });
-            1.2
-        });
-        if !(1.0..=2.0).contains(&peukert) {
-            return Err(SiteError::new(
-                format!("{key}.battery.peukert"),
-                format!("is {peukert}, but must be from 1 to 2"),
-            ));
-        }
-        let rated_over = battery.rated_over.unwrap_or_else(|| {
-            let default = Time::new::<hour>(20.0);
-            assumptions.push(Assumption {
-                key: format!("{key}.battery.rated_over"),
-                text: "the battery's charge is rated over 20 h".to_string(),
-                mark: Mark::CommonPractice,
-            });
-            default
-        });
-        error::within("", rated_over, 60.0, 3.6e6).map_err(at(format!("{key}.battery.rated_over")))?;
+        let machine = machine(site, supply, assumptions)?;
 
-        let (advantage, velocity_ratio) = tackle(site.haul.tackle, plan.tackle_efficiency)?;
+        let exponent = or(
+            battery.peukert,
+            assumptions,
+            format!("{key}.battery.peukert"),
+            1.2,
+            "Peukert's exponent of the battery: 1.2 (lead-acid 1.1 to 1.4)".to_string(),
+            Mark::Memory,
+        );
+        error::within("", exponent, 1.0, 2.0).map_err(at(format!("{key}.battery.peukert")))?;
+        let rated_over = or(
+            battery.rated_over,
+            assumptions,
+            format!("{key}.battery.rated_over"),
+            Time::new::<hour>(20.0),
+            "the battery's charge is rated over 20 h".to_string(),
+            Mark::CommonPractice,
+        );
+        error::within("", rated_over, 60.0, 3.6e6).map_err(at(format!("{key}.battery.rated_over")))?;
+        error::check("", battery.charge, Allowed::Above(0.0)).map_err(at(format!("{key}.battery.charge")))?;
+        let air = or(
+            battery.temperature,
+            assumptions,
+            format!("{key}.battery.temperature"),
+            ThermodynamicTemperature::new::<degree_celsius>(20.0),
+            "the battery is at 20 °C; in the cold it gives less, as lead-acid ones do".to_string(),
+            Mark::Memory,
+        );
+        error::within("", air, 223.15, 343.15).map_err(at(format!("{key}.battery.temperature")))?;
+        let peukert = Peukert::new(battery.charge, rated_over, Ratio::new::<ratio>(exponent))
+            .map_err(at(format!("{key}.battery")))?;
         Ok(Self {
-            drive,
+            machine,
             supply,
-            advantage,
-            velocity_ratio,
-            rated_pull,
-            battery: battery.clone(),
+            leads: battery.leads,
+            open_circuit: [(Ratio::new::<ratio>(1.0), battery.voltage)],
+            internal: battery.resistance,
             peukert,
-            rated_over,
+            air,
+            key,
+            rated_pull,
         })
     }
 
-    /// The winch while the line before the tackle pulls this hard, hauling.
-    pub(crate) fn at(&self, line: Force, place: &str) -> Result<Driven, SiteError> {
-        let winch_pull = line / self.advantage;
-        let fail = |key: &str, why: &dyn core::fmt::Display| SiteError::new(key, format!("{place}: {why}"));
-        match &self.drive {
-            Drive::Motor(winch) => {
-                let state = winch.hauling(winch_pull).map_err(|why| fail("winch.motor", &why))?;
-                Ok(Driven {
-                    winch_pull,
-                    current: state.current,
-                    voltage: state.terminal_voltage,
-                    load_speed: state.line_speed / self.velocity_ratio,
-                    power: state.electrical_power,
-                })
-            }
-            Drive::Table(table, speed) => {
-                let state = table.hauling(winch_pull).map_err(|why| fail("winch.table.points", &why))?;
-                let drop = state.current * (self.supply.battery_resistance() + self.supply.lead_resistance());
-                if drop >= self.supply.open_circuit() {
-                    return Err(fail(
-                        "winch.table.battery.resistance",
-                        &format!(
-                            "battery and leads would drop {} V of {} V",
-                            drop.value,
-                            self.supply.open_circuit().value
-                        ),
-                    ));
+    fn fail(&self, place: &str, why: &dyn core::fmt::Display) -> SiteError {
+        SiteError::new(self.key, format!("{place}: {why}"))
+    }
+
+    /// The winch while it hauls this pull.
+    pub(crate) fn at(&self, pull: Force, place: &str) -> Result<Driven, SiteError> {
+        let state = self.machine.hauling(pull).map_err(|why| self.fail(place, &why))?;
+        // V = V_oc − I·(R_battery + R_leads)
+        let voltage = self.supply.open_circuit() - state.current * (self.supply.battery_resistance() + self.leads);
+        if voltage.value <= 0.0 {
+            return Err(self.fail(
+                place,
+                &format_args!(
+                    "battery and leads leave no voltage at {}: less resistance, or another battery",
+                    text::si(state.current)
+                ),
+            ));
+        }
+        let line_speed = state.line_speed.ok_or_else(|| self.fail(place, &"no line speed is known"))?;
+        Ok(Driven { current: state.current, voltage, line_speed, power: self.supply.open_circuit() * state.current })
+    }
+
+    /// The haul through all positions, from a full battery.
+    pub(crate) fn spent(
+        &self,
+        positions: &[Position],
+        velocity_ratio: f64,
+        throw: Option<Length>,
+    ) -> Result<Spent, SiteError> {
+        let fail = |why: &dyn core::fmt::Display| self.fail("over the haul", why);
+        let battery = Battery::new(self.peukert, &self.open_circuit, self.internal)
+            .and_then(|battery| battery.with_cold(&LEAD_ACID_COLD))
+            .map_err(|why| fail(&why))?;
+        let steps: Vec<HaulStep> = positions
+            .windows(2)
+            .filter_map(|pair| match pair {
+                [a, b] => {
+                    let (dx, dz) = (b.carriage.x - a.carriage.x, b.carriage.z - a.carriage.z);
+                    let distance = crate::quantity::metres(math::hypot(dx.value, dz.value) * velocity_ratio);
+                    Some(HaulStep::haul(0.5 * (a.winch_pull + b.winch_pull), Extent::Distance(distance)))
                 }
-                Ok(Driven {
-                    winch_pull,
-                    current: state.current,
-                    voltage: self.supply.open_circuit() - drop,
-                    load_speed: *speed / self.velocity_ratio,
-                    power: self.supply.open_circuit() * state.current,
-                })
-            }
+                _ => None,
+            })
+            .collect();
+        let cycle = HaulCycle::new(self.machine, battery, self.leads, self.air).map_err(|why| fail(&why))?;
+        let full = Ratio::new::<percent>(100.0);
+        let mut charge = alloc::vec![full];
+        let outcome = cycle
+            .run(&steps, |sample| {
+                // A step is told of at its start, on its way and at its end: the last word is its end.
+                charge.resize(sample.step + 2, full);
+                if let Some(last) = charge.last_mut() {
+                    *last = sample.charge;
+                }
+            })
+            .map_err(|why| fail(&why))?;
+        let hauled = match (positions.first(), positions.last()) {
+            (Some(first), Some(last)) => first.haul_length - last.haul_length,
+            _ => Length::default(),
+        };
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a small whole number above zero")]
+        let settings = throw.map_or(1, |throw| math::ceil((hauled / throw).value - 1e-9).max(1.0) as u32);
+        let mut totals = HaulTotals {
+            time: outcome.time,
+            energy: outcome.energy,
+            charge_left: outcome.charge,
+            stopped_at: None,
+            stopped_by: String::new(),
+            settings,
+        };
+        if let Some(stopped) = outcome.stopped {
+            charge.truncate(stopped.step + 1);
+            totals.stopped_at = Some(stopped.step);
+            totals.stopped_by = match stopped.why {
+                Stop::BatteryFlat => "the battery is flat".to_string(),
+                Stop::VoltageTooLow => "the voltage is too low".to_string(),
+                Stop::TooHot => "the motor is too hot".to_string(),
+                Stop::CannotPull(why) => why.to_string(),
+            };
         }
+        Ok(Spent { totals, charge })
     }
 }
 
-impl Power {
-    /// What the battery gives at this current.
-    pub(crate) fn usable_charge(&self, current: ElectricCurrent) -> Result<ElectricCharge, SiteError> {
-        // I·t with t = H·(C/(I·H))ⁿ, which is C·(I_H/I)ⁿ⁻¹ with I_H = C/H; never more than C
-        let rated = self.battery.charge / self.rated_over;
-        if current <= rated {
-            return Ok(self.battery.charge);
+fn machine(site: &Site, supply: Supply, assumptions: &mut Vec<Assumption>) -> Result<Machine, SiteError> {
+    match &site.winch {
+        site::Winch::Motor(motor) => {
+            let default = Ratio::new::<percent>(70.0);
+            let efficiency = or(
+                motor.gear_efficiency,
+                assumptions,
+                "winch.motor.gear_efficiency".to_string(),
+                default,
+                format!("efficiency of the winch's planetary gear: {} (60 to 85 %)", text::si(default)),
+                Mark::Memory,
+            );
+            let key = |field: &str| format!("winch.motor ({field})");
+            let windings = Motor::new(motor.constant, motor.no_load_current, motor.resistance)
+                .map_err(|why| SiteError::at(key(why.field), why))?;
+            let gear = Gear::new(Ratio::new::<ratio>(motor.gear), efficiency)
+                .map_err(|why| SiteError::at(key(why.field), why))?;
+            Ok(Winch::new(windings, gear, motor.radius, supply).map_err(at("winch.motor.radius"))?.into())
         }
-        Ok(self.battery.charge * crate::math::powf((rated / current).value, self.peukert - 1.0))
+        site::Winch::Table(table) => {
+            error::positive("", table.speed).map_err(at("winch.table.speed"))?;
+            let rows: Vec<TableRow> = table
+                .points
+                .iter()
+                .map(|point| TableRow { pull: point.pull, current: point.current, line_speed: Some(table.speed) })
+                .collect();
+            let fit = TableWinch::fit(&rows).map_err(|why| SiteError::new("winch.table.points", why.to_string()))?;
+            Ok(fit.into())
+        }
     }
-}
-
-/// (advantage hauling, velocity ratio) of the tackle, from the general solver.
-fn tackle(kind: TackleKind, efficiency: Ratio) -> Result<(f64, f64), SiteError> {
-    let ready = match kind {
-        TackleKind::Straight => return Ok((1.0, 1.0)),
-        TackleKind::TwoToOne => Ready::TwoToOne,
-        TackleKind::ThreeToOne => Ready::ThreeToOne,
-    };
-    let key = "haul.tackle_efficiency";
-    let pulley = Turn::sheave(efficiency).map_err(at(key))?;
-    let ten = Length::new::<crate::quantity::unit::meter>(10.0);
-    let layout = Layout::new(ten, Length::default()).map_err(at(key))?;
-    let fail = |why: crate::tackle::TackleError| SiteError::new(key, why.to_string());
-    let built = Usual::new(ready).build_alike(&layout, pulley).map_err(fail)?;
-    let advantage = built.advantage().map_err(fail)?;
-    debug_assert!((built.velocity_ratio().value - f64::from(tackle_parts(kind))).abs() < 1e-9);
-    Ok((advantage.hauling.value, built.velocity_ratio().value))
 }

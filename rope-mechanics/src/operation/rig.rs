@@ -4,10 +4,12 @@ use super::plan::{Plan, SiteError, ground_at};
 use super::site::{self, Site};
 use crate::frame::{Frame, Guy, Leg};
 use crate::geometry::{Direction3, Point2, Point3};
+use crate::haul::{Pull, Redirect, Route};
 use crate::line::carriage::{HaulRope, Held, Load, Track};
 use crate::quantity::{Force, Length, LineWeight, Ratio, metres, weight_of};
-use crate::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Redirect, ReevingError};
+use crate::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns};
 use crate::sheave::{Motion, Turn};
+use crate::tackle::{Layout, Ready, Tackle, TackleError, Usual};
 use alloc::format;
 use alloc::string::ToString;
 use alloc::vec::Vec;
@@ -24,17 +26,40 @@ pub(crate) struct Rig<'a> {
     pub(crate) frame: Frame,
     pub(crate) track_weight: LineWeight,
     pub(crate) haul_turns: Vec<(Point3, Turn)>,
+    route: Route,
+    straight: Tackle,
+    pub(crate) tackle: Tackle,
 }
 
-/// The haul rope behind the head, for one pull at the carriage.
+/// The haul rope behind the head, for one pull at the carriage, hauling.
 #[derive(Debug, Clone)]
 pub(crate) struct HaulLine {
     /// Tension between the head and the first redirect.
     pub(crate) behind_head: Force,
-    /// Tension behind the last redirect, where the tackle or the winch takes it.
+    /// Pull at the winch without the tackle.
     pub(crate) straight: Force,
-    /// Force on each redirect.
+    /// Pull at the winch with it.
+    pub(crate) winch: Force,
+    /// Highest tension of any rope on the way.
+    pub(crate) highest: Force,
+    /// Force on each redirect behind the head.
     pub(crate) redirects: Vec<Force>,
+}
+
+/// The route of the haul rope without its redirects, and the tackle in it, straight and as the site file has it.
+fn tackle(site: &Site, plan: &Plan) -> Result<(Route, Tackle, Tackle), SiteError> {
+    let key = "haul.tackle";
+    let ready = match site.haul.tackle {
+        site::TackleKind::Straight => Ready::OneToOne,
+        site::TackleKind::TwoToOne => Ready::TwoToOne,
+        site::TackleKind::ThreeToOne => Ready::ThreeToOne,
+    };
+    let fail = |why: TackleError| SiteError::new(key, why.to_string());
+    let pulley = sheave("haul.tackle_efficiency", plan.tackle_efficiency)?;
+    // The forces don't depend on where its pulleys stand: any room will do.
+    let layout = Layout::new(metres(10.0), metres(1.0)).map_err(|why| SiteError::at(key, why))?;
+    let build = |ready| Usual::new(ready).build_alike(&layout, pulley).map_err(fail);
+    Ok((Route::new(layout, pulley), build(Ready::OneToOne)?, build(ready)?))
 }
 
 fn sheave(key: &str, efficiency: Ratio) -> Result<Turn, SiteError> {
@@ -101,6 +126,7 @@ impl<'a> Rig<'a> {
             }
         }
 
+        let (route, straight, tackle) = tackle(site, plan)?;
         let chord = metres(crate::math::hypot(
             plan.far.x.value - plan.head.x.value,
             plan.far.z.value - plan.head.z.value,
@@ -115,6 +141,9 @@ impl<'a> Rig<'a> {
             frame,
             track_weight: 2.0 * plan.track.weight(),
             haul_turns,
+            route,
+            straight,
+            tackle,
         })
     }
 
@@ -159,38 +188,35 @@ impl<'a> Rig<'a> {
         Point3::new(point.x - self.plan.base.x, metres(0.0), point.z - self.plan.base.z)
     }
 
-    /// The haul rope over the head and its redirects, hauling.
-    pub(crate) fn haul_line(&self, carriage: Point2, pull: Force) -> Result<HaulLine, ReevingError> {
+    /// The haul rope over the head and its redirects, with and without the tackle, hauling.
+    pub(crate) fn haul_line(&self, carriage: Point2, pull: Force) -> Result<HaulLine, TackleError> {
         let mut before = self.from_base(carriage);
-        let mut tension = pull;
-        let mut line = HaulLine { behind_head: pull, straight: pull, redirects: Vec::new() };
+        let mut redirects = Vec::with_capacity(self.haul_turns.len());
+        let mut behind_head = pull;
         for (i, (at, turn)) in self.haul_turns.iter().enumerate() {
             let next = self.haul_turns.get(i + 1).map_or(self.site.haul.winch, |turn| turn.0);
-            let on = Redirect::new(*turn, Direction3::between(*at, before)?, Direction3::between(*at, next)?)
-                .load(tension, Motion::Hauling)?;
-            tension = on.pull.high;
+            let angle = Direction3::between(before, *at)?.angle_to(Direction3::between(*at, next)?);
             if i == 0 {
-                line.behind_head = tension;
-            } else {
-                line.redirects.push(on.load);
+                behind_head = pull * turn.band(angle)?.hauling;
             }
+            redirects.push(Redirect::new(*turn, angle)?);
             before = *at;
         }
-        line.straight = tension;
-        Ok(line)
+        let route = self.route.clone().with_before(&redirects)?;
+        let pull = Pull::steady(pull)?;
+        let straight = route.haul_with(self.straight.clone());
+        let tackled = route.haul_with(self.tackle.clone()).forces(pull)?;
+        Ok(HaulLine {
+            behind_head,
+            straight: straight.forces(pull)?.hauling,
+            winch: tackled.hauling,
+            highest: tackled.highest,
+            redirects: straight.redirects(pull)?.skip(1).map(|on| on.hauling).collect(),
+        })
     }
 
     /// Where the haul rope goes behind the head.
     pub(crate) fn behind_head(&self) -> Point3 {
         self.haul_turns.get(1).map_or(self.site.haul.winch, |turn| turn.0)
-    }
-}
-
-/// The tackle's advantage, hauling with its losses and without.
-pub(crate) fn tackle_parts(kind: site::TackleKind) -> u32 {
-    match kind {
-        site::TackleKind::Straight => 1,
-        site::TackleKind::TwoToOne => 2,
-        site::TackleKind::ThreeToOne => 3,
     }
 }

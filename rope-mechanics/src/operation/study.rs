@@ -2,7 +2,7 @@
 
 use crate::geometry::{Force3, Point2, Point3};
 use crate::quantity::{
-    Angle, ElectricCharge, ElectricCurrent, ElectricPotential, Energy, Force, Length, Power, Ratio, Time,
+    Angle, ElectricCurrent, ElectricPotential, Energy, Force, Length, Power, Ratio, Time,
     Velocity,
 };
 use crate::strength::Mark;
@@ -242,6 +242,9 @@ pub struct Position {
     /// Power from the battery.
     #[serde(rename = "power_w")]
     pub power: Power,
+    /// State of charge of the battery, as far as the haul gets; it starts full.
+    #[serde(rename = "battery_charge_fraction")]
+    pub battery_charge: Option<Ratio>,
     /// Sum of the forces of all ropes on the frame's head.
     pub head_force: Xyz,
     /// The frame, if it stands.
@@ -332,20 +335,21 @@ pub struct TrackLost {
 }
 
 /// Time, energy and charge of the haul.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct HaulTotals {
-    /// Winch running.
+    /// Winch running, until the load is up or the haul stops.
     #[serde(rename = "time_s")]
     pub time: Time,
     /// From the battery.
     #[serde(rename = "energy_j")]
     pub energy: Energy,
-    /// From the battery.
-    #[serde(rename = "charge_c")]
-    pub charge: ElectricCharge,
-    /// What the battery can give at the mean current of the haul.
-    #[serde(rename = "usable_charge_c")]
-    pub usable_charge: ElectricCharge,
+    /// State of charge at the end.
+    #[serde(rename = "charge_left_fraction")]
+    pub charge_left: Ratio,
+    /// The position behind which the haul stops, if it does.
+    pub stopped_at: Option<usize>,
+    /// What stops it; empty if nothing does.
+    pub stopped_by: String,
     /// Settings of the tackle: one where there is none.
     pub settings: u32,
 }

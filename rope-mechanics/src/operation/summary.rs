@@ -1,9 +1,7 @@
 //! The answers in brief, and what the crew should know first.
 
 use super::plan::SiteError;
-use super::power::Power;
 use super::rig::Rig;
-use super::site::TackleKind;
 use super::study::{
     At, Component, Governing, HaulTotals, Position, Reach, Study, Summary, TrackLost, Unloaded, Warning,
     WarningKind,
@@ -11,10 +9,8 @@ use super::study::{
 use crate::arrest::{ArrestError, DYNAMIC_OVER_STATIC, Fall};
 use crate::capstan::{Capstan, Hand};
 use crate::math;
-use crate::quantity::unit::{ampere, ampere_hour, coulomb, degree, joule, meter, revolution, second};
-use crate::quantity::{
-    Angle, ElectricCharge, ElectricCurrent, Energy, Force, Length, Time, metres, newtons, ratio,
-};
+use crate::quantity::unit::{ampere, degree, meter, percent, revolution};
+use crate::quantity::{Angle, ElectricCurrent, Force, Length, metres, newtons, ratio};
 use crate::text;
 use alloc::format;
 use alloc::string::{String, ToString};
@@ -22,7 +18,8 @@ use alloc::vec::Vec;
 
 pub(crate) fn summary(
     rig: &Rig<'_>,
-    power: &Power,
+    haul: HaulTotals,
+    rated_pull: Force,
     unloaded: &Unloaded,
     positions: &[Position],
     components: &[Component],
@@ -70,7 +67,7 @@ pub(crate) fn summary(
         greatest_track
     };
 
-    let straight_pull_fails_at = positions.iter().position(|p| p.straight_pull > power.rated_pull);
+    let straight_pull_fails_at = positions.iter().position(|p| p.straight_pull > rated_pull);
     Ok(Summary {
         reach,
         governing: governing(positions, components),
@@ -80,7 +77,7 @@ pub(crate) fn summary(
         greatest_winch_pull: At { si: newtons(pull), position: at_pull },
         greatest_current: At { si: ElectricCurrent::new::<ampere>(current), position: at_current },
         straight_pull_fails_at,
-        haul: haul_totals(rig, power, positions)?,
+        haul,
         capstan_tail: capstan,
         hand: newtons(Hand::HELD_N[1]),
         track_lost: track_lost(rig, positions)?,
@@ -102,42 +99,6 @@ fn governing(positions: &[Position], components: &[Component]) -> Option<Governi
         }
     }
     worst
-}
-
-/// Time, energy and charge, by the mean of the two ends of every step.
-fn haul_totals(rig: &Rig<'_>, power: &Power, positions: &[Position]) -> Result<HaulTotals, SiteError> {
-    let (mut time, mut energy, mut charge) = (0.0, 0.0, 0.0);
-    for pair in positions.windows(2) {
-        if let [a, b] = pair {
-            let step = math::hypot((b.carriage.x - a.carriage.x).value, (b.carriage.z - a.carriage.z).value);
-            let seconds = step / (0.5 * (a.load_speed + b.load_speed).value);
-            time += seconds;
-            energy += seconds * 0.5 * (a.power + b.power).value;
-            charge += seconds * 0.5 * (a.current + b.current).value;
-        }
-    }
-    let hauled = match (positions.first(), positions.last()) {
-        (Some(first), Some(last)) => first.haul_length - last.haul_length,
-        _ => Length::default(),
-    };
-    let settings = match (rig.site.haul.tackle, rig.site.haul.throw) {
-        (TackleKind::Straight, _) => 1,
-        (_, None) => 1,
-        #[allow(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a small whole number above zero"
-        )]
-        (_, Some(throw)) => math::ceil((hauled / throw).value - 1e-9).max(1.0) as u32,
-    };
-    let mean = ElectricCurrent::new::<ampere>(if time > 0.0 { charge / time } else { 0.0 });
-    Ok(HaulTotals {
-        time: Time::new::<second>(time),
-        energy: Energy::new::<joule>(energy),
-        charge: ElectricCharge::new::<coulomb>(charge),
-        usable_charge: power.usable_charge(mean)?,
-        settings,
-    })
 }
 
 /// The litter falls by its height and lies on the slope, or swings under the head, at the place where the haul rope
@@ -339,15 +300,12 @@ pub(crate) fn warnings(study: &Study, rolls_in: bool, falls: Option<(usize, Stri
             ),
         );
     }
-    if summary.haul.charge > summary.haul.usable_charge {
-        warn(
-            WarningKind::Battery,
-            format!(
-                "The haul takes {:.1} Ah, but the battery gives {:.1} Ah at that current.",
-                summary.haul.charge.get::<ampere_hour>(),
-                summary.haul.usable_charge.get::<ampere_hour>()
-            ),
-        );
+    if let Some(position) = summary.haul.stopped_at {
+        let why = &summary.haul.stopped_by;
+        warn(WarningKind::Battery, format!("The haul does not finish: {} out from the head, {why}.", out(position)));
+    } else if summary.haul.charge_left.get::<percent>() < 20.0 {
+        let left = summary.haul.charge_left.get::<percent>();
+        warn(WarningKind::Battery, format!("The haul leaves {left:.0} % in the battery."));
     }
     if summary.capstan_tail > summary.hand {
         warn(
