@@ -28,6 +28,8 @@ pub enum Mark {
     Memory,
     /// Given by the caller.
     Given,
+    /// A choice of this library, where something had to be chosen.
+    Choice,
 }
 
 /// What takes strength from a rope.

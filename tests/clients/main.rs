@@ -5,6 +5,7 @@ mod bridle;
 mod devices;
 mod haul;
 mod header;
+mod operation;
 mod reeving;
 mod rope;
 mod sheave;

@@ -149,6 +149,7 @@ fn mark(mark: Mark) -> String {
         Mark::CommonPractice => "common practice, no source".to_owned(),
         Mark::Memory => "from memory".to_owned(),
         Mark::Given => "given".to_owned(),
+        Mark::Choice => "a choice of this study".to_owned(),
         other => format!("{other:?}"),
     }
 }

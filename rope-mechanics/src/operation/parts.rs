@@ -90,7 +90,7 @@ pub(crate) fn components(site: &Site, plan: &Plan) -> Vec<(Component, Source)> {
         let before = list.len();
         for (part, strength) in parts {
             if strength.is_some() {
-                let name = format!("{part} {place}");
+                let name = if part == "load cell" { part.to_string() } else { format!("{part} {place}") };
                 list.push((Component { name, strength, basis: String::new() }, source));
             }
         }

@@ -339,7 +339,7 @@ impl Plan {
             site.travel.start,
             Length::new::<meter>(2.0),
             "level distance from the far anchor at which the load starts",
-            Mark::CommonPractice,
+            Mark::Choice,
             Allowed::Within(0.01, 1000.0),
         )?;
         let end = read.or(
@@ -347,7 +347,7 @@ impl Plan {
             site.travel.end,
             Length::new::<meter>(2.0),
             "level distance from the head at which the load leaves the track",
-            Mark::CommonPractice,
+            Mark::Choice,
             Allowed::Within(0.01, 1000.0),
         )?;
         let float_from = read.or(
@@ -355,7 +355,7 @@ impl Plan {
             site.travel.float_from,
             Length::new::<meter>(10.0),
             "level distance from the far anchor beyond which the litter is to float",
-            Mark::CommonPractice,
+            Mark::Choice,
             Allowed::Within(0.0, 1000.0),
         )?;
         if start.max(float_from) + end >= far.x - head.x {
