@@ -685,3 +685,84 @@ mod as_text {
         assert!(changed("x = \"10 m\"", "x = \"10 m\", w = 1").is_err());
     }
 }
+
+/// Reeved without any thought. The first rope starts at the load and ends in the hand; the rest as they come.
+fn at_random(
+    carriers: Vec<(u8, [f64; 3], bool)>,
+    ropes: Vec<Vec<(u8, prop::sample::Index, f64)>>,
+) -> Result<(Tackle, CarrierId), TackleError> {
+    let mut rig = Builder::new();
+    let out =
+        |back: bool| Direction3::new(share(if back { 1.0 } else { -1.0 }), share(0.0), share(0.0)).unwrap();
+    let mut ids = vec![
+        rig.load("load", Point3::new(m(25.0), m(0.0), m(0.0)), out(false))?,
+        rig.anchor("anchor", Point3::new(m(-25.0), m(0.0), m(0.0)))?,
+    ];
+    for (i, (kind, [x, y, z], back)) in carriers.into_iter().enumerate() {
+        let at = Point3::new(m(x), m(y), m(z));
+        ids.push(match kind {
+            0 => rig.carrier(&format!("free {i}"), at, out(back))?,
+            _ => rig.anchor(&format!("anchor {i}"), at)?,
+        });
+    }
+    for (i, stops) in ropes.iter().enumerate() {
+        let last = stops.len() - 1;
+        let mut path = Vec::new();
+        for (k, (kind, at, efficiency)) in stops.iter().enumerate() {
+            let at = ids[at.index(ids.len())];
+            path.push(match (k == 0 || k == last, kind) {
+                (true, _) if i == 0 && k == 0 => Stop::End(ids[0]),
+                (true, _) if i == 0 => Stop::Hand(at),
+                (true, 0) => Stop::Tail(at),
+                (true, _) => Stop::End(at),
+                (false, 0) => Stop::Grab(at),
+                (false, 1) => Stop::Capture(at, pulley(*efficiency)),
+                (false, _) => Stop::Sheave(at, pulley(*efficiency)),
+            });
+        }
+        rig.rope(&format!("rope {i}"), &path)?;
+    }
+    Ok((rig.build()?, ids[0]))
+}
+
+#[test]
+fn a_tackle_drawn_at_random_is_balanced_or_refused_with_a_reason() {
+    use proptest::strategy::ValueTree;
+    let carriers = prop::collection::vec((0u8..3, [-20.0..20.0, -3.0..3.0, -3.0..3.0], any::<bool>()), 0..5);
+    let stop = (0u8..6, any::<prop::sample::Index>(), 0.3..1.0);
+    let drawn = (carriers, prop::collection::vec(prop::collection::vec(stop, 2..7), 1..4));
+    let mut runner = proptest::test_runner::TestRunner::deterministic();
+    let (mut built, mut held, mut refused) = (0, 0, std::collections::BTreeSet::new());
+    for _ in 0..20_000 {
+        let (carriers, ropes) = drawn.new_tree(&mut runner).unwrap().current();
+        let (tackle, load) = match at_random(carriers, ropes) {
+            Ok(found) => found,
+            Err(why) => {
+                refused.insert(format!("{why:?}").split([' ', '(']).next().unwrap().to_owned());
+                continue;
+            }
+        };
+        built += 1;
+        assert!(tackle.velocity_ratio().value > 0.0);
+        let ideal = tackle.without_losses(n(1000.0)).unwrap();
+        // What the hand pulls through, the load gains.
+        assert!((ideal.hand().value * tackle.velocity_ratio().value / 1000.0 - 1.0).abs() < 1e-9);
+        let (up, down) = (tackle.hauling(n(1000.0)), tackle.lowering(n(1000.0)));
+        if let (Ok(up), Ok(down)) = (&up, &down) {
+            assert!(up.hand().value >= ideal.hand().value * (1.0 - 1e-9));
+            assert!(down.hand().value <= ideal.hand().value * (1.0 + 1e-9));
+        }
+        let hold = tackle.held(n(1000.0));
+        held += usize::from(hold.is_ok());
+        for forces in [up, down, hold].into_iter().flatten().chain([ideal]) {
+            assert!(forces.report().residual < 1e-11);
+            assert!(forces.parts().all(|p| p.tension.value >= 0.0 && p.tension.value.is_finite()));
+            assert!((forces.on(load).x.value + 1000.0).abs() < 1e-7, "{}", forces.on(load).x.value);
+        }
+    }
+    // The test is about something.
+    assert!(built > 1000 && held > 100, "{built} built, {held} held");
+    for reason in ["Floats", "Locked", "Pushes", "NoLength"] {
+        assert!(refused.contains(reason), "{refused:?}");
+    }
+}
