@@ -146,6 +146,26 @@ pub enum TackleError {
         /// What must stay clear, in metres.
         clearance_m: f64,
     },
+    /// A haul longer than the throw, with a tackle that can't be reset: what would have to go back holds the load.
+    #[error(
+        "a haul of {haul_m} m is more than the throw of {throw_m} m, and \"{carrier}\" can't be reset: it holds the load when the hand lets go"
+    )]
+    NoReset {
+        /// What can't go back.
+        carrier: Name,
+        /// The haul asked for, in metres.
+        haul_m: f64,
+        /// The throw, in metres at the load.
+        throw_m: f64,
+    },
+    /// A haul that takes the load beyond its capture.
+    #[error("a haul of {haul_m} m is too long: the load is block to block after {room_m} m")]
+    TooFar {
+        /// The haul asked for, in metres.
+        haul_m: f64,
+        /// How far the load can go, in metres.
+        room_m: f64,
+    },
     /// Each reset loses as much as a throw gains, or nearly.
     #[error("a throw gains {throw_m} m and the reset after it loses {lost_m} m: the load gets nowhere")]
     NoProgress {

@@ -21,9 +21,9 @@
 //!
 //! and the transpose of the same system without losses gives how the carriers move (virtual work):
 //!
-//! Σ over the parts of a rope of T-coefficient · travel = rope handed out, at the hand alone
+//! Σ over the part ends of a rope of travel·cos(angle to the heading) = rope through the hand, 0 for a tied rope
 //!
-//! It is solved three times: without losses, hauling, lowering. A system without a unique answer is an
+//! It is solved three times: without losses, hauling, lowering. A system without a unique answer is a
 //! [`TackleError`] that names the carrier that floats or the rope that locks the rest; a negative tension names the
 //! part that would have to push.
 //!

@@ -4,7 +4,7 @@ use super::TackleError;
 use super::arrangement::{Part, Stop, Tackle};
 use crate::error::{InputError, non_negative, positive};
 use crate::math;
-use crate::quantity::{Length, Ratio, metres, ratio};
+use crate::quantity::{Length, Ratio, metres, newtons, ratio};
 
 /// The greatest travel before the tackle must be reset.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -128,10 +128,13 @@ impl Tackle {
 
     /// Throws, resets and rope for a whole haul.
     ///
-    /// N throws with a reset between each two bring the load N·throw − (N − 1)·lost.
+    /// N throws with a reset between each two bring the load N·throw − (N − 1)·lost. A tackle can be reset if the
+    /// capture alone holds the load's rope, past grabs that let go of it; it can then be hauled until the load, its
+    /// grabs and the capture are block to block.
     ///
     /// # Errors
-    /// If there is no throw; if resets are needed and nothing captures progress, or a reset loses what a throw gains.
+    /// If there is no throw; if resets are needed and nothing captures progress, what must go back holds the load,
+    /// the load has no such way to go, or a reset loses what a throw gains.
     pub fn cycle(&self, plan: &Plan) -> Result<Cycle, TackleError> {
         let throw = self.throw(metres(plan.clearance_m))?;
         let throw_m = throw.load.value;
@@ -139,6 +142,7 @@ impl Tackle {
             (self.setback_ratio().map_or(0.0, |r| r.value * plan.setback_m), 1.0)
         } else {
             let lost_m = self.setback_ratio()?.value * plan.setback_m;
+            self.can_reset(plan, throw_m)?;
             // N = 1 + ⌈(haul − throw)/(throw − lost)⌉; a rounding error is no reason for one more.
             let more = (plan.haul_m - throw_m) / (throw_m - lost_m);
             if throw_m <= lost_m || more > 1e6 {
@@ -156,5 +160,31 @@ impl Tackle {
             hand: metres((plan.haul_m + (throws - 1.0) * lost_m) * self.motion.hand),
             rope: self.rope_needed(),
         })
+    }
+    /// Whether a haul beyond the throw can be made with resets.
+    fn can_reset(&self, plan: &Plan, throw_m: f64) -> Result<(), TackleError> {
+        let haul_m = plan.haul_m;
+        let held = self.held(newtons(1.0))?;
+        let mut room_m = 0.0;
+        for (part, force) in self.parts.iter().zip(held.parts()) {
+            if force.tension.value < 1e-9 {
+                continue;
+            }
+            room_m += part.length_m - plan.clearance_m;
+            for placed in self.stops.iter().skip(part.from_stop).take(2) {
+                let at = usize::from(placed.stop.carrier().0);
+                let moves = self.carriers.get(at).is_some_and(|c| c.row.is_some());
+                let lets_go = match placed.stop {
+                    Stop::End(_) => at == self.load,
+                    Stop::Grab(_) => true,
+                    _ => false,
+                };
+                if moves && !lets_go {
+                    return Err(TackleError::NoReset { carrier: self.name_of(at), haul_m, throw_m });
+                }
+            }
+        }
+        // The same lengths summed in another order may differ in their last digits.
+        if haul_m > room_m * (1.0 + 1e-12) { Err(TackleError::TooFar { haul_m, room_m }) } else { Ok(()) }
     }
 }

@@ -344,6 +344,38 @@ fn a_3_to_1_is_reset_when_its_grab_reaches_the_anchor() {
 }
 
 #[test]
+fn a_haul_ends_where_its_tackle_does() {
+    let plan = |haul: f64| Plan::new(m(haul)).unwrap().with_clearance(m(0.5)).unwrap();
+    let build = |usual: Usual| usual.build_alike(&layout(), pulley(0.9)).unwrap();
+    // From 40 m: half a metre stays between load and grab, and half a metre between grab and anchor.
+    for ready in [Ready::ThreeToOne, Ready::FiveToOne, Ready::FiveToOneComplex, Ready::NineToOne] {
+        for usual in [Usual::new(ready), Usual::new(ready).piggyback()] {
+            let tackle = build(usual);
+            assert!(tackle.cycle(&plan(39.0)).unwrap().resets > 2, "{usual:?}");
+            let why = tackle.cycle(&plan(39.1)).unwrap_err();
+            assert!(
+                matches!(why, TackleError::TooFar { room_m, .. } if (room_m - 39.0).abs() < 1e-12),
+                "{usual:?}: {why}"
+            );
+        }
+    }
+    // A straight pull needs no reset before the load is there.
+    assert_eq!(build(Usual::new(Ready::OneToOne)).cycle(&plan(39.5)).unwrap().resets, 0);
+    assert!(matches!(
+        build(Usual::new(Ready::OneToOne)).cycle(&plan(39.6)).unwrap_err(),
+        TackleError::TooFar { .. }
+    ));
+    // What holds the load can't go back.
+    let carrier = |ready| match build(Usual::new(ready)).cycle(&plan(39.6)).unwrap_err() {
+        TackleError::NoReset { carrier, .. } => carrier.to_string(),
+        other => panic!("{other}"),
+    };
+    assert_eq!(carrier(Ready::TwoToOne), "load");
+    assert_eq!(carrier(Ready::FourToOne), "load");
+    assert!(build(Usual::new(Ready::TwoToOne).piggyback()).cycle(&plan(39.0)).unwrap().resets > 2);
+}
+
+#[test]
 fn a_compound_tackle_is_reset_by_its_fastest_stage() {
     let tackle = Usual::new(Ready::NineToOne).build_alike(&layout(), pulley(0.9)).unwrap();
     let throw = tackle.throw(m(0.0)).unwrap();
