@@ -15,6 +15,63 @@
 #include <stdint.h>
 #include <stddef.h>
 
+// Dry asphalt: 0.7.
+#define RMECH_SURFACE_ASPHALT_DRY 1
+
+// Wet asphalt: 0.5.
+#define RMECH_SURFACE_ASPHALT_WET 2
+
+// Wet gravel: 0.4.
+#define RMECH_SURFACE_GRAVEL_WET 3
+
+// Snow: 0.25.
+#define RMECH_SURFACE_SNOW 4
+
+// Wet earth: 0.15.
+#define RMECH_SURFACE_EARTH_WET 5
+
+// Ice: 0.05.
+#define RMECH_SURFACE_ICE 6
+
+// A single picket.
+#define RMECH_PICKETS_1 1
+
+// One and one, counted from the load backwards.
+#define RMECH_PICKETS_1_1 2
+
+// Three in a row.
+#define RMECH_PICKETS_1_1_1 3
+
+// Two and one.
+#define RMECH_PICKETS_2_1 4
+
+// Three, two and one.
+#define RMECH_PICKETS_3_2_1 5
+
+// Undisturbed loam, as the table of pickets.
+#define RMECH_PICKET_SOIL_LOAM 1
+
+// Wet clay and gravel: 0.9 of the table.
+#define RMECH_PICKET_SOIL_WET_CLAY_GRAVEL 2
+
+// Wet river clay and sand: half of the table.
+#define RMECH_PICKET_SOIL_WET_RIVER 3
+
+// A squared timber.
+#define RMECH_BEAM_TIMBER 1
+
+// A log.
+#define RMECH_BEAM_LOG 2
+
+// Hardpan or rock: five times the table of buried beams.
+#define RMECH_DEADMAN_SOIL_HARD 1
+
+// Loam, as that table.
+#define RMECH_DEADMAN_SOIL_LOAM 2
+
+// Fine-grained wet or sandy soil: half of it.
+#define RMECH_DEADMAN_SOIL_FINE_WET 3
+
 // The device did nothing: there is none, or the force stayed below its slip force.
 #define RMECH_DEVICE_IDLE 0
 
@@ -65,6 +122,48 @@
 
 // A fault of the library itself, caught at its boundary. Please report it.
 #define RMECH_ERR_INTERNAL 900
+
+// The most legs of a frame.
+#define RMECH_MAX_LEGS 8
+
+// The most guys of a frame.
+#define RMECH_MAX_GUYS 8
+
+// The most hobbles of a frame.
+#define RMECH_MAX_HOBBLES 8
+
+// A rope that runs straight towards a point.
+#define RMECH_AT_HEAD_TOWARDS 1
+
+// A rope that leaves the head in a direction, or any force that does.
+#define RMECH_AT_HEAD_ALONG 2
+
+// No part.
+#define RMECH_FRAME_PART_NONE 0
+
+// A leg, by its foot.
+#define RMECH_FRAME_PART_LEG 1
+
+// A guy, by its anchor.
+#define RMECH_FRAME_PART_GUY 2
+
+// Equilibrium alone gives every force.
+#define RMECH_SHARING_STATICS 1
+
+// Members share by the stiffnesses given.
+#define RMECH_SHARING_STIFFNESS 2
+
+// Members share by stiffness, but some of them were assumed: 40 MN for a leg, 80 kN for a guy.
+#define RMECH_SHARING_ASSUMED 3
+
+// `lever` is known.
+#define RMECH_STABILITY_LEVER 1
+
+// `lateral` is known.
+#define RMECH_STABILITY_LATERAL 2
+
+// `tip_limit` is known.
+#define RMECH_STABILITY_TIP_LIMIT 4
 
 // The most turns that one rope can take.
 #define RMECH_MAX_TURNS 16
@@ -234,11 +333,129 @@ typedef struct rmech_force {
   double newtons;
 } rmech_force;
 
+// An angle.
+typedef struct rmech_angle {
+  // In radians.
+  double radians;
+} rmech_angle;
+
+// The detail of a failure, owned by the caller.
+typedef struct rmech_error {
+  // sizeof(rmech_error); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // The status returned.
+  int32_t status;
+  // The value at fault, in SI; zero if none is.
+  double value;
+  // The least value allowed, in SI; −infinity if there is none.
+  double lowest;
+  // The greatest value allowed, in SI; infinity if there is none.
+  double highest;
+  // The field at fault, NUL-terminated; empty if none is.
+  char field[64];
+  // A sentence, NUL-terminated, in UTF-8.
+  char message[256];
+} rmech_error;
+
 // A length.
 typedef struct rmech_length {
   // In metres.
   double metres;
 } rmech_length;
+
+// A point in space: x level outward from the head, y level to the left of somebody who looks out, z up.
+typedef struct rmech_point {
+  // Level, outward.
+  struct rmech_length x;
+  // Level, to the left.
+  struct rmech_length y;
+  // Up.
+  struct rmech_length z;
+} rmech_point;
+
+// A leg of an anchor, from its own anchor to the master point.
+typedef struct rmech_anchor_leg {
+  // Where its own anchor is.
+  struct rmech_point at;
+  // EA.
+  struct rmech_force axial_stiffness;
+  // How much longer it is than the distance; zero where it is just taut before the load.
+  struct rmech_length slack;
+} rmech_anchor_leg;
+
+// A force in space, in the axes of `rmech_point`.
+typedef struct rmech_force3 {
+  // Level, outward.
+  struct rmech_force x;
+  // Level, to the left.
+  struct rmech_force y;
+  // Up.
+  struct rmech_force z;
+} rmech_force3;
+
+// An anchor that has settled under its load.
+typedef struct rmech_settled {
+  // sizeof(rmech_settled).
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // Where the master point has come to.
+  struct rmech_point master;
+  // How far it has moved.
+  struct rmech_length moved;
+  // Residual of its equilibrium, by the largest force.
+  double residual;
+} rmech_settled;
+
+// A plain ratio: an efficiency, a coefficient of friction, a strain.
+typedef struct rmech_ratio {
+  // As a fraction: 0.02, not 2.
+  double fraction;
+} rmech_ratio;
+
+// A mass.
+typedef struct rmech_mass {
+  // In kilograms.
+  double kilograms;
+} rmech_mass;
+
+// A vehicle with its brakes set.
+typedef struct rmech_vehicle {
+  // sizeof(rmech_vehicle).
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // Its mass.
+  struct rmech_mass mass;
+  // Of braked tyres on the road: see `rmech_surface_friction`.
+  struct rmech_ratio friction;
+  // Of the road, positive where the rope pulls downhill.
+  struct rmech_angle grade;
+  // Of the rope over the road from the vehicle on.
+  struct rmech_angle rope_rise;
+  // Share of the weight on braked wheels; zero for all of it.
+  struct rmech_ratio braked_share;
+} rmech_vehicle;
+
+// A beam buried across the pull.
+typedef struct rmech_deadman {
+  // sizeof(rmech_deadman).
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // A `RMECH_BEAM_...`.
+  int32_t beam;
+  // A `RMECH_DEADMAN_SOIL_...`.
+  int32_t soil;
+  // Mean depth: 3 ft to 7 ft.
+  struct rmech_length mean_depth;
+  // Rise by run of the rope: 0.25 (1:4) to 1 (1:1).
+  struct rmech_ratio slope;
+  // Height of the face of a timber, or the diameter of a log.
+  struct rmech_length face;
+  // Thickness of a timber along the pull; not used for a log.
+  struct rmech_length thickness;
+} rmech_deadman;
 
 // How the tension of a rope grows with its strain: T = a·ε + b·ε².
 typedef struct rmech_stretch {
@@ -300,30 +517,6 @@ typedef struct rmech_arrest {
   double residual;
 } rmech_arrest;
 
-// The detail of a failure, owned by the caller.
-typedef struct rmech_error {
-  // sizeof(rmech_error); set it with `rmech_init` or `RMECH_INIT`.
-  uint32_t struct_size;
-  // The status returned.
-  int32_t status;
-  // The value at fault, in SI; zero if none is.
-  double value;
-  // The least value allowed, in SI; −infinity if there is none.
-  double lowest;
-  // The greatest value allowed, in SI; infinity if there is none.
-  double highest;
-  // The field at fault, NUL-terminated; empty if none is.
-  char field[64];
-  // A sentence, NUL-terminated, in UTF-8.
-  char message[256];
-} rmech_error;
-
-// A plain ratio: an efficiency, a coefficient of friction, a strain.
-typedef struct rmech_ratio {
-  // As a fraction: 0.02, not 2.
-  double fraction;
-} rmech_ratio;
-
 // A rope that still holds when another lets go.
 typedef struct rmech_holding {
   // Its stretch in a fall.
@@ -358,16 +551,6 @@ typedef struct rmech_share {
   struct rmech_force peak;
 } rmech_share;
 
-// A point in space: x level outward from the head, y level to the left of somebody who looks out, z up.
-typedef struct rmech_point {
-  // Level, outward.
-  struct rmech_length x;
-  // Level, to the left.
-  struct rmech_length y;
-  // Up.
-  struct rmech_length z;
-} rmech_point;
-
 // A rope of a bridle.
 typedef struct rmech_bridle_rope {
   // Where it leaves its last sheave or anchor.
@@ -389,16 +572,6 @@ typedef struct rmech_hang {
   // The sum of all forces on the load that is left over.
   struct rmech_force imbalance;
 } rmech_hang;
-
-// A force in space, in the axes of `rmech_point`.
-typedef struct rmech_force3 {
-  // Level, outward.
-  struct rmech_force x;
-  // Level, to the left.
-  struct rmech_force y;
-  // Up.
-  struct rmech_force z;
-} rmech_force3;
 
 // One rope of a load at rest.
 typedef struct rmech_hang_rope {
@@ -436,12 +609,6 @@ typedef struct rmech_track_lost_rope {
   struct rmech_force peak_bound;
 } rmech_track_lost_rope;
 
-// An angle.
-typedef struct rmech_angle {
-  // In radians.
-  double radians;
-} rmech_angle;
-
 // A drum, bollard or bar with rope wrapped round it.
 typedef struct rmech_capstan {
   // sizeof(rmech_capstan); set it with `rmech_init` or `RMECH_INIT`.
@@ -463,6 +630,180 @@ typedef struct rmech_force_band {
   // At most this.
   struct rmech_force high;
 } rmech_force_band;
+
+// A direction in space: a vector in the axes of `rmech_point`, whose length doesn't matter.
+typedef struct rmech_direction {
+  // Level, outward.
+  struct rmech_ratio x;
+  // Level, to the left.
+  struct rmech_ratio y;
+  // Up.
+  struct rmech_ratio z;
+} rmech_direction;
+
+// What a rope does to the head. One that runs over it pulls twice, once for each of its parts.
+typedef struct rmech_at_head {
+  // `RMECH_AT_HEAD_TOWARDS` or `RMECH_AT_HEAD_ALONG`.
+  int32_t kind;
+  // Zero.
+  int32_t reserved;
+  // Where it runs to, if towards a point.
+  struct rmech_point point;
+  // Where it runs to, if along a direction.
+  struct rmech_direction direction;
+  // How hard it pulls.
+  struct rmech_force tension;
+} rmech_at_head;
+
+// A leg of a frame. It pushes only, unless its foot is staked.
+typedef struct rmech_leg {
+  // Its foot.
+  struct rmech_point foot;
+  // EA; zero if it isn't known.
+  struct rmech_force axial_stiffness;
+  // The compression that it bears at `strength_length`; zero if it isn't known.
+  struct rmech_force strength;
+  // The length of leg for which `strength` holds.
+  struct rmech_length strength_length;
+  // 1 if the foot is staked, so that the leg may pull as well; else 0.
+  int32_t staked;
+  // Zero.
+  int32_t reserved;
+} rmech_leg;
+
+// A guy of a frame. It pulls only.
+typedef struct rmech_guy {
+  // Its anchor.
+  struct rmech_point anchor;
+  // EA; zero if it isn't known.
+  struct rmech_force axial_stiffness;
+  // The pull that it and its anchor bear; zero if it isn't known.
+  struct rmech_force strength;
+} rmech_guy;
+
+// A rope between two feet, by the places of their legs in the list.
+typedef struct rmech_hobble {
+  // One leg, counted from 0.
+  uint32_t from;
+  // The other.
+  uint32_t to;
+} rmech_hobble;
+
+// A frame. Its lists stay the caller's, and are read during a call only.
+typedef struct rmech_frame {
+  // sizeof(rmech_frame); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // The head.
+  struct rmech_point head;
+  // The legs.
+  const struct rmech_leg *legs;
+  // How many: 1 to 8.
+  size_t leg_count;
+  // The guys; may be NULL for none.
+  const struct rmech_guy *guys;
+  // How many: up to 8.
+  size_t guy_count;
+  // The hobbles; may be NULL for none.
+  const struct rmech_hobble *hobbles;
+  // How many: up to 8.
+  size_t hobble_count;
+} rmech_frame;
+
+// The forces of a frame that stands.
+typedef struct rmech_frame_forces {
+  // sizeof(rmech_frame_forces).
+  uint32_t struct_size;
+  // How the members share: a `RMECH_SHARING_...`.
+  int32_t sharing;
+  // Sum of all ropes at the head.
+  struct rmech_force3 resultant;
+  // Residual of the equilibrium of the head, by the largest force.
+  double residual;
+  // How far it stands from tipping. See `rmech_frame_stability` for the rest.
+  struct rmech_angle margin;
+} rmech_frame_forces;
+
+// The force in a leg and at its foot.
+typedef struct rmech_leg_forces {
+  // Along the leg; negative if it pulls at its stake.
+  struct rmech_force compression;
+  // What leg and hobbles together do to the ground.
+  struct rmech_force3 on_ground;
+  // Horizontal by vertical force at the foot; negative (−1) where nothing presses it down.
+  struct rmech_ratio friction_needed;
+  // Strength by compression; zero where there is no strength or no compression.
+  struct rmech_ratio factor;
+} rmech_leg_forces;
+
+// The force in a guy.
+typedef struct rmech_guy_forces {
+  // Zero for a slack guy.
+  struct rmech_force tension;
+  // Strength by tension; zero where there is no strength or no tension.
+  struct rmech_ratio factor;
+} rmech_guy_forces;
+
+// Whether and how a frame falls.
+typedef struct rmech_frame_fall {
+  // sizeof(rmech_frame_fall).
+  uint32_t struct_size;
+  // 1 if it falls; 0 if it stands, and then the rest is zero.
+  int32_t falls;
+  // The least force at the head that would keep it up.
+  struct rmech_force3 missing;
+  // The azimuth of that from x towards y: the side on which a guy is needed.
+  struct rmech_angle guy_needed_towards;
+  // 1 if `guy_needed_towards` is known: unless the missing force is vertical.
+  int32_t side_known;
+  // A bit for each guy that would have to push, the first being 1: the wrong guys.
+  uint32_t wrong_guys;
+} rmech_frame_fall;
+
+// How far a frame stands from tipping.
+typedef struct rmech_stability {
+  // sizeof(rmech_stability).
+  uint32_t struct_size;
+  // Sum of the `RMECH_STABILITY_...` of what is known; the rest is zero.
+  int32_t known;
+  // Angle from the resultant to the nearest plane over which the frame tips; negative where it falls.
+  struct rmech_angle margin;
+  // Lever arm of the resultant about that edge.
+  struct rmech_length lever;
+  // Horizontal by vertical part of the resultant.
+  struct rmech_ratio lateral;
+  // The value of `lateral` at which it tips on the side where the resultant leans; infinite if never.
+  struct rmech_ratio tip_limit;
+  // One end of the edge: a `RMECH_FRAME_PART_...`.
+  int32_t edge_from;
+  // Its place in the list.
+  int32_t edge_from_index;
+  // The other end.
+  int32_t edge_to;
+  // Its place in the list.
+  int32_t edge_to_index;
+} rmech_stability;
+
+// What a frame bears in one vertical half-plane of resultants; tilts count from straight down.
+typedef struct rmech_cone_edge {
+  // sizeof(rmech_cone_edge).
+  uint32_t struct_size;
+  // 1 if the frame stands at some tilt.
+  int32_t stands;
+  // Least tilt at which it stands.
+  struct rmech_angle stands_from;
+  // Greatest.
+  struct rmech_angle stands_to;
+  // Least tilt at which no leg or guy exceeds its strength.
+  struct rmech_angle bears_from;
+  // Greatest.
+  struct rmech_angle bears_to;
+  // 1 if there are such tilts.
+  int32_t bears;
+  // Zero.
+  int32_t reserved;
+} rmech_cone_edge;
 
 // A usual tackle and where its parts stand along its line.
 typedef struct rmech_tackle {
@@ -594,16 +935,6 @@ typedef struct rmech_bend {
   // How far the rope wraps it: 0 to 32 turns.
   struct rmech_angle wrap;
 } rmech_bend;
-
-// A direction in space: a vector in the axes of `rmech_point`, whose length doesn't matter.
-typedef struct rmech_direction {
-  // Level, outward.
-  struct rmech_ratio x;
-  // Level, to the left.
-  struct rmech_ratio y;
-  // Up.
-  struct rmech_ratio z;
-} rmech_direction;
 
 // How a part runs that is not straight, or whose two sides differ in tension.
 typedef struct rmech_strand {
@@ -895,12 +1226,6 @@ typedef struct rmech_stop {
   struct rmech_ratio friction_lowering;
 } rmech_stop;
 
-// A mass.
-typedef struct rmech_mass {
-  // In kilograms.
-  double kilograms;
-} rmech_mass;
-
 // A mass per metre of unstretched line.
 typedef struct rmech_line_mass {
   // In kilograms per metre.
@@ -982,6 +1307,77 @@ typedef struct rmech_area {
 #ifdef __cplusplus
 extern "C" {
 #endif // __cplusplus
+
+// The force in each of two legs that share a load evenly at an angle between them.
+int32_t rmech_v_anchor(const struct rmech_force *load,
+                       const struct rmech_angle *angle,
+                       struct rmech_force *leg,
+                       struct rmech_error *error);
+
+// How legs share a load at a master point that hardly moves. `tensions` takes `count` elements.
+//
+// A load that would swing the master point is RMECH_ERR_GEOMETRY: see `rmech_anchor_settle`.
+int32_t rmech_anchor_share(const struct rmech_point *master,
+                           const struct rmech_anchor_leg *legs,
+                           size_t count,
+                           const struct rmech_force3 *load,
+                           struct rmech_force *tensions,
+                           struct rmech_error *error);
+
+// Where the master point comes to under a load, and the tensions there. `tensions` takes `count` elements.
+int32_t rmech_anchor_settle(const struct rmech_point *master,
+                            const struct rmech_anchor_leg *legs,
+                            size_t count,
+                            const struct rmech_force3 *load,
+                            struct rmech_settled *anchor,
+                            struct rmech_force *tensions,
+                            struct rmech_error *error);
+
+// The anchor settled again after leg `lost` (counted from 0) has failed; its tension reads zero.
+//
+// `drop` is how far the load goes down along itself. `tensions` takes `count` elements. What the load peaks at on
+// the way is for `rmech_fall_arrest`.
+int32_t rmech_anchor_after_losing(const struct rmech_point *master,
+                                  const struct rmech_anchor_leg *legs,
+                                  size_t count,
+                                  const struct rmech_force3 *load,
+                                  size_t lost,
+                                  struct rmech_settled *anchor,
+                                  struct rmech_force *tensions,
+                                  struct rmech_length *drop,
+                                  struct rmech_error *error);
+
+// The friction of braked tyres on a `RMECH_SURFACE_...`. Real ones scatter by a third or more.
+int32_t rmech_surface_friction(int32_t surface, struct rmech_ratio *friction, struct rmech_error *error);
+
+// The pull at which a vehicle on its brakes begins to slide. One that slides by itself is RMECH_ERR_GEOMETRY.
+int32_t rmech_vehicle_holds(const struct rmech_vehicle *vehicle,
+                            struct rmech_force *pull,
+                            struct rmech_error *error);
+
+// The pull at which a holdfast of alike pickets begins to give.
+//
+// `arrangement` is a `RMECH_PICKETS_...`, `soil` a `RMECH_PICKET_SOIL_...`. Pickets thinner than 3 in, shorter than
+// 5 ft, or driven less than 3 ft or more than 4 ft are outside the table and refused.
+int32_t rmech_pickets_hold(const struct rmech_length *thickness,
+                           const struct rmech_length *length,
+                           const struct rmech_length *driven,
+                           int32_t arrangement,
+                           int32_t soil,
+                           struct rmech_force *pull,
+                           struct rmech_error *error);
+
+// The pull at which a buried beam of this length begins to give.
+int32_t rmech_deadman_holds(const struct rmech_deadman *deadman,
+                            const struct rmech_length *length,
+                            struct rmech_force *pull,
+                            struct rmech_error *error);
+
+// The length that a buried beam needs for a pull.
+int32_t rmech_deadman_length(const struct rmech_deadman *deadman,
+                             const struct rmech_force *pull,
+                             struct rmech_length *length,
+                             struct rmech_error *error);
 
 // How a rope stops a falling load: the peak force, and the way it takes.
 //
@@ -1116,6 +1512,48 @@ const char *rmech_status_text(int32_t status);
 //
 // `size` is the sizeof the struct.
 int32_t rmech_init(void *structure, uint32_t size);
+
+// The sum of all ropes at the head of a frame.
+int32_t rmech_head_resultant(const struct rmech_point *head,
+                             const struct rmech_at_head *pulls,
+                             size_t pull_count,
+                             struct rmech_force3 *force,
+                             struct rmech_error *error);
+
+// The forces of a frame under the ropes at its head.
+//
+// `legs`, `guys` and `hobbles` take as many elements as the frame has, in its order; `guys` and `hobbles` may be
+// NULL where it has none. A frame that falls is RMECH_ERR_GEOMETRY; see `rmech_frame_falls`.
+int32_t rmech_frame_solve(const struct rmech_frame *frame,
+                          const struct rmech_at_head *pulls,
+                          size_t pull_count,
+                          struct rmech_frame_forces *forces,
+                          struct rmech_leg_forces *legs,
+                          struct rmech_guy_forces *guys,
+                          struct rmech_force *hobbles,
+                          struct rmech_error *error);
+
+// Whether a frame falls under the ropes at its head, which guys are on the wrong side, and where one is needed.
+int32_t rmech_frame_falls(const struct rmech_frame *frame,
+                          const struct rmech_at_head *pulls,
+                          size_t pull_count,
+                          struct rmech_frame_fall *fall,
+                          struct rmech_error *error);
+
+// How far a frame stands from tipping under a resultant, also where it falls.
+int32_t rmech_frame_stability(const struct rmech_frame *frame,
+                              const struct rmech_force3 *resultant,
+                              struct rmech_stability *stability,
+                              struct rmech_error *error);
+
+// The tilts of a resultant of a given size that a frame bears on one side, to draw its safe cone.
+//
+// `azimuth` is the side to which the resultant leans, from x towards y.
+int32_t rmech_frame_cone_edge(const struct rmech_frame *frame,
+                              const struct rmech_angle *azimuth,
+                              const struct rmech_force *size,
+                              struct rmech_cone_edge *edge,
+                              struct rmech_error *error);
 
 // The whole haul: redirects from the load to the tackle, the tackle, redirects from the tackle to the winch.
 //

@@ -13,11 +13,13 @@
 #![allow(non_camel_case_types, reason = "the names are the C names")]
 #![allow(clippy::missing_safety_doc, reason = "the contract above holds for every function")]
 
+pub mod anchor;
 pub mod arrest;
 pub mod bridle;
 mod call;
 pub mod capstan;
 pub mod error;
+pub mod frame;
 pub mod haul;
 pub mod operation;
 pub mod quantity;

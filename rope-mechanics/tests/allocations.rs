@@ -202,3 +202,29 @@ fn bridle() {
     });
     heap_free("track_lost", || track_lost(&three, [m(3.0), m(4.0), m(4.0)], at(-3.0, 0.0, 0.5), m(0.8)));
 }
+
+#[test]
+fn frames_and_anchors() {
+    use rope_mechanics::anchor::{Anchor, AnchorLeg};
+    use rope_mechanics::frame::{Frame, Guy, Leg, Pull};
+    use rope_mechanics::geometry::{Force3, Point3};
+    use rope_mechanics::quantity::unit::{degree, meter, newton};
+    use rope_mechanics::quantity::{Angle, Force, Length};
+
+    let n = Force::new::<newton>;
+    let at = |x, y, z| Point3::new(Length::new::<meter>(x), Length::new::<meter>(y), Length::new::<meter>(z));
+    let legs = [at(1.2, 0.0, 0.0), at(-0.6, 1.0, 0.0), at(-0.6, -1.0, 0.0)].map(|foot| Leg::new(foot).unwrap());
+    let guys = [at(-9.0, 2.0, 0.0), at(-9.0, -2.0, 0.0)].map(|anchor| Guy::new(anchor).unwrap());
+    let frame = || Frame::new(at(0.0, 0.0, 2.5), &legs, &guys).unwrap().hobbled_around().unwrap();
+    heap_free("Frame::solve", || {
+        frame().solve(&[Pull::towards(at(40.0, 0.0, -30.0), n(3e3)).unwrap()]).map(|forces| forces.stability)
+    });
+    heap_free("Frame::cone_edge", || frame().cone_edge(Angle::new::<degree>(30.0), n(3e3)));
+    let anchor = || {
+        let legs = [at(1.0, 0.0, 2.0), at(-1.0, 0.0, 2.0)].map(|at| AnchorLeg::new(at, n(5e4)).unwrap());
+        Anchor::new(at(0.0, 0.0, 0.0), &legs).unwrap()
+    };
+    let load = Force3::new(n(0.0), n(0.0), n(-1e3));
+    heap_free("Anchor::share", || anchor().share(load));
+    heap_free("Anchor::after_losing", || anchor().after_losing(0, load));
+}

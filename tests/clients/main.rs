@@ -1,8 +1,10 @@
 //! The library as programs in other languages use it.
 
+mod anchor;
 mod arrest;
 mod bridle;
 mod devices;
+mod frame;
 mod haul;
 mod header;
 mod operation;

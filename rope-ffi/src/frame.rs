@@ -1,0 +1,592 @@
+//! The high frame: legs, guys, hobbles and feet under all the ropes at its head.
+//!
+//! Formulas, assumptions and sources: `rope_mechanics::frame` in the library's documentation. No call allocates.
+
+use crate::call::{Growing, call, growing, growing_output, input, inputs, no_flags, output, writable};
+use crate::error::{
+    Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL,
+    RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, rmech_error,
+};
+use crate::quantity::{
+    rmech_angle, rmech_direction, rmech_force, rmech_force3, rmech_length, rmech_point, rmech_ratio,
+};
+use rope_mechanics::frame::{
+    Edge, Fall, Frame, FrameError, FrameForces, Guy, Leg, MOST_GUYS, MOST_HOBBLES, MOST_LEGS, Part, Pull,
+    Sharing, Stability, resultant,
+};
+use rope_mechanics::geometry::{Force3, Point3};
+
+/// The most legs of a frame.
+pub const RMECH_MAX_LEGS: i32 = 8;
+/// The most guys of a frame.
+pub const RMECH_MAX_GUYS: i32 = 8;
+/// The most hobbles of a frame.
+pub const RMECH_MAX_HOBBLES: i32 = 8;
+
+/// A rope that runs straight towards a point.
+pub const RMECH_AT_HEAD_TOWARDS: i32 = 1;
+/// A rope that leaves the head in a direction, or any force that does.
+pub const RMECH_AT_HEAD_ALONG: i32 = 2;
+
+/// No part.
+pub const RMECH_FRAME_PART_NONE: i32 = 0;
+/// A leg, by its foot.
+pub const RMECH_FRAME_PART_LEG: i32 = 1;
+/// A guy, by its anchor.
+pub const RMECH_FRAME_PART_GUY: i32 = 2;
+
+/// Equilibrium alone gives every force.
+pub const RMECH_SHARING_STATICS: i32 = 1;
+/// Members share by the stiffnesses given.
+pub const RMECH_SHARING_STIFFNESS: i32 = 2;
+/// Members share by stiffness, but some of them were assumed: 40 MN for a leg, 80 kN for a guy.
+pub const RMECH_SHARING_ASSUMED: i32 = 3;
+
+/// `lever` is known.
+pub const RMECH_STABILITY_LEVER: i32 = 1;
+/// `lateral` is known.
+pub const RMECH_STABILITY_LATERAL: i32 = 2;
+/// `tip_limit` is known.
+pub const RMECH_STABILITY_TIP_LIMIT: i32 = 4;
+
+/// What a rope does to the head. One that runs over it pulls twice, once for each of its parts.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_at_head {
+    /// `RMECH_AT_HEAD_TOWARDS` or `RMECH_AT_HEAD_ALONG`.
+    pub kind: i32,
+    /// Zero.
+    pub reserved: i32,
+    /// Where it runs to, if towards a point.
+    pub point: rmech_point,
+    /// Where it runs to, if along a direction.
+    pub direction: rmech_direction,
+    /// How hard it pulls.
+    pub tension: rmech_force,
+}
+
+/// A leg of a frame. It pushes only, unless its foot is staked.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_leg {
+    /// Its foot.
+    pub foot: rmech_point,
+    /// EA; zero if it isn't known.
+    pub axial_stiffness: rmech_force,
+    /// The compression that it bears at `strength_length`; zero if it isn't known.
+    pub strength: rmech_force,
+    /// The length of leg for which `strength` holds.
+    pub strength_length: rmech_length,
+    /// 1 if the foot is staked, so that the leg may pull as well; else 0.
+    pub staked: i32,
+    /// Zero.
+    pub reserved: i32,
+}
+
+/// A guy of a frame. It pulls only.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_guy {
+    /// Its anchor.
+    pub anchor: rmech_point,
+    /// EA; zero if it isn't known.
+    pub axial_stiffness: rmech_force,
+    /// The pull that it and its anchor bear; zero if it isn't known.
+    pub strength: rmech_force,
+}
+
+/// A rope between two feet, by the places of their legs in the list.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_hobble {
+    /// One leg, counted from 0.
+    pub from: u32,
+    /// The other.
+    pub to: u32,
+}
+
+/// A frame. Its lists stay the caller's, and are read during a call only.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_frame {
+    /// sizeof(rmech_frame); set it with `rmech_init` or `RMECH_INIT`.
+    pub struct_size: u32,
+    /// Zero.
+    pub flags: u32,
+    /// The head.
+    pub head: rmech_point,
+    /// The legs.
+    pub legs: *const rmech_leg,
+    /// How many: 1 to 8.
+    pub leg_count: usize,
+    /// The guys; may be NULL for none.
+    pub guys: *const rmech_guy,
+    /// How many: up to 8.
+    pub guy_count: usize,
+    /// The hobbles; may be NULL for none.
+    pub hobbles: *const rmech_hobble,
+    /// How many: up to 8.
+    pub hobble_count: usize,
+}
+
+// SAFETY: repr(C), its size first, numbers and pointers, for which NULL is a value.
+unsafe impl Growing for rmech_frame {
+    const FIRST_SIZE: usize = size_of::<Self>();
+}
+
+/// How far a frame stands from tipping.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_stability {
+    /// sizeof(rmech_stability).
+    pub struct_size: u32,
+    /// Sum of the `RMECH_STABILITY_...` of what is known; the rest is zero.
+    pub known: i32,
+    /// Angle from the resultant to the nearest plane over which the frame tips; negative where it falls.
+    pub margin: rmech_angle,
+    /// Lever arm of the resultant about that edge.
+    pub lever: rmech_length,
+    /// Horizontal by vertical part of the resultant.
+    pub lateral: rmech_ratio,
+    /// The value of `lateral` at which it tips on the side where the resultant leans; infinite if never.
+    pub tip_limit: rmech_ratio,
+    /// One end of the edge: a `RMECH_FRAME_PART_...`.
+    pub edge_from: i32,
+    /// Its place in the list.
+    pub edge_from_index: i32,
+    /// The other end.
+    pub edge_to: i32,
+    /// Its place in the list.
+    pub edge_to_index: i32,
+}
+
+// SAFETY: repr(C), its size first, numbers only.
+unsafe impl Growing for rmech_stability {
+    const FIRST_SIZE: usize = size_of::<Self>();
+}
+
+/// The forces of a frame that stands.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_frame_forces {
+    /// sizeof(rmech_frame_forces).
+    pub struct_size: u32,
+    /// How the members share: a `RMECH_SHARING_...`.
+    pub sharing: i32,
+    /// Sum of all ropes at the head.
+    pub resultant: rmech_force3,
+    /// Residual of the equilibrium of the head, by the largest force.
+    pub residual: f64,
+    /// How far it stands from tipping. See `rmech_frame_stability` for the rest.
+    pub margin: rmech_angle,
+}
+
+// SAFETY: repr(C), its size first, numbers only.
+unsafe impl Growing for rmech_frame_forces {
+    const FIRST_SIZE: usize = size_of::<Self>();
+}
+
+/// The force in a leg and at its foot.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_leg_forces {
+    /// Along the leg; negative if it pulls at its stake.
+    pub compression: rmech_force,
+    /// What leg and hobbles together do to the ground.
+    pub on_ground: rmech_force3,
+    /// Horizontal by vertical force at the foot; negative (−1) where nothing presses it down.
+    pub friction_needed: rmech_ratio,
+    /// Strength by compression; zero where there is no strength or no compression.
+    pub factor: rmech_ratio,
+}
+
+/// The force in a guy.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_guy_forces {
+    /// Zero for a slack guy.
+    pub tension: rmech_force,
+    /// Strength by tension; zero where there is no strength or no tension.
+    pub factor: rmech_ratio,
+}
+
+/// Whether and how a frame falls.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_frame_fall {
+    /// sizeof(rmech_frame_fall).
+    pub struct_size: u32,
+    /// 1 if it falls; 0 if it stands, and then the rest is zero.
+    pub falls: i32,
+    /// The least force at the head that would keep it up.
+    pub missing: rmech_force3,
+    /// The azimuth of that from x towards y: the side on which a guy is needed.
+    pub guy_needed_towards: rmech_angle,
+    /// 1 if `guy_needed_towards` is known: unless the missing force is vertical.
+    pub side_known: i32,
+    /// A bit for each guy that would have to push, the first being 1: the wrong guys.
+    pub wrong_guys: u32,
+}
+
+// SAFETY: repr(C), its size first, numbers only.
+unsafe impl Growing for rmech_frame_fall {
+    const FIRST_SIZE: usize = size_of::<Self>();
+}
+
+/// What a frame bears in one vertical half-plane of resultants; tilts count from straight down.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_cone_edge {
+    /// sizeof(rmech_cone_edge).
+    pub struct_size: u32,
+    /// 1 if the frame stands at some tilt.
+    pub stands: i32,
+    /// Least tilt at which it stands.
+    pub stands_from: rmech_angle,
+    /// Greatest.
+    pub stands_to: rmech_angle,
+    /// Least tilt at which no leg or guy exceeds its strength.
+    pub bears_from: rmech_angle,
+    /// Greatest.
+    pub bears_to: rmech_angle,
+    /// 1 if there are such tilts.
+    pub bears: i32,
+    /// Zero.
+    pub reserved: i32,
+}
+
+// SAFETY: repr(C), its size first, numbers only.
+unsafe impl Growing for rmech_cone_edge {
+    const FIRST_SIZE: usize = size_of::<Self>();
+}
+
+impl From<FrameError> for Failure {
+    fn from(why: FrameError) -> Self {
+        match why {
+            FrameError::Input(why) => why.into(),
+            FrameError::Count { what, .. } => Self::of(RMECH_ERR_VALUE, what, why),
+            FrameError::NoDirection { list, .. } => Self::of(RMECH_ERR_GEOMETRY, list, why),
+            FrameError::FootAbove { .. } => Self::of(RMECH_ERR_GEOMETRY, "legs", why),
+            FrameError::Hobble { .. } => Self::of(RMECH_ERR_VALUE, "hobbles", why),
+            FrameError::Falls(_) => Self::of(RMECH_ERR_GEOMETRY, "pulls", why),
+            FrameError::Unsolved => Self::new(RMECH_ERR_UNSOLVED, why),
+            _ => Self::new(RMECH_ERR_INTERNAL, why),
+        }
+    }
+}
+
+/// A list made of another, in place; `None` of an empty one.
+pub(crate) fn made<G: Copy, T: Copy, const N: usize>(
+    list: &str,
+    given: &[G],
+    make: impl Fn(G) -> Result<T, Failure>,
+) -> Result<Option<[T; N]>, Failure> {
+    if given.len() > N {
+        let why = format_args!("{} {list} were given, but there may be at most {N}", given.len());
+        return Err(Failure::of(RMECH_ERR_CAPACITY, list, why));
+    }
+    let Some(first) = given.first() else { return Ok(None) };
+    let mut all = [make(*first)?; N];
+    for (slot, given) in all.iter_mut().zip(given) {
+        *slot = make(*given)?;
+    }
+    Ok(Some(all))
+}
+
+/// As many of a list as were given.
+pub(crate) fn used<T, const N: usize>(all: &Option<[T; N]>, count: usize) -> &[T] {
+    all.as_ref().and_then(|all| all.get(..count)).unwrap_or_default()
+}
+
+fn leg(given: rmech_leg) -> Result<Leg, Failure> {
+    let mut leg = Leg::new(given.foot.get())?;
+    if given.axial_stiffness.newtons != 0.0 {
+        leg = leg.with_axial_stiffness(given.axial_stiffness.get())?;
+    }
+    if given.strength.newtons != 0.0 {
+        leg = leg.with_strength(given.strength.get(), given.strength_length.get())?;
+    }
+    match given.staked {
+        0 => Ok(leg),
+        1 => Ok(leg.staked()),
+        other => {
+            let why = format_args!("staked is {other}, but must be 0 or 1");
+            Err(Failure::of(RMECH_ERR_ENUMERATOR, "staked", why))
+        }
+    }
+}
+
+fn guy(given: rmech_guy) -> Result<Guy, Failure> {
+    let mut guy = Guy::new(given.anchor.get())?;
+    if given.axial_stiffness.newtons != 0.0 {
+        guy = guy.with_axial_stiffness(given.axial_stiffness.get())?;
+    }
+    if given.strength.newtons != 0.0 {
+        guy = guy.with_strength(given.strength.get())?;
+    }
+    Ok(guy)
+}
+
+/// # Safety
+/// The lists of the frame must be as long as it says.
+unsafe fn frame(given: &rmech_frame) -> Result<Frame, Failure> {
+    no_flags("frame", given.flags)?;
+    // SAFETY: as above.
+    let (legs, guys, hobbles) = unsafe {
+        (
+            inputs("legs", given.legs, given.leg_count)?,
+            inputs("guys", given.guys, given.guy_count)?,
+            inputs("hobbles", given.hobbles, given.hobble_count)?,
+        )
+    };
+    let hobbles_made =
+        made::<_, _, MOST_HOBBLES>("hobbles", hobbles, |h| Ok((h.from as usize, h.to as usize)))?;
+    let legs_made = made::<_, _, MOST_LEGS>("legs", legs, leg)?;
+    let guys_made = made::<_, _, MOST_GUYS>("guys", guys, guy)?;
+    let frame = Frame::new(given.head.get(), used(&legs_made, legs.len()), used(&guys_made, guys.len()))?;
+    Ok(frame.with_hobbles(used(&hobbles_made, hobbles.len()))?)
+}
+
+fn pull(given: &rmech_at_head) -> Result<Pull, Failure> {
+    match given.kind {
+        RMECH_AT_HEAD_TOWARDS => Ok(Pull::towards(given.point.get(), given.tension.get())?),
+        RMECH_AT_HEAD_ALONG => Ok(Pull::along(given.direction.get()?, given.tension.get())?),
+        other => {
+            let why = format_args!("kind is {other}, but must be one of RMECH_AT_HEAD_...");
+            Err(Failure::of(RMECH_ERR_ENUMERATOR, "kind", why))
+        }
+    }
+}
+
+/// Rope by rope, as the library adds them up.
+fn sum(head: Point3, pulls: &[rmech_at_head]) -> Result<Force3, Failure> {
+    if pulls.is_empty() {
+        return Err(resultant(head, &[]).map_or_else(Into::into, |_| Failure::new(RMECH_ERR_INTERNAL, "")));
+    }
+    let mut sum = Force3::default();
+    for (place, given) in pulls.iter().enumerate() {
+        let one = resultant(head, &[pull(given)?]).map_err(|why| match why {
+            FrameError::NoDirection { list, .. } => FrameError::NoDirection { list, index: place },
+            other => other,
+        })?;
+        sum = Force3::new(sum.x + one.x, sum.y + one.y, sum.z + one.z);
+    }
+    Ok(sum)
+}
+
+fn solved(
+    frame: &Frame,
+    head: Point3,
+    pulls: &[rmech_at_head],
+) -> Result<Result<FrameForces, Fall>, Failure> {
+    match frame.solve(&[Pull::force(sum(head, pulls)?)?]) {
+        Ok(forces) => Ok(Ok(forces)),
+        Err(FrameError::Falls(fall)) => Ok(Err(fall)),
+        Err(other) => Err(other.into()),
+    }
+}
+
+/// The sum of all ropes at the head of a frame.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_head_resultant(
+    head: *const rmech_point,
+    pulls: *const rmech_at_head,
+    pull_count: usize,
+    force: *mut rmech_force3,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (head, pulls) = unsafe { (input("head", head)?.get(), inputs("pulls", pulls, pull_count)?) };
+        writable("force", force)?;
+        let value = sum(head, pulls)?.into();
+        // SAFETY: as above.
+        unsafe { output("force", force, value) }
+    })
+}
+
+/// The forces of a frame under the ropes at its head.
+///
+/// `legs`, `guys` and `hobbles` take as many elements as the frame has, in its order; `guys` and `hobbles` may be
+/// NULL where it has none. A frame that falls is RMECH_ERR_GEOMETRY; see `rmech_frame_falls`.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_frame_solve(
+    frame: *const rmech_frame,
+    pulls: *const rmech_at_head,
+    pull_count: usize,
+    forces: *mut rmech_frame_forces,
+    legs: *mut rmech_leg_forces,
+    guys: *mut rmech_guy_forces,
+    hobbles: *mut rmech_force,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (given, pulls) = unsafe { (growing("frame", frame)?, inputs("pulls", pulls, pull_count)?) };
+        writable("forces", forces)?;
+        writable("legs", legs)?;
+        if given.guy_count > 0 {
+            writable("guys", guys)?;
+        }
+        if given.hobble_count > 0 {
+            writable("hobbles", hobbles)?;
+        }
+        // SAFETY: as above.
+        let frame = unsafe { self::frame(&given)? };
+        let solved = solved(&frame, given.head.get(), pulls)?.map_err(FrameError::Falls)?;
+        let whole = rmech_frame_forces {
+            struct_size: size_of::<rmech_frame_forces>() as u32,
+            sharing: match solved.sharing {
+                Sharing::Statics => RMECH_SHARING_STATICS,
+                Sharing::Stiffness => RMECH_SHARING_STIFFNESS,
+                Sharing::AssumedStiffness => RMECH_SHARING_ASSUMED,
+            },
+            resultant: solved.resultant.into(),
+            residual: solved.report.residual,
+            margin: solved.stability.margin.into(),
+        };
+        // SAFETY: as above; the lists of results are as long as those of the frame.
+        unsafe {
+            growing_output("forces", forces, whole)?;
+            for (place, leg) in solved.legs().iter().enumerate() {
+                let value = rmech_leg_forces {
+                    compression: leg.compression.into(),
+                    on_ground: leg.on_ground.into(),
+                    friction_needed: leg
+                        .friction_needed
+                        .map_or(rmech_ratio { fraction: -1.0 }, rmech_ratio::from),
+                    factor: leg.factor.map_or_else(rmech_ratio::default, rmech_ratio::from),
+                };
+                output("legs", legs.add(place), value)?;
+            }
+            for (place, guy) in solved.guys().iter().enumerate() {
+                let value = rmech_guy_forces {
+                    tension: guy.tension.into(),
+                    factor: guy.factor.map_or_else(rmech_ratio::default, rmech_ratio::from),
+                };
+                output("guys", guys.add(place), value)?;
+            }
+            for (place, tension) in solved.hobbles().iter().enumerate() {
+                output("hobbles", hobbles.add(place), rmech_force::from(*tension))?;
+            }
+        }
+        Ok(())
+    })
+}
+
+/// Whether a frame falls under the ropes at its head, which guys are on the wrong side, and where one is needed.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_frame_falls(
+    frame: *const rmech_frame,
+    pulls: *const rmech_at_head,
+    pull_count: usize,
+    fall: *mut rmech_frame_fall,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (given, pulls) = unsafe { (growing("frame", frame)?, inputs("pulls", pulls, pull_count)?) };
+        writable("fall", fall)?;
+        // SAFETY: as above.
+        let frame = unsafe { self::frame(&given)? };
+        let mut value = rmech_frame_fall {
+            struct_size: size_of::<rmech_frame_fall>() as u32,
+            falls: 0,
+            missing: rmech_force3::default(),
+            guy_needed_towards: rmech_angle::default(),
+            side_known: 0,
+            wrong_guys: 0,
+        };
+        if let Err(why) = solved(&frame, given.head.get(), pulls)? {
+            value.falls = 1;
+            value.missing = why.missing.into();
+            if let Some(side) = why.guy_needed_towards {
+                (value.side_known, value.guy_needed_towards) = (1, side.into());
+            }
+            value.wrong_guys = why.wrong_guys().fold(0, |bits, guy| bits | 1 << guy);
+        }
+        // SAFETY: as above.
+        unsafe { growing_output("fall", fall, value) }
+    })
+}
+
+impl From<Stability> for rmech_stability {
+    fn from(value: Stability) -> Self {
+        let part = |part: Part| match part {
+            Part::Leg(place) => (RMECH_FRAME_PART_LEG, place as i32),
+            Part::Guy(place) => (RMECH_FRAME_PART_GUY, place as i32),
+        };
+        let none = (RMECH_FRAME_PART_NONE, 0);
+        let (from, to) = value.edge.map_or((none, none), |Edge { from, to }| (part(from), part(to)));
+        let bit = |known: bool, bit: i32| if known { bit } else { 0 };
+        Self {
+            struct_size: size_of::<Self>() as u32,
+            known: bit(value.lever.is_some(), RMECH_STABILITY_LEVER)
+                | bit(value.lateral.is_some(), RMECH_STABILITY_LATERAL)
+                | bit(value.tip_limit.is_some(), RMECH_STABILITY_TIP_LIMIT),
+            margin: value.margin.into(),
+            lever: value.lever.map_or_else(rmech_length::default, rmech_length::from),
+            lateral: value.lateral.map_or_else(rmech_ratio::default, rmech_ratio::from),
+            tip_limit: value.tip_limit.map_or_else(rmech_ratio::default, rmech_ratio::from),
+            edge_from: from.0,
+            edge_from_index: from.1,
+            edge_to: to.0,
+            edge_to_index: to.1,
+        }
+    }
+}
+
+/// How far a frame stands from tipping under a resultant, also where it falls.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_frame_stability(
+    frame: *const rmech_frame,
+    resultant: *const rmech_force3,
+    stability: *mut rmech_stability,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (given, resultant) = unsafe { (growing("frame", frame)?, input("resultant", resultant)?.get()) };
+        writable("stability", stability)?;
+        // SAFETY: as above.
+        let value = unsafe { self::frame(&given)? }.stability(resultant)?.into();
+        // SAFETY: as above.
+        unsafe { growing_output("stability", stability, value) }
+    })
+}
+
+/// The tilts of a resultant of a given size that a frame bears on one side, to draw its safe cone.
+///
+/// `azimuth` is the side to which the resultant leans, from x towards y.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_frame_cone_edge(
+    frame: *const rmech_frame,
+    azimuth: *const rmech_angle,
+    size: *const rmech_force,
+    edge: *mut rmech_cone_edge,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (given, azimuth, size) = unsafe {
+            (growing("frame", frame)?, input("azimuth", azimuth)?.get(), input("size", size)?.get())
+        };
+        writable("edge", edge)?;
+        // SAFETY: as above.
+        let cone = unsafe { self::frame(&given)? }.cone_edge(azimuth, size)?;
+        let (stands_from, stands_to) = cone.stands.unwrap_or_default();
+        let (bears_from, bears_to) = cone.bears.unwrap_or_default();
+        let value = rmech_cone_edge {
+            struct_size: size_of::<rmech_cone_edge>() as u32,
+            stands: i32::from(cone.stands.is_some()),
+            stands_from: stands_from.into(),
+            stands_to: stands_to.into(),
+            bears_from: bears_from.into(),
+            bears_to: bears_to.into(),
+            bears: i32::from(cone.bears.is_some()),
+            reserved: 0,
+        };
+        // SAFETY: as above.
+        unsafe { growing_output("edge", edge, value) }
+    })
+}
