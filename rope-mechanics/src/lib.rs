@@ -30,6 +30,7 @@ pub mod anchor;
 pub mod arrest;
 pub mod bridle;
 pub mod capstan;
+pub mod docs;
 pub mod error;
 pub mod frame;
 pub mod geometry;

@@ -32,7 +32,7 @@ fn two_at(angle_deg: f64, load_n: f64) -> Hang<2> {
 }
 
 /// Two legs at an interior angle α carry W/(2·cos(α/2)) each: 0° .5, 60° .57735, 90° .70711, 120° 1, 150° 1.93185
-/// (statics; a web table on V anchors, mytreelessons.com, prints 772.7 lb for 400 lb at 150°, READ).
+/// (statics; a web table on V anchors prints 772.7 lb for 400 lb at 150°, READ).
 #[test]
 fn two_legs_at_an_interior_angle() {
     for (angle, factor) in [(0.0, 0.5), (60.0, 0.577_35), (90.0, 0.707_11), (120.0, 1.0), (150.0, 1.931_85)] {
