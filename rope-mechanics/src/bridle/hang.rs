@@ -31,11 +31,13 @@ pub struct Hang<const N: usize> {
 }
 
 /// Certified: what is left over of the force, by the largest tension, and of the distances, by the largest.
-const FORCE_CERTIFIED: f64 = 1e-9;
+const FORCE_CERTIFIED: f64 = 1e-11;
 const GAP_CERTIFIED: f64 = 1e-12;
 /// A rope is slack if it would be stretched by no more than this share: the rounding of its distance.
 const ROUNDING: f64 = 4.0 * f64::EPSILON;
 const MOST_STEPS: u32 = 200;
+/// How much too long a rope may seem, by its length, and yet be tried as taut.
+const NEARLY_TAUT: f64 = 1e-9;
 
 /// A position and the tensions there.
 #[derive(Debug, Clone, Copy)]
@@ -172,7 +174,7 @@ impl<const N: usize> Bridle<N> {
 
     /// Newton's method on position and tensions together, which loses nothing where ropes hardly stretch.
     ///
-    /// It begins with the ropes that are taut at a position near the answer; one that comes to push is let go,
+    /// It begins with the ropes that are taut or nearly so at a position near the answer; one that comes to push is let go,
     /// and one found too short is taken on.
     fn polish(&self, at_m: Vector3<f64>, lengths_m: &[f64; N], may_pull: &[bool; N]) -> (State<N>, u32) {
         let mut taut = *may_pull;
@@ -181,24 +183,29 @@ impl<const N: usize> Bridle<N> {
             self.ropes.iter().zip(lengths_m).zip(&mut taut).zip(&mut tensions_n)
         {
             let strain = ((at_m - rope.from_m).norm() - length_m) / length_m;
-            *taut &= strain > 0.0;
+            *taut &= strain > -NEARLY_TAUT;
             if *taut {
-                *tension_n = rope.stretch.tension_at(strain);
+                *tension_n = rope.stretch.tension_at(strain.max(0.0));
             }
         }
         let mut state = State { at_m, tensions_n };
         let mut steps = 0;
         for _ in 0..2 * N + 2 {
-            let mut left = self.left_over(&state, lengths_m);
+            // One of the two errors may grow for a step while the other falls.
+            let (mut best, mut least, mut worse) = (state, self.left_over(&state, lengths_m, &taut).worst, 0);
             for _ in 0..20 {
                 let Some(next) = self.together(&state, lengths_m, &taut) else { break };
                 steps += 1;
-                let now = self.left_over(&next, lengths_m);
-                if now.worst >= left.worst {
+                state = next;
+                let left = self.left_over(&state, lengths_m, &taut).worst;
+                worse += 1;
+                if left < least {
+                    (best, least, worse) = (state, left, 0);
+                } else if worse == 3 {
                     break;
                 }
-                (state, left) = (next, now);
             }
+            state = best;
             let mut pushing = (None, 0.0);
             for (i, tension_n) in state.tensions_n.iter().enumerate() {
                 if *tension_n < pushing.1 {
@@ -253,18 +260,20 @@ impl<const N: usize> Bridle<N> {
         move_m.iter().all(|m| m.is_finite()).then_some(State { at_m: state.at_m + move_m, tensions_n })
     }
 
-    fn left_over(&self, state: &State<N>, lengths_m: &[f64; N]) -> LeftOver {
+    /// What is left over, the gaps of some ropes counted.
+    fn left_over(&self, state: &State<N>, lengths_m: &[f64; N], of: &[bool; N]) -> LeftOver {
         let mut force_n = Vector3::new(0.0, 0.0, -self.weight_n);
         let (mut gap_m, mut largest_n, mut largest_m) = (0.0_f64, self.weight_n, state.at_m.amax());
-        for ((rope, length_m), tension_n) in self.ropes.iter().zip(lengths_m).zip(&state.tensions_n) {
+        let ropes = self.ropes.iter().zip(lengths_m).zip(&state.tensions_n).zip(of);
+        for (((rope, length_m), tension_n), counts) in ropes {
             let to_point = rope.from_m - state.at_m;
             let distance_m = to_point.norm();
             if *tension_n != 0.0 {
                 force_n += to_point * (tension_n / distance_m);
-                gap_m = gap_m
-                    .max(((distance_m - length_m) - length_m * strain_at(&rope.stretch, *tension_n)).abs());
-            } else {
-                gap_m = gap_m.max(distance_m - length_m);
+            }
+            let gap = (distance_m - length_m) - length_m * strain_at(&rope.stretch, *tension_n);
+            if *counts {
+                gap_m = gap_m.max(if *tension_n != 0.0 { gap.abs() } else { gap });
             }
             largest_n = largest_n.max(tension_n.abs());
             largest_m = largest_m.max(distance_m).max(rope.from_m.amax());
@@ -280,7 +289,7 @@ impl<const N: usize> Bridle<N> {
 
     /// Lets an answer out only if it closes.
     fn answer(&self, state: &State<N>, lengths_m: &[f64; N], steps: u32) -> Result<Hang<N>, BridleError> {
-        let left = self.left_over(state, lengths_m);
+        let left = self.left_over(state, lengths_m, &[true; N]);
         let pushes = state.tensions_n.iter().any(|tension_n| *tension_n < 0.0);
         if pushes || left.worst.is_nan() || left.worst > 1.0 {
             return Err(BridleError::Unsolved { closing_error: left.gap_m, imbalance: left.force_n });

@@ -180,7 +180,7 @@ impl<const N: usize> Bridle<N> {
     /// One rope that leaves all others slack is a plain hang, in closed form. Otherwise Φ is brought to its least
     /// by Newton's method with a line search, on ropes that start soft and are made stiffer until they are
     /// themselves, and the answer polished in position and tensions together. The residual is certified: no gap
-    /// above 1e-12 of the largest distance, no force left over above 1e-9 of the largest tension.
+    /// above 1e-12 of the largest distance, no force left over above 1e-11 of the largest tension.
     ///
     /// # Errors
     /// Unless each rope is at least a millimetre long.
