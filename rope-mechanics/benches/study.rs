@@ -1,0 +1,41 @@
+//! How long the study of the built-in site takes, whole and position by position, from a warm start and cold.
+//!
+//! `cargo bench -p rope-mechanics --bench study`
+
+use rope_mechanics::operation::{self, site::Site};
+use std::hint::black_box;
+use std::time::Instant;
+
+const SITE: &str = include_str!("../../examples/preplan-report/bend-seven.toml");
+const ROUNDS: usize = 41;
+
+/// The median of the rounds, in milliseconds; the two are timed in turn, so that a drifting machine hits both.
+fn medians(mut one: impl FnMut(), mut other: impl FnMut()) -> (f64, f64) {
+    let mut times = (Vec::new(), Vec::new());
+    for _ in 0..ROUNDS {
+        let start = Instant::now();
+        one();
+        times.0.push(start.elapsed().as_secs_f64() * 1e3);
+        let start = Instant::now();
+        other();
+        times.1.push(start.elapsed().as_secs_f64() * 1e3);
+    }
+    let median = |mut list: Vec<f64>| {
+        list.sort_by(f64::total_cmp);
+        list[ROUNDS / 2]
+    };
+    (median(times.0), median(times.1))
+}
+
+fn main() {
+    let site: Site = toml::from_str(SITE).expect("the built-in site can be read");
+    let mut short = site.clone();
+    short.travel.positions = Some(2);
+    let run = |site: &Site| {
+        black_box(operation::solve(black_box(site)).expect("the built-in site can be studied"));
+    };
+    let (whole, least) = medians(|| run(&site), || run(&short));
+    println!("study of 200 positions: {whole:.2} ms; of 2 positions: {least:.2} ms (finding the rope's length, mostly)");
+    println!("each further position: {:.1} µs", (whole - least) / 198.0 * 1e3);
+    println!("against the aim of 20 ms for 200 positions: {:.2}", whole / 20.0);
+}
