@@ -15,6 +15,8 @@ pub(crate) struct Parts {
     pub(crate) track: Force,
     pub(crate) far: Force,
     pub(crate) redirect: Force,
+    /// The more loaded of the two sheaves on the head.
+    pub(crate) head: Force,
     pub(crate) cell: Force,
     pub(crate) capstan: Force,
     pub(crate) carriage: Force,
@@ -35,6 +37,7 @@ pub(crate) enum Source {
     Track,
     Far,
     Redirect,
+    Head,
     Cell,
     Capstan,
     Carriage,
@@ -51,6 +54,7 @@ impl Parts {
             Source::Track => self.track,
             Source::Far => self.far,
             Source::Redirect => self.redirect,
+            Source::Head => self.head,
             Source::Cell => self.cell,
             Source::Capstan => self.capstan,
             Source::Carriage => self.carriage,
@@ -103,6 +107,7 @@ pub(crate) fn components(site: &Site, plan: &Plan) -> Vec<(Component, Source)> {
     };
     chain("at the far anchor", &ratings.far, Source::Far);
     chain("at the track redirect", &ratings.redirect, Source::Redirect);
+    chain("at the head", &ratings.head, Source::Head);
     chain("at the load cell", &ratings.cell, Source::Cell);
     chain("at the capstan", &ratings.capstan, Source::Capstan);
     chain("at the carriage", &ratings.carriage, Source::Carriage);

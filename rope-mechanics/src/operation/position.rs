@@ -200,6 +200,7 @@ impl Rig<'_> {
             track: tensions.highest().tension,
             far: state.on_far.magnitude(),
             redirect: tensions.redirect().load,
+            head: tensions.head_crossings().into_iter().fold(Force::default(), Force::max),
             cell: tensions.cell().high,
             capstan: tensions.capstan().high,
             carriage: carriage_force,

@@ -386,6 +386,9 @@ pub struct Ratings {
     /// At the redirect of the track rope.
     #[serde(default)]
     pub redirect: Chain,
+    /// At each of the two sheaves of the track rope on the head.
+    #[serde(default)]
+    pub head: Chain,
     /// At the load cell.
     #[serde(default)]
     pub cell: Chain,

@@ -205,6 +205,12 @@ impl TrackTensions {
         self.turn(self.out)
     }
 
+    /// The load of each crossing of the head: first the rope going out, then coming back; zero without contact.
+    #[must_use]
+    pub fn head_crossings(&self) -> [Force; 2] {
+        if self.out == 1 { [Force::default(); 2] } else { [self.turn(1).load, self.turn(3).load] }
+    }
+
     /// The force of both crossings on the head of the frame; zero if the rope passes without contact. At rest,
     /// each crossing at its greatest.
     #[must_use]
