@@ -327,6 +327,123 @@
 // How many parts of rope a tackle has at most.
 #define RMECH_TACKLE_MAX_PARTS 47
 
+// The back-driven efficiency of the gear is given in `back_efficiency`; without this flag it is 2 − 1/η.
+#define RMECH_WINCH_BACK_EFFICIENCY 1
+
+// Nothing but the motor's own stall bounds a jammed winch: rope and anchors go first.
+#define RMECH_BOUND_STALL 1
+
+// The limit of the controller or fuse bounds it.
+#define RMECH_BOUND_CURRENT_LIMIT 2
+
+// A slipping grab or clutch bounds it.
+#define RMECH_BOUND_SLIP 3
+
+// No constant.
+#define RMECH_CONSTANT_NONE 0
+
+// The motor constant.
+#define RMECH_CONSTANT_MOTOR 1
+
+// The winding's resistance.
+#define RMECH_CONSTANT_WINDING 2
+
+// The current without load.
+#define RMECH_CONSTANT_NO_LOAD 3
+
+// The gear's efficiency.
+#define RMECH_CONSTANT_GEAR 4
+
+// The winch turns steadily, the load coming.
+#define RMECH_RUNNING_HAULING 1
+
+// The winch turns steadily, driven out by its motor.
+#define RMECH_RUNNING_LOWERING 2
+
+// The brake is set.
+#define RMECH_RUNNING_BRAKE_SET 3
+
+// The winch was switched on a second or so ago.
+#define RMECH_RUNNING_STARTING 4
+
+// Its speed is changing.
+#define RMECH_RUNNING_ACCELERATING 5
+
+// It turns with no power on its motor.
+#define RMECH_RUNNING_UNPOWERED 6
+
+// The current tells the pull.
+#define RMECH_BLIND_NOT 0
+
+// The brake holds the load, whatever it is.
+#define RMECH_BLIND_BRAKE_SET 1
+
+// The current that starts the rotor hides that of the load.
+#define RMECH_BLIND_STARTING 2
+
+// The current that speeds up the rotor hides that of the load.
+#define RMECH_BLIND_ACCELERATING 3
+
+// No current flows.
+#define RMECH_BLIND_UNPOWERED 4
+
+// A gear that may lock carries any load going down.
+#define RMECH_BLIND_GEAR_LOCKS 5
+
+// A pull table doesn't tell of lowering.
+#define RMECH_BLIND_NO_LOWERING_IN_TABLE 6
+
+// Less current than turning the empty winch takes: it isn't hauling, or its constants are wrong.
+#define RMECH_BLIND_BELOW_IDLE 7
+
+// Lowering takes more than turning the empty winch does: a brake drags, or the constants are wrong.
+#define RMECH_BLIND_BRAKE_DRAGS 8
+
+// As much current as a locked rotor takes.
+#define RMECH_BLIND_STALLED 9
+
+// Beyond the greatest pull of the table.
+#define RMECH_BLIND_BEYOND_TABLE 10
+
+// For a reason that this version of the header doesn't know.
+#define RMECH_BLIND_OTHERWISE 99
+
+// How many points a battery's curve may have.
+#define RMECH_BATTERY_POINTS_MAX 32
+
+// Until so much rope has moved: `distance` counts.
+#define RMECH_EXTENT_DISTANCE 1
+
+// For so long: `duration` counts.
+#define RMECH_EXTENT_DURATION 2
+
+// The haul finished.
+#define RMECH_STOP_NONE 0
+
+// The battery is down to its reserve.
+#define RMECH_STOP_BATTERY_FLAT 1
+
+// The voltage at the end of the leads is below what the controller needs.
+#define RMECH_STOP_VOLTAGE_TOO_LOW 2
+
+// The winding has reached its limit.
+#define RMECH_STOP_TOO_HOT 3
+
+// The winch can't move this pull, or not at the speed asked.
+#define RMECH_STOP_CANNOT_PULL 4
+
+// For a reason that this version of the header doesn't know.
+#define RMECH_STOP_OTHERWISE 99
+
+// Heat is not followed.
+#define RMECH_HEAT_NONE 0
+
+// The motor is one lump: `continuous_current`, `rated_rise` and `time_constant` count.
+#define RMECH_HEAT_ONE_NODE 1
+
+// The motor is a winding in a case: the last four members count.
+#define RMECH_HEAT_TWO_NODES 2
+
 // A force.
 typedef struct rmech_force {
   // In newtons.
@@ -1226,35 +1343,11 @@ typedef struct rmech_stop {
   struct rmech_ratio friction_lowering;
 } rmech_stop;
 
-// A mass per metre of unstretched line.
-typedef struct rmech_line_mass {
-  // In kilograms per metre.
-  double kilograms_per_metre;
-} rmech_line_mass;
-
-// A force per metre: the weight of a line, or a stiffness.
-typedef struct rmech_line_weight {
-  // In newtons per metre.
-  double newtons_per_metre;
-} rmech_line_weight;
-
-// An energy.
-typedef struct rmech_energy {
-  // In joules.
-  double joules;
-} rmech_energy;
-
-// A power.
-typedef struct rmech_power {
-  // In watts.
-  double watts;
-} rmech_power;
-
-// A torque.
-typedef struct rmech_torque {
-  // In newton metres.
-  double newton_metres;
-} rmech_torque;
+// The torque of a motor per ampere.
+typedef struct rmech_motor_constant {
+  // In newton metres per ampere, which is volt seconds per radian.
+  double newton_metres_per_ampere;
+} rmech_motor_constant;
 
 // An electric current.
 typedef struct rmech_current {
@@ -1262,29 +1355,49 @@ typedef struct rmech_current {
   double amperes;
 } rmech_current;
 
-// A voltage.
-typedef struct rmech_voltage {
-  // In volts.
-  double volts;
-} rmech_voltage;
-
 // An electrical resistance.
 typedef struct rmech_resistance {
   // In ohms.
   double ohms;
 } rmech_resistance;
 
-// An electric charge.
-typedef struct rmech_charge {
-  // In coulombs: 3600 to the ampere hour.
-  double coulombs;
-} rmech_charge;
+// A voltage.
+typedef struct rmech_voltage {
+  // In volts.
+  double volts;
+} rmech_voltage;
 
-// The torque of a motor per ampere.
-typedef struct rmech_motor_constant {
-  // In newton metres per ampere, which is volt seconds per radian.
-  double newton_metres_per_ampere;
-} rmech_motor_constant;
+// A winch with a permanent-magnet motor, at one state of charge of its battery.
+typedef struct rmech_winch {
+  // sizeof(rmech_winch); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // `RMECH_WINCH_BACK_EFFICIENCY` or zero.
+  uint32_t flags;
+  // Torque of the motor per ampere.
+  struct rmech_motor_constant motor_constant;
+  // What turns the motor and its gear without load.
+  struct rmech_current no_load_current;
+  // Of the winding with its brushes at 25 °C.
+  struct rmech_resistance winding;
+  // Turns of the motor for one of the drum.
+  struct rmech_ratio gear_ratio;
+  // Of the gear, hauling.
+  struct rmech_ratio gear_efficiency;
+  // Of the gear, when the load drives; read only with `RMECH_WINCH_BACK_EFFICIENCY`.
+  struct rmech_ratio back_efficiency;
+  // From the axis to the middle of the rope.
+  struct rmech_length radius;
+  // Of the battery, without current.
+  struct rmech_voltage open_circuit;
+  // Inside the battery.
+  struct rmech_resistance battery;
+  // Of the leads, out and back.
+  struct rmech_resistance leads;
+  // What controller or fuse let through the motor; zero for no limit.
+  struct rmech_current current_limit;
+  // At which a grab or clutch slips; zero if there is none.
+  struct rmech_force slip;
+} rmech_winch;
 
 // A turning speed.
 typedef struct rmech_turning_speed {
@@ -1292,17 +1405,497 @@ typedef struct rmech_turning_speed {
   double radians_per_second;
 } rmech_turning_speed;
 
+// A torque.
+typedef struct rmech_torque {
+  // In newton metres.
+  double newton_metres;
+} rmech_torque;
+
+// A power.
+typedef struct rmech_power {
+  // In watts.
+  double watts;
+} rmech_power;
+
+// A winch at work.
+typedef struct rmech_winch_state {
+  // sizeof(rmech_winch_state); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // One of `RMECH_MOTION_...`.
+  int32_t motion;
+  // Zero.
+  int32_t reserved;
+  // On the rope where it leaves the winch.
+  struct rmech_force pull;
+  // From the battery; negative while the load drives and current flows back.
+  struct rmech_current current;
+  // In the motor.
+  struct rmech_current motor_current;
+  // At the end of the leads.
+  struct rmech_voltage terminal_voltage;
+  // At the battery's posts.
+  struct rmech_voltage battery_voltage;
+  // Of the motor, at least zero in either direction.
+  struct rmech_turning_speed motor_speed;
+  // At the motor's shaft; negative while the load drives it.
+  struct rmech_torque motor_torque;
+  // Of the rope, at least zero in either direction.
+  struct rmech_velocity line_speed;
+  // What the battery gives up: its voltage without current, times the current.
+  struct rmech_power electrical_power;
+  // What the rope takes up; negative lowering.
+  struct rmech_power mechanical_power;
+  // Lost inside the battery.
+  struct rmech_power battery_loss;
+  // Lost in the leads, or in the resistor of a winch that runs back.
+  struct rmech_power lead_loss;
+  // Lost in the winding.
+  struct rmech_power winding_loss;
+  // Lost to idle drag.
+  struct rmech_power idle_loss;
+  // Lost in the gear.
+  struct rmech_power gear_loss;
+  // Mechanical by electrical power, hauling; zero lowering, where it has no meaning.
+  struct rmech_ratio efficiency;
+  // How well the power balance closes.
+  double residual;
+} rmech_winch_state;
+
+// A winch with its rotor locked: what a jammed rope gets.
+typedef struct rmech_stall {
+  // In the motor, once it stands.
+  struct rmech_current current;
+  // On the rope.
+  struct rmech_force pull;
+  // The same if the gear lost nothing: what anchors, frame and rope must be checked against.
+  struct rmech_force pull_without_gear_loss;
+  // One of `RMECH_BOUND_...`.
+  int32_t bound;
+  // Zero.
+  int32_t reserved;
+} rmech_stall;
+
+// A force per metre: the weight of a line, or a stiffness.
+typedef struct rmech_line_weight {
+  // In newtons per metre.
+  double newtons_per_metre;
+} rmech_line_weight;
+
+// A rate at which a force rises.
+typedef struct rmech_force_rate {
+  // In newtons per second.
+  double newtons_per_second;
+} rmech_force_rate;
+
+// A winch that hauls against a jam.
+typedef struct rmech_jam {
+  // How fast the force rises at first.
+  struct rmech_force_rate rate;
+  // Where the rise ends.
+  struct rmech_force greatest;
+  // How long it takes to the limit asked about; infinite if the force stays below.
+  struct rmech_time time_to_limit;
+} rmech_jam;
+
+// A motor on the bench, or one row of its data sheet.
+typedef struct rmech_motor_point {
+  // At its terminals.
+  struct rmech_voltage voltage;
+  // Through it.
+  struct rmech_current current;
+  // Of its shaft.
+  struct rmech_turning_speed speed;
+  // At its shaft.
+  struct rmech_torque torque;
+} rmech_motor_point;
+
+// The constants of a permanent-magnet motor.
+typedef struct rmech_motor {
+  // Torque per ampere.
+  struct rmech_motor_constant constant;
+  // What turns it without load.
+  struct rmech_current no_load_current;
+  // Of the winding with its brushes at 25 °C.
+  struct rmech_resistance winding;
+} rmech_motor;
+
+// A motor fitted to points.
+//
+// A standard error is infinite where there is no reading to spare.
+typedef struct rmech_motor_fit {
+  // sizeof(rmech_motor_fit); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // The best constants.
+  struct rmech_motor motor;
+  // Of the gear; zero for a motor on the bench.
+  struct rmech_ratio gear_efficiency;
+  // Standard error of the motor constant.
+  struct rmech_motor_constant constant_error;
+  // Standard error of the current without load.
+  struct rmech_current no_load_error;
+  // Standard error of the winding's resistance.
+  struct rmech_resistance winding_error;
+  // Standard error of the gear's efficiency; zero for a motor on the bench.
+  struct rmech_ratio gear_error;
+  // The largest difference of a voltage.
+  struct rmech_voltage worst_voltage;
+  // The largest difference of a torque; zero for a winch.
+  struct rmech_torque worst_torque;
+  // The largest difference of a current; zero for a motor on the bench.
+  struct rmech_current worst_current;
+  // One of `RMECH_CONSTANT_...` if the points hardly tell two constants apart, else `RMECH_CONSTANT_NONE`.
+  int32_t confounded;
+  // The other.
+  int32_t confounded_with;
+  // Of the errors of the two.
+  double correlation;
+  // Readings wrong by 1 % may leave a constant wrong by about this many per cent; zero where that is below 30.
+  double condition;
+  // How many readings there are beyond those needed.
+  uint64_t spare_readings;
+} rmech_motor_fit;
+
+// A winch at work, hauling, read off its meters.
+typedef struct rmech_winch_point {
+  // At the motor's terminals.
+  struct rmech_voltage voltage;
+  // Through the motor.
+  struct rmech_current current;
+  // Of the rope.
+  struct rmech_velocity line_speed;
+  // On the rope.
+  struct rmech_force pull;
+} rmech_winch_point;
+
+// One line of a maker's table of line pull and current.
+typedef struct rmech_winch_row {
+  // Line pull.
+  struct rmech_force pull;
+  // Current at that pull.
+  struct rmech_current current;
+  // Line speed at that pull; zero where the table gives none.
+  struct rmech_velocity line_speed;
+} rmech_winch_row;
+
+// What a table tells of a pull.
+typedef struct rmech_winch_table_state {
+  // From the battery.
+  struct rmech_current current;
+  // Of the rope; zero where the table gives no speeds.
+  struct rmech_velocity line_speed;
+  // Current without pull.
+  struct rmech_current idle_current;
+  // The greatest pull of the table, on the layer asked about.
+  struct rmech_force greatest_pull;
+  // How far the straight line passes from the worst row.
+  struct rmech_current worst_residual;
+} rmech_winch_table_state;
+
+// How well the constants behind a current reading are known.
+typedef struct rmech_gauge_bands {
+  // The ammeter, ±.
+  struct rmech_current meter;
+  // The idle current, ±.
+  struct rmech_current idle;
+  // For a winch by its motor: the gear's least efficiency. For a table: zero.
+  struct rmech_ratio least_efficiency;
+  // For a winch by its motor: the gear's greatest efficiency. For a table: zero.
+  struct rmech_ratio most_efficiency;
+  // For a table: its slope, ±, as a share. For a winch by its motor: zero.
+  struct rmech_ratio slope;
+} rmech_gauge_bands;
+
+// What a current says about the pull.
+typedef struct rmech_pull_reading {
+  // `RMECH_BLIND_NOT`, or why the current tells nothing; the forces are then zero.
+  int32_t blind;
+  // Zero.
+  int32_t reserved;
+  // At least this.
+  struct rmech_force least;
+  // With the constants as given.
+  struct rmech_force likely;
+  // At most this.
+  struct rmech_force most;
+} rmech_pull_reading;
+
+// An electric charge.
+typedef struct rmech_charge {
+  // In coulombs: 3600 to the ampere hour.
+  double coulombs;
+} rmech_charge;
+
+// A point of a battery's curve of voltage without current.
+typedef struct rmech_charge_voltage {
+  // State of charge: 0 empty, 1 full.
+  struct rmech_ratio charge;
+  // Without current.
+  struct rmech_voltage voltage;
+} rmech_charge_voltage;
+
+// A battery, and the place in which it stands.
+typedef struct rmech_battery {
+  // sizeof(rmech_battery); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // Stated for `rated_time`.
+  struct rmech_charge capacity;
+  // The time for which the capacity is stated.
+  struct rmech_time rated_time;
+  // Peukert's exponent, 1 to 2.
+  struct rmech_ratio peukert_exponent;
+  // Share of the capacity that is left at the temperature of the haul; zero stands for 1.
+  struct rmech_ratio cold_capacity;
+  // Inside the battery, at the temperature of the haul.
+  struct rmech_resistance internal;
+  // At least one point, at most `RMECH_BATTERY_POINTS_MAX`, their charges growing.
+  const struct rmech_charge_voltage *open_circuit;
+  // How many.
+  size_t open_circuit_count;
+  // How many batteries in series; zero stands for 1.
+  uint32_t in_series;
+  // How many such rows in parallel; zero stands for 1.
+  uint32_t in_parallel;
+} rmech_battery;
+
 // A temperature.
 typedef struct rmech_temperature {
   // In kelvin: degrees Celsius plus 273.15.
   double kelvin;
 } rmech_temperature;
 
+// A difference of two temperatures.
+typedef struct rmech_temperature_interval {
+  // In kelvin.
+  double kelvin;
+} rmech_temperature_interval;
+
+// A heat capacity.
+typedef struct rmech_heat_capacity {
+  // In joules per kelvin.
+  double joules_per_kelvin;
+} rmech_heat_capacity;
+
+// A thermal resistance.
+typedef struct rmech_thermal_resistance {
+  // In kelvin per watt.
+  double kelvin_per_watt;
+} rmech_thermal_resistance;
+
+// How a motor takes up heat. What doesn't count for its kind is not read.
+typedef struct rmech_motor_heat {
+  // One of `RMECH_HEAT_...`.
+  int32_t kind;
+  // Zero.
+  int32_t reserved;
+  // What the motor bears for ever.
+  struct rmech_current continuous_current;
+  // How far that warms it above the air.
+  struct rmech_temperature_interval rated_rise;
+  // Its time constant.
+  struct rmech_time time_constant;
+  // Of the winding.
+  struct rmech_heat_capacity winding;
+  // Of the case.
+  struct rmech_heat_capacity case_;
+  // From winding to case.
+  struct rmech_thermal_resistance winding_to_case;
+  // From case to air.
+  struct rmech_thermal_resistance case_to_air;
+} rmech_motor_heat;
+
+// From where a haul starts, and what stops it.
+typedef struct rmech_haul_limits {
+  // sizeof(rmech_haul_limits); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // State of charge at the start, 0 to 1.
+  struct rmech_ratio charge;
+  // State of charge that must be left.
+  struct rmech_ratio reserve;
+  // At the end of the leads, below which the controller drops out; zero for none.
+  struct rmech_voltage lowest_voltage;
+  // What flows while the winch rests.
+  struct rmech_current standby;
+  // Of air, motor and battery at the start.
+  struct rmech_temperature air;
+  // Of the winding; read where heat is followed.
+  struct rmech_temperature winding_limit;
+  // How the motor takes up heat.
+  struct rmech_motor_heat heat;
+} rmech_haul_limits;
+
+// One step of a haul.
+typedef struct rmech_haul_step {
+  // One of `RMECH_MOTION_...`; at rest the brake is set, and only `duration` counts.
+  int32_t motion;
+  // One of `RMECH_EXTENT_...`; at rest not read.
+  int32_t extent;
+  // On the rope where it leaves the winch.
+  struct rmech_force pull;
+  // How far.
+  struct rmech_length distance;
+  // How long.
+  struct rmech_time duration;
+  // What a controller holds; zero for full speed.
+  struct rmech_velocity line_speed;
+  // Of the drum's layer, 1 on that for which the winch is described; zero stands for 1.
+  struct rmech_ratio pull_ratio;
+} rmech_haul_step;
+
+// An energy.
+typedef struct rmech_energy {
+  // In joules.
+  double joules;
+} rmech_energy;
+
+// The haul at the end of a step.
+typedef struct rmech_haul_sample {
+  // 1 if the haul got into this step, else 0, and the rest is zero.
+  int32_t reached;
+  // Zero.
+  int32_t reserved;
+  // Since the start of the haul.
+  struct rmech_time time;
+  // Rope moved in this step.
+  struct rmech_length distance;
+  // From the battery.
+  struct rmech_current current;
+  // At the end of the leads.
+  struct rmech_voltage terminal_voltage;
+  // Of the rope.
+  struct rmech_velocity line_speed;
+  // State of charge.
+  struct rmech_ratio charge;
+  // Of the winding; that of the air where no heat is followed.
+  struct rmech_temperature winding;
+  // What the battery has given up since the start of the haul.
+  struct rmech_energy energy;
+} rmech_haul_sample;
+
+// How a haul went.
+typedef struct rmech_haul_outcome {
+  // sizeof(rmech_haul_outcome); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // One of `RMECH_STOP_...`.
+  int32_t stop;
+  // In which step it stopped, counted from 0; the number of steps if it finished.
+  uint32_t stopped_step;
+  // Rope moved in the step in which it stopped; zero if it finished.
+  struct rmech_length stopped_distance;
+  // How long it took, or until it stopped.
+  struct rmech_time time;
+  // Rope hauled in, all steps.
+  struct rmech_length hauled;
+  // Rope lowered out, all steps.
+  struct rmech_length lowered;
+  // What the battery gave up, net of what flowed back.
+  struct rmech_energy energy;
+  // What the rope took up hauling.
+  struct rmech_energy work;
+  // State of charge at the end.
+  struct rmech_ratio charge;
+  // The largest current from the battery.
+  struct rmech_current largest_current;
+  // The lowest voltage at the end of the leads.
+  struct rmech_voltage lowest_voltage;
+  // The hottest that the winding was.
+  struct rmech_temperature hottest_winding;
+  // The largest closing error of the power balance.
+  double residual;
+} rmech_haul_outcome;
+
+// The temperatures of a motor; one node has only a winding.
+typedef struct rmech_motor_temperatures {
+  // Of the winding.
+  struct rmech_temperature winding;
+  // Of the case.
+  struct rmech_temperature case_;
+} rmech_motor_temperatures;
+
+// What warms a motor, and the air around it.
+typedef struct rmech_heating {
+  // In the winding.
+  struct rmech_current current;
+  // Of the winding at 25 °C; not read for one node.
+  struct rmech_resistance winding;
+  // Idle drag; not read for one node.
+  struct rmech_power idle;
+  // Of the air.
+  struct rmech_temperature air;
+} rmech_heating;
+
+// A drum that takes rope in layers.
+typedef struct rmech_drum {
+  // sizeof(rmech_drum); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // The bare drum.
+  struct rmech_length core_diameter;
+  // Between the flanges.
+  struct rmech_length width;
+  // The rope on it.
+  struct rmech_length rope_diameter;
+  // How each layer rises, by the rope's diameter: 0.866 where turns lie in grooves; zero stands for 1.
+  struct rmech_ratio layer_rise;
+  // How many layers the flanges allow.
+  uint32_t layers;
+  // Zero.
+  uint32_t reserved;
+} rmech_drum;
+
+// The layer from which the rope leaves the drum.
+typedef struct rmech_layer {
+  // Counted from 1, on the core.
+  uint32_t number;
+  // Zero.
+  uint32_t reserved;
+  // From the axis to the middle of the rope.
+  struct rmech_length radius;
+  // The pull by that on the first layer, for the same torque.
+  struct rmech_ratio pull_ratio;
+  // How much rope can still be wound on before the next layer begins.
+  struct rmech_length room;
+  // How much rope leaves the drum before the layer below is reached.
+  struct rmech_length on_layer;
+} rmech_layer;
+
+// A motor that turns steadily.
+typedef struct rmech_motor_state {
+  // Through the winding.
+  struct rmech_current current;
+  // At the shaft.
+  struct rmech_torque torque;
+  // Of the shaft.
+  struct rmech_turning_speed speed;
+  // Taken in.
+  struct rmech_power electrical_power;
+  // Given out.
+  struct rmech_power mechanical_power;
+  // Of the motor alone.
+  struct rmech_ratio efficiency;
+} rmech_motor_state;
+
 // An area.
 typedef struct rmech_area {
   // In square metres.
   double square_metres;
 } rmech_area;
+
+// A mass per metre of unstretched line.
+typedef struct rmech_line_mass {
+  // In kilograms per metre.
+  double kilograms_per_metre;
+} rmech_line_mass;
 
 #ifdef __cplusplus
 extern "C" {
@@ -1773,6 +2366,194 @@ int32_t rmech_arrangement_work_out(const struct rmech_carrier *carriers,
                                    struct rmech_force3 *on_carriers,
                                    struct rmech_tackle_forces *forces,
                                    struct rmech_error *error);
+
+// The winch hauling or lowering a `pull`; `line_speed` is what a controller holds, NULL for full speed.
+//
+// `motion` is `RMECH_MOTION_HAULING` or `RMECH_MOTION_LOWERING`. A pull beyond the stall, a limit or a slipping grab
+// is `RMECH_ERR_GEOMETRY`, with the numbers in the message. Formula and source: `rope_mechanics::winch::Winch` in the
+// library's documentation.
+int32_t rmech_winch_turning(const struct rmech_winch *winch,
+                            int32_t motion,
+                            const struct rmech_force *pull,
+                            const struct rmech_velocity *line_speed,
+                            struct rmech_winch_state *state,
+                            struct rmech_error *error);
+
+// The load turning the winch back, its motor cut off from the battery and closed over a resistor (zero: shorted).
+//
+// It never stops the load: only a brake does.
+int32_t rmech_winch_running_back(const struct rmech_winch *winch,
+                                 const struct rmech_force *pull,
+                                 const struct rmech_resistance *resistor,
+                                 struct rmech_winch_state *state,
+                                 struct rmech_error *error);
+
+// What holds a load still with the motor alone, the brake off: below `least` it runs back, above `most` it comes up.
+//
+// `least` is zero where friction alone seems to hold it, which is never to be counted as a brake.
+int32_t rmech_winch_holding(const struct rmech_winch *winch,
+                            const struct rmech_force *pull,
+                            struct rmech_current *least,
+                            struct rmech_current *most,
+                            struct rmech_error *error);
+
+// The winch with its rotor locked, and what bounds its pull.
+int32_t rmech_winch_stall(const struct rmech_winch *winch,
+                          struct rmech_stall *stall,
+                          struct rmech_error *error);
+
+// What happens when the load jams while the winch hauls `pull`: how fast the force rises in a rope of this stiffness
+// (EA by the length from winch to jam), where it ends, and how soon it reaches `limit`.
+int32_t rmech_winch_jam(const struct rmech_winch *winch,
+                        const struct rmech_line_weight *rope_stiffness,
+                        const struct rmech_force *pull,
+                        const struct rmech_force *limit,
+                        struct rmech_jam *jam,
+                        struct rmech_error *error);
+
+// How fast the force rises in a jam: (EA/L)·v.
+int32_t rmech_jam_rate(const struct rmech_force *axial_stiffness,
+                       const struct rmech_length *free_length,
+                       const struct rmech_velocity *line_speed,
+                       struct rmech_force_rate *rate,
+                       struct rmech_error *error);
+
+// Fits a motor's constants to points by least squares, and warns where they can't tell two of them apart.
+//
+// Formula: `rope_mechanics::winch::fit_motor` in the library's documentation.
+int32_t rmech_motor_fit_points(const struct rmech_motor_point *points,
+                               size_t point_count,
+                               struct rmech_motor_fit *fit,
+                               struct rmech_error *error);
+
+// Fits a winch's motor and gear to points by least squares, its gear ratio and radius known.
+//
+// Formula: `rope_mechanics::winch::fit_winch` in the library's documentation.
+int32_t rmech_winch_fit_points(const struct rmech_winch_point *points,
+                               size_t point_count,
+                               const struct rmech_ratio *gear_ratio,
+                               const struct rmech_length *radius,
+                               struct rmech_motor_fit *fit,
+                               struct rmech_error *error);
+
+// Current and speed for a `pull`, by straight lines through the maker's table.
+//
+// `radius_ratio` is the radius by that of the table's layer, 1 on the same. A pull beyond the table is
+// `RMECH_ERR_VALUE`; a table that no winch has, `RMECH_ERR_GEOMETRY`.
+int32_t rmech_winch_by_table(const struct rmech_winch_row *rows,
+                             size_t row_count,
+                             const struct rmech_ratio *radius_ratio,
+                             const struct rmech_force *pull,
+                             struct rmech_winch_table_state *state,
+                             struct rmech_error *error);
+
+// The pull that a motor's current stands for, and its band: a check on the load cell, never the measurement.
+//
+// `state` is one of `RMECH_RUNNING_...`; the current is positive while it is drawn. That a current tells nothing is
+// no failure: `reading->blind` then says why. Formula: `rope_mechanics::winch::CurrentGauge` in the library's
+// documentation.
+int32_t rmech_winch_pull_from_current(const struct rmech_winch *winch,
+                                      const struct rmech_gauge_bands *bands,
+                                      const struct rmech_current *current,
+                                      int32_t state,
+                                      struct rmech_pull_reading *reading,
+                                      struct rmech_error *error);
+
+// The pull that a current stands for by the maker's table, and its band. Otherwise as
+// `rmech_winch_pull_from_current`.
+int32_t rmech_winch_pull_from_current_by_table(const struct rmech_winch_row *rows,
+                                               size_t row_count,
+                                               const struct rmech_ratio *radius_ratio,
+                                               const struct rmech_gauge_bands *bands,
+                                               const struct rmech_current *current,
+                                               int32_t state,
+                                               struct rmech_pull_reading *reading,
+                                               struct rmech_error *error);
+
+// What a battery gives at a steady current, by Peukert's law in its rated-hour form.
+//
+// `time` from full to flat and `usable_share` of the stated capacity; either may be NULL. Formula and source:
+// `rope_mechanics::winch::Peukert` in the library's documentation.
+int32_t rmech_battery_at_current(const struct rmech_charge *capacity,
+                                 const struct rmech_time *rated_time,
+                                 const struct rmech_ratio *peukert_exponent,
+                                 const struct rmech_current *current,
+                                 struct rmech_time *time,
+                                 struct rmech_ratio *usable_share,
+                                 struct rmech_error *error);
+
+// A whole haul on one battery: whether it finishes, and what stops it.
+//
+// `ends` takes `step_count` entries, one for the end of each step; it may be NULL. The winch's own `open_circuit`,
+// `battery` and `leads` give way to the battery and its leads, of which only `leads` is read from the winch. That a
+// haul is stopped is no failure: `outcome->stop` then says why. A step that can't be used is `RMECH_ERR_VALUE`.
+// Formula: `rope_mechanics::winch::HaulCycle` in the library's documentation.
+int32_t rmech_winch_haul(const struct rmech_winch *winch,
+                         const struct rmech_battery *battery,
+                         const struct rmech_haul_limits *limits,
+                         const struct rmech_haul_step *steps,
+                         size_t step_count,
+                         struct rmech_haul_sample *ends,
+                         struct rmech_haul_outcome *outcome,
+                         struct rmech_error *error);
+
+// The motor's temperatures after a time of steady heating, and how long it may go on until the winding reaches
+// `limit`: from `start`, infinite if it never does.
+//
+// `limit` and `time_to_limit` may both be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the
+// library's documentation.
+int32_t rmech_motor_warmed(const struct rmech_motor_heat *heat,
+                           const struct rmech_motor_temperatures *start,
+                           const struct rmech_heating *heating,
+                           const struct rmech_time *duration,
+                           const struct rmech_temperature *limit,
+                           struct rmech_motor_temperatures *after,
+                           struct rmech_time *time_to_limit,
+                           struct rmech_error *error);
+
+// How warm the winding gets at the end of each pull, in cycles of pull and rest that go on for ever.
+int32_t rmech_motor_duty_cycle(const struct rmech_motor_heat *heat,
+                               const struct rmech_heating *pull,
+                               const struct rmech_time *time_on,
+                               const struct rmech_time *time_off,
+                               struct rmech_temperature *hottest_winding,
+                               struct rmech_error *error);
+
+// The layer from which the rope leaves when so much of it is on the drum, the turns that must stay on it included.
+//
+// `capacity`, what the drum takes in all, may be NULL.
+int32_t rmech_drum_layer_at(const struct rmech_drum *drum,
+                            const struct rmech_length *rope_on_drum,
+                            struct rmech_layer *layer,
+                            struct rmech_length *capacity,
+                            struct rmech_error *error);
+
+// A motor's constants from the ends of its curve at one voltage: speed and current without load, torque at stall.
+int32_t rmech_motor_from_ends(const struct rmech_voltage *voltage,
+                              const struct rmech_turning_speed *no_load_speed,
+                              const struct rmech_current *no_load_current,
+                              const struct rmech_torque *stall_torque,
+                              struct rmech_motor *motor,
+                              struct rmech_error *error);
+
+// A motor at a voltage, turning at a speed: from standstill to its speed without load.
+int32_t rmech_motor_at_speed(const struct rmech_motor *motor,
+                             const struct rmech_voltage *voltage,
+                             const struct rmech_turning_speed *speed,
+                             struct rmech_motor_state *state,
+                             struct rmech_error *error);
+
+// The resistance of a pair of copper leads at 20 °C, out and back.
+int32_t rmech_cable_resistance(const struct rmech_length *each_way,
+                               const struct rmech_area *cross_section,
+                               struct rmech_resistance *resistance,
+                               struct rmech_error *error);
+
+// The resistance at a temperature of a copper conductor whose resistance at 25 °C is known.
+int32_t rmech_copper_resistance(const struct rmech_resistance *at_25_celsius,
+                                const struct rmech_temperature *temperature,
+                                struct rmech_resistance *resistance,
+                                struct rmech_error *error);
 
 #ifdef __cplusplus
 }  // extern "C"

@@ -180,6 +180,38 @@ pub struct rmech_area {
     pub square_metres: f64,
 }
 
+/// A difference of two temperatures.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct rmech_temperature_interval {
+    /// In kelvin.
+    pub kelvin: f64,
+}
+
+/// A heat capacity.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct rmech_heat_capacity {
+    /// In joules per kelvin.
+    pub joules_per_kelvin: f64,
+}
+
+/// A thermal resistance.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct rmech_thermal_resistance {
+    /// In kelvin per watt.
+    pub kelvin_per_watt: f64,
+}
+
+/// A rate at which a force rises.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct rmech_force_rate {
+    /// In newtons per second.
+    pub newtons_per_second: f64,
+}
+
 convert! {
     rmech_length.metres = Length;
     rmech_force.newtons = Force;
@@ -201,6 +233,9 @@ convert! {
     rmech_turning_speed.radians_per_second = TurningSpeed;
     rmech_temperature.kelvin = ThermodynamicTemperature;
     rmech_area.square_metres = Area;
+    rmech_temperature_interval.kelvin = TemperatureInterval;
+    rmech_heat_capacity.joules_per_kelvin = HeatCapacity;
+    rmech_thermal_resistance.kelvin_per_watt = ThermalResistance;
 }
 
 /// A point in space: x level outward from the head, y level to the left of somebody who looks out, z up.
@@ -225,6 +260,12 @@ pub struct rmech_force3 {
     pub y: rmech_force,
     /// Up.
     pub z: rmech_force,
+}
+
+impl From<rope_mechanics::winch::ForceRate> for rmech_force_rate {
+    fn from(rate: rope_mechanics::winch::ForceRate) -> Self {
+        Self { newtons_per_second: rate.value }
+    }
 }
 
 impl rmech_point {

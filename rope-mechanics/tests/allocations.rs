@@ -227,4 +227,74 @@ fn frames_and_anchors() {
     let load = Force3::new(n(0.0), n(0.0), n(-1e3));
     heap_free("Anchor::share", || anchor().share(load));
     heap_free("Anchor::after_losing", || anchor().after_losing(0, load));
+
+#[test]
+fn winch() {
+    use rope_mechanics::quantity::unit::{
+        ampere, meter, millimeter, milliohm, newton, newton_meter, ratio, second, volt,
+    };
+    use rope_mechanics::quantity::{
+        ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length,
+        MotorConstant, Ratio, Stiffness, ThermodynamicTemperature, Time, Torque, Velocity,
+    };
+    use rope_mechanics::text::Text;
+    use rope_mechanics::winch::{
+        Battery, CurrentGauge, Drum, DrumSize, Extent, Gear, HaulCycle, HaulStep, LEAD_ACID_COLD,
+        LEAD_ACID_OPEN_CIRCUIT, Motor, MotorPoint, Peukert, Running, Supply, TableRow, TableWinch, Winch,
+        fit_motor,
+    };
+
+    let (n, a, r) =
+        (Force::new::<newton>, ElectricCurrent::new::<ampere>, ElectricalResistance::new::<milliohm>);
+    let (share, mm, volts) = (Ratio::new::<ratio>, Length::new::<millimeter>, ElectricPotential::new::<volt>);
+    let motor = Motor::new(MotorConstant::from_text("0.055 N·m/A").unwrap(), a(6.0), r(20.0)).unwrap();
+    let gear = Gear::new(share(180.0), share(0.72)).unwrap();
+    let winch = Winch::new(motor, gear, mm(36.0), Supply::new(volts(25.6), r(8.0), r(3.0)).unwrap()).unwrap();
+    let slow = Velocity::from_text("0.05 m/s").unwrap();
+    heap_free("Winch::hauling", || winch.hauling(n(2e3)));
+    heap_free("Winch::hauling_at", || winch.hauling_at(n(2e3), slow));
+    heap_free("Winch::lowering", || winch.lowering(n(2e3)));
+    heap_free("Winch::running_back", || winch.running_back(n(4e3), r(100.0)));
+    heap_free("Winch::holding", || winch.holding(n(2e3)));
+    heap_free("Winch::stall", || winch.stall());
+    heap_free("Winch::jam", || winch.jam(Stiffness::from_text("8 kN/m").unwrap(), n(2e3)));
+    heap_free("WinchError", || winch.hauling(n(1e9)));
+    let size = DrumSize { core_diameter: mm(64.0), width: mm(220.0), rope_diameter: mm(11.0), layers: 5 };
+    heap_free("Drum::layer_at", || Drum::new(size).unwrap().layer_at(Length::new::<meter>(20.0)));
+    let row = |pull, current| TableRow { pull: n(pull), current: a(current), line_speed: None };
+    heap_free("TableWinch::fit", || {
+        TableWinch::fit([row(0.0, 65.0), row(40e3, 480.0)]).unwrap().hauling(n(2e3))
+    });
+    heap_free("fit_motor", || {
+        let point = |torque: f64| {
+            let state = motor.at_torque(volts(24.0), Torque::new::<newton_meter>(torque)).unwrap();
+            MotorPoint {
+                voltage: volts(24.0),
+                current: state.current,
+                speed: state.speed,
+                torque: state.torque,
+            }
+        };
+        fit_motor([point(0.0), point(5.0), point(20.0)])
+    });
+    heap_free("CurrentGauge::read", || {
+        CurrentGauge::of_winch(&winch, a(1.0), (share(0.6), share(0.85)))
+            .unwrap()
+            .read(a(16.0), Running::Lowering)
+    });
+    heap_free("HaulCycle::run", || {
+        let peukert = Peukert::new(
+            ElectricCharge::from_text("60 Ah").unwrap(),
+            Time::from_text("20 h").unwrap(),
+            share(1.2),
+        );
+        let battery = Battery::new(peukert.unwrap(), &LEAD_ACID_OPEN_CIRCUIT, r(4.0)).unwrap();
+        let battery = battery.with_cold(&LEAD_ACID_COLD).unwrap().bank(2, 1).unwrap();
+        let air = ThermodynamicTemperature::from_text("5 °C").unwrap();
+        let steps = [
+            HaulStep::haul(n(2e3), Extent::Distance(Length::new::<meter>(20.0))),
+            HaulStep::rest(Time::new::<second>(60.0)),
+        ];
+        HaulCycle::new(winch, battery, r(3.0), air).unwrap().run(steps, |_| {})
+    });
 }

@@ -12,3 +12,4 @@ mod reeving;
 mod rope;
 mod sheave;
 mod tackle;
+mod winch;

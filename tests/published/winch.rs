@@ -68,7 +68,7 @@ fn a_vehicle_winch_follows_a_straight_line_to_an_ampere() {
         current: ElectricCurrent::new::<ampere>(amperes),
         line_speed: None,
     });
-    let winch = TableWinch::fit(&rows).unwrap();
+    let winch = TableWinch::fit(rows).unwrap();
     for (lbf, amperes) in published {
         let current = winch.hauling(Force::new::<pound_force>(lbf)).unwrap().current.get::<ampere>();
         assert!((current - amperes).abs() < 1.0, "{lbf} lbf: {current} A");
@@ -199,7 +199,7 @@ fn most_of_the_current_at_a_rescue_load_is_idle_drag() {
         current: ElectricCurrent::new::<ampere>(amperes),
         line_speed: None,
     });
-    let winch = TableWinch::fit(&rows).unwrap();
+    let winch = TableWinch::fit(rows).unwrap();
     let ten = ElectricCurrent::new::<ampere>(10.0);
     let gauge = CurrentGauge::of_table(&winch, ten, Ratio::new::<percent>(0.0)).unwrap();
     let current = winch.hauling(Force::new::<kilonewton>(2.0)).unwrap().current;

@@ -23,8 +23,8 @@ pub const LEAD_ACID_OPEN_CIRCUIT: [(Ratio, ElectricPotential); 6] = [
 /// Capacity of a lead-acid battery by its temperature, as a share of that at 25 °C.
 ///
 /// The reciprocals of the sizing factors of IEEE 485, table 1 (from memory: 1.52 at −3.9 °C, 1.30 at 4.4 °C, 1.11 at
-/// 15.6 °C); at −20 °C by the polynomial 1.405 − 2.4941x + 4.1916x² − 2.8117x³, x = ϑ/100 °C, that a manual for sizing
-/// stationary batteries gives outside that table. Above 25 °C no gain is counted.
+/// 15.6 °C); at −20 °C by the polynomial 1.405 − 2.4941x + 4.1916x² − 2.8117x³, x = ϑ/100 °C, that a manual for
+/// sizing stationary batteries gives outside that table. Above 25 °C no gain is counted.
 pub const LEAD_ACID_COLD: [(ThermodynamicTemperature, Ratio); 5] = [
     (si(253.15), si(1.0 / 2.0938)),
     (si(269.25), si(1.0 / 1.52)),
@@ -41,7 +41,8 @@ pub const LEAD_ACID_COLD: [(ThermodynamicTemperature, Ratio); 5] = [
 /// more than this. Lead-acid: n 1.1–1.4; lithium iron phosphate about 1.05 (from memory).
 ///
 /// ```
-/// use rope_mechanics::quantity::{ElectricCharge, ElectricCurrent, Ratio, Time, unit::{ampere, ampere_hour, hour, percent, ratio}};
+/// use rope_mechanics::quantity::unit::{ampere, ampere_hour, hour, percent, ratio};
+/// use rope_mechanics::quantity::{ElectricCharge, ElectricCurrent, Ratio, Time};
 /// use rope_mechanics::winch::Peukert;
 ///
 /// let battery = Peukert::new(

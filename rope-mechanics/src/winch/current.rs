@@ -85,7 +85,7 @@ pub struct PullBand {
 ///
 /// let amperes = |x| ElectricCurrent::new::<ampere>(x);
 /// let row = |lbf, a| TableRow { pull: Force::new::<pound_force>(lbf), current: amperes(a), line_speed: None };
-/// let winch = TableWinch::fit(&[row(0.0, 65.0), row(4000.0, 250.0), row(9000.0, 480.0)])?;
+/// let winch = TableWinch::fit([row(0.0, 65.0), row(4000.0, 250.0), row(9000.0, 480.0)])?;
 /// let gauge = CurrentGauge::of_table(&winch, amperes(10.0), Ratio::new::<percent>(0.0))?;
 /// let PullReading::Pull(band) = gauge.read(amperes(100.0), Running::Hauling)? else { panic!() };
 /// assert!(((band.most - band.likely).get::<newton>() - 965.0).abs() < 1.0); // ±10 A is about ±1 kN

@@ -8,6 +8,7 @@ use crate::quantity::{
     ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, MotorConstant, Ratio, Torque,
     TurningSpeed, Velocity,
 };
+use core::borrow::Borrow;
 use core::fmt;
 
 /// A constant that a fit looks for.
@@ -101,7 +102,8 @@ pub struct MotorFit {
     pub confounded: Option<Confounded>,
 }
 
-/// Fits kt, R and I0 to points of a motor at one temperature, by least squares.
+/// Fits kt, R and I0 to points of a motor at one temperature (a slice, an array, or an iterator that can be cloned),
+/// by least squares.
 ///
 /// kt·ω + R·I = V and kt·I − kt·I0 = τ, each reading taken to be good to the same share of its greatest value. The
 /// torque without load is zero and counts as a point.
@@ -117,7 +119,7 @@ pub struct MotorFit {
 ///     speed: TurningSpeed::new::<revolution_per_minute>(rpm),
 ///     torque: Torque::new::<newton_meter>(torque),
 /// };
-/// let fit = fit_motor(&[point(0.0, 6.0, 4146.0), point(5.5, 106.0, 3799.0), point(20.0, 369.6, 2884.0)])?;
+/// let fit = fit_motor([point(0.0, 6.0, 4146.0), point(5.5, 106.0, 3799.0), point(20.0, 369.6, 2884.0)])?;
 /// assert!((fit.winding.value.get::<milliohm>() - 20.0).abs() < 0.1);
 /// assert!(fit.confounded.is_none());
 /// # Ok::<(), rope_mechanics::winch::WinchError>(())
@@ -127,20 +129,24 @@ pub struct MotorFit {
 /// [`WinchError::TooFewPoints`] below two points; [`WinchError::CannotTellApart`] where they don't fix the
 /// constants; [`WinchError::ImpossibleFit`] where one comes out with a sign it can't have; an input error where a
 /// reading can't be used.
-pub fn fit_motor(points: &[MotorPoint]) -> Result<MotorFit, WinchError> {
+pub fn fit_motor(
+    points: impl IntoIterator<Item: Borrow<MotorPoint>> + Clone,
+) -> Result<MotorFit, WinchError> {
+    let points = || points.clone().into_iter().map(|point| *point.borrow());
     let (mut v_max, mut t_max, mut i_max) = (0.0_f64, 0.0_f64, 0.0_f64);
-    for point in points {
+    for point in points() {
         v_max = v_max.max(error::positive("voltage", point.voltage)?);
         t_max = t_max.max(error::non_negative("torque", point.torque)?);
         i_max = i_max.max(error::non_negative("current", point.current)?);
         error::non_negative("speed", point.speed)?;
     }
-    if points.len() < 2 {
-        return Err(WinchError::TooFewPoints { given: points.len(), needed: 2, constants: 3 });
+    let given = points().count();
+    if given < 2 {
+        return Err(WinchError::TooFewPoints { given, needed: 2, constants: 3 });
     }
     let t_scale = if t_max > 0.0 { t_max } else { 1.0 };
     let mut squares = LeastSquares::new(3);
-    for point in points {
+    for point in points() {
         let (v, i) = (point.voltage.value, point.current.value);
         // kt·ω + R·I = V
         squares.add([point.speed.value, i, 0.0].map(|x| x / v_max), v / v_max);
@@ -159,7 +165,7 @@ pub fn fit_motor(points: &[MotorPoint]) -> Result<MotorFit, WinchError> {
         at_least_zero("no-load current", i0, i0_error, solved.rounding * (i0.abs() + t_scale / kt), "A")?;
     let motor = Motor::new(si(kt), si(i0), si(r))?;
     let worst = |residual: fn(&MotorPoint, f64, f64, f64) -> f64| {
-        points.iter().map(|p| residual(p, kt, r, i0).abs()).fold(0.0, f64::max)
+        points().map(|p| residual(&p, kt, r, i0).abs()).fold(0.0, f64::max)
     };
     Ok(MotorFit {
         motor,
@@ -168,7 +174,7 @@ pub fn fit_motor(points: &[MotorPoint]) -> Result<MotorFit, WinchError> {
         no_load_current: Fitted { value: si(i0), standard_error: i0_error.map(si) },
         worst_voltage: si(worst(|p, kt, r, _| p.voltage.value - r * p.current.value - kt * p.speed.value)),
         worst_torque: si(worst(|p, kt, _, i0| p.torque.value - kt * (p.current.value - i0))),
-        spare_readings: 2 * points.len() - 3,
+        spare_readings: 2 * given - 3,
         confounded: confounded(&solved, [kt, r, kt * i_max], names),
     })
 }
@@ -216,17 +222,23 @@ pub struct WinchFit {
 ///
 /// # Errors
 /// Those of [`fit_motor`]; [`WinchError::ImpossibleFit`] where the efficiency comes out above 1.
-pub fn fit_winch(points: &[WinchPoint], gear_ratio: Ratio, radius: Length) -> Result<WinchFit, WinchError> {
+pub fn fit_winch(
+    points: impl IntoIterator<Item: Borrow<WinchPoint>> + Clone,
+    gear_ratio: Ratio,
+    radius: Length,
+) -> Result<WinchFit, WinchError> {
+    let points = || points.clone().into_iter().map(|point| *point.borrow());
     let turns = error::positive("gear_ratio", gear_ratio)? / error::positive("winch_radius", radius)?;
     let (mut v_max, mut i_max, mut still) = (0.0_f64, 0.0_f64, true);
-    for point in points {
+    for point in points() {
         v_max = v_max.max(error::positive("voltage", point.voltage)?);
         i_max = i_max.max(error::positive("current", point.current)?);
         error::non_negative("pull", point.pull)?;
         still &= error::non_negative("line_speed", point.line_speed)? == 0.0;
     }
-    if points.len() < 2 {
-        return Err(WinchError::TooFewPoints { given: points.len(), needed: 2, constants: 4 });
+    let given = points().count();
+    if given < 2 {
+        return Err(WinchError::TooFewPoints { given, needed: 2, constants: 4 });
     }
     if still {
         let (one, other) = (Constant::MotorConstant, Constant::GearEfficiency);
@@ -234,7 +246,7 @@ pub fn fit_winch(points: &[WinchPoint], gear_ratio: Ratio, radius: Length) -> Re
     }
     let mut volts = LeastSquares::new(2);
     let mut amperes = LeastSquares::new(2);
-    for point in points {
+    for point in points() {
         let (v, i) = (point.voltage.value, point.current.value);
         // kt·(N/r)·v + R·I = V
         volts.add([turns * point.line_speed.value / v_max, i / v_max, 0.0], v / v_max);
@@ -259,7 +271,7 @@ pub fn fit_winch(points: &[WinchPoint], gear_ratio: Ratio, radius: Length) -> Re
         return Err(WinchError::ImpossibleFit { constant: "gear efficiency", value: eta, unit: "" });
     }
     let worst =
-        |residual: &dyn Fn(&WinchPoint) -> f64| points.iter().map(|p| residual(p).abs()).fold(0.0, f64::max);
+        |residual: &dyn Fn(&WinchPoint) -> f64| points().map(|p| residual(&p).abs()).fold(0.0, f64::max);
     Ok(WinchFit {
         motor: Motor::new(si(kt), si(i0), si(r))?,
         constant: Fitted { value: si(kt), standard_error: kt_error.map(si) },
@@ -270,7 +282,7 @@ pub fn fit_winch(points: &[WinchPoint], gear_ratio: Ratio, radius: Length) -> Re
             p.voltage.value - r * p.current.value - kt * turns * p.line_speed.value
         })),
         worst_current: si(worst(&|p| p.current.value - i0 - s * p.pull.value)),
-        spare_readings: 2 * points.len() - 4,
+        spare_readings: 2 * given - 4,
         confounded: [
             confounded(&volts, [kt, r, 0.0], volts_names),
             confounded(&amperes, [i_max, s, 0.0], amperes_names),

@@ -9,6 +9,7 @@ use crate::quantity::{
     ThermodynamicTemperature, Time, Velocity,
 };
 use crate::sheave::Motion;
+use core::borrow::Borrow;
 
 /// A winch by its motor, or by its maker's table.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -123,15 +124,17 @@ impl HaulStep {
 ///     ElectricalResistance::from_text("20 mohm")?,
 /// )?;
 /// let gear = Gear::new(Ratio::from_text("18000 %")?, Ratio::from_text("72 %")?)?;
-/// let peukert = Peukert::new(ElectricCharge::from_text("60 Ah")?, Time::from_text("20 h")?, Ratio::from_text("120 %")?)?;
-/// let battery = Battery::new(peukert, &LEAD_ACID_OPEN_CIRCUIT, ElectricalResistance::from_text("4 mohm")?)?.bank(2, 1)?;
+/// let (charge, rated) = (ElectricCharge::from_text("60 Ah")?, Time::from_text("20 h")?);
+/// let peukert = Peukert::new(charge, rated, Ratio::from_text("120 %")?)?;
+/// let internal = ElectricalResistance::from_text("4 mohm")?;
+/// let battery = Battery::new(peukert, &LEAD_ACID_OPEN_CIRCUIT, internal)?.bank(2, 1)?;
 /// let leads = ElectricalResistance::from_text("3 mohm")?;
 /// let full = Ratio::from_text("100 %")?;
 /// let air = ThermodynamicTemperature::from_text("15 °C")?;
 /// let winch = Winch::new(motor, gear, Length::from_text("36 mm")?, battery.supply(full, air, leads)?)?;
 ///
 /// let up = HaulStep::haul(Force::from_text("2 kN")?, Extent::Distance(Length::from_text("60 m")?));
-/// let outcome = HaulCycle::new(winch, battery, leads, air)?.run(&[up], |_| {})?;
+/// let outcome = HaulCycle::new(winch, battery, leads, air)?.run([up], |_| {})?;
 /// assert!(outcome.stopped.is_none());
 /// assert!((outcome.time.get::<minute>() - 11.2).abs() < 0.3);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -348,7 +351,8 @@ impl<'a> HaulCycle<'a> {
         Ok(Self { interval: error::within("interval", interval, 0.01, 60.0)?, ..self })
     }
 
-    /// Runs through the steps, calling `each` at the start and end of every step and after every interval.
+    /// Runs through the steps (a slice, an array, or an iterator that can be cloned), calling `each` at the start
+    /// and end of every step and after every interval.
     ///
     /// # Errors
     /// [`WinchError::NoSpeedInTable`], [`WinchError::NoLoweringInTable`] and [`WinchError::NoWindingInTable`], where a
@@ -356,11 +360,11 @@ impl<'a> HaulCycle<'a> {
     /// part of the outcome.
     pub fn run(
         &self,
-        steps: &[HaulStep],
+        steps: impl IntoIterator<Item: Borrow<HaulStep>> + Clone,
         mut each: impl FnMut(&HaulSample),
     ) -> Result<HaulOutcome, WinchError> {
-        for step in steps {
-            self.check(step)?;
+        for step in steps.clone() {
+            self.check(step.borrow())?;
         }
         let (winding, case) = self.start;
         let mut state = State {
@@ -384,7 +388,8 @@ impl<'a> HaulCycle<'a> {
             hottest_winding: si(winding),
             report: SolveReport::new(0, 0.0),
         };
-        for (number, step) in steps.iter().enumerate() {
+        for (number, step) in steps.into_iter().enumerate() {
+            let step = step.borrow();
             state.distance = 0.0;
             let stop = self.through(number, step, &mut state, &mut outcome, &mut each)?;
             match step.motion {

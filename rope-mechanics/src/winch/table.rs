@@ -3,6 +3,7 @@
 use super::{WinchError, si};
 use crate::error::{self, InputError};
 use crate::quantity::{ElectricCurrent, Force, Ratio, Velocity};
+use core::borrow::Borrow;
 
 /// One line of a maker's table.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,7 +34,7 @@ pub struct TableRow {
 ///     current: ElectricCurrent::new::<ampere>(amperes),
 ///     line_speed: None,
 /// };
-/// let winch = TableWinch::fit(&[row(0.0, 65.0), row(4000.0, 250.0), row(9000.0, 480.0)])?;
+/// let winch = TableWinch::fit([row(0.0, 65.0), row(4000.0, 250.0), row(9000.0, 480.0)])?;
 /// assert!(winch.worst_residual().get::<ampere>() < 1.0);
 /// assert!((winch.hauling(Force::new::<newton>(2000.0))?.current.get::<ampere>() - 85.9).abs() < 0.1);
 /// # Ok::<(), rope_mechanics::winch::WinchError>(())
@@ -61,24 +62,25 @@ pub struct TableState {
 }
 
 impl TableWinch {
-    /// Straight lines through the table by least squares.
+    /// Straight lines through the table (a slice, an array, or an iterator that can be cloned) by least squares.
     ///
     /// # Errors
     /// [`WinchError::TooFewPoints`] with fewer than two different pulls; [`WinchError::ImpossibleFit`] where the
     /// current doesn't grow with the pull, is negative without pull, or the speed grows with it; an input error
     /// where a number of the table can't be used.
-    pub fn fit(rows: &[TableRow]) -> Result<Self, WinchError> {
+    pub fn fit(rows: impl IntoIterator<Item: Borrow<TableRow>> + Clone) -> Result<Self, WinchError> {
+        let rows = || rows.clone().into_iter().map(|row| *row.borrow());
         let mut greatest = 0.0_f64;
-        for row in rows {
+        for row in rows() {
             greatest = greatest.max(error::non_negative("table_pull", row.pull)?);
             error::non_negative("table_current", row.current)?;
             if let Some(speed) = row.line_speed {
                 error::non_negative("table_line_speed", speed)?;
             }
         }
-        let currents = || rows.iter().map(|row| (row.pull.value, row.current.value));
+        let currents = || rows().map(|row| (row.pull.value, row.current.value));
         let Some(Line { at_zero: a, slope: b }) = Line::fit(currents) else {
-            return Err(WinchError::TooFewPoints { given: rows.len(), needed: 2, constants: 2 });
+            return Err(WinchError::TooFewPoints { given: rows().count(), needed: 2, constants: 2 });
         };
         if b <= 0.0 {
             return Err(WinchError::ImpossibleFit { constant: "amperes per newton", value: b, unit: "A/N" });
@@ -88,7 +90,7 @@ impl TableWinch {
         if a < -worst {
             return Err(WinchError::ImpossibleFit { constant: "current without pull", value: a, unit: "A" });
         }
-        let speed = Line::fit(|| rows.iter().filter_map(|row| Some((row.pull.value, row.line_speed?.value))));
+        let speed = Line::fit(|| rows().filter_map(|row| Some((row.pull.value, row.line_speed?.value))));
         if let Some(line) = speed
             && line.slope > 0.0
         {

@@ -300,12 +300,12 @@ fn a_length_between_two_layers_says_how_far_each_is() {
 
 #[test]
 fn a_table_answers_only_what_it_holds() {
-    let silent = TableWinch::fit(&[row(0.0, 65.0, None), row(9000.0, 480.0, None)]).unwrap();
+    let silent = TableWinch::fit([row(0.0, 65.0, None), row(9000.0, 480.0, None)]).unwrap();
     assert_eq!(silent.hauling(force(1000.0)).unwrap().line_speed, None);
     let beyond = silent.hauling(Force::new::<pound_force>(9001.0));
     assert!(matches!(beyond, Err(WinchError::BeyondTable { .. })), "{beyond:?}");
 
-    let speaking = TableWinch::fit(&[row(0.0, 65.0, Some(0.2)), row(9000.0, 480.0, Some(0.02))]).unwrap();
+    let speaking = TableWinch::fit([row(0.0, 65.0, Some(0.2)), row(9000.0, 480.0, Some(0.02))]).unwrap();
     let half = speaking.hauling(Force::new::<pound_force>(4500.0)).unwrap();
     assert!((half.line_speed.unwrap().get::<meter_per_second>() - 0.11).abs() < 1e-12);
     assert!((half.current.get::<ampere>() - 272.5).abs() < 1e-9);
@@ -313,7 +313,7 @@ fn a_table_answers_only_what_it_holds() {
 
 #[test]
 fn an_upper_layer_takes_more_current_and_runs_faster() {
-    let winch = TableWinch::fit(&[row(0.0, 65.0, Some(0.2)), row(9000.0, 480.0, Some(0.02))]).unwrap();
+    let winch = TableWinch::fit([row(0.0, 65.0, Some(0.2)), row(9000.0, 480.0, Some(0.02))]).unwrap();
     let upper = winch.with_radius_ratio(share(1.0 / 0.63)).unwrap();
     let (low, high) = (winch.hauling(force(2000.0)).unwrap(), upper.hauling(force(2000.0)).unwrap());
     assert!(high.current > low.current && high.line_speed > low.line_speed);
@@ -322,19 +322,22 @@ fn an_upper_layer_takes_more_current_and_runs_faster() {
 
 #[test]
 fn a_table_that_contradicts_a_winch_is_refused() {
-    let few = TableWinch::fit(&[row(4000.0, 250.0, None), row(4000.0, 260.0, None)]);
+    let few = TableWinch::fit([row(4000.0, 250.0, None), row(4000.0, 260.0, None)]);
     assert!(matches!(few, Err(WinchError::TooFewPoints { given: 2, needed: 2, .. })), "{few:?}");
-    assert!(matches!(TableWinch::fit(&[]), Err(WinchError::TooFewPoints { given: 0, .. })));
+    assert!(matches!(
+        TableWinch::fit(Vec::<TableRow>::new()),
+        Err(WinchError::TooFewPoints { given: 0, .. })
+    ));
     for rows in [
         [row(0.0, 480.0, None), row(9000.0, 65.0, None)],
         [row(4000.0, 10.0, None), row(9000.0, 480.0, None)],
         [row(0.0, 65.0, Some(0.02)), row(9000.0, 480.0, Some(0.2))],
     ] {
-        assert!(matches!(TableWinch::fit(&rows), Err(WinchError::ImpossibleFit { .. })), "{rows:?}");
+        assert!(matches!(TableWinch::fit(rows), Err(WinchError::ImpossibleFit { .. })), "{rows:?}");
     }
-    assert_eq!(input(TableWinch::fit(&[row(f64::NAN, 65.0, None)])).0, "table_pull");
-    assert_eq!(input(TableWinch::fit(&[row(0.0, -65.0, None)])).0, "table_current");
-    assert_eq!(input(TableWinch::fit(&[row(0.0, 65.0, Some(-1.0))])).0, "table_line_speed");
+    assert_eq!(input(TableWinch::fit([row(f64::NAN, 65.0, None)])).0, "table_pull");
+    assert_eq!(input(TableWinch::fit([row(0.0, -65.0, None)])).0, "table_current");
+    assert_eq!(input(TableWinch::fit([row(0.0, 65.0, Some(-1.0))])).0, "table_line_speed");
 }
 
 // ——— properties ———
@@ -411,7 +414,7 @@ proptest! {
             .map(|s| TableRow { pull: s.pull, current: s.current, line_speed: Some(s.line_speed) })
             .collect();
         prop_assume!(rows.len() == 6 && top > force(1e-3));
-        let table = TableWinch::fit(&rows).unwrap();
+        let table = TableWinch::fit(rows.clone()).unwrap();
         let (by_table, by_motor) = (table.hauling(top * part).unwrap(), winch.hauling(top * part).unwrap());
         let scale = rows[5].current;
         prop_assert!(((by_table.current - by_motor.current) / scale).value.abs() < 1e-12);
@@ -633,7 +636,7 @@ fn metres(x: f64) -> Extent {
 
 #[test]
 fn a_haul_on_a_falling_voltage_takes_the_time_that_its_parabola_says() {
-    let outcome = cycle().run(&[HaulStep::haul(force(2000.0), metres(60.0))], |_| {}).unwrap();
+    let outcome = cycle().run([HaulStep::haul(force(2000.0), metres(60.0))], |_| {}).unwrap();
     // v = v₀ − a·t with the charge falling steadily: t = (v₀ − √(v₀² − 2a·s))/a
     let i: f64 = winch().hauling(force(2000.0)).unwrap().current.value;
     let speed = |volts: f64| (volts - i * 0.031) / 0.055 * 0.036 / 180.0;
@@ -659,8 +662,8 @@ fn half_the_interval_changes_next_to_nothing() {
         HaulStep::lower(force(6000.0), metres(5.0)),
     ];
     let warm = cycle().with_heat(two_nodes(), celsius(155.0)).unwrap();
-    let coarse = warm.run(&steps, |_| {}).unwrap();
-    let fine = warm.with_interval(seconds(0.5)).unwrap().run(&steps, |_| {}).unwrap();
+    let coarse = warm.run(steps, |_| {}).unwrap();
+    let fine = warm.with_interval(seconds(0.5)).unwrap().run(steps, |_| {}).unwrap();
     assert!(coarse.stopped.is_none(), "{coarse:?}");
     assert!((coarse.time / fine.time - share(1.0)).value.abs() < 1e-6);
     assert!((coarse.energy / fine.energy - share(1.0)).value.abs() < 1e-6);
@@ -670,7 +673,7 @@ fn half_the_interval_changes_next_to_nothing() {
 #[test]
 fn an_empty_battery_stops_the_haul_where_its_charge_ends() {
     let little = cycle().with_charge(share(0.05), share(0.0)).unwrap();
-    let outcome = little.run(&[HaulStep::haul(force(4000.0), metres(500.0))], |_| {}).unwrap();
+    let outcome = little.run([HaulStep::haul(force(4000.0), metres(500.0))], |_| {}).unwrap();
     let stopped = outcome.stopped.unwrap();
     assert_eq!((stopped.step, stopped.why), (0, Stop::BatteryFlat));
     assert!(outcome.charge.value.abs() < 1e-12);
@@ -683,25 +686,25 @@ fn an_empty_battery_stops_the_haul_where_its_charge_ends() {
 #[test]
 fn a_low_voltage_a_hot_winding_and_a_stall_stop_the_haul_and_say_so() {
     let haul = [HaulStep::haul(force(2000.0), metres(5.0)), HaulStep::haul(force(30_000.0), metres(50.0))];
-    let dropping = cycle().with_lowest_voltage(volts(24.0)).unwrap().run(&haul, |_| {}).unwrap();
+    let dropping = cycle().with_lowest_voltage(volts(24.0)).unwrap().run(haul, |_| {}).unwrap();
     assert_eq!(dropping.stopped.map(|s| (s.step, s.why)), Some((1, Stop::VoltageTooLow)));
     assert_eq!(dropping.stopped.unwrap().distance.value, 0.0);
 
-    let hot = cycle().with_heat(two_nodes(), celsius(120.0)).unwrap().run(&haul, |_| {}).unwrap();
+    let hot = cycle().with_heat(two_nodes(), celsius(120.0)).unwrap().run(haul, |_| {}).unwrap();
     assert_eq!(hot.stopped.map(|s| (s.step, s.why)), Some((1, Stop::TooHot)));
     assert!((hot.hottest_winding.get::<degree_celsius>() - 120.0).abs() < 1e-9);
 
     let stalled =
-        cycle().run(&[HaulStep::haul(Force::new::<kilonewton>(200.0), metres(1.0))], |_| {}).unwrap();
+        cycle().run([HaulStep::haul(Force::new::<kilonewton>(200.0), metres(1.0))], |_| {}).unwrap();
     assert!(matches!(stalled.stopped.unwrap().why, Stop::CannotPull(WinchError::BeyondStall { .. })));
 }
 
 #[test]
 fn an_upper_layer_pulls_at_more_current() {
     let layer = drum(1.0).layer_at(Length::new::<meter>(20.0)).unwrap();
-    let low = cycle().run(&[HaulStep::haul(force(2000.0), metres(5.0))], |_| {}).unwrap();
+    let low = cycle().run([HaulStep::haul(force(2000.0), metres(5.0))], |_| {}).unwrap();
     let high = [HaulStep::haul(force(2000.0), metres(5.0)).on_layer(layer.pull_ratio)];
-    let high = cycle().run(&high, |_| {}).unwrap();
+    let high = cycle().run(high, |_| {}).unwrap();
     let load = |i: ElectricCurrent| i.value - 6.0;
     assert!((load(low.largest_current) / load(high.largest_current) - layer.pull_ratio.value).abs() < 1e-9);
     assert!(high.time < low.time);
@@ -712,7 +715,7 @@ fn samples_run_from_the_start_of_a_step_to_its_end() {
     let steps = [HaulStep::haul(force(2000.0), metres(1.0)), HaulStep::rest(seconds(30.0))];
     let mut samples = Vec::new();
     let standby = cycle().with_standby(amperes(0.5)).unwrap();
-    let outcome = standby.run(&steps, |sample| samples.push(*sample)).unwrap();
+    let outcome = standby.run(steps, |sample| samples.push(*sample)).unwrap();
     assert_eq!((samples[0].step, samples[0].time.value), (0, 0.0));
     let turn = samples.iter().position(|s| s.step == 1).unwrap();
     assert_eq!(samples[turn - 1].distance, Length::new::<meter>(1.0));
@@ -724,29 +727,29 @@ fn samples_run_from_the_start_of_a_step_to_its_end() {
 
 #[test]
 fn a_table_winch_hauls_as_far_as_its_table_goes() {
-    let silent = TableWinch::fit(&[row(0.0, 65.0, None), row(9000.0, 480.0, None)]).unwrap();
+    let silent = TableWinch::fit([row(0.0, 65.0, None), row(9000.0, 480.0, None)]).unwrap();
     let haul = HaulStep::haul(force(4000.0), metres(10.0));
     let on = |machine: TableWinch| HaulCycle::new(machine, battery(), milliohms(3.0), celsius(25.0)).unwrap();
-    assert_eq!(on(silent).run(&[haul], |_| {}), Err(WinchError::NoSpeedInTable));
-    let paced = on(silent).run(&[haul.at_speed(Velocity::new::<meter_per_second>(0.1))], |_| {}).unwrap();
+    assert_eq!(on(silent).run([haul], |_| {}), Err(WinchError::NoSpeedInTable));
+    let paced = on(silent).run([haul.at_speed(Velocity::new::<meter_per_second>(0.1))], |_| {}).unwrap();
     assert!((paced.time.value - 100.0).abs() < 1e-9);
     let timed = HaulStep::haul(force(4000.0), Extent::Duration(seconds(100.0)));
-    assert!((on(silent).run(&[timed], |_| {}).unwrap().charge - paced.charge).value.abs() < 1e-12);
+    assert!((on(silent).run([timed], |_| {}).unwrap().charge - paced.charge).value.abs() < 1e-12);
     let lower = HaulStep::lower(force(4000.0), metres(10.0));
-    assert_eq!(on(silent).run(&[lower], |_| {}), Err(WinchError::NoLoweringInTable));
+    assert_eq!(on(silent).run([lower], |_| {}), Err(WinchError::NoLoweringInTable));
     let heated = on(silent).with_heat(two_nodes(), celsius(120.0)).unwrap();
-    assert_eq!(heated.run(&[timed], |_| {}), Err(WinchError::NoWindingInTable));
+    assert_eq!(heated.run([timed], |_| {}), Err(WinchError::NoWindingInTable));
 }
 
 #[test]
 fn a_haul_with_a_number_that_cannot_be_is_refused() {
-    assert_eq!(input(cycle().run(&[HaulStep::haul(force(f64::NAN), metres(1.0))], |_| {})).0, "pull");
-    assert_eq!(input(cycle().run(&[HaulStep::haul(force(1.0), metres(-1.0))], |_| {})).0, "distance");
-    assert_eq!(input(cycle().run(&[HaulStep::rest(seconds(-1.0))], |_| {})).0, "duration");
+    assert_eq!(input(cycle().run([HaulStep::haul(force(f64::NAN), metres(1.0))], |_| {})).0, "pull");
+    assert_eq!(input(cycle().run([HaulStep::haul(force(1.0), metres(-1.0))], |_| {})).0, "distance");
+    assert_eq!(input(cycle().run([HaulStep::rest(seconds(-1.0))], |_| {})).0, "duration");
     assert_eq!(input(cycle().with_charge(share(0.5), share(0.6))).0, "reserve");
     assert_eq!(input(cycle().with_heat(two_nodes(), celsius(20.0))).0, "winding_limit");
     assert_eq!(input(cycle().with_interval(seconds(0.0))).0, "interval");
-    assert_eq!(cycle().run(&[], |_| {}).unwrap().time, seconds(0.0));
+    assert_eq!(cycle().run(Vec::<HaulStep>::new(), |_| {}).unwrap().time, seconds(0.0));
 }
 
 // ——— current as a sensor ———
@@ -783,7 +786,7 @@ fn a_current_is_blind_where_it_must_be() {
         PullReading::CannotTell(Blind::GearLocks)
     );
 
-    let table = TableWinch::fit(&[row(0.0, 65.0, None), row(9000.0, 480.0, None)]).unwrap();
+    let table = TableWinch::fit([row(0.0, 65.0, None), row(9000.0, 480.0, None)]).unwrap();
     let table = CurrentGauge::of_table(&table, amperes(10.0), share(0.05)).unwrap();
     let lowering = table.read(amperes(70.0), Running::Lowering).unwrap();
     assert_eq!(lowering, PullReading::CannotTell(Blind::NoLoweringInTable));
@@ -847,7 +850,7 @@ fn motor_point(t: f64, wobble: f64) -> MotorPoint {
 #[test]
 fn points_without_error_give_the_constants_back() {
     let points = [0.0, 1.0, 3.0, 8.0, 20.0].map(|t| motor_point(t, 0.0));
-    let fit = fit_motor(&points).unwrap();
+    let fit = fit_motor(points).unwrap();
     assert!((fit.constant.value / constant(0.055) - share(1.0)).value.abs() < 1e-12);
     assert!((fit.winding.value / milliohms(20.0) - share(1.0)).value.abs() < 1e-12);
     assert!((fit.no_load_current.value / amperes(6.0) - share(1.0)).value.abs() < 1e-10);
@@ -859,7 +862,7 @@ fn points_without_error_give_the_constants_back() {
 fn scattered_points_say_how_far_their_constants_may_be_off() {
     let wobble = [0.004, -0.003, 0.001, -0.004, 0.002, 0.003];
     let points: Vec<_> = (0..6_u32).map(|n| motor_point(f64::from(n) * 3.0, wobble[n as usize])).collect();
-    let fit = fit_motor(&points).unwrap();
+    let fit = fit_motor(points).unwrap();
     let off = (fit.winding.value - milliohms(20.0)).abs();
     let error = fit.winding.standard_error.unwrap();
     assert!(off > milliohms(1e-6) && off < error * 3.0, "{off:?} {error:?}");
@@ -870,18 +873,18 @@ fn scattered_points_say_how_far_their_constants_may_be_off() {
 fn points_at_small_loads_only_are_warned_about() {
     // At 6 to 42 A the winding drops 0.1 to 0.8 V of 24 V.
     let near = [0.0, 1.0, 2.0].map(|t| motor_point(t, 0.0));
-    let fit = fit_motor(&near).unwrap();
+    let fit = fit_motor(near).unwrap();
     let warning = fit.confounded.unwrap();
     assert_eq!((warning.one, warning.other), (Constant::MotorConstant, Constant::WindingResistance));
     assert!(warning.condition > 30.0, "{warning:?}");
 
     // What it warns of: voltages wrong by no more than 1 %, and the winding is wrong by tens of per cent.
     let wrong = [(0.0, 0.01), (1.0, 0.0), (2.0, -0.01)].map(|(t, wobble)| motor_point(t, wobble));
-    let off = fit_motor(&wrong).unwrap().winding.value / milliohms(20.0) - share(1.0);
+    let off = fit_motor(wrong).unwrap().winding.value / milliohms(20.0) - share(1.0);
     assert!(off.value.abs() > 0.3 && off.value.abs() < warning.condition * 0.01 * 2.0, "{off:?} {warning:?}");
-    let same = fit_motor(&[motor_point(1.0, 0.0); 4]);
+    let same = fit_motor([motor_point(1.0, 0.0); 4]);
     assert!(matches!(same, Err(WinchError::CannotTellApart { .. })), "{same:?}");
-    assert!(matches!(fit_motor(&near[..1]), Err(WinchError::TooFewPoints { given: 1, .. })));
+    assert!(matches!(fit_motor([near[0]]), Err(WinchError::TooFewPoints { given: 1, .. })));
 }
 
 fn winch_point(pull: f64) -> WinchPoint {
@@ -897,7 +900,7 @@ fn winch_point(pull: f64) -> WinchPoint {
 #[test]
 fn a_winch_gives_its_gear_away_if_its_speed_is_read_too() {
     let points = [0.0, 2000.0, 10_000.0, 40_000.0].map(winch_point);
-    let fit = fit_winch(&points, share(180.0), mm(36.0)).unwrap();
+    let fit = fit_winch(points, share(180.0), mm(36.0)).unwrap();
     assert!((fit.constant.value / constant(0.055) - share(1.0)).value.abs() < 1e-11);
     assert!((fit.gear_efficiency.value.value - 0.72).abs() < 1e-11);
     assert!((fit.winding.value / milliohms(20.0) - share(1.0)).value.abs() < 1e-10);
@@ -905,7 +908,7 @@ fn a_winch_gives_its_gear_away_if_its_speed_is_read_too() {
     assert!(fit.worst_current.value < 1e-11 && fit.worst_voltage.value < 1e-11);
 
     let silent = points.map(|p| WinchPoint { line_speed: p.line_speed * 0.0, ..p });
-    let apart = fit_winch(&silent, share(180.0), mm(36.0)).unwrap_err();
+    let apart = fit_winch(silent, share(180.0), mm(36.0)).unwrap_err();
     let WinchError::CannotTellApart { one, other, .. } = apart else { panic!("{apart:?}") };
     assert_eq!((one, other), (Constant::MotorConstant, Constant::GearEfficiency));
 }
@@ -915,14 +918,14 @@ fn points_that_contradict_a_motor_are_refused() {
     let mut points = [0.0, 3.0, 20.0].map(|t| motor_point(t, 0.0));
     points[2].speed = points[0].speed * 1.5; // faster under load
     assert!(matches!(
-        fit_motor(&points),
+        fit_motor(points),
         Err(WinchError::ImpossibleFit { constant: "winding resistance", .. })
     ));
     points[0].voltage = volts(f64::NAN);
-    assert_eq!(input(fit_motor(&points)).0, "voltage");
+    assert_eq!(input(fit_motor(points)).0, "voltage");
     let gain =
         [2000.0, 10_000.0].map(|f| WinchPoint { current: winch_point(f).current * 0.5, ..winch_point(f) });
-    assert!(matches!(fit_winch(&gain, share(180.0), mm(36.0)), Err(WinchError::ImpossibleFit { .. })));
+    assert!(matches!(fit_winch(gain, share(180.0), mm(36.0)), Err(WinchError::ImpossibleFit { .. })));
 }
 
 proptest! {
@@ -990,7 +993,7 @@ proptest! {
 
     #[test]
     fn more_pull_never_finishes_sooner_or_on_less_charge(a in 0.0..30_000.0_f64, b in 0.0..30_000.0_f64) {
-        let run = |f: f64| cycle().run(&[HaulStep::haul(force(f), metres(20.0))], |_| {}).unwrap();
+        let run = |f: f64| cycle().run([HaulStep::haul(force(f), metres(20.0))], |_| {}).unwrap();
         let (less, more) = (run(a.min(b)), run(a.max(b)));
         prop_assert!(more.time >= less.time && more.charge <= less.charge && more.energy >= less.energy);
     }

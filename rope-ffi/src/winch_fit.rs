@@ -1,0 +1,236 @@
+//! A motor's constants from measured points.
+
+use crate::call::{Growing, call, growing_output, input, inputs, writable};
+use crate::error::{Failure, rmech_error};
+use crate::quantity::{
+    rmech_current, rmech_force, rmech_length, rmech_motor_constant, rmech_ratio, rmech_resistance,
+    rmech_torque, rmech_turning_speed, rmech_velocity, rmech_voltage,
+};
+use crate::winch_parts::rmech_motor;
+use rope_mechanics::winch::{
+    Confounded, Constant, Fitted, Motor, MotorFit, MotorPoint, WinchFit, WinchPoint, fit_motor, fit_winch,
+};
+
+/// A motor on the bench, or one row of its data sheet.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_motor_point {
+    /// At its terminals.
+    pub voltage: rmech_voltage,
+    /// Through it.
+    pub current: rmech_current,
+    /// Of its shaft.
+    pub speed: rmech_turning_speed,
+    /// At its shaft.
+    pub torque: rmech_torque,
+}
+
+/// A winch at work, hauling, read off its meters.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_winch_point {
+    /// At the motor's terminals.
+    pub voltage: rmech_voltage,
+    /// Through the motor.
+    pub current: rmech_current,
+    /// Of the rope.
+    pub line_speed: rmech_velocity,
+    /// On the rope.
+    pub pull: rmech_force,
+}
+
+/// No constant.
+pub const RMECH_CONSTANT_NONE: i32 = 0;
+/// The motor constant.
+pub const RMECH_CONSTANT_MOTOR: i32 = 1;
+/// The winding's resistance.
+pub const RMECH_CONSTANT_WINDING: i32 = 2;
+/// The current without load.
+pub const RMECH_CONSTANT_NO_LOAD: i32 = 3;
+/// The gear's efficiency.
+pub const RMECH_CONSTANT_GEAR: i32 = 4;
+
+/// A motor fitted to points.
+///
+/// A standard error is infinite where there is no reading to spare.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_motor_fit {
+    /// sizeof(rmech_motor_fit); set it with `rmech_init` or `RMECH_INIT`.
+    pub struct_size: u32,
+    /// Zero.
+    pub flags: u32,
+    /// The best constants.
+    pub motor: rmech_motor,
+    /// Of the gear; zero for a motor on the bench.
+    pub gear_efficiency: rmech_ratio,
+    /// Standard error of the motor constant.
+    pub constant_error: rmech_motor_constant,
+    /// Standard error of the current without load.
+    pub no_load_error: rmech_current,
+    /// Standard error of the winding's resistance.
+    pub winding_error: rmech_resistance,
+    /// Standard error of the gear's efficiency; zero for a motor on the bench.
+    pub gear_error: rmech_ratio,
+    /// The largest difference of a voltage.
+    pub worst_voltage: rmech_voltage,
+    /// The largest difference of a torque; zero for a winch.
+    pub worst_torque: rmech_torque,
+    /// The largest difference of a current; zero for a motor on the bench.
+    pub worst_current: rmech_current,
+    /// One of `RMECH_CONSTANT_...` if the points hardly tell two constants apart, else `RMECH_CONSTANT_NONE`.
+    pub confounded: i32,
+    /// The other.
+    pub confounded_with: i32,
+    /// Of the errors of the two.
+    pub correlation: f64,
+    /// Readings wrong by 1 % may leave a constant wrong by about this many per cent; zero where that is below 30.
+    pub condition: f64,
+    /// How many readings there are beyond those needed.
+    pub spare_readings: u64,
+}
+
+// SAFETY: repr(C), struct_size first, every bit pattern valid.
+unsafe impl Growing for rmech_motor_fit {
+    const FIRST_SIZE: usize = 128;
+}
+
+fn number(constant: Constant) -> i32 {
+    match constant {
+        Constant::MotorConstant => RMECH_CONSTANT_MOTOR,
+        Constant::WindingResistance => RMECH_CONSTANT_WINDING,
+        Constant::NoLoadCurrent => RMECH_CONSTANT_NO_LOAD,
+        Constant::GearEfficiency => RMECH_CONSTANT_GEAR,
+    }
+}
+
+fn error_of<Q: Copy, C: From<Q>>(fitted: &Fitted<Q>, unknown: C) -> C {
+    fitted.standard_error.map_or(unknown, C::from)
+}
+
+struct Common {
+    motor: Motor,
+    confounded: Option<Confounded>,
+    spare: usize,
+}
+
+fn common(from: &Common) -> rmech_motor_fit {
+    let none = (RMECH_CONSTANT_NONE, RMECH_CONSTANT_NONE, 0.0, 0.0);
+    let (confounded, confounded_with, correlation, condition) = from
+        .confounded
+        .map_or(none, |pair| (number(pair.one), number(pair.other), pair.correlation, pair.condition));
+    rmech_motor_fit {
+        struct_size: 0,
+        flags: 0,
+        motor: rmech_motor {
+            constant: from.motor.constant().into(),
+            no_load_current: from.motor.no_load_current().into(),
+            winding: from.motor.winding_resistance().into(),
+        },
+        gear_efficiency: rmech_ratio::default(),
+        constant_error: rmech_motor_constant { newton_metres_per_ampere: f64::INFINITY },
+        no_load_error: rmech_current { amperes: f64::INFINITY },
+        winding_error: rmech_resistance { ohms: f64::INFINITY },
+        gear_error: rmech_ratio::default(),
+        worst_voltage: rmech_voltage::default(),
+        worst_torque: rmech_torque::default(),
+        worst_current: rmech_current::default(),
+        confounded,
+        confounded_with,
+        correlation,
+        condition,
+        spare_readings: from.spare as u64,
+    }
+}
+
+impl From<MotorFit> for rmech_motor_fit {
+    fn from(fit: MotorFit) -> Self {
+        let base =
+            common(&Common { motor: fit.motor, confounded: fit.confounded, spare: fit.spare_readings });
+        Self {
+            constant_error: error_of(&fit.constant, base.constant_error),
+            no_load_error: error_of(&fit.no_load_current, base.no_load_error),
+            winding_error: error_of(&fit.winding, base.winding_error),
+            worst_voltage: fit.worst_voltage.into(),
+            worst_torque: fit.worst_torque.into(),
+            ..base
+        }
+    }
+}
+
+impl From<WinchFit> for rmech_motor_fit {
+    fn from(fit: WinchFit) -> Self {
+        let base =
+            common(&Common { motor: fit.motor, confounded: fit.confounded, spare: fit.spare_readings });
+        Self {
+            gear_efficiency: fit.gear_efficiency.value.into(),
+            constant_error: error_of(&fit.constant, base.constant_error),
+            no_load_error: error_of(&fit.no_load_current, base.no_load_error),
+            winding_error: error_of(&fit.winding, base.winding_error),
+            gear_error: error_of(&fit.gear_efficiency, rmech_ratio { fraction: f64::INFINITY }),
+            worst_voltage: fit.worst_voltage.into(),
+            worst_current: fit.worst_current.into(),
+            ..base
+        }
+    }
+}
+
+/// Fits a motor's constants to points by least squares, and warns where they can't tell two of them apart.
+///
+/// Formula: `rope_mechanics::winch::fit_motor` in the library's documentation.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_motor_fit_points(
+    points: *const rmech_motor_point,
+    point_count: usize,
+    fit: *mut rmech_motor_fit,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let points = unsafe { inputs("points", points, point_count)? };
+        writable("fit", fit)?;
+        let found = fit_motor(points.iter().map(|point| MotorPoint {
+            voltage: point.voltage.get(),
+            current: point.current.get(),
+            speed: point.speed.get(),
+            torque: point.torque.get(),
+        }))
+        .map_err(Failure::from)?;
+        // SAFETY: as above.
+        unsafe { growing_output("fit", fit, found.into()) }
+    })
+}
+
+/// Fits a winch's motor and gear to points by least squares, its gear ratio and radius known.
+///
+/// Formula: `rope_mechanics::winch::fit_winch` in the library's documentation.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_winch_fit_points(
+    points: *const rmech_winch_point,
+    point_count: usize,
+    gear_ratio: *const rmech_ratio,
+    radius: *const rmech_length,
+    fit: *mut rmech_motor_fit,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (points, ratio, radius) = unsafe {
+            (
+                inputs("points", points, point_count)?,
+                input("gear_ratio", gear_ratio)?.get(),
+                input("radius", radius)?.get(),
+            )
+        };
+        writable("fit", fit)?;
+        let points = points.iter().map(|point| WinchPoint {
+            voltage: point.voltage.get(),
+            current: point.current.get(),
+            line_speed: point.line_speed.get(),
+            pull: point.pull.get(),
+        });
+        let found = fit_winch(points, ratio, radius)?;
+        // SAFETY: as above.
+        unsafe { growing_output("fit", fit, found.into()) }
+    })
+}

@@ -1,0 +1,239 @@
+//! Drum, motor, leads.
+
+use crate::call::{Growing, call, growing, input, no_flags, output, writable};
+use crate::error::rmech_error;
+use crate::quantity::{
+    rmech_area, rmech_current, rmech_length, rmech_motor_constant, rmech_power, rmech_ratio,
+    rmech_resistance, rmech_temperature, rmech_torque, rmech_turning_speed, rmech_voltage,
+};
+use rope_mechanics::winch::{Drum, DrumSize, Layer, Motor, MotorState, cable_resistance, copper_resistance};
+
+/// A drum that takes rope in layers.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_drum {
+    /// sizeof(rmech_drum); set it with `rmech_init` or `RMECH_INIT`.
+    pub struct_size: u32,
+    /// Zero.
+    pub flags: u32,
+    /// The bare drum.
+    pub core_diameter: rmech_length,
+    /// Between the flanges.
+    pub width: rmech_length,
+    /// The rope on it.
+    pub rope_diameter: rmech_length,
+    /// How each layer rises, by the rope's diameter: 0.866 where turns lie in grooves; zero stands for 1.
+    pub layer_rise: rmech_ratio,
+    /// How many layers the flanges allow.
+    pub layers: u32,
+    /// Zero.
+    pub reserved: u32,
+}
+
+// SAFETY: repr(C), struct_size first, every bit pattern valid.
+unsafe impl Growing for rmech_drum {
+    const FIRST_SIZE: usize = 48;
+}
+
+/// The layer from which the rope leaves the drum.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_layer {
+    /// Counted from 1, on the core.
+    pub number: u32,
+    /// Zero.
+    pub reserved: u32,
+    /// From the axis to the middle of the rope.
+    pub radius: rmech_length,
+    /// The pull by that on the first layer, for the same torque.
+    pub pull_ratio: rmech_ratio,
+    /// How much rope can still be wound on before the next layer begins.
+    pub room: rmech_length,
+    /// How much rope leaves the drum before the layer below is reached.
+    pub on_layer: rmech_length,
+}
+
+impl From<Layer> for rmech_layer {
+    fn from(layer: Layer) -> Self {
+        Self {
+            number: layer.number,
+            reserved: 0,
+            radius: layer.radius.into(),
+            pull_ratio: layer.pull_ratio.into(),
+            room: layer.room.into(),
+            on_layer: layer.on_layer.into(),
+        }
+    }
+}
+
+/// The layer from which the rope leaves when so much of it is on the drum, the turns that must stay on it included.
+///
+/// `capacity`, what the drum takes in all, may be NULL.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_drum_layer_at(
+    drum: *const rmech_drum,
+    rope_on_drum: *const rmech_length,
+    layer: *mut rmech_layer,
+    capacity: *mut rmech_length,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (drum, length) = unsafe { (growing("drum", drum)?, input("rope_on_drum", rope_on_drum)?) };
+        writable("layer", layer)?;
+        if !capacity.is_null() {
+            writable("capacity", capacity)?;
+        }
+        no_flags("drum", drum.flags)?;
+        let size = DrumSize {
+            core_diameter: drum.core_diameter.get(),
+            width: drum.width.get(),
+            rope_diameter: drum.rope_diameter.get(),
+            layers: drum.layers,
+        };
+        let mut found = Drum::new(size)?;
+        if drum.layer_rise.fraction != 0.0 {
+            found = found.with_layer_rise(drum.layer_rise.get())?;
+        }
+        let value = found.layer_at(length.get())?.into();
+        // SAFETY: as above.
+        unsafe {
+            output("layer", layer, value)?;
+            if capacity.is_null() { Ok(()) } else { output("capacity", capacity, found.capacity().into()) }
+        }
+    })
+}
+
+/// A motor that turns steadily.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_motor_state {
+    /// Through the winding.
+    pub current: rmech_current,
+    /// At the shaft.
+    pub torque: rmech_torque,
+    /// Of the shaft.
+    pub speed: rmech_turning_speed,
+    /// Taken in.
+    pub electrical_power: rmech_power,
+    /// Given out.
+    pub mechanical_power: rmech_power,
+    /// Of the motor alone.
+    pub efficiency: rmech_ratio,
+}
+
+impl From<MotorState> for rmech_motor_state {
+    fn from(state: MotorState) -> Self {
+        Self {
+            current: state.current.into(),
+            torque: state.torque.into(),
+            speed: state.speed.into(),
+            electrical_power: state.electrical_power.into(),
+            mechanical_power: state.mechanical_power.into(),
+            efficiency: state.efficiency.into(),
+        }
+    }
+}
+
+/// The constants of a permanent-magnet motor.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_motor {
+    /// Torque per ampere.
+    pub constant: rmech_motor_constant,
+    /// What turns it without load.
+    pub no_load_current: rmech_current,
+    /// Of the winding with its brushes at 25 °C.
+    pub winding: rmech_resistance,
+}
+
+/// A motor's constants from the ends of its curve at one voltage: speed and current without load, torque at stall.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_motor_from_ends(
+    voltage: *const rmech_voltage,
+    no_load_speed: *const rmech_turning_speed,
+    no_load_current: *const rmech_current,
+    stall_torque: *const rmech_torque,
+    motor: *mut rmech_motor,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (voltage, speed, current, torque) = unsafe {
+            (
+                input("voltage", voltage)?.get(),
+                input("no_load_speed", no_load_speed)?.get(),
+                input("no_load_current", no_load_current)?.get(),
+                input("stall_torque", stall_torque)?.get(),
+            )
+        };
+        writable("motor", motor)?;
+        let found = Motor::from_no_load_and_stall(voltage, speed, current, torque)?;
+        let value = rmech_motor {
+            constant: found.constant().into(),
+            no_load_current: found.no_load_current().into(),
+            winding: found.winding_resistance().into(),
+        };
+        // SAFETY: as above.
+        unsafe { output("motor", motor, value) }
+    })
+}
+
+/// A motor at a voltage, turning at a speed: from standstill to its speed without load.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_motor_at_speed(
+    motor: *const rmech_motor,
+    voltage: *const rmech_voltage,
+    speed: *const rmech_turning_speed,
+    state: *mut rmech_motor_state,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (motor, voltage, speed) =
+            unsafe { (input("motor", motor)?, input("voltage", voltage)?, input("speed", speed)?) };
+        writable("state", state)?;
+        let motor = Motor::new(motor.constant.get(), motor.no_load_current.get(), motor.winding.get())?;
+        let value = motor.at_speed(voltage.get(), speed.get())?.into();
+        // SAFETY: as above.
+        unsafe { output("state", state, value) }
+    })
+}
+
+/// The resistance of a pair of copper leads at 20 °C, out and back.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_cable_resistance(
+    each_way: *const rmech_length,
+    cross_section: *const rmech_area,
+    resistance: *mut rmech_resistance,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (length, area) =
+            unsafe { (input("each_way", each_way)?, input("cross_section", cross_section)?) };
+        writable("resistance", resistance)?;
+        let value = cable_resistance(length.get(), area.get())?.into();
+        // SAFETY: as above.
+        unsafe { output("resistance", resistance, value) }
+    })
+}
+
+/// The resistance at a temperature of a copper conductor whose resistance at 25 °C is known.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_copper_resistance(
+    at_25_celsius: *const rmech_resistance,
+    temperature: *const rmech_temperature,
+    resistance: *mut rmech_resistance,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (cold, temperature) =
+            unsafe { (input("at_25_celsius", at_25_celsius)?, input("temperature", temperature)?) };
+        writable("resistance", resistance)?;
+        let value = copper_resistance(cold.get(), temperature.get())?.into();
+        // SAFETY: as above.
+        unsafe { output("resistance", resistance, value) }
+    })
+}
