@@ -165,6 +165,18 @@
 // `tip_limit` is known.
 #define RMECH_STABILITY_TIP_LIMIT 4
 
+// The end from which span, rise and marks are measured.
+#define RMECH_LINE_FIRST 1
+
+// The other end.
+#define RMECH_LINE_LAST 2
+
+// Of two ropes that pull equally hard at an end: the shorter, flatter one.
+#define RMECH_BRANCH_TAUT 1
+
+// The longer, deeper one.
+#define RMECH_BRANCH_SLACK 2
+
 // The most turns that one rope can take.
 #define RMECH_MAX_TURNS 16
 
@@ -1025,6 +1037,74 @@ typedef struct rmech_haul {
   struct rmech_cycle cycle;
 } rmech_haul;
 
+// A force per metre: the weight of a line, or a stiffness.
+typedef struct rmech_line_weight {
+  // In newtons per metre.
+  double newtons_per_metre;
+} rmech_line_weight;
+
+// A rope between two supports.
+typedef struct rmech_line {
+  // sizeof(rmech_line); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // Level distance of the supports: at least zero.
+  struct rmech_length span;
+  // Height of the second support above the first; negative if it is lower.
+  struct rmech_length rise;
+  // Unstretched length of the rope. Not read where the length is what is asked for.
+  struct rmech_length length;
+  // Weight per unstretched metre.
+  struct rmech_line_weight weight;
+  // How it stretches. Not read for a catenary, which doesn't.
+  struct rmech_stretch stretch;
+} rmech_line;
+
+// A line in equilibrium.
+typedef struct rmech_line_state {
+  // sizeof(rmech_line_state); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // Level component of the tension, the same all along.
+  struct rmech_force horizontal_tension;
+  // Tension at the first end.
+  struct rmech_force first_tension;
+  // Tension at the second end.
+  struct rmech_force last_tension;
+  // What the first support carries, upward; negative where the rope lifts it.
+  struct rmech_force first_up;
+  // What the second support carries, upward; negative where the rope lifts it.
+  struct rmech_force last_up;
+  // Greatest vertical distance below the chord.
+  struct rmech_length sag;
+  // The lowest point: level from the first end.
+  struct rmech_length lowest_x;
+  // The lowest point: upward from the first end.
+  struct rmech_length lowest_z;
+  // Unstretched length.
+  struct rmech_length length;
+  // Length as it hangs.
+  struct rmech_length stretched_length;
+  // By how much of itself one more step would move the answer.
+  struct rmech_ratio residual;
+  // Steps taken.
+  uint32_t iterations;
+  // Zero.
+  uint32_t reserved;
+} rmech_line_state;
+
+// A point of a line, and the tension there.
+typedef struct rmech_line_point {
+  // Level from the first end.
+  struct rmech_length x;
+  // Upward from the first end.
+  struct rmech_length z;
+  // Tension of the rope.
+  struct rmech_force tension;
+} rmech_line_point;
+
 // What a rope turns on. What doesn't count for its kind is not read.
 typedef struct rmech_turn {
   // One of `RMECH_TURN_...`.
@@ -1476,12 +1556,6 @@ typedef struct rmech_stall {
   // Zero.
   int32_t reserved;
 } rmech_stall;
-
-// A force per metre: the weight of a line, or a stiffness.
-typedef struct rmech_line_weight {
-  // In newtons per metre.
-  double newtons_per_metre;
-} rmech_line_weight;
 
 // A rate at which a force rises.
 typedef struct rmech_force_rate {
@@ -2180,6 +2254,74 @@ int32_t rmech_haul_least_advantage(const struct rmech_tackle *tackle,
                                    int32_t *ready,
                                    struct rmech_force *hauling,
                                    struct rmech_error *error);
+
+// The line in equilibrium.
+//
+// Assumptions, formula and range: `rope_mechanics::line::elastic::ElasticLine` in the library's documentation.
+int32_t rmech_line_solve(const struct rmech_line *line,
+                         struct rmech_line_state *state,
+                         struct rmech_error *error);
+
+// Points of the line, its length cut in `count` - 1 equal parts: the first point is the first end, the last one the
+// second end.
+//
+// `points` has room for `count` of them, at least 2.
+int32_t rmech_line_points(const struct rmech_line *line,
+                          struct rmech_line_point *points,
+                          uint32_t count,
+                          struct rmech_error *error);
+
+// Unstretched length that gives this tension at an end, of the two that may: the shorter, taut one.
+//
+// `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`. The length of `line` is not read.
+int32_t rmech_line_length_for_tension(const struct rmech_line *line,
+                                      int32_t line_end,
+                                      const struct rmech_force *tension,
+                                      struct rmech_length *length,
+                                      struct rmech_error *error);
+
+// Unstretched length that gives this horizontal tension. The length of `line` is not read.
+int32_t rmech_line_length_for_horizontal_tension(const struct rmech_line *line,
+                                                 const struct rmech_force *horizontal_tension,
+                                                 struct rmech_length *length,
+                                                 struct rmech_error *error);
+
+// Unstretched length that gives this sag. The length of `line` is not read.
+int32_t rmech_line_length_for_sag(const struct rmech_line *line,
+                                  const struct rmech_length *sag,
+                                  struct rmech_length *length,
+                                  struct rmech_error *error);
+
+// The rope that doesn't stretch, of the length of `line`.
+//
+// Assumptions, formula and range of all four: `rope_mechanics::line::catenary::Catenary` in the library's
+// documentation. The stretch of `line` is not read.
+int32_t rmech_catenary_by_length(const struct rmech_line *line,
+                                 struct rmech_line_state *state,
+                                 struct rmech_error *error);
+
+// The rope that doesn't stretch, with this horizontal tension. Length and stretch of `line` are not read.
+int32_t rmech_catenary_by_horizontal_tension(const struct rmech_line *line,
+                                             const struct rmech_force *horizontal_tension,
+                                             struct rmech_line_state *state,
+                                             struct rmech_error *error);
+
+// The rope that doesn't stretch, with this tension at one of its ends. Length and stretch of `line` are not read.
+//
+// `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`; two ropes have that tension, so `which` is
+// `RMECH_BRANCH_TAUT` or `RMECH_BRANCH_SLACK`.
+int32_t rmech_catenary_by_end_tension(const struct rmech_line *line,
+                                      int32_t line_end,
+                                      int32_t which,
+                                      const struct rmech_force *tension,
+                                      struct rmech_line_state *state,
+                                      struct rmech_error *error);
+
+// The rope that doesn't stretch and hangs this far below the chord. Length and stretch of `line` are not read.
+int32_t rmech_catenary_by_sag(const struct rmech_line *line,
+                              const struct rmech_length *sag,
+                              struct rmech_line_state *state,
+                              struct rmech_error *error);
 
 // Studies a site. Both are JSON in UTF-8: the site with the keys of a site file, the study as `study.json` holds
 // it, NUL-terminated.

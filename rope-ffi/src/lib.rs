@@ -21,6 +21,7 @@ pub mod capstan;
 pub mod error;
 pub mod frame;
 pub mod haul;
+pub mod line;
 pub mod operation;
 pub mod quantity;
 pub mod reeving;

@@ -7,6 +7,7 @@ mod devices;
 mod frame;
 mod haul;
 mod header;
+mod line;
 mod operation;
 mod reeving;
 mod rope;

@@ -1,0 +1,373 @@
+//! The elastic line between two supports, and the line that doesn't stretch.
+
+use crate::call::{Growing, call, growing, growing_output, input, no_flags, output, writable};
+use crate::error::{
+    Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, rmech_error,
+};
+use crate::quantity::{rmech_force, rmech_length, rmech_line_weight, rmech_ratio};
+use crate::rope::rmech_stretch;
+use rope_mechanics::line::catenary::{Branch, Catenary};
+use rope_mechanics::line::elastic::{ElasticLine, ElasticSpan, End};
+use rope_mechanics::line::{LineError, LineState};
+
+/// The end from which span, rise and marks are measured.
+pub const RMECH_LINE_FIRST: i32 = 1;
+/// The other end.
+pub const RMECH_LINE_LAST: i32 = 2;
+
+/// Of two ropes that pull equally hard at an end: the shorter, flatter one.
+pub const RMECH_BRANCH_TAUT: i32 = 1;
+/// The longer, deeper one.
+pub const RMECH_BRANCH_SLACK: i32 = 2;
+
+/// A rope between two supports.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_line {
+    /// sizeof(rmech_line); set it with `rmech_init` or `RMECH_INIT`.
+    pub struct_size: u32,
+    /// Zero.
+    pub flags: u32,
+    /// Level distance of the supports: at least zero.
+    pub span: rmech_length,
+    /// Height of the second support above the first; negative if it is lower.
+    pub rise: rmech_length,
+    /// Unstretched length of the rope. Not read where the length is what is asked for.
+    pub length: rmech_length,
+    /// Weight per unstretched metre.
+    pub weight: rmech_line_weight,
+    /// How it stretches. Not read for a catenary, which doesn't.
+    pub stretch: rmech_stretch,
+}
+
+// SAFETY: repr(C), struct_size first, every bit pattern valid.
+unsafe impl Growing for rmech_line {
+    const FIRST_SIZE: usize = 56;
+}
+
+/// A line in equilibrium.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_line_state {
+    /// sizeof(rmech_line_state); set it with `rmech_init` or `RMECH_INIT`.
+    pub struct_size: u32,
+    /// Zero.
+    pub flags: u32,
+    /// Level component of the tension, the same all along.
+    pub horizontal_tension: rmech_force,
+    /// Tension at the first end.
+    pub first_tension: rmech_force,
+    /// Tension at the second end.
+    pub last_tension: rmech_force,
+    /// What the first support carries, upward; negative where the rope lifts it.
+    pub first_up: rmech_force,
+    /// What the second support carries, upward; negative where the rope lifts it.
+    pub last_up: rmech_force,
+    /// Greatest vertical distance below the chord.
+    pub sag: rmech_length,
+    /// The lowest point: level from the first end.
+    pub lowest_x: rmech_length,
+    /// The lowest point: upward from the first end.
+    pub lowest_z: rmech_length,
+    /// Unstretched length.
+    pub length: rmech_length,
+    /// Length as it hangs.
+    pub stretched_length: rmech_length,
+    /// By how much of itself one more step would move the answer.
+    pub residual: rmech_ratio,
+    /// Steps taken.
+    pub iterations: u32,
+    /// Zero.
+    pub reserved: u32,
+}
+
+// SAFETY: repr(C), struct_size first, every bit pattern valid.
+unsafe impl Growing for rmech_line_state {
+    const FIRST_SIZE: usize = 104;
+}
+
+/// A point of a line, and the tension there.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_line_point {
+    /// Level from the first end.
+    pub x: rmech_length,
+    /// Upward from the first end.
+    pub z: rmech_length,
+    /// Tension of the rope.
+    pub tension: rmech_force,
+}
+
+impl From<LineError> for Failure {
+    fn from(why: LineError) -> Self {
+        match why {
+            LineError::Input(why) => why.into(),
+            LineError::OutOfReach { field, .. } => Self::of(RMECH_ERR_GEOMETRY, field, why),
+            LineError::NoShape { .. } | LineError::TooShort { .. } => {
+                Self::of(RMECH_ERR_GEOMETRY, "length", why)
+            }
+            _ => Self::new(RMECH_ERR_UNSOLVED, why),
+        }
+    }
+}
+
+impl From<LineState> for rmech_line_state {
+    fn from(state: LineState) -> Self {
+        let lowest = state.lowest_point();
+        let report = state.report();
+        Self {
+            struct_size: 0,
+            flags: 0,
+            horizontal_tension: state.horizontal_tension().into(),
+            first_tension: state.first_tension().into(),
+            last_tension: state.last_tension().into(),
+            first_up: state.first_reaction().z.into(),
+            last_up: state.last_reaction().z.into(),
+            sag: state.sag().into(),
+            lowest_x: lowest.x.into(),
+            lowest_z: lowest.z.into(),
+            length: state.length().into(),
+            stretched_length: state.stretched_length().into(),
+            residual: rmech_ratio { fraction: report.residual },
+            iterations: report.iterations,
+            reserved: 0,
+        }
+    }
+}
+
+impl rmech_line {
+    fn line(&self) -> Result<ElasticLine, Failure> {
+        let Self { span, rise, length, weight, stretch, .. } = *self;
+        Ok(ElasticLine::new(span.get(), rise.get(), length.get(), weight.get(), stretch.get()?)?)
+    }
+
+    fn supports(&self) -> Result<ElasticSpan, Failure> {
+        let Self { span, rise, weight, stretch, .. } = *self;
+        Ok(ElasticSpan::new(span.get(), rise.get(), weight.get(), stretch.get()?)?)
+    }
+
+    fn catenary(&self) -> Result<Catenary, Failure> {
+        Ok(Catenary::new(self.span.get(), self.rise.get(), self.weight.get())?)
+    }
+}
+
+fn end(value: i32) -> Result<End, Failure> {
+    match value {
+        RMECH_LINE_FIRST => Ok(End::First),
+        RMECH_LINE_LAST => Ok(End::Last),
+        _ => Err(Failure::of(
+            RMECH_ERR_ENUMERATOR,
+            "line_end",
+            format_args!("line_end is {value}, but must be RMECH_LINE_FIRST or RMECH_LINE_LAST"),
+        )),
+    }
+}
+
+fn branch(value: i32) -> Result<Branch, Failure> {
+    match value {
+        RMECH_BRANCH_TAUT => Ok(Branch::Taut),
+        RMECH_BRANCH_SLACK => Ok(Branch::Slack),
+        _ => Err(Failure::of(
+            RMECH_ERR_ENUMERATOR,
+            "which",
+            format_args!("which is {value}, but must be RMECH_BRANCH_TAUT or RMECH_BRANCH_SLACK"),
+        )),
+    }
+}
+
+/// Reads the line that every function here takes.
+unsafe fn given(line: *const rmech_line) -> Result<rmech_line, Failure> {
+    // SAFETY: the caller keeps the contract of the ABI.
+    let line = unsafe { growing("line", line)? };
+    no_flags("line", line.flags)?;
+    Ok(line)
+}
+
+/// The line in equilibrium.
+///
+/// Assumptions, formula and range: `rope_mechanics::line::elastic::ElasticLine` in the library's documentation.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_line_solve(
+    line: *const rmech_line,
+    state: *mut rmech_line_state,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let line = unsafe { given(line)? };
+        writable("state", state)?;
+        let value = line.line()?.solve()?.into();
+        // SAFETY: as above.
+        unsafe { growing_output("state", state, value) }
+    })
+}
+
+/// Points of the line, its length cut in `count` - 1 equal parts: the first point is the first end, the last one the
+/// second end.
+///
+/// `points` has room for `count` of them, at least 2.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_line_points(
+    line: *const rmech_line,
+    points: *mut rmech_line_point,
+    count: u32,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let line = unsafe { given(line)? };
+        writable("points", points)?;
+        if count < 2 {
+            return Err(Failure::of(
+                RMECH_ERR_VALUE,
+                "count",
+                format_args!("count is {count}, but must be at least 2"),
+            ));
+        }
+        let parts = count - 1;
+        let state = line.line()?.solve()?;
+        for (at, point) in (0..count).zip(state.points(parts)) {
+            let tension = state.tension_at(state.length() * (f64::from(at) / f64::from(parts)))?;
+            let value = rmech_line_point { x: point.x.into(), z: point.z.into(), tension: tension.into() };
+            // SAFETY: the caller says that `count` points may be written, and `at` is below that.
+            unsafe { points.add(at as usize).write(value) };
+        }
+        Ok(())
+    })
+}
+
+/// Unstretched length that gives this tension at an end, of the two that may: the shorter, taut one.
+///
+/// `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`. The length of `line` is not read.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_line_length_for_tension(
+    line: *const rmech_line,
+    line_end: i32,
+    tension: *const rmech_force,
+    length: *mut rmech_length,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (line, tension) = unsafe { (given(line)?, input("tension", tension)?) };
+        writable("length", length)?;
+        let value = line.supports()?.length_for_tension(end(line_end)?, tension.get())?.into();
+        // SAFETY: as above.
+        unsafe { output("length", length, value) }
+    })
+}
+
+/// Unstretched length that gives this horizontal tension. The length of `line` is not read.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_line_length_for_horizontal_tension(
+    line: *const rmech_line,
+    horizontal_tension: *const rmech_force,
+    length: *mut rmech_length,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (line, tension) = unsafe { (given(line)?, input("horizontal_tension", horizontal_tension)?) };
+        writable("length", length)?;
+        let value = line.supports()?.length_for_horizontal_tension(tension.get())?.into();
+        // SAFETY: as above.
+        unsafe { output("length", length, value) }
+    })
+}
+
+/// Unstretched length that gives this sag. The length of `line` is not read.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_line_length_for_sag(
+    line: *const rmech_line,
+    sag: *const rmech_length,
+    length: *mut rmech_length,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (line, sag) = unsafe { (given(line)?, input("sag", sag)?) };
+        writable("length", length)?;
+        let value = line.supports()?.length_for_sag(sag.get())?.into();
+        // SAFETY: as above.
+        unsafe { output("length", length, value) }
+    })
+}
+
+/// The rope that doesn't stretch, of the length of `line`.
+///
+/// Assumptions, formula and range of all four: `rope_mechanics::line::catenary::Catenary` in the library's
+/// documentation. The stretch of `line` is not read.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_catenary_by_length(
+    line: *const rmech_line,
+    state: *mut rmech_line_state,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let line = unsafe { given(line)? };
+        writable("state", state)?;
+        let value = line.catenary()?.by_length(line.length.get())?.into();
+        // SAFETY: as above.
+        unsafe { growing_output("state", state, value) }
+    })
+}
+
+/// The rope that doesn't stretch, with this horizontal tension. Length and stretch of `line` are not read.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_catenary_by_horizontal_tension(
+    line: *const rmech_line,
+    horizontal_tension: *const rmech_force,
+    state: *mut rmech_line_state,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (line, tension) = unsafe { (given(line)?, input("horizontal_tension", horizontal_tension)?) };
+        writable("state", state)?;
+        let value = line.catenary()?.by_horizontal_tension(tension.get())?.into();
+        // SAFETY: as above.
+        unsafe { growing_output("state", state, value) }
+    })
+}
+
+/// The rope that doesn't stretch, with this tension at one of its ends. Length and stretch of `line` are not read.
+///
+/// `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`; two ropes have that tension, so `which` is
+/// `RMECH_BRANCH_TAUT` or `RMECH_BRANCH_SLACK`.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_catenary_by_end_tension(
+    line: *const rmech_line,
+    line_end: i32,
+    which: i32,
+    tension: *const rmech_force,
+    state: *mut rmech_line_state,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (line, tension) = unsafe { (given(line)?, input("tension", tension)?) };
+        writable("state", state)?;
+        let value = line.catenary()?.by_end_tension(end(line_end)?, tension.get(), branch(which)?)?.into();
+        // SAFETY: as above.
+        unsafe { growing_output("state", state, value) }
+    })
+}
+
+/// The rope that doesn't stretch and hangs this far below the chord. Length and stretch of `line` are not read.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_catenary_by_sag(
+    line: *const rmech_line,
+    sag: *const rmech_length,
+    state: *mut rmech_line_state,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (line, sag) = unsafe { (given(line)?, input("sag", sag)?) };
+        writable("state", state)?;
+        let value = line.catenary()?.by_sag(sag.get())?.into();
+        // SAFETY: as above.
+        unsafe { growing_output("state", state, value) }
+    })
+}

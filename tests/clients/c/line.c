@@ -1,0 +1,85 @@
+/* A line from a frame down to a far anchor: its tension, its shape, and the rope that a tension takes. */
+#include <math.h>
+
+#include "client.h"
+
+#define COUNT 5
+
+int main(void) {
+    rmech_line line = RMECH_INIT(rmech_line);
+    line.span = rmech_m(70.0);
+    line.rise = rmech_m(-45.0);
+    line.length = rmech_m(80.25);
+    line.weight = rmech_n_per_m(1.667);
+    line.stretch.a = rmech_kn(80.0);
+
+    rmech_line_state state = RMECH_INIT(rmech_line_state);
+    REQUIRE(rmech_line_solve(&line, &state, NULL) == RMECH_OK);
+    REQUIRE(state.struct_size == sizeof state);
+    show("horizontal_tension", state.horizontal_tension.newtons);
+    show("first_tension", state.first_tension.newtons);
+    show("last_tension", state.last_tension.newtons);
+    show("first_up", state.first_up.newtons);
+    show("last_up", state.last_up.newtons);
+    show("sag", state.sag.metres);
+    show("lowest_x", state.lowest_x.metres);
+    show("lowest_z", state.lowest_z.metres);
+    show("stretched_length", state.stretched_length.metres);
+    show("residual", state.residual.fraction);
+    REQUIRE(state.iterations > 0 && state.residual.fraction < 1e-12);
+
+    rmech_line_point points[COUNT];
+    REQUIRE(rmech_line_points(&line, points, COUNT, NULL) == RMECH_OK);
+    show("middle_x", points[2].x.metres);
+    show("middle_z", points[2].z.metres);
+    show("middle_tension", points[2].tension.newtons);
+    REQUIRE(fabs(points[COUNT - 1].z.metres - line.rise.metres) < 1e-9);
+
+    rmech_force tension = rmech_kn(3.0);
+    rmech_length length;
+    REQUIRE(rmech_line_length_for_tension(&line, RMECH_LINE_FIRST, &tension, &length, NULL) == RMECH_OK);
+    show("length_for_tension", length.metres);
+    REQUIRE(rmech_line_length_for_horizontal_tension(&line, &tension, &length, NULL) == RMECH_OK);
+    show("length_for_horizontal_tension", length.metres);
+    rmech_length sag = rmech_m(2.0);
+    REQUIRE(rmech_line_length_for_sag(&line, &sag, &length, NULL) == RMECH_OK);
+    show("length_for_sag", length.metres);
+
+    REQUIRE(rmech_catenary_by_sag(&line, &sag, &state, NULL) == RMECH_OK);
+    show("catenary_by_sag", state.first_tension.newtons);
+    REQUIRE(rmech_catenary_by_horizontal_tension(&line, &tension, &state, NULL) == RMECH_OK);
+    show("catenary_by_horizontal_tension", state.length.metres);
+    REQUIRE(rmech_catenary_by_end_tension(&line, RMECH_LINE_LAST, RMECH_BRANCH_SLACK, &tension, &state, NULL) ==
+            RMECH_OK);
+    show("catenary_by_end_tension", state.length.metres);
+    line.length = rmech_m(90.0);
+    REQUIRE(rmech_catenary_by_length(&line, &state, NULL) == RMECH_OK);
+    show("catenary_by_length", state.first_tension.newtons);
+
+    /* What can't be: each named, and nothing written. */
+    rmech_error error = RMECH_INIT(rmech_error);
+    rmech_line_state before = state;
+    rmech_length length_before = length;
+    line.length = rmech_m(80.0);
+    REQUIRE(rmech_catenary_by_length(&line, &state, &error) == RMECH_ERR_GEOMETRY);
+    REQUIRE(strcmp(error.field, "length") == 0);
+    tension = rmech_n(1.0);
+    REQUIRE(rmech_line_length_for_tension(&line, RMECH_LINE_FIRST, &tension, &length, &error) == RMECH_ERR_GEOMETRY);
+    REQUIRE(strcmp(error.field, "tension") == 0);
+    REQUIRE(rmech_line_length_for_tension(&line, 7, &tension, &length, &error) == RMECH_ERR_ENUMERATOR);
+    REQUIRE(rmech_catenary_by_end_tension(&line, RMECH_LINE_LAST, 0, &tension, &state, &error) == RMECH_ERR_ENUMERATOR);
+    REQUIRE(rmech_line_points(&line, points, 1, &error) == RMECH_ERR_VALUE);
+    REQUIRE(rmech_line_points(&line, NULL, COUNT, &error) == RMECH_ERR_POINTER);
+    REQUIRE(rmech_line_solve(NULL, &state, &error) == RMECH_ERR_POINTER);
+    line.weight = rmech_n_per_m((double)NAN);
+    REQUIRE(rmech_line_solve(&line, &state, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "line_weight") == 0);
+    line.weight = rmech_n_per_m(0.0);
+    line.length = rmech_m(90.0);
+    REQUIRE(rmech_line_solve(&line, &state, &error) == RMECH_ERR_GEOMETRY);
+    line.struct_size = 3;
+    REQUIRE(rmech_line_solve(&line, &state, &error) == RMECH_ERR_STRUCT_SIZE);
+    REQUIRE(memcmp(&before, &state, sizeof state) == 0);
+    REQUIRE(memcmp(&length_before, &length, sizeof length) == 0);
+    return 0;
+}
