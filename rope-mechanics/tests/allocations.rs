@@ -227,6 +227,7 @@ fn frames_and_anchors() {
     let load = Force3::new(n(0.0), n(0.0), n(-1e3));
     heap_free("Anchor::share", || anchor().share(load));
     heap_free("Anchor::after_losing", || anchor().after_losing(0, load));
+}
 
 #[test]
 fn winch() {
