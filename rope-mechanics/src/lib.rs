@@ -9,11 +9,11 @@
 //!
 //! | layer | modules |
 //! |---|---|
-//! | numbers | [`quantity`], [`text`], [`geometry`], [`error`] |
-//! | things | [`rope`], [`sheave`], [`strength`] |
-//! | mechanics | [`line`], [`reeving`], [`capstan`], [`tackle`], [`haul`], [`bridle`], [`frame`], [`anchor`], [`slope`], [`arrest`], [`winch`] |
-//! | networks | [`rig`] |
-//! | the job | [`operation`] |
+//! | numbers | [`quantity`](mod@quantity), [`text`](mod@text), [`geometry`](mod@geometry), [`error`](mod@error) |
+//! | things | [`rope`](mod@rope), [`sheave`](mod@sheave), [`strength`](mod@strength) |
+//! | mechanics | [`line`](mod@line), [`reeving`](mod@reeving), [`capstan`](mod@capstan), [`tackle`](mod@tackle), [`haul`](mod@haul), [`bridle`](mod@bridle), [`frame`](mod@frame), [`anchor`](mod@anchor), [`slope`](mod@slope), [`arrest`](mod@arrest), [`winch`](mod@winch) |
+//! | networks | [`rig`](mod@rig) |
+//! | the job | [`operation`](mod@operation) |
 #![cfg_attr(not(feature = "std"), no_std)]
 
 #[cfg(feature = "alloc")]

@@ -36,7 +36,10 @@ where
     let mut residual = value.amax();
     let mut iterations = 1;
     while iterations < MOST_STEPS && residual > 0.0 {
-        let Some(step) = slope.lu().solve(&-value) else { break };
+        let mut step: SVector<f64, N> = -value;
+        if !slope.lu().solve_mut(&mut step) {
+            break;
+        }
         let mut share = system.longest(&at, &step).min(1.0);
         let mut halvings = 0;
         let taken = loop {
