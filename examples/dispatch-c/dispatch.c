@@ -25,17 +25,17 @@ static void line_table(void) {
     puts("Doubled rope, 70 m out and 45 m down, each strand 85 g/m and 40 kN:");
     puts("  strand length      both strands at the head      at the far anchor       sag");
     for (int i = 0; i <= 5; ++i) {
-        rmech_elastic_line line = RMECH_INIT(rmech_elastic_line);
+        rmech_line line = RMECH_INIT(rmech_line);
         rmech_line_state state = RMECH_INIT(rmech_line_state);
         line.span = rmech_m(70.0);
         line.rise = rmech_m(-45.0);
         line.length = rmech_m(80.0 + 0.4 * i);
         line.weight = rmech_n_per_m(2.0 * 0.085 * 9.80665);
-        line.stretch_a = rmech_kn(2.0 * 40.0);
-        require(rmech_elastic_line_solve(&line, &state, &error), &error);
+        line.stretch.a = rmech_kn(2.0 * 40.0);
+        require(rmech_line_solve(&line, &state, &error), &error);
         printf("  %5.2f m %6.1f ft   %6.2f kN %6.0f lbf   %6.2f kN %6.0f lbf   %5.2f m %5.1f ft\n",
-               rmech_in_m(line.length), rmech_in_ft(line.length), rmech_in_kn(state.tension_first),
-               rmech_in_lbf(state.tension_first), rmech_in_kn(state.tension_last), rmech_in_lbf(state.tension_last),
+               rmech_in_m(line.length), rmech_in_ft(line.length), rmech_in_kn(state.first_tension),
+               rmech_in_lbf(state.first_tension), rmech_in_kn(state.last_tension), rmech_in_lbf(state.last_tension),
                rmech_in_m(state.sag), rmech_in_ft(state.sag));
     }
 }

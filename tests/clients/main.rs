@@ -13,6 +13,7 @@ mod arrest;
 mod bridle;
 mod devices;
 mod frame;
+mod dispatch;
 mod haul;
 mod header;
 mod line;
