@@ -316,25 +316,25 @@
 #define RMECH_CARRIER_FREE 2
 
 // A rope's end tied to a carrier.
-#define RMECH_STOP_END 0
+#define RMECH_TACKLE_STOP_END 0
 
 // A rope's end in the hand or on the winch, which stands at a carrier. There is one.
-#define RMECH_STOP_HAND 1
+#define RMECH_TACKLE_STOP_HAND 1
 
 // A rope's end that hangs slack or is tailed.
-#define RMECH_STOP_TAIL 2
+#define RMECH_TACKLE_STOP_TAIL 2
 
 // A rope held by a grab that sits on a carrier.
-#define RMECH_STOP_GRAB 3
+#define RMECH_TACKLE_STOP_GRAB 3
 
 // A rope over a sheave or connector on a carrier.
-#define RMECH_STOP_SHEAVE 4
+#define RMECH_TACKLE_STOP_SHEAVE 4
 
 // The same, with a capture of progress.
-#define RMECH_STOP_CAPTURE 5
+#define RMECH_TACKLE_STOP_CAPTURE 5
 
 // A rope over a fixed bar on a carrier.
-#define RMECH_STOP_BAR 6
+#define RMECH_TACKLE_STOP_BAR 6
 
 // How many parts of rope a tackle has at most.
 #define RMECH_TACKLE_MAX_PARTS 47
@@ -1407,7 +1407,7 @@ typedef struct rmech_carrier {
 
 // A stop of a rope. Stops that follow each other with the same `rope` make one rope, from one end to the other.
 typedef struct rmech_stop {
-  // `RMECH_STOP_END`, ...
+  // `RMECH_TACKLE_STOP_END`, ...
   int32_t kind;
   // Any number that tells its rope from the one before and after it.
   uint32_t rope;

@@ -49,19 +49,19 @@ pub const RMECH_CARRIER_LOAD: i32 = 1;
 pub const RMECH_CARRIER_FREE: i32 = 2;
 
 /// A rope's end tied to a carrier.
-pub const RMECH_STOP_END: i32 = 0;
+pub const RMECH_TACKLE_STOP_END: i32 = 0;
 /// A rope's end in the hand or on the winch, which stands at a carrier. There is one.
-pub const RMECH_STOP_HAND: i32 = 1;
+pub const RMECH_TACKLE_STOP_HAND: i32 = 1;
 /// A rope's end that hangs slack or is tailed.
-pub const RMECH_STOP_TAIL: i32 = 2;
+pub const RMECH_TACKLE_STOP_TAIL: i32 = 2;
 /// A rope held by a grab that sits on a carrier.
-pub const RMECH_STOP_GRAB: i32 = 3;
+pub const RMECH_TACKLE_STOP_GRAB: i32 = 3;
 /// A rope over a sheave or connector on a carrier.
-pub const RMECH_STOP_SHEAVE: i32 = 4;
+pub const RMECH_TACKLE_STOP_SHEAVE: i32 = 4;
 /// The same, with a capture of progress.
-pub const RMECH_STOP_CAPTURE: i32 = 5;
+pub const RMECH_TACKLE_STOP_CAPTURE: i32 = 5;
 /// A rope over a fixed bar on a carrier.
-pub const RMECH_STOP_BAR: i32 = 6;
+pub const RMECH_TACKLE_STOP_BAR: i32 = 6;
 
 /// A usual tackle and where its parts stand along its line.
 #[repr(C)]
@@ -171,7 +171,7 @@ pub struct rmech_carrier {
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_stop {
-    /// `RMECH_STOP_END`, ...
+    /// `RMECH_TACKLE_STOP_END`, ...
     pub kind: i32,
     /// Any number that tells its rope from the one before and after it.
     pub rope: u32,
@@ -482,13 +482,13 @@ fn arrange(carriers: &[rmech_carrier], stops: &[rmech_stop]) -> Result<Tackle, F
                 Failure::of(RMECH_ERR_ENUMERATOR, "carrier", message)
             })?;
             *slot = Some(match stop.kind {
-                RMECH_STOP_END => Stop::End(at),
-                RMECH_STOP_HAND => Stop::Hand(at),
-                RMECH_STOP_TAIL => Stop::Tail(at),
-                RMECH_STOP_GRAB => Stop::Grab(at),
-                RMECH_STOP_SHEAVE => Stop::Sheave(at, Turn::sheave(stop.efficiency.get())?),
-                RMECH_STOP_CAPTURE => Stop::Capture(at, Turn::sheave(stop.efficiency.get())?),
-                RMECH_STOP_BAR => {
+                RMECH_TACKLE_STOP_END => Stop::End(at),
+                RMECH_TACKLE_STOP_HAND => Stop::Hand(at),
+                RMECH_TACKLE_STOP_TAIL => Stop::Tail(at),
+                RMECH_TACKLE_STOP_GRAB => Stop::Grab(at),
+                RMECH_TACKLE_STOP_SHEAVE => Stop::Sheave(at, Turn::sheave(stop.efficiency.get())?),
+                RMECH_TACKLE_STOP_CAPTURE => Stop::Capture(at, Turn::sheave(stop.efficiency.get())?),
+                RMECH_TACKLE_STOP_BAR => {
                     Stop::Sheave(at, Turn::bar(stop.friction_raising.get(), stop.friction_lowering.get())?)
                 }
                 other => return Err(unknown("kind", other)),

@@ -5,6 +5,13 @@
 //! ```
 //!
 //! Medians of interleaved rounds. `fsolve` is run where `python3` (or what `PYTHON` names) has SciPy.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::type_complexity,
+    reason = "a benchmark that can't go on has failed"
+)]
 
 use rope_mechanics::line::elastic::ElasticLine;
 use rope_mechanics::quantity::{Force, Length, unit::meter, unit::newton};

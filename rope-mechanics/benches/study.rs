@@ -1,6 +1,13 @@
 //! How long the study of the built-in site takes, whole and position by position, from a warm start and cold.
 //!
 //! `cargo bench -p rope-mechanics --bench study`
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::type_complexity,
+    reason = "a benchmark that can't go on has failed"
+)]
 
 use rope_mechanics::operation::{self, site::Site};
 use std::hint::black_box;

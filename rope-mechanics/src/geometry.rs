@@ -24,6 +24,7 @@ macro_rules! vectors {
             }
 
             pub(crate) fn from_si(v: $vector<f64>) -> Self {
+                let v: [f64; _] = v.into();
                 Self { $($axis: $make(v[$at])),+ }
             }
 

@@ -155,7 +155,7 @@ mod power_units {
         quantity: uom::si::power;
 
         // 550 ft·lbf/s
-        @horsepower: 745.699_871_582_270_22; "hp", "horsepower", "horsepower";
+        @horsepower: 745.699_871_582_270_2; "hp", "horsepower", "horsepower";
     }
 }
 

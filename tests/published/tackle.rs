@@ -33,9 +33,9 @@ fn blocks_with_lead(parts: usize, sheave: Turn) -> Tackle {
     // From the hand back: the lead at the upper block, then in turns.
     let mut path = vec![Stop::Hand(hand)];
     for i in 0..parts {
-        path.push(Stop::Sheave(if i % 2 == 0 { upper } else { lower }, sheave));
+        path.push(Stop::Sheave(if i.is_multiple_of(2) { upper } else { lower }, sheave));
     }
-    path.push(Stop::End(if parts % 2 == 0 { upper } else { lower }));
+    path.push(Stop::End(if parts.is_multiple_of(2) { upper } else { lower }));
     rig.rope("fall", &path).unwrap();
     rig.build().unwrap()
 }

@@ -32,14 +32,21 @@ pub(crate) struct Limit {
     pub(crate) name: String,
 }
 
+/// What lies between two curves.
+pub(crate) struct Band<'a> {
+    pub(crate) name: &'static str,
+    pub(crate) low: &'a [(f64, f64)],
+    pub(crate) high: &'a [(f64, f64)],
+}
+
 /// A chart with its curves.
 pub(crate) struct Chart<'a> {
     pub(crate) title: &'static str,
     pub(crate) x: Axis,
     pub(crate) y: Axis,
     pub(crate) height: f64,
-    /// Filled between the first and the second.
-    pub(crate) band: Option<(&'static str, &'a [(f64, f64)], &'a [(f64, f64)])>,
+    /// Filled behind the curves.
+    pub(crate) band: Option<Band<'a>>,
     pub(crate) curves: Vec<Curve<'a>>,
     pub(crate) limit: Option<Limit>,
 }
@@ -108,7 +115,7 @@ impl Chart<'_> {
             figure class="chart" {
                 figcaption {
                     strong { (self.title) }
-                    @if let Some((name, ..)) = self.band { span class="key band" { (name) } }
+                    @if let Some(band) = &self.band { span class="key band" { (band.name) } }
                     @for curve in &self.curves { span class={ "key " (curve.class) } { (curve.name) } }
                     @if let Some(limit) = &self.limit { span class="key limit" { (limit.name) } }
                 }
@@ -138,8 +145,8 @@ impl Chart<'_> {
                     text class="unit" x="4" y="18" { (self.y.label) }
                     text class="unit middle" x=(fix((left + right) / 2.0)) y=(self.height - 10.0) { (self.x.label) }
                     rect class="frame" x=(left) y=(top) width=(right - left) height=(bottom - top) {}
-                    @if let Some((_, low, high)) = self.band {
-                        path class="band" d=(self.path(low.iter().copied().chain(high.iter().rev().copied())) + "Z") {}
+                    @if let Some(band) = &self.band {
+                        path class="band" d=(self.path(band.low.iter().copied().chain(band.high.iter().rev().copied())) + "Z") {}
                     }
                     @if let Some(limit) = &self.limit {
                         @if let Some(y) = across(limit.at) {

@@ -1,6 +1,6 @@
 //! The page: one self-contained HTML file that prints on A4 and Letter.
 
-use crate::chart::{Axis, Chart, Curve, Limit, range_of};
+use crate::chart::{Axis, Band, Chart, Curve, Limit, range_of};
 use crate::side_view;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use rope_mechanics::operation::study::{Position, Study};
@@ -215,7 +215,7 @@ fn charts(study: &Study) -> Markup {
             x: x_axis(study),
             y: y_axis(&[&high], reading_limit, "kN", force),
             height: 330.0,
-            band: Some(("band that friction leaves at rest", &low, &high)),
+            band: Some(Band { name: "band that friction leaves at rest", low: &low, high: &high }),
             curves: vec![Curve { class: "a", name: "expected", points: &expected }],
             limit: limits.reading.map(|f| Limit { at: kn(f), name: format!("limit {}", kn_lbf(f)) }),
         }.draw())

@@ -179,7 +179,7 @@ impl Rig<'_> {
             Pull::force(Force3::new(state.on_head.x, Force::default(), state.on_head.z)),
             Pull::towards(self.site.track.redirect, strand),
             Pull::towards(self.site.track.cell_anchor, strand),
-            Pull::towards(self.from_base(to), pull),
+            Pull::towards(self.seen_from_base(to), pull),
             Pull::towards(self.behind_head(), line.behind_head),
         ];
         let fail = |why: &dyn core::fmt::Display| SiteError::new("frame", format!("{at}: {why}"));

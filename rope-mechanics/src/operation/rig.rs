@@ -184,13 +184,13 @@ impl<'a> Rig<'a> {
     }
 
     /// A point of the plane of the line, seen from the base of the frame.
-    pub(crate) fn from_base(&self, point: Point2) -> Point3 {
+    pub(crate) fn seen_from_base(&self, point: Point2) -> Point3 {
         Point3::new(point.x - self.plan.base.x, metres(0.0), point.z - self.plan.base.z)
     }
 
     /// The haul rope over the head and its redirects, with and without the tackle, hauling.
     pub(crate) fn haul_line(&self, carriage: Point2, pull: Force) -> Result<HaulLine, TackleError> {
-        let mut before = self.from_base(carriage);
+        let mut before = self.seen_from_base(carriage);
         let mut redirects = Vec::with_capacity(self.haul_turns.len());
         let mut behind_head = pull;
         for (i, (at, turn)) in self.haul_turns.iter().enumerate() {

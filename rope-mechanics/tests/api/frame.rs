@@ -299,7 +299,7 @@ fn four_legs_share_by_their_stiffness() {
         Leg::new(point(x, y, 0.0)).unwrap().with_axial_stiffness(Force::new::<kilonewton>(ea)).unwrap()
     };
     let head = point(0.0, 0.0, 2.0);
-    let stiff = |i: usize| if i % 2 == 0 { 3000.0 } else { 1000.0 };
+    let stiff = |i: usize| if i.is_multiple_of(2) { 3000.0 } else { 1000.0 };
     let legs: Vec<_> = square.iter().enumerate().map(|(i, at)| leg(*at, stiff(i))).collect();
     let forces = Frame::new(head, &legs, &[]).unwrap().solve(&[down(8000.0)]).unwrap();
     assert_eq!(forces.sharing, Sharing::Stiffness);

@@ -85,8 +85,8 @@ int main(void) {
         carrier(RMECH_CARRIER_ANCHOR, -2.0),
     };
     rmech_stop stops[6] = {
-        stop(RMECH_STOP_END, 0), stop(RMECH_STOP_SHEAVE, 1), stop(RMECH_STOP_END, 2),
-        stop(RMECH_STOP_END, 0), stop(RMECH_STOP_SHEAVE, 2), stop(RMECH_STOP_HAND, 3),
+        stop(RMECH_TACKLE_STOP_END, 0), stop(RMECH_TACKLE_STOP_SHEAVE, 1), stop(RMECH_TACKLE_STOP_END, 2),
+        stop(RMECH_TACKLE_STOP_END, 0), stop(RMECH_TACKLE_STOP_SHEAVE, 2), stop(RMECH_TACKLE_STOP_HAND, 3),
     };
     stops[3].rope = stops[4].rope = stops[5].rope = 1;
     rmech_force3 on[4];
@@ -97,7 +97,7 @@ int main(void) {
     REQUIRE(forces.velocity_ratio.fraction == 4.0 && forces.parts == 4);
 
     /* Without its second rope the block floats, and the message says which. */
-    stops[2] = stop(RMECH_STOP_HAND, 3);
+    stops[2] = stop(RMECH_TACKLE_STOP_HAND, 3);
     REQUIRE(rmech_arrangement_work_out(carriers, 4, stops, 3, &load, RMECH_MOTION_LOWERING, NULL, 0, NULL, &forces,
                                        &error) == RMECH_ERR_GEOMETRY);
     REQUIRE(strstr(error.message, "\"carrier 2\" floats") != NULL);
