@@ -171,7 +171,7 @@ fn step(shape: &Shape, u: f64) -> Step {
 /// u, by Halley's or Newton's steps inside a bracket: never fails for a shape with x > 0 and, where ε = 0, s > 0.
 pub(super) fn robust(shape: &Shape) -> HalfRange {
     let mut lo = 0.0_f64;
-    let mut hi = f64::INFINITY;
+    let mut hi = HIGHEST;
     let mut u = start(shape);
     if !(u > 0.0 && u < HIGHEST) {
         u = 1.0;
@@ -187,15 +187,17 @@ pub(super) fn robust(shape: &Shape) -> HalfRange {
         }
         let mut next = u + du;
         if last || iterations == MOST_ITERATIONS {
-            let u = if next > 0.0 { next } else { u };
-            return HalfRange { u, tanh: tanh(u), iterations, residual: step(shape, u).du.abs() / u };
+            let again = if next > 0.0 { step(shape, next).du } else { f64::NAN };
+            // Next to a pole the last step, a rounding long, may end on it: then the answer is the one before.
+            let (u, error) = if again.is_finite() { (next, again) } else { (u, du) };
+            return HalfRange { u, tanh: tanh(u), iterations, residual: error.abs() / u };
         }
         if !(next > lo && next < hi) {
             // The step leaves the bracket: halve it instead, in the logarithm where it spans more than a factor.
-            next = if hi == f64::INFINITY {
-                if lo < 1.0 { lo * 16.0 } else { 0.5 * lo + 0.5 * HIGHEST.min(3.0 * lo) }
+            next = if lo == 0.0 {
+                hi / 16.0
             } else if lo < 0.25 * hi {
-                if lo == 0.0 { hi / 16.0 } else { math::sqrt(lo) * math::sqrt(hi) }
+                math::sqrt(lo) * math::sqrt(hi)
             } else {
                 0.5 * (lo + hi)
             };
@@ -282,7 +284,8 @@ fn power_step(shape: &Shape, u: f64) -> Step {
     // M falls before it rises; a falling M is before the root.
     let du = if m == 0.0 {
         0.0
-    } else if halley * m < 0.0 && halley.abs() <= 4.0 * newton.abs() {
+    } else if (0.25..4.0).contains(&(halley / newton)) {
+        // Elsewhere Halley's step may end where M is flat, root or not.
         halley
     } else {
         newton
@@ -317,4 +320,57 @@ fn log_step(shape: &Shape, u: f64) -> Step {
     let slope = 1.0 / t - 1.0 / (u + eps) + b * b1 / rest;
     let du = -f / slope;
     Step { beyond: f > 0.0, du, last: f.abs() <= LAST_ERROR || du.abs() <= 0.5 * f64::EPSILON * u }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Shape, excess, robust};
+
+    /// Lines that once stopped short: span, rise, length, weight, EA.
+    #[test]
+    fn awkward_lines_stay_solved() {
+        for [x, z, l, w, ea] in [
+            // M has a flat place before its root.
+            [
+                1.910_363_675_687_017_8e-7,
+                68.594_100_714_507_38,
+                48.535_212_410_449_19,
+                1378.482_424,
+                71_506.066_58,
+            ],
+            // The root is next to the pole where a plumb rope would be taut.
+            [
+                1.416e-7,
+                1_765.115_717_744_888_3,
+                1_761.553_598_430_834_7,
+                507.753_756_079_126_6,
+                236_163_897.446_993_2,
+            ],
+            [
+                1.748e-8,
+                105.208_330_514_195_61,
+                105.011_040_957_230_07,
+                2.777_472_183_530_682_6,
+                88_763.658_474_357_57,
+            ],
+            [2.163e-7, 2_154.795_046_283_588_4, 2_154.267_486_734_627, 3.170_983_206e-4, 1_665.967_094_048],
+            // As long as the chord; a millimetre off; half as much strain as rope, nearly plumb.
+            [3.0, 4.0, 5.0, 1.7, 1e12],
+            [1e-3, 50.0, 60.0, 0.735_75, 1e5],
+            [1e-3, 50.0, 100.0 / 3.0, 10.0, 1e4],
+        ] {
+            let root = robust(&Shape::new(x, z, l, 0.5 * w * l / ea, (0.0, 0.0)));
+            assert!(root.residual < 1e-13, "{x} {z} {l} {w} {ea}: {root:?}");
+        }
+    }
+
+    #[test]
+    fn the_excess_over_the_chord_has_no_cancellation() {
+        assert_eq!(excess(3.0, 4.0, 5.0), 0.0);
+        assert_eq!(excess(33.0 / 16.0, 56.0 / 16.0, 65.0 / 16.0), 0.0);
+        // (1+d)² − 1 = 2d + d², d = 2⁻⁵⁰
+        let d = 2.0_f64.powi(-50);
+        assert_eq!(excess(1.0, 0.0, 1.0 + d), 2.0 * d + d * d);
+        assert_eq!(excess(1.0, d, 1.0), -d * d);
+    }
 }
