@@ -2172,6 +2172,44 @@ int32_t rmech_friction_from_test(const struct rmech_force *raising,
                                  struct rmech_ratio *friction,
                                  struct rmech_error *error);
 
+// The load rolling free on the track, without friction. The haul rope is not read.
+//
+// `RMECH_ERR_GEOMETRY` if nothing holds it between its supports: it runs to the lower one.
+int32_t rmech_carriage_rolling(const struct rmech_carriage *carriage,
+                               struct rmech_carriage_state *state,
+                               struct rmech_error *error);
+
+// The load held by its haul rope at a level place `x`, strictly between the supports of the track.
+//
+// `RMECH_ERR_GEOMETRY` where the haul rope would have to push.
+int32_t rmech_carriage_held_at_x(const struct rmech_carriage *carriage,
+                                 const struct rmech_length *x,
+                                 struct rmech_carriage_state *state,
+                                 struct rmech_error *error);
+
+// The load held by an unstretched length of haul rope. Where that rope is slack, the load rolls free.
+int32_t rmech_carriage_held_by_haul_length(const struct rmech_carriage *carriage,
+                                           const struct rmech_length *haul_length,
+                                           struct rmech_carriage_state *state,
+                                           struct rmech_error *error);
+
+// The length of track with which it pulls with `tension` at the head while the load is held at `x`.
+//
+// `state` has the length. `RMECH_ERR_GEOMETRY` if the load can't hang on so little tension.
+int32_t rmech_carriage_length_for_tension(const struct rmech_carriage *carriage,
+                                          const struct rmech_length *x,
+                                          const struct rmech_force *tension,
+                                          struct rmech_carriage_state *state,
+                                          struct rmech_error *error);
+
+// The length of track with which the held carriage stands at `point`: at a given height above the ground, say.
+//
+// `state` has the length.
+int32_t rmech_carriage_length_for_point(const struct rmech_carriage *carriage,
+                                        const struct rmech_plane_point *point,
+                                        struct rmech_carriage_state *state,
+                                        struct rmech_error *error);
+
 // A sentence for a status, in static memory.
 const char *rmech_status_text(int32_t status);
 

@@ -19,6 +19,7 @@ pub mod arrest;
 pub mod bridle;
 mod call;
 pub mod capstan;
+pub mod carriage;
 pub mod error;
 pub mod frame;
 pub mod haul;

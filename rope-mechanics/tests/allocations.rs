@@ -29,6 +29,31 @@ fn the_counter_counts() {
 }
 
 #[test]
+fn carriage() {
+    use rope_mechanics::geometry::Point2;
+    use rope_mechanics::line::carriage::{HaulRope, Held, Load, Track, fixed, rolling};
+    use rope_mechanics::quantity::unit::{meter, newton};
+    use rope_mechanics::quantity::{Force, Length};
+    use rope_mechanics::rope::Stretch;
+
+    let (m, n) = (Length::new::<meter>, Force::new::<newton>);
+    let at = |x, z| Point2::new(m(x), m(z));
+    let stretch = Stretch::linear(n(80e3)).unwrap();
+    let track = Track::new(at(0.0, 0.0), at(70.0, -45.0), m(95.0), n(1.7) / m(1.0), stretch).unwrap();
+    let load = Load::new(n(2450.0)).unwrap();
+    let held = Held::new(track, load, HaulRope::new(at(0.0, 0.0)).unwrap());
+    heap_free("rolling", || rolling(&track, &load));
+    heap_free("fixed", || fixed(&track, &load, m(30.0)));
+    heap_free("Held::at_x", || held.at_x(m(30.0)));
+    heap_free("Held::by_haul_length", || held.by_haul_length(m(40.0)));
+    heap_free("Held::length_for_point", || held.length_for_point(at(30.0, -29.0)));
+    heap_free("Held::length_for_tension", || held.length_for_tension(m(30.0), n(4000.0)));
+    heap_free("Held::load_at_point", || held.load_at_point(at(30.0, -29.0)));
+    heap_free("CarriageState::draw", || held.at_x(m(30.0)).map(|state| state.draw(&mut [at(0.0, 0.0); 9])));
+    heap_free("CarriageError", || held.at_x(m(69.0)));
+}
+
+#[test]
 fn reeving() {
     use rope_mechanics::geometry::{Direction3, Point3};
     use rope_mechanics::quantity::unit::{degree, meter, newton, ratio};

@@ -11,6 +11,7 @@
 mod anchor;
 mod arrest;
 mod bridle;
+mod carriage;
 mod devices;
 mod frame;
 mod dispatch;
