@@ -15,7 +15,8 @@ fn c_and_rust_agree_on_a_carriage() {
     let n = Force::new::<newton>;
     let at = |x, z| Point2::new(m(x), m(z));
     let stretch = Stretch::linear(n(80e3)).unwrap();
-    let track = Track::new(at(0.0, 0.0), at(70.0, -45.0), m(80.24889), n(1.6671305) / m(1.0), stretch).unwrap();
+    let track =
+        Track::new(at(0.0, 0.0), at(70.0, -45.0), m(80.24889), n(1.6671305) / m(1.0), stretch).unwrap();
     let load = Load::new(n(2451.6625)).unwrap();
     let haul = HaulRope::new(at(0.0, 0.0)).unwrap();
     let held = Held::new(track, load, haul);

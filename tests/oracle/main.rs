@@ -8,4 +8,5 @@
 )]
 #![allow(clippy::excessive_precision, clippy::approx_constant, reason = "values stand as their source prints them")]
 
+mod carriage;
 mod line;

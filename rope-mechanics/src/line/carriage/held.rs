@@ -19,12 +19,26 @@ pub(super) struct Solved {
     pub(super) iterations: u32,
 }
 
+/// Where a first guess is looked for. With a haul point far below the head there may be two balances, one of them
+/// high, tight, and with a haul rope that would have to push.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Guess {
+    /// From high up downward.
+    Highest,
+    /// The same, where the haul rope pulls.
+    Pulled,
+    /// From far below upward.
+    Lowest,
+}
+
 /// A weightless track with its carriage at (x, z).
 struct Straight {
     upper_chord_m: f64,
     lower_chord_m: f64,
     /// Infinite where no tension would do.
     tension_n: f64,
+    /// Of the haul rope.
+    pull_n: f64,
     upper_length_m: f64,
     lower_length_m: f64,
 }
@@ -35,15 +49,31 @@ impl Problem {
         if let Some(solved) = warm.and_then(|start| self.settle(newton(self, start)?)) {
             return Ok(solved);
         }
-        let start = self.start(1.0);
-        if let (Given::XAndTension { x_m, tension_n }, None) = (self.given, start) {
-            return Err(CarriageError::too_little_tension(x_m, tension_n));
+        let mut pushed = None;
+        let mut first = None;
+        for guess in [Guess::Highest, Guess::Pulled, Guess::Lowest] {
+            let rest = self.start(1.0, guess).and_then(|start| newton(self, start));
+            first = first.or(rest);
+            match rest.and_then(|rest| self.settle(rest)) {
+                Some(solved) if solved.meaning.pull_n() >= 0.0 || !self.has_guesses() => return Ok(solved),
+                solved => pushed = pushed.or(solved),
+            }
+            if !self.has_guesses() {
+                break;
+            }
         }
-        let direct = start.and_then(|start| newton(self, start));
-        if let Some(solved) = direct.and_then(|rest| self.settle(rest)) {
+        if let Some(solved) = pushed {
             return Ok(solved);
         }
-        self.gradually(direct).or_else(|why| self.by_places().ok_or_else(|| self.reason(why)))
+        if let (Given::XAndTension { x_m, tension_n }, None) = (self.given, first) {
+            return Err(CarriageError::too_little_tension(x_m, tension_n));
+        }
+        self.gradually(first).or_else(|why| self.by_places().ok_or_else(|| self.reason(why)))
+    }
+
+    /// Whether more than one first guess can be made.
+    fn has_guesses(&self) -> bool {
+        matches!(self.given, Given::LengthAndX { .. } | Given::XAndTension { .. })
     }
 
     /// Given the haul rope's length, the place at which a carriage held there needs just as much of it.
@@ -94,7 +124,7 @@ impl Problem {
             CarriageError::Unsolved { iterations, residual }
         };
         let bare = self.lightened(SLIGHT);
-        let start = bare.start(0.0).ok_or_else(failed)?;
+        let start = bare.start(0.0, Guess::Highest).ok_or_else(failed)?;
         let rest = newton(&bare, start).filter(|rest| rest.residual < LOOSE).ok_or_else(failed)?;
         let (mut at, mut share, mut more) = (rest.at, SLIGHT, 1.0 - SLIGHT);
         let mut iterations = rest.iterations;
@@ -129,31 +159,35 @@ impl Problem {
     }
 
     /// A first guess, with this share of the weight of the ropes.
-    fn start(&self, share: f64) -> Option<Unknowns> {
+    fn start(&self, share: f64, guess: Guess) -> Option<Unknowns> {
         let (x, z) = match self.given {
             Given::Point { x_m, z_m } => (x_m, z_m),
             Given::LengthAndPoint { length_m, x_m, z_m } => return self.start_at(length_m, x_m, z_m),
             Given::LengthAndX { length_m, x_m } => {
-                let spare = |z: f64| self.straight(x_m, z, share, length_m).length() - length_m;
-                let mut z = self.depth(spare)?;
+                let spare = |z: f64, guess: Guess| {
+                    let here = self.straight(x_m, z, share, length_m);
+                    if here.holds(guess) { here.length() - length_m } else { -length_m }
+                };
+                let mut z = self.depth(guess, spare)?;
                 if self.straight(x_m, z, share, length_m).tension_n > TAUT * self.scale_n {
                     // Almost in line, a little depth means much tension.
                     let near = 2.0 * COARSE * self.scale_m;
-                    z = bracketed(z - near, z + near, 0.0, spare).map_or(z, |root| root.x);
+                    z = bracketed(z - near, z + near, 0.0, |z| spare(z, Guess::Highest))
+                        .map_or(z, |root| root.x);
                 }
                 (x_m, z)
             }
             Given::XAndTension { x_m, tension_n } => {
-                let short = |z: f64| {
+                let short = |z: f64, guess: Guess| {
                     let here = self.straight(x_m, z, share, -z);
                     // the carriage hangs lower than the head, and the tension there is less
-                    if here.tension_n.is_finite() {
+                    if here.holds(guess) {
                         tension_n / (here.tension_n - share * self.track.weight_n_per_m * z) - 1.0
                     } else {
                         -1.0
                     }
                 };
-                (x_m, self.depth(short)?)
+                (x_m, self.depth(guess, short)?)
             }
             Given::LengthAndHaul { length_m, haul_m } => {
                 // on a circle about the haul point, from straight below it outward and up
@@ -273,28 +307,47 @@ impl Problem {
         } else {
             f64::INFINITY
         };
+        // P = (W·up − T·s)·d, d of length one
+        let (up_n, back_n) = (load_n - tension_n * sz, -tension_n * sx);
+        let pull_n = (back_n * to_x + up_n * to_z) / math::hypot(to_x, to_z);
         let upper_length_m = upper_chord_m / (1.0 + self.track.strain(tension_n));
         let lower_length_m = lower_chord_m / (1.0 + self.track.strain(tension_n * self.lower_by_upper));
-        Straight { upper_chord_m, lower_chord_m, tension_n, upper_length_m, lower_length_m }
+        Straight { upper_chord_m, lower_chord_m, tension_n, pull_n, upper_length_m, lower_length_m }
     }
 
-    /// The highest place at which a function turns positive on the way down.
-    fn depth(&self, spare: impl Fn(f64) -> f64) -> Option<f64> {
-        let mut above = self.far_z_m.max(self.haul_z_m).max(0.0) + self.scale_m;
-        let mut step = 0.25 * self.scale_m;
-        for _ in 0..60 {
-            let below = above - step;
-            if spare(below) > 0.0 {
-                return bracketed(below, above, COARSE * self.scale_m, spare).map(|root| root.x);
-            }
+    /// A height at which a function that is positive far below changes its sign.
+    fn depth(&self, guess: Guess, spare: impl Fn(f64, Guess) -> f64) -> Option<f64> {
+        let spare = |z: f64| spare(z, guess);
+        let top = self.far_z_m.max(self.haul_z_m).max(0.0) + self.scale_m;
+        let (mut below, mut above);
+        if guess == Guess::Lowest {
+            below = self.far_z_m.min(0.0) - 4.0 * self.scale_m;
             above = below;
-            step *= 1.3;
+            while spare(above) > 0.0 && above < top {
+                below = above;
+                above += 0.02 * self.scale_m;
+            }
+        } else {
+            above = top;
+            let mut step = 0.25 * self.scale_m;
+            below = above - step;
+            while !(spare(below) > 0.0) && step < 1e7 * self.scale_m {
+                above = below;
+                step *= 1.3;
+                below -= step;
+            }
         }
-        None
+        let z = bracketed(below, above, COARSE * self.scale_m, spare)?.x;
+        // On the side that has a tension.
+        Some(if spare(z) > 0.0 { z } else { (z - COARSE * self.scale_m).max(below) })
     }
 }
 
 impl Straight {
+    fn holds(&self, guess: Guess) -> bool {
+        self.tension_n.is_finite() && (guess != Guess::Pulled || self.pull_n >= 0.0)
+    }
+
     /// Unstretched; nothing where the tension would be infinite.
     fn length(&self) -> f64 {
         if self.tension_n.is_finite() { self.upper_length_m + self.lower_length_m } else { 0.0 }
