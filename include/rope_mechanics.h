@@ -760,6 +760,121 @@ typedef struct rmech_force_band {
   struct rmech_force high;
 } rmech_force_band;
 
+// A point in the vertical plane of a line: x level outward, z up.
+typedef struct rmech_plane_point {
+  // Level, outward.
+  struct rmech_length x;
+  // Up.
+  struct rmech_length z;
+} rmech_plane_point;
+
+// A force per metre: the weight of a line, or a stiffness.
+typedef struct rmech_line_weight {
+  // In newtons per metre.
+  double newtons_per_metre;
+} rmech_line_weight;
+
+// A track rope, the load on its carriage, and the haul rope.
+//
+// A doubled track is one line of twice the weight and twice the stretch coefficients. On one sheave at its far
+// anchor it has no redundancy.
+typedef struct rmech_carriage {
+  // sizeof(rmech_carriage); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // Upper support of the track.
+  struct rmech_plane_point head;
+  // Its far anchor, on either side.
+  struct rmech_plane_point far;
+  // Unstretched length of the track. Not read where a length is sought.
+  struct rmech_length track_length;
+  // Its weight per unstretched metre.
+  struct rmech_line_weight track_weight;
+  // How it stretches.
+  struct rmech_stretch track_stretch;
+  // Weight on the carriage, the carriage included.
+  struct rmech_force load_weight;
+  // By how much harder the track pulls behind the moving wheel: 0.02, say; zero for none.
+  struct rmech_ratio wheel_friction;
+  // One of `RMECH_MOTION_...`. Not read without friction.
+  int32_t motion;
+  // Zero.
+  int32_t reserved;
+  // Where the haul rope comes from.
+  struct rmech_plane_point haul_point;
+  // Weight of the haul rope per unstretched metre; zero for a straight one.
+  struct rmech_line_weight haul_weight;
+  // How the haul rope stretches; zeros if it doesn't.
+  struct rmech_stretch haul_stretch;
+} rmech_carriage;
+
+// A force in the vertical plane of a line.
+typedef struct rmech_plane_force {
+  // Level, outward.
+  struct rmech_force x;
+  // Up.
+  struct rmech_force z;
+} rmech_plane_force;
+
+// A carriage in balance.
+typedef struct rmech_carriage_state {
+  // sizeof(rmech_carriage_state); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // Where the carriage is.
+  struct rmech_plane_point position;
+  // Unstretched length of the whole track.
+  struct rmech_length track_length;
+  // Unstretched length on the head's side.
+  struct rmech_length upper_length;
+  // Unstretched length on the far side.
+  struct rmech_length lower_length;
+  // Tension of the track at the head, all strands together.
+  struct rmech_force tension_head;
+  // Tension at the carriage on the head's side.
+  struct rmech_force tension_carriage_upper;
+  // Tension at the carriage on the far side.
+  struct rmech_force tension_carriage_lower;
+  // Tension at the far anchor.
+  struct rmech_force tension_far;
+  // Horizontal tension on the head's side.
+  struct rmech_force horizontal_upper;
+  // Horizontal tension on the far side.
+  struct rmech_force horizontal_lower;
+  // The weight that track and haul rope carry.
+  struct rmech_force load;
+  // Between the two parts of the track at the carriage; half a turn where it runs straight through.
+  struct rmech_angle interior_angle;
+  // The lowest point of the track.
+  struct rmech_plane_point lowest_point;
+  // The pull of the track on the head.
+  struct rmech_plane_force on_head;
+  // The pull of the track on the far anchor.
+  struct rmech_plane_force on_far;
+  // 1 if the haul rope pulls; 0 if there is none or it is slack, and all that follows of it is zero.
+  int32_t haul_pulls;
+  // Steps of the solver.
+  uint32_t iterations;
+  // Unstretched length of the haul rope from its haul point to the carriage.
+  struct rmech_length haul_length;
+  // Its tension at the carriage.
+  struct rmech_force haul_at_carriage;
+  // Its tension at the haul point.
+  struct rmech_force haul_at_haul_point;
+  // Its pull on the carriage.
+  struct rmech_plane_force haul_on_carriage;
+  // Its pull on the haul point.
+  struct rmech_plane_force haul_on_haul_point;
+  // By how much the forces at the carriage miss balance.
+  struct rmech_force force_error;
+  // By how much the parts miss their supports.
+  struct rmech_length closing_error;
+  // The larger of the two errors against the largest force or length.
+  struct rmech_ratio residual;
+} rmech_carriage_state;
+
 // A direction in space: a vector in the axes of `rmech_point`, whose length doesn't matter.
 typedef struct rmech_direction {
   // Level, outward.
@@ -1036,12 +1151,6 @@ typedef struct rmech_haul {
   // Throws, resets and rope.
   struct rmech_cycle cycle;
 } rmech_haul;
-
-// A force per metre: the weight of a line, or a stiffness.
-typedef struct rmech_line_weight {
-  // In newtons per metre.
-  double newtons_per_metre;
-} rmech_line_weight;
 
 // A rope between two supports.
 typedef struct rmech_line {
