@@ -71,7 +71,12 @@ pub fn compile_c(source: &Path, standard: &str) -> PathBuf {
         .args(["-lrope_mechanics", "-lm"])
         .output()
         .unwrap();
-    assert!(compiled.status.success(), "{}:\n{}", source.display(), String::from_utf8_lossy(&compiled.stderr));
+    assert!(
+        compiled.status.success(),
+        "{}:\n{}",
+        source.display(),
+        String::from_utf8_lossy(&compiled.stderr)
+    );
     program
 }
 

@@ -133,7 +133,7 @@ impl Iterator for RandomLines {
 
     fn next(&mut self) -> Option<Case> {
         self.count += 1;
-        Some(if self.count % 2 == 0 { ordinary(&mut self.random) } else { extreme(&mut self.random) })
+        Some(if self.count.is_multiple_of(2) { ordinary(&mut self.random) } else { extreme(&mut self.random) })
     }
 }
 

@@ -11,7 +11,10 @@
 //!   `RMECH_INIT`; a shorter, older struct is understood, its missing fields read as zero.
 //! - No function keeps state, and none unwinds.
 #![allow(non_camel_case_types, reason = "the names are the C names")]
-#![allow(clippy::result_large_err, reason = "a failure carries its texts, since there is no heap to put them on")]
+#![allow(
+    clippy::result_large_err,
+    reason = "a failure carries its texts, since there is no heap to put them on"
+)]
 #![allow(clippy::missing_safety_doc, reason = "the contract above holds for every function")]
 
 pub mod anchor;

@@ -42,7 +42,9 @@ fn main() {
         black_box(operation::solve(black_box(site)).expect("the built-in site can be studied"));
     };
     let (whole, least) = medians(|| run(&site), || run(&short));
-    println!("study of 200 positions: {whole:.2} ms; of 2 positions: {least:.2} ms (finding the rope's length, mostly)");
+    println!(
+        "study of 200 positions: {whole:.2} ms; of 2 positions: {least:.2} ms (finding the rope's length, mostly)"
+    );
     println!("each further position: {:.1} µs", (whole - least) / 198.0 * 1e3);
     println!("against the aim of 20 ms for 200 positions: {:.2}", whole / 20.0);
 }

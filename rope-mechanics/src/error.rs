@@ -4,9 +4,10 @@
 //! no rope on earth leaves. The error names the input, gives its value in SI, and says what is allowed.
 
 use crate::quantity::{
-    Acceleration, Angle, Area, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Energy,
-    Force, HeatCapacity, Length, LineMass, LineWeight, Mass, MotorConstant, Power, Ratio, TemperatureInterval,
-    ThermalConductance, ThermalResistance, ThermodynamicTemperature, Time, Torque, TurningSpeed, Velocity,
+    Acceleration, Angle, Area, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance,
+    Energy, Force, HeatCapacity, Length, LineMass, LineWeight, Mass, MotorConstant, Power, Ratio,
+    TemperatureInterval, ThermalConductance, ThermalResistance, ThermodynamicTemperature, Time, Torque,
+    TurningSpeed, Velocity,
 };
 use core::fmt;
 
@@ -169,7 +170,11 @@ pub(crate) fn finite<Q: Checked>(field: &'static str, quantity: Q) -> Result<f64
 }
 
 /// The SI value, if it is allowed.
-pub(crate) fn check<Q: Checked>(field: &'static str, quantity: Q, allowed: Allowed) -> Result<f64, InputError> {
+pub(crate) fn check<Q: Checked>(
+    field: &'static str,
+    quantity: Q,
+    allowed: Allowed,
+) -> Result<f64, InputError> {
     let value = finite(field, quantity)?;
     let good = match allowed {
         Allowed::Finite => true,
@@ -193,6 +198,11 @@ pub(crate) fn non_negative<Q: Checked>(field: &'static str, quantity: Q) -> Resu
 }
 
 /// The SI value, if it lies from `lo` to `hi`.
-pub(crate) fn within<Q: Checked>(field: &'static str, quantity: Q, lo: f64, hi: f64) -> Result<f64, InputError> {
+pub(crate) fn within<Q: Checked>(
+    field: &'static str,
+    quantity: Q,
+    lo: f64,
+    hi: f64,
+) -> Result<f64, InputError> {
     check(field, quantity, Allowed::Within(lo, hi))
 }

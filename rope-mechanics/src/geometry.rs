@@ -256,7 +256,8 @@ mod tests {
 
     #[test]
     fn the_ground_runs_straight_from_point_to_point() {
-        let points = [Point2::new(m(-2.0), m(1.0)), Point2::new(m(3.0), m(-4.0)), Point2::new(m(4.0), m(-4.0))];
+        let points =
+            [Point2::new(m(-2.0), m(1.0)), Point2::new(m(3.0), m(-4.0)), Point2::new(m(4.0), m(-4.0))];
         let ground = Profile::new(&points).unwrap();
         for (x, z) in [(-2.0, 1.0), (0.5, -1.5), (3.0, -4.0), (3.5, -4.0), (4.0, -4.0)] {
             assert_eq!(ground.height(m(x)).unwrap(), m(z), "{x}");
@@ -278,7 +279,10 @@ mod tests {
         let one = Point2::new(m(0.0), m(0.0));
         assert!(Profile::new(&[]).is_err());
         assert!(Profile::new(&[one]).is_err());
-        assert_eq!(Profile::new(&[one, one]).unwrap_err().to_string(), "profile_point.x is 0 m, but must be above 0 m");
+        assert_eq!(
+            Profile::new(&[one, one]).unwrap_err().to_string(),
+            "profile_point.x is 0 m, but must be above 0 m"
+        );
         assert!(Profile::new(&[one, Point2::new(m(f64::NAN), m(0.0))]).is_err());
     }
 }

@@ -18,9 +18,9 @@
 //! product. From memory; all three are exact by definition.
 
 pub use uom::si::f64::{
-    Acceleration, Angle, Area, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Energy,
-    Force, Length, Mass, Power, Pressure, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Torque,
-    Velocity,
+    Acceleration, Angle, Area, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance,
+    Energy, Force, Length, Mass, Power, Pressure, Ratio, TemperatureInterval, ThermodynamicTemperature, Time,
+    Torque, Velocity,
 };
 use uom::si::{ISQ, Quantity, SI};
 use uom::typenum::{N1, N2, N3, P1, P2, Z0};

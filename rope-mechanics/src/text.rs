@@ -16,8 +16,9 @@
 
 use crate::math;
 use crate::quantity::{
-    Angle, Area, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Energy, Force, Length,
-    LineMass, LineWeight, Mass, MotorConstant, Power, Ratio, ThermodynamicTemperature, Time, TurningSpeed, Velocity,
+    Angle, Area, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Energy, Force,
+    Length, LineMass, LineWeight, Mass, MotorConstant, Power, Ratio, ThermodynamicTemperature, Time,
+    TurningSpeed, Velocity,
 };
 use core::fmt;
 
@@ -136,7 +137,11 @@ impl<Q: Sealed + Copy> Text for Q {
             return Err(TextError::UnknownUnit { quantity: Q::QUANTITY, units: Units(Q::NAMES) });
         };
         let value = (number + size.shift) * size.size;
-        if value.is_finite() { Ok(Q::from_si(value)) } else { Err(TextError::TooLarge { quantity: Q::QUANTITY }) }
+        if value.is_finite() {
+            Ok(Q::from_si(value))
+        } else {
+            Err(TextError::TooLarge { quantity: Q::QUANTITY })
+        }
     }
 }
 
@@ -333,7 +338,8 @@ fn write_number(f: &mut fmt::Formatter<'_>, x: f64, digits: u8) -> fmt::Result {
     // A number that rounding carries to the next power of ten (9.996 → 10.0) loses a decimal.
     let digits = i32::from(digits);
     let log = math::floor(math::ln(x.abs()) / core::f64::consts::LN_10);
-    let carried = x.abs() * (1.0 + 0.5 * math::powf(10.0, -f64::from(digits - 1)) * math::powf(10.0, log) / x.abs());
+    let carried =
+        x.abs() * (1.0 + 0.5 * math::powf(10.0, -f64::from(digits - 1)) * math::powf(10.0, log) / x.abs());
     let log = math::floor(math::ln(carried) / core::f64::consts::LN_10);
     #[allow(clippy::cast_possible_truncation, reason = "a logarithm of an f64 is within ±400")]
     let decimals = (digits - 1 - log as i32).clamp(0, 20);
@@ -409,7 +415,10 @@ pub mod as_text {
         ///
         /// # Errors
         /// Those of the serializer.
-        pub fn serialize<Q: Text, S: Serializer>(quantity: &Option<Q>, serializer: S) -> Result<S::Ok, S::Error> {
+        pub fn serialize<Q: Text, S: Serializer>(
+            quantity: &Option<Q>,
+            serializer: S,
+        ) -> Result<S::Ok, S::Error> {
             match quantity {
                 Some(q) => serializer.collect_str(&Exact(*q)),
                 None => serializer.serialize_none(),
@@ -420,7 +429,9 @@ pub mod as_text {
         ///
         /// # Errors
         /// What [`super::super::Text::from_text`] refuses, with the text.
-        pub fn deserialize<'de, Q: Text, D: Deserializer<'de>>(deserializer: D) -> Result<Option<Q>, D::Error> {
+        pub fn deserialize<'de, Q: Text, D: Deserializer<'de>>(
+            deserializer: D,
+        ) -> Result<Option<Q>, D::Error> {
             Ok(Option::<Present<Q>>::deserialize(deserializer)?.map(|present| present.0))
         }
     }

@@ -245,7 +245,8 @@ fn frames_and_anchors() {
 
     let n = Force::new::<newton>;
     let at = |x, y, z| Point3::new(Length::new::<meter>(x), Length::new::<meter>(y), Length::new::<meter>(z));
-    let legs = [at(1.2, 0.0, 0.0), at(-0.6, 1.0, 0.0), at(-0.6, -1.0, 0.0)].map(|foot| Leg::new(foot).unwrap());
+    let legs =
+        [at(1.2, 0.0, 0.0), at(-0.6, 1.0, 0.0), at(-0.6, -1.0, 0.0)].map(|foot| Leg::new(foot).unwrap());
     let guys = [at(-9.0, 2.0, 0.0), at(-9.0, -2.0, 0.0)].map(|anchor| Guy::new(anchor).unwrap());
     let frame = || Frame::new(at(0.0, 0.0, 2.5), &legs, &guys).unwrap().hobbled_around().unwrap();
     heap_free("Frame::solve", || {

@@ -23,7 +23,8 @@ fn the_site_of_the_c_example_is_the_built_in_one() {
 #[test]
 fn c_gets_the_same_study_as_rust() {
     let program = compile_c(&top().join("examples/dispatch-c/dispatch.c"), "c99");
-    let output = Command::new(&program).arg(top().join("examples/dispatch-c/bend-seven.json")).output().unwrap();
+    let output =
+        Command::new(&program).arg(top().join("examples/dispatch-c/bend-seven.json")).output().unwrap();
     let said = String::from_utf8(output.stdout).unwrap();
     assert!(output.status.success(), "{said}{}", String::from_utf8_lossy(&output.stderr));
     let study = said.lines().find(|line| line.starts_with('{')).unwrap();

@@ -27,7 +27,8 @@ fn every_exported_function_stands_in_the_header() {
     let mut functions = 0;
     for entry in std::fs::read_dir(top().join("rope-ffi/src")).unwrap() {
         let source = std::fs::read_to_string(entry.unwrap().path()).unwrap();
-        for (_, rest) in source.match_indices("extern \"C\" fn ").map(|(at, s)| (at, &source[at + s.len()..])) {
+        for (_, rest) in source.match_indices("extern \"C\" fn ").map(|(at, s)| (at, &source[at + s.len()..]))
+        {
             let name = rest.split('(').next().unwrap();
             assert!(header.contains(&format!("{name}(")), "{name} is missing from the header");
             functions += 1;

@@ -6,15 +6,19 @@
     clippy::indexing_slicing,
     reason = "a test that can't go on has failed"
 )]
-#![allow(clippy::excessive_precision, clippy::approx_constant, reason = "values stand as their source prints them")]
+#![allow(
+    clippy::excessive_precision,
+    clippy::approx_constant,
+    reason = "values stand as their source prints them"
+)]
 
 mod anchor;
 mod arrest;
 mod bridle;
 mod carriage;
 mod devices;
-mod frame;
 mod dispatch;
+mod frame;
 mod haul;
 mod header;
 mod line;

@@ -6,7 +6,11 @@
     clippy::indexing_slicing,
     reason = "a test that can't go on has failed"
 )]
-#![allow(clippy::excessive_precision, clippy::approx_constant, reason = "values stand as their source prints them")]
+#![allow(
+    clippy::excessive_precision,
+    clippy::approx_constant,
+    reason = "values stand as their source prints them"
+)]
 
 mod anchor;
 mod arrest;

@@ -5,8 +5,8 @@ use crate::side_view;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use rope_mechanics::operation::study::{Position, Study};
 use rope_mechanics::quantity::unit::{
-    ampere, degree, foot, foot_per_minute, kilojoule, kilonewton, meter, meter_per_second,
-    minute, percent, pound_force, volt,
+    ampere, degree, foot, foot_per_minute, kilojoule, kilonewton, meter, meter_per_second, minute, percent,
+    pound_force, volt,
 };
 use rope_mechanics::quantity::{Force, Length};
 use rope_mechanics::strength::Mark;
@@ -191,7 +191,9 @@ fn charts(study: &Study) -> Markup {
     let charge: Vec<_> = study
         .positions
         .iter()
-        .filter_map(|p| Some(((p.carriage.x - study.head.x).get::<meter>(), p.battery_charge?.get::<percent>())))
+        .filter_map(|p| {
+            Some(((p.carriage.x - study.head.x).get::<meter>(), p.battery_charge?.get::<percent>()))
+        })
         .collect();
     let share = series(study, |p| p.ground_share.get::<percent>());
     let force = Some((LBF_PER_KN, "lbf"));

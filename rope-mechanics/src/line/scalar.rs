@@ -118,6 +118,7 @@ fn polynomial(y: f64, c: &[f64; 12]) -> f64 {
 }
 
 /// 1/(2k+1)! for k from 1 up, or 1/(2k)!.
+#[allow(clippy::indexing_slicing, reason = "runs in the compiler only")]
 const fn reciprocal_factorials(odd: bool) -> [f64; 12] {
     let mut table = [0.0; 12];
     let mut factorial = 1.0; // exact to 22!, and rounded once above
@@ -335,7 +336,7 @@ mod tests {
                 1.910_363_675_687_017_8e-7,
                 68.594_100_714_507_38,
                 48.535_212_410_449_19,
-                1378.482_424,
+                1_378.482_424,
                 71_506.066_58,
             ],
             // The root is next to the pole where a plumb rope would be taut.

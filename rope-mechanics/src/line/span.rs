@@ -604,7 +604,7 @@ mod tests {
             ] {
                 let solved =
                     solve(&Span { span_m: x, rise_m: z, length_m: l, weight_n_per_m: 1.7, stretch }).unwrap();
-                let Ends { h_n, v_first_n, iterations, .. } = solved.ends;
+                let Ends { h_n, v_first_n, .. } = solved.ends;
                 let (ex, ez) = run(h_n, -v_first_n, 1.7, l, &stretch);
                 assert!((ex - x).abs() + (ez - z).abs() < 1e-12 * l, "{b} {x} {z} {l}: {ex} {ez}");
             }

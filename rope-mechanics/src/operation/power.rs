@@ -7,14 +7,14 @@ use crate::error::{self, Allowed};
 use crate::math;
 use crate::quantity::unit::{degree_celsius, hour, percent, ratio};
 use crate::quantity::{
-    ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, Ratio, ThermodynamicTemperature, Time,
-    Velocity,
+    ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, Ratio, ThermodynamicTemperature,
+    Time, Velocity,
 };
 use crate::strength::Mark;
 use crate::text;
 use crate::winch::{
-    Battery, Extent, Gear, HaulCycle, HaulStep, LEAD_ACID_COLD, Machine, Motor, Peukert, Stop, Supply, TableRow,
-    TableWinch, Winch,
+    Battery, Extent, Gear, HaulCycle, HaulStep, LEAD_ACID_COLD, Machine, Motor, Peukert, Stop, Supply,
+    TableRow, TableWinch, Winch,
 };
 use alloc::format;
 use alloc::string::{String, ToString};
@@ -57,7 +57,14 @@ fn at(key: impl Into<String>) -> impl FnOnce(error::InputError) -> SiteError {
 }
 
 /// A value given, or a default that is listed.
-fn or<T>(given: Option<T>, assumptions: &mut Vec<Assumption>, key: String, default: T, text: String, mark: Mark) -> T {
+fn or<T>(
+    given: Option<T>,
+    assumptions: &mut Vec<Assumption>,
+    key: String,
+    default: T,
+    text: String,
+    mark: Mark,
+) -> T {
     given.unwrap_or_else(|| {
         assumptions.push(Assumption { key, text, mark });
         default
@@ -132,7 +139,8 @@ impl Power {
     pub(crate) fn at(&self, pull: Force, place: &str) -> Result<Driven, SiteError> {
         let state = self.machine.hauling(pull).map_err(|why| self.fail(place, &why))?;
         // V = V_oc − I·(R_battery + R_leads)
-        let voltage = self.supply.open_circuit() - state.current * (self.supply.battery_resistance() + self.leads);
+        let voltage =
+            self.supply.open_circuit() - state.current * (self.supply.battery_resistance() + self.leads);
         if voltage.value <= 0.0 {
             return Err(self.fail(
                 place,
@@ -143,7 +151,12 @@ impl Power {
             ));
         }
         let line_speed = state.line_speed.ok_or_else(|| self.fail(place, &"no line speed is known"))?;
-        Ok(Driven { current: state.current, voltage, line_speed, power: self.supply.open_circuit() * state.current })
+        Ok(Driven {
+            current: state.current,
+            voltage,
+            line_speed,
+            power: self.supply.open_circuit() * state.current,
+        })
     }
 
     /// The haul through all positions, from a full battery.
@@ -184,7 +197,11 @@ impl Power {
             (Some(first), Some(last)) => first.haul_length - last.haul_length,
             _ => Length::default(),
         };
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a small whole number above zero")]
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a small whole number above zero"
+        )]
         let settings = throw.map_or(1, |throw| math::ceil((hauled / throw).value - 1e-9).max(1.0) as u32);
         let mut totals = HaulTotals {
             time: outcome.time,
@@ -232,9 +249,14 @@ fn machine(site: &Site, supply: Supply, assumptions: &mut Vec<Assumption>) -> Re
             let rows: Vec<TableRow> = table
                 .points
                 .iter()
-                .map(|point| TableRow { pull: point.pull, current: point.current, line_speed: Some(table.speed) })
+                .map(|point| TableRow {
+                    pull: point.pull,
+                    current: point.current,
+                    line_speed: Some(table.speed),
+                })
                 .collect();
-            let fit = TableWinch::fit(&rows).map_err(|why| SiteError::new("winch.table.points", why.to_string()))?;
+            let fit = TableWinch::fit(&rows)
+                .map_err(|why| SiteError::new("winch.table.points", why.to_string()))?;
             Ok(fit.into())
         }
     }

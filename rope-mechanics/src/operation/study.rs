@@ -2,8 +2,7 @@
 
 use crate::geometry::{Force3, Point2, Point3};
 use crate::quantity::{
-    Angle, ElectricCurrent, ElectricPotential, Energy, Force, Length, Power, Ratio, Time,
-    Velocity,
+    Angle, ElectricCurrent, ElectricPotential, Energy, Force, Length, Power, Ratio, Time, Velocity,
 };
 use crate::strength::Mark;
 use alloc::string::String;

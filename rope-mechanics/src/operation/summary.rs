@@ -302,7 +302,10 @@ pub(crate) fn warnings(study: &Study, rolls_in: bool, falls: Option<(usize, Stri
     }
     if let Some(position) = summary.haul.stopped_at {
         let why = &summary.haul.stopped_by;
-        warn(WarningKind::Battery, format!("The haul does not finish: {} out from the head, {why}.", out(position)));
+        warn(
+            WarningKind::Battery,
+            format!("The haul does not finish: {} out from the head, {why}.", out(position)),
+        );
     } else if summary.haul.charge_left.get::<percent>() < 20.0 {
         let left = summary.haul.charge_left.get::<percent>();
         warn(WarningKind::Battery, format!("The haul leaves {left:.0} % in the battery."));

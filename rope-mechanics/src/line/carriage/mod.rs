@@ -184,7 +184,7 @@ impl Track {
         stretch: Stretch,
     ) -> Result<Self, InputError> {
         let (from, to) = (head.finite("head")?, far.finite("far")?);
-        check("span", metres((to[0] - from[0]).abs()), Allowed::Above(0.0))?;
+        check("span", metres((to.x - from.x).abs()), Allowed::Above(0.0))?;
         positive("track_length", length)?;
         non_negative("track_weight", weight)?;
         Ok(Self { head, far, length, weight, stretch })
@@ -487,12 +487,12 @@ impl Held {
     /// Unless the length is above zero; [`CarriageError::Unsolved`] if there is no balance between the supports.
     pub fn by_haul_length(&self, length: Length) -> Result<CarriageState, CarriageError> {
         let haul_m = positive("haul_length", length)?;
-        if self.haul.weight.value == 0.0 {
-            if let Ok(free) = rolling(&self.track, &self.load) {
-                let (x, z) = (free.position.x - self.haul.from.x, free.position.z - self.haul.from.z);
-                if math::hypot(x.value, z.value) <= haul_m {
-                    return Ok(free);
-                }
+        if self.haul.weight.value == 0.0
+            && let Ok(free) = rolling(&self.track, &self.load)
+        {
+            let (x, z) = (free.position.x - self.haul.from.x, free.position.z - self.haul.from.z);
+            if math::hypot(x.value, z.value) <= haul_m {
+                return Ok(free);
             }
         }
         self.solve(Given::LengthAndHaul { length_m: self.track.length.value, haul_m }, None)

@@ -1,5 +1,6 @@
 //! A carriage that rolls free, and one that is fixed to the rope: no haul rope, so the level tension is one and
 //! the same in both parts, and two unknowns are enough.
+#![allow(clippy::indexing_slicing, reason = "fixed places in vectors of fixed length")]
 
 use super::newton::{Rest, System, newton};
 use super::part::{Law, Part, hang};
@@ -38,11 +39,11 @@ impl Span {
 
     /// Without friction both parts pull alike, and level alike, hence upward alike: V = P/2 each.
     pub(super) fn rolling(&self) -> Result<Hung, CarriageError> {
-        if let Some(widest_m) = self.widest()? {
-            if self.far_x_m >= widest_m {
-                let support = if self.far_z_m < 0.0 { Support::Far } else { Support::Head };
-                return Err(CarriageError::runs_away(support, self.far_x_m, widest_m));
-            }
+        if let Some(widest_m) = self.widest()?
+            && self.far_x_m >= widest_m
+        {
+            let support = if self.far_z_m < 0.0 { Support::Far } else { Support::Head };
+            return Err(CarriageError::runs_away(support, self.far_x_m, widest_m));
         }
         let free = Rolling { span: self, sought: Sought::Length };
         let direct = self.straight_roll().and_then(|start| newton(&free, start));

@@ -6,6 +6,7 @@
 //! unstretched lengths L₁ and L₂ of both (or the load, if that is sought), and that of the haul rope.
 //! Six equations: the two parts meet (2), the forces balance across the haul rope and its length fits (2), and
 //! what is given (2).
+#![allow(clippy::indexing_slicing, reason = "fixed places in vectors of fixed length")]
 
 use super::newton::System;
 use super::part::{Law, Part, Pull, hang, pull};
@@ -165,10 +166,10 @@ impl System<6> for Problem {
         if step[L_H] < 0.0 {
             share = share.min(-0.8 * u[L_H] / step[L_H]);
         }
-        if let Given::LengthAndPoint { length_m, .. } = self.given {
-            if step[L_1] > 0.0 {
-                share = share.min(0.8 * (length_m - u[L_1]) / step[L_1]);
-            }
+        if let Given::LengthAndPoint { length_m, .. } = self.given
+            && step[L_1] > 0.0
+        {
+            share = share.min(0.8 * (length_m - u[L_1]) / step[L_1]);
         }
         share
     }
