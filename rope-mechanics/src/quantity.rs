@@ -1,7 +1,7 @@
 //! The quantities and units that this trade needs.
 //!
 //! Quantities are [`uom`] types holding SI base units in `f64`, so a length can't be given for a force.
-//! Units are imported by name from [`unit`]; those that uom rounds to seven digits (pound-force, pound,
+//! Units are imported by name from [`unit`](mod@unit); those that uom rounds to seven digits (pound-force, pound,
 //! horsepower) or lacks (grams per metre, newtons per metre) are defined here exactly.
 //!
 //! ```

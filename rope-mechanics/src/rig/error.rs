@@ -24,7 +24,9 @@ pub enum RigError {
         kind: &'static str,
     },
     /// A rope that runs from a point to the same point.
-    #[error("rope \"{rope}\" runs from \"{point}\" straight back to \"{point}\": lead it over another point first")]
+    #[error(
+        "rope \"{rope}\" runs from \"{point}\" straight back to \"{point}\": lead it over another point first"
+    )]
     NoPart {
         /// The rope.
         rope: String,
@@ -32,7 +34,9 @@ pub enum RigError {
         point: String,
     },
     /// Two fixed points at one place with a rope between them.
-    #[error("rope \"{rope}\" runs between \"{from}\" and \"{to}\", which are fixed at one place: move one of them")]
+    #[error(
+        "rope \"{rope}\" runs between \"{from}\" and \"{to}\", which are fixed at one place: move one of them"
+    )]
     NoSpan {
         /// The rope.
         rope: String,
@@ -42,7 +46,9 @@ pub enum RigError {
         to: String,
     },
     /// A set tension on a heavy rope whose end may move.
-    #[error("rope \"{rope}\" has weight and a set tension at a point that may move: fix the point, or give a length")]
+    #[error(
+        "rope \"{rope}\" has weight and a set tension at a point that may move: fix the point, or give a length"
+    )]
     TensionOnTheMove {
         /// The rope.
         rope: String,
@@ -54,7 +60,9 @@ pub enum RigError {
         point: String,
     },
     /// A mechanism: the point can be moved without any force.
-    #[error("nothing keeps \"{point}\" in its place: it can be moved without force (stiffness {stiffness} N/m); load it, or tie it")]
+    #[error(
+        "nothing keeps \"{point}\" in its place: it can be moved without force (stiffness {stiffness} N/m); load it, or tie it"
+    )]
     Loose {
         /// The point that moves most.
         point: String,
@@ -62,7 +70,9 @@ pub enum RigError {
         stiffness: f64,
     },
     /// No equilibrium: a sheave runs along its rope until it meets another point of it.
-    #[error("\"{point}\" runs along rope \"{rope}\" all the way to \"{meets}\": there is no equilibrium between the ends")]
+    #[error(
+        "\"{point}\" runs along rope \"{rope}\" all the way to \"{meets}\": there is no equilibrium between the ends"
+    )]
     RunsTo {
         /// The sheave's point.
         point: String,
@@ -72,7 +82,9 @@ pub enum RigError {
         rope: String,
     },
     /// No equilibrium: a heavy rope runs through over a sheave until a part of it is used up.
-    #[error("rope \"{rope}\" runs out over \"{point}\" until one side of it is used up: it needs more tension, or friction")]
+    #[error(
+        "rope \"{rope}\" runs out over \"{point}\" until one side of it is used up: it needs more tension, or friction"
+    )]
     RunsOut {
         /// The rope.
         rope: String,
@@ -86,7 +98,9 @@ pub enum RigError {
         point: String,
     },
     /// A rope that is far too short, or a load far too heavy.
-    #[error("rope \"{rope}\" would have to stretch by {strain:.0} times its length, and no rope takes more than {limit}: it is too short, too soft or too heavily loaded")]
+    #[error(
+        "rope \"{rope}\" would have to stretch by {strain:.0} times its length, and no rope takes more than {limit}: it is too short, too soft or too heavily loaded"
+    )]
     Overstretched {
         /// The rope.
         rope: String,
@@ -103,8 +117,26 @@ pub enum RigError {
         /// What is wrong with the part.
         source: LineError,
     },
+    /// A derivative by something that was not given.
+    #[error("\"{name}\" has no {input} that could change")]
+    NoInput {
+        /// The rope or point.
+        name: String,
+        /// What it lacks.
+        input: &'static str,
+    },
+    /// A description of a rig that doesn't hold together.
+    #[error("\"{name}\" {what}")]
+    Spec {
+        /// The point or rope.
+        name: String,
+        /// What is wrong with it.
+        what: &'static str,
+    },
     /// The solver stopped before its promised residual.
-    #[error("no equilibrium was found in {iterations} steps: \"{point}\" is left with {residual} N out of balance")]
+    #[error(
+        "no equilibrium was found in {iterations} steps: \"{point}\" is left with {residual} N out of balance"
+    )]
     Unsolved {
         /// The point, or the rope's sheave, that is least in balance.
         point: String,

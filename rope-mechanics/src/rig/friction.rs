@@ -63,7 +63,10 @@ pub(super) fn slopes(rope: &RopeData, turn: usize, level: f64, before: &Tip, aft
 }
 
 /// The equilibrium with every rope moving as stated, found from the frictionless one.
-pub(super) fn moving(frictionless: &System<'_>, from: &Equilibrium) -> Result<(System<'static>, Equilibrium), RigError> {
+pub(super) fn moving(
+    frictionless: &System<'_>,
+    from: &Equilibrium,
+) -> Result<(System<'static>, Equilibrium), RigError> {
     let mut system = System::new(&frictionless.rig, Mode::Moving);
     let mut state = State { x: carry_over(frictionless, &from.state, &system), ..State::default() };
     let mut iterations = from.iterations;
@@ -97,7 +100,7 @@ pub(super) fn moving(frictionless: &System<'_>, from: &Equilibrium) -> Result<(S
         let point = newton::name(&system, newton::point_of(&system, at));
         return Err(RigError::Unsolved { point, residual: residual_n, iterations });
     }
-    Ok((system.into_owned(), Equilibrium { state, matrix, factor, iterations, residual_n }))
+    Ok((system.into_owned(), Equilibrium { state, factor, iterations, residual_n }))
 }
 
 /// The variables of one system in another of the same rig.
@@ -164,12 +167,17 @@ fn balance(system: &System<'_>, state: &mut State, iterations: &mut u32) -> Resu
             }
         }
     }
-    Err(RigError::Unsolved { point: newton::name(system, 0), residual: worst(system, state).0, iterations: *iterations })
+    Err(RigError::Unsolved {
+        point: newton::name(system, 0),
+        residual: worst(system, state).0,
+        iterations: *iterations,
+    })
 }
 
 impl RopeData {
     /// Whether it moves over a turn that loses something.
     pub(super) fn has_moving_friction(&self) -> bool {
-        self.motion != Motion::AtRest && self.turns.iter().any(|turn| *turn != crate::sheave::Turn::FRICTIONLESS)
+        self.motion != Motion::AtRest
+            && self.turns.iter().any(|turn| *turn != crate::sheave::Turn::FRICTIONLESS)
     }
 }

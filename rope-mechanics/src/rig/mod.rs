@@ -19,21 +19,32 @@
 //! **Caution.** Tensions are estimates, good to about ±15 % where stiffness and friction were not measured. Sheaves
 //! are points: their radius is not counted. The answer is a state of rest, not what a sudden load does.
 
+mod assembly;
 mod error;
 mod friction;
 mod model;
 mod newton;
 mod part;
+mod response;
 mod solution;
 mod sparse;
+#[cfg(feature = "serde")]
+mod spec;
 mod stability;
 mod start;
 mod system;
 
 pub use error::RigError;
 pub use model::{End, FreePoint, PointId, Rig, RopeId, Run, SheaveId, Supply};
+pub use response::{Change, PartResponse, Response};
 pub use solution::{Certificate, Part, Sheave, Solution};
+#[cfg(feature = "serde")]
+pub use spec::{
+    ForceText, HoldSpec, PartRecord, PointRecord, PointSpec, RigRecord, RigSpec, RopeRecord, RopeSpec,
+    TurnSpec,
+};
 
+use crate::sheave::Motion;
 use system::{Mode, System};
 
 impl Rig {
@@ -55,4 +66,32 @@ impl Rig {
         newton::check_strains(&system, &found.state)?;
         Ok(Solution::new(system, found))
     }
+
+    /// The two ends of what friction may hold at the turns of ropes at rest: as if they had just been hauled, and as
+    /// if they had just been lowered, each towards or from its hand's end. Ropes that move stay as they are.
+    ///
+    /// Assumed: all ropes at rest came to rest from the same motion. Mixtures give tensions between, or near, these.
+    ///
+    /// # Errors
+    /// As [`Self::solve`], for either end.
+    pub fn solve_band(&self) -> Result<AtRest, RigError> {
+        let from = |motion| {
+            let mut rig = self.clone();
+            for rope in rig.ropes.iter_mut().filter(|rope| rope.motion == Motion::AtRest) {
+                rope.motion = motion;
+            }
+            rig.solve()
+        };
+        Ok(AtRest { hauled: from(Motion::Hauling)?, lowered: from(Motion::Lowering)? })
+    }
+}
+
+/// The two ends of what friction may hold in a rig at rest.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub struct AtRest {
+    /// As the rig stands after hauling.
+    pub hauled: Solution,
+    /// As it stands after lowering.
+    pub lowered: Solution,
 }

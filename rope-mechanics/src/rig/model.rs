@@ -190,7 +190,11 @@ impl Run {
             from,
             to,
             over: Vec::new(),
-            weight: LineWeight { dimension: core::marker::PhantomData, units: core::marker::PhantomData, value: 0.0 },
+            weight: LineWeight {
+                dimension: core::marker::PhantomData,
+                units: core::marker::PhantomData,
+                value: 0.0,
+            },
             strands: 1,
             motion: Motion::AtRest,
             hand: End::Last,
@@ -344,7 +348,13 @@ impl Rig {
     /// If the name is taken or the place not finite.
     pub fn fixed(&mut self, name: &str, at: Point3) -> Result<PointId, RigError> {
         let at = at.finite("at")?;
-        self.push_point(PointData { name: name.to_owned(), hold: Hold::Fixed, at, has_start: true, load_n: Vector3::zeros() })
+        self.push_point(PointData {
+            name: name.to_owned(),
+            hold: Hold::Fixed,
+            at,
+            has_start: true,
+            load_n: Vector3::zeros(),
+        })
     }
 
     /// Adds a point that moves.
@@ -358,7 +368,13 @@ impl Rig {
         if let Hold::Ground { through, .. } = point.hold {
             Point3::from_si(through).finite("through")?;
         }
-        self.push_point(PointData { name: name.to_owned(), hold: point.hold, at, has_start: point.start.is_some(), load_n })
+        self.push_point(PointData {
+            name: name.to_owned(),
+            hold: point.hold,
+            at,
+            has_start: point.start.is_some(),
+            load_n,
+        })
     }
 
     /// Adds a rope.
@@ -373,10 +389,14 @@ impl Rig {
         let stretch = run.stretch.strands(run.strands)?;
         let supply = match run.supply {
             Supply::Length(length) => Supplied::Length(error::positive("rope_length", length)?),
-            Supply::Tension { at, tension } => Supplied::Tension(at, error::positive("set_tension", tension)?),
+            Supply::Tension { at, tension } => {
+                Supplied::Tension(at, error::positive("set_tension", tension)?)
+            }
         };
         let mut nodes = Vec::with_capacity(run.over.len() + 2);
-        for id in core::iter::once(run.from).chain(run.over.iter().map(|o| o.0)).chain(core::iter::once(run.to)) {
+        for id in
+            core::iter::once(run.from).chain(run.over.iter().map(|o| o.0)).chain(core::iter::once(run.to))
+        {
             let at = self.point_at(id)?;
             if nodes.last() == Some(&(at as u32)) {
                 let point = self.points.get(at).map_or_else(String::new, |p| p.name.clone());
@@ -435,7 +455,10 @@ impl Rig {
     /// # Errors
     /// If the point is another rig's.
     pub fn point_name(&self, point: PointId) -> Result<&str, RigError> {
-        self.points.get(self.point_at(point)?).map(|p| p.name.as_str()).ok_or(RigError::Foreign { kind: "point" })
+        self.points
+            .get(self.point_at(point)?)
+            .map(|p| p.name.as_str())
+            .ok_or(RigError::Foreign { kind: "point" })
     }
 
     /// What a rope is called.
@@ -453,12 +476,20 @@ impl Rig {
 
     pub(super) fn point_at(&self, id: PointId) -> Result<usize, RigError> {
         let at = id.index as usize;
-        if id.rig == self.tag && at < self.points.len() { Ok(at) } else { Err(RigError::Foreign { kind: "point" }) }
+        if id.rig == self.tag && at < self.points.len() {
+            Ok(at)
+        } else {
+            Err(RigError::Foreign { kind: "point" })
+        }
     }
 
     pub(super) fn rope_at(&self, id: RopeId) -> Result<usize, RigError> {
         let at = id.index as usize;
-        if id.rig == self.tag && at < self.ropes.len() { Ok(at) } else { Err(RigError::Foreign { kind: "rope" }) }
+        if id.rig == self.tag && at < self.ropes.len() {
+            Ok(at)
+        } else {
+            Err(RigError::Foreign { kind: "rope" })
+        }
     }
 
     fn rope_data(&self, id: RopeId) -> Result<&RopeData, RigError> {

@@ -15,12 +15,22 @@ use alloc::vec::Vec;
 const FIRST_STEPS: u32 = 60;
 /// Steps before giving up.
 const MOST_STEPS: u32 = 400;
+/// Steps of the rough rig, where ropes that go slack and taut in turn may need many.
+const MOST_ROUGH_STEPS: u32 = 4000;
 /// Out of balance by the largest force in the rig: what an answer may have at most.
 pub(super) const BALANCE: f64 = 1e-9;
 /// Where no better is sought.
 const FINE: f64 = 1e-13;
 /// A line search ends where the slope has fallen to this part.
 const SLOPE_LEFT: f64 = 0.3;
+/// Out of balance by this part of the largest force, an unstable state is left along its softest mode.
+const NEAR_SADDLE: f64 = 1e-2;
+/// How far at a time, by the size of the rig.
+const LEAVE: f64 = 1e-2;
+/// A part with less than this share of its rope is used up,
+const USED_UP: f64 = 1e-6;
+/// if it stays so for so many steps.
+const LAST_STEPS: u32 = 6;
 /// A pivot must keep this part of its diagonal; less is a mechanism, or unstable.
 pub(super) const LEAST_PIVOT: f64 = 1e-13;
 
@@ -28,7 +38,6 @@ pub(super) const LEAST_PIVOT: f64 = 1e-13;
 #[derive(Debug, Clone)]
 pub(super) struct Equilibrium {
     pub(super) state: State,
-    pub(super) matrix: Matrix,
     pub(super) factor: Factor,
     pub(super) iterations: u32,
     /// Largest force out of balance, in newtons.
@@ -45,7 +54,9 @@ pub(super) fn size_m(system: &System<'_>, at: &[nalgebra::Vector3<f64>]) -> f64 
     }
     let extent = if at.is_empty() { 0.0 } else { system::largest(&(hi - lo)) };
     let longest = system.runs.iter().fold(0.0_f64, |l, run| l.max(run.total_m));
-    extent.max(longest).max(f64::MIN_POSITIVE)
+    let size = extent.max(longest);
+    // Everything in one place: any scale will do.
+    if size > 0.0 { size } else { 1.0 }
 }
 
 /// Whether each variable is held by the ground: it may not go below zero, and would. Empty where none can.
@@ -108,7 +119,13 @@ pub(super) fn longest_step(system: &System<'_>, x: &[f64], step: &[f64], reach_m
         let total = system.runs[r].total_m;
         let value = |node: usize, of: &[f64], end: f64| {
             let knot = system.knot(r, node);
-            if knot != NONE { of[knot as usize] } else if node == 0 { 0.0 } else { end }
+            if knot != NONE {
+                of[knot as usize]
+            } else if node == 0 {
+                0.0
+            } else {
+                end
+            }
         };
         for k in 0..rope.parts() {
             let length = value(k + 1, x, total) - value(k, x, total);
@@ -124,11 +141,17 @@ pub(super) fn longest_step(system: &System<'_>, x: &[f64], step: &[f64], reach_m
 }
 
 /// Moves from `from` by `part` of the step; gives the slope of the energy along the step there.
-pub(super) fn advance(system: &System<'_>, from: &[f64], step: &[f64], part: f64, to: &mut State) -> Result<f64, RigError> {
+pub(super) fn advance(
+    system: &System<'_>,
+    from: &[f64],
+    step: &[f64],
+    part: f64,
+    to: &mut State,
+) -> Result<f64, RigError> {
     to.x.clear();
     to.x.extend(from.iter().zip(step).map(|(x, d)| x + part * d));
     system.evaluate(to)?;
-    Ok(step.iter().zip(&to.unbalanced).map(|(d, g)| d * g).sum())
+    Ok(slope(step, to))
 }
 
 /// Newton's step, by which nothing goes below the ground: what would is put on it, what would be pulled down by
@@ -219,7 +242,7 @@ pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equili
     let size = size_m(system, &at);
     for soften in [1e-1, 1e-2, 1e-3, 1e-4, 1e-5, 1e-6, 1e-7] {
         rough.soften_m = soften * size;
-        let found = minimise(&rough, x, MOST_STEPS)?;
+        let found = minimise(&rough, x, MOST_ROUGH_STEPS)?;
         steps += found.iterations;
         x = found.state.x;
         at = found.state.at;
@@ -228,10 +251,11 @@ pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equili
             break;
         }
     }
-    if let Some((gap, rope, k)) = nearest(&rough, &at) {
-        if gap <= 100.0 * rough.soften_m && rough.rig.ropes[rope].weight_n_per_m == 0.0 {
-            return Err(runs_to(&rough, rope, k));
-        }
+    if let Some((gap, rope, k)) = nearest(&rough, &at)
+        && gap <= 100.0 * rough.soften_m
+        && rough.rig.ropes[rope].weight_n_per_m == 0.0
+    {
+        return Err(runs_to(&rough, rope, k));
     }
     x.resize(system.variables(), 0.0);
     super::start::share(system, &at, &mut x);
@@ -245,7 +269,8 @@ fn nearest(system: &System<'_>, at: &[nalgebra::Vector3<f64>]) -> Option<(f64, u
     let mut nearest: Option<(f64, usize, usize)> = None;
     for (r, rope) in system.rig.ropes.iter().enumerate() {
         for k in 0..if rope.turns.is_empty() { 0 } else { rope.parts() } {
-            let gap = math::sqrt((at[rope.nodes[k + 1] as usize] - at[rope.nodes[k] as usize]).norm_squared());
+            let gap =
+                math::sqrt((at[rope.nodes[k + 1] as usize] - at[rope.nodes[k] as usize]).norm_squared());
             if nearest.is_none_or(|(least, ..)| gap < least) {
                 nearest = Some((gap, r, k));
             }
@@ -278,39 +303,61 @@ fn minimise(system: &System<'_>, start: Vec<f64>, most_steps: u32) -> Result<Equ
     let mut iterations = 0;
     let mut best_residual = f64::INFINITY;
     let mut shift = 0.0_f64;
+    let mut used_up = 0;
+    // Where two points of a rope were nearest to each other, once many steps have led nowhere.
+    let mut tightest: Option<(f64, State)> = None;
     loop {
         let (residual, at) = worst(system, &state);
         system.assemble(&state, &mut matrix, &mut local);
         let stiffest = steady(system, &state, &mut matrix, size);
         let enough = allowed(state.scale_n, rope_stiffness, size);
         let mut held = pressed(system, &state);
-        let stable = direction(system, &state, &mut matrix, &mut factor, 0.0, &mut held, &mut step);
-        let stuck = best_residual <= enough && residual >= 0.5 * best_residual;
+        // On the brink of losing a pivot, a step may lead uphill by its rounding.
+        let stable = direction(system, &state, &mut matrix, &mut factor, 0.0, &mut held, &mut step)
+            && (residual <= enough || slope(&step, &state) < 0.0);
+        let stuck = residual >= 0.5 * best_residual;
         if residual <= FINE * state.scale_n || stuck {
             if stuck && residual > best_residual {
                 core::mem::swap(&mut state, &mut best);
+            } else if stable && !system.has_ground() {
+                // The factors at hand are those of this state.
+                return Ok(Equilibrium { state, factor, iterations, residual_n: residual });
             }
             if let Some(found) = certain(system, &state, iterations, size) {
                 return Ok(found);
             }
         }
         if iterations == most_steps {
-            return Err(why_not(system, &state, size, residual, at, iterations));
+            // The steps that led nowhere went round the place where a part is used up, if there is one.
+            let round = tightest.as_ref().map_or(&state, |(_, state)| state);
+            return Err(why_not(system, round, size, residual, at, iterations));
         }
         iterations += 1;
-        if residual <= enough && !stable {
-            // In balance, yet not stable: leave it downhill.
-            nudge(system, &mut state, &matrix, &mut factor, stiffest, size)?;
-            best_residual = f64::INFINITY;
-            continue;
-        }
-        if residual < best_residual {
-            best_residual = residual;
-            best.clone_from(&state);
-        }
-        if residual <= enough {
+        if residual <= enough && stable {
+            if residual < best_residual {
+                best_residual = residual;
+                best.clone_from(&state);
+            }
             // The slope of the energy is lost in its rounding; the step itself isn't.
             advance(system, &state.x, &step, 1.0, &mut trial)?;
+            core::mem::swap(&mut state, &mut trial);
+            continue;
+        }
+        best_residual = f64::INFINITY;
+        used_up = if shortest_share(system, &state) < USED_UP { used_up + 1 } else { 0 };
+        if iterations > most_steps / 2 {
+            let gap = nearest(system, &state.at).map_or(f64::INFINITY, |(gap, ..)| gap);
+            if tightest.as_ref().is_none_or(|(least, _)| gap < *least) {
+                tightest = Some((gap, state.clone()));
+            }
+        }
+        if used_up > LAST_STEPS {
+            return Err(why_not(system, &state, size, residual, at, iterations));
+        }
+        let leaving = !stable
+            && residual <= NEAR_SADDLE * state.scale_n
+            && downhill(system, &state, &matrix, &mut factor, stiffest, size, residual <= enough, &mut step)?;
+        if leaving && search(system, &state, &step, size, &mut trial)? > 0.0 {
             core::mem::swap(&mut state, &mut trial);
             continue;
         }
@@ -319,7 +366,9 @@ fn minimise(system: &System<'_>, start: Vec<f64>, most_steps: u32) -> Result<Equ
         } else {
             shift = (0.125 * shift).max(1e-6 * stiffest);
             let mut held = pressed(system, &state);
-            while !direction(system, &state, &mut matrix, &mut factor, shift, &mut held, &mut step) {
+            while !(direction(system, &state, &mut matrix, &mut factor, shift, &mut held, &mut step)
+                && slope(&step, &state) < 0.0)
+            {
                 shift *= 8.0;
                 held = pressed(system, &state);
                 if !(shift < 1e9 * stiffest) {
@@ -327,7 +376,15 @@ fn minimise(system: &System<'_>, start: Vec<f64>, most_steps: u32) -> Result<Equ
                 }
             }
         }
-        let part = search(system, &state, &step, size, &mut trial)?;
+        let reach = size_m(system, &state.at);
+        let mut part = search(system, &state, &step, reach, &mut trial)?;
+        if stable && part == 0.0 && residual <= NEAR_SADDLE * state.scale_n {
+            // The slope is lost in rounding before the forces are: let these decide.
+            advance(system, &state.x, &step, 1.0, &mut trial)?;
+            if worst(system, &trial).0 < residual {
+                part = 1.0;
+            }
+        }
         core::mem::swap(&mut state, &mut trial);
         if let Some(point) = gone(system, &state, size) {
             return Err(RigError::RunsAway { point: name(system, point) });
@@ -350,7 +407,7 @@ fn certain(system: &System<'_>, state: &State, iterations: u32, size: f64) -> Op
     let mut factor = Factor::new(&system.pattern, true);
     factor.factor(&system.pattern, &matrix, 0.0, LEAST_PIVOT).ok()?;
     let (residual_n, _) = worst(system, state);
-    Some(Equilibrium { state: state.clone(), matrix, factor, iterations, residual_n })
+    Some(Equilibrium { state: state.clone(), factor, iterations, residual_n })
 }
 
 /// Keeps what the ground presses on from moving at all.
@@ -363,7 +420,8 @@ pub(super) fn hold_fast(system: &System<'_>, state: &State, matrix: &mut Matrix)
 
 /// The stiffest rope, taken whole.
 pub(super) fn rope_stiffness(system: &System<'_>) -> f64 {
-    let stiffness = |(rope, run): (&super::model::RopeData, &system::RunForm)| rope.stretch.a_n() / run.total_m;
+    let stiffness =
+        |(rope, run): (&super::model::RopeData, &system::RunForm)| rope.stretch.a_n() / run.total_m;
     let given = system.rig.ropes.iter().zip(&system.runs).filter(|(_, run)| run.total_m > 0.0);
     given.map(stiffness).fold(0.0, f64::max)
 }
@@ -376,7 +434,8 @@ pub(super) fn allowed(scale_n: f64, stiffest_n_per_m: f64, size_m: f64) -> f64 {
 /// Holds fast the shares that a slack rope leaves open; returns the largest stiffness.
 pub(super) fn steady(system: &System<'_>, state: &State, matrix: &mut Matrix, size: f64) -> f64 {
     // Where all is slack, as if the largest load hung in a rope as long as the rig.
-    let mut stiffest = (state.scale_n / size).max(f64::MIN_POSITIVE);
+    let slack = (state.scale_n / size).max(1e-12 * rope_stiffness(system));
+    let mut stiffest = slack.max(f64::MIN_POSITIVE);
     for v in 0..system.variables() {
         stiffest = stiffest.max(*matrix.diagonal_mut(&system.pattern, v));
     }
@@ -390,17 +449,29 @@ pub(super) fn steady(system: &System<'_>, state: &State, matrix: &mut Matrix, si
     stiffest
 }
 
-/// Factors the stiffness with enough added to its diagonal to make it positive.
-fn shifted(system: &System<'_>, matrix: &Matrix, factor: &mut Factor, stiffest: f64) {
+/// Factors the stiffness with enough added to its diagonal to make it positive, and says how much.
+fn shifted(system: &System<'_>, matrix: &Matrix, factor: &mut Factor, stiffest: f64) -> f64 {
     let mut shift = 1e-6 * stiffest;
     while factor.factor(&system.pattern, matrix, shift, LEAST_PIVOT).is_err() && shift < 1e6 * stiffest {
         shift *= 8.0;
     }
+    shift
+}
+
+/// How the energy changes along a step.
+fn slope(step: &[f64], state: &State) -> f64 {
+    step.iter().zip(&state.unbalanced).map(|(d, g)| d * g).sum()
 }
 
 /// Goes along the step to where the energy stops falling; leaves the state there in `trial`.
-fn search(system: &System<'_>, state: &State, step: &[f64], size: f64, trial: &mut State) -> Result<f64, RigError> {
-    let slope: f64 = step.iter().zip(&state.unbalanced).map(|(d, g)| d * g).sum();
+fn search(
+    system: &System<'_>,
+    state: &State,
+    step: &[f64],
+    size: f64,
+    trial: &mut State,
+) -> Result<f64, RigError> {
+    let slope = slope(step, state);
     let (mut lo, mut slope_lo) = (0.0, slope);
     let (mut hi, mut slope_hi) = (f64::INFINITY, f64::NAN);
     let mut part = longest_step(system, &state.x, step, size);
@@ -410,7 +481,7 @@ fn search(system: &System<'_>, state: &State, step: &[f64], size: f64, trial: &m
             Ok(value) if value.is_finite() => value,
             _ => f64::INFINITY,
         };
-        if here <= 0.0 && hi == f64::INFINITY || here.abs() <= SLOPE_LEFT * slope.abs() {
+        if here <= 0.0 && hi == f64::INFINITY || here.abs() <= SLOPE_LEFT * slope_lo.abs().max(slope.abs()) {
             return Ok(part);
         }
         if here > 0.0 {
@@ -424,7 +495,11 @@ fn search(system: &System<'_>, state: &State, step: &[f64], size: f64, trial: &m
         if width <= 1e-14 * hi {
             break;
         }
-        let secant = if slope_hi.is_finite() { lo - slope_lo * width / (slope_hi - slope_lo) } else { lo + 0.5 * width };
+        let secant = if slope_hi.is_finite() {
+            lo - slope_lo * width / (slope_hi - slope_lo)
+        } else {
+            lo + 0.5 * width
+        };
         part = secant.clamp(lo + 0.1 * width, hi - 0.1 * width);
     }
     // The slope jumps here: stay on the side where the energy still fell.
@@ -443,41 +518,76 @@ pub(super) fn name(system: &System<'_>, point: usize) -> alloc::string::String {
     system.rig.points[point].name.clone()
 }
 
-/// Moves an equilibrium that isn't stable a little along its softest mode.
-fn nudge(
+/// A step down along the softest mode, where that is unstable: whether there is one.
+///
+/// Near an equilibrium that isn't stable the forces say little and Newton's steps lead back to it.
+#[allow(clippy::too_many_arguments, reason = "the state of one minimisation, at one of its steps")]
+fn downhill(
     system: &System<'_>,
-    state: &mut State,
+    state: &State,
     matrix: &Matrix,
     factor: &mut Factor,
     stiffest: f64,
     size: f64,
-) -> Result<(), RigError> {
-    shifted(system, matrix, factor, stiffest);
-    let (stiffness, mode) = super::stability::softest(system, factor, matrix);
-    let largest = mode.iter().enumerate().fold((0.0, 0), |m, (v, d)| if d.abs() > m.0 { (d.abs(), v) } else { m });
-    if stiffness > -1e-9 * stiffest {
-        return Err(RigError::Loose { point: name(system, point_of(system, largest.1)), stiffness });
+    balanced: bool,
+    step: &mut Vec<f64>,
+) -> Result<bool, RigError> {
+    let mut matrix = matrix.clone();
+    hold_fast(system, state, &mut matrix);
+    let shift = shifted(system, &matrix, factor, stiffest);
+    let (stiffness, mode) = super::stability::softest(system, factor, shift);
+    let largest =
+        mode.iter().enumerate().fold((0.0, 0), |m, (v, d)| if d.abs() > m.0 { (d.abs(), v) } else { m });
+    if !(stiffness <= -1e-9 * stiffest) {
+        return if balanced {
+            Err(RigError::Loose { point: name(system, point_of(system, largest.1)), stiffness })
+        } else {
+            Ok(false)
+        };
     }
-    let by: Vec<f64> = mode.iter().map(|d| d / largest.0 * 1e-3 * size).collect();
-    let part = longest_step(system, &state.x, &by, size);
-    for (x, d) in state.x.iter_mut().zip(&by) {
-        *x += part * d;
+    let scale = if slope(&mode, state) > 0.0 { -LEAVE } else { LEAVE } * size / largest.0;
+    step.clear();
+    step.extend(mode.iter().map(|d| d * scale));
+    // Nothing goes below the ground, nor along it by what the ground holds.
+    for seat in system.seats.iter().filter(|seat| seat.grounded) {
+        let v = seat.first as usize;
+        step[v] = step[v].max(-state.x[v]);
     }
-    system.evaluate(state)
+    Ok(true)
+}
+
+/// The least share of its rope that a part of a shared rope has.
+fn shortest_share(system: &System<'_>, state: &State) -> f64 {
+    let mut least = f64::INFINITY;
+    for (rope, run) in system.rig.ropes.iter().zip(&system.runs) {
+        if run.form == Form::Shared {
+            let parts = &state.parts[run.parts as usize..][..rope.parts()];
+            let total: f64 = parts.iter().map(|p| p.length_m).sum();
+            least = parts.iter().fold(least, |l, p| l.min(p.length_m / total));
+        }
+    }
+    least
 }
 
 /// Names what makes an equilibrium impossible, as far as it can be told.
-fn why_not(system: &System<'_>, state: &State, size: f64, residual: f64, worst: usize, iterations: u32) -> RigError {
+fn why_not(
+    system: &System<'_>,
+    state: &State,
+    size: f64,
+    residual: f64,
+    worst: usize,
+    iterations: u32,
+) -> RigError {
     for (r, rope) in system.rig.ropes.iter().enumerate() {
         let run = &system.runs[r];
         for k in 0..rope.parts() {
             let part = &state.parts[run.parts as usize + k];
             let (a, b) = (rope.nodes[k] as usize, rope.nodes[k + 1] as usize);
             let chord = math::sqrt((state.at[b] - state.at[a]).norm_squared());
-            if rope.turns.is_empty() || chord > 1e-6 * size && part.length_m > 1e-6 * size {
+            if rope.turns.is_empty() || chord > USED_UP * size && part.length_m > USED_UP * size {
                 continue;
             }
-            if chord <= 1e-6 * size {
+            if chord <= USED_UP * size {
                 return runs_to(system, r, k);
             }
             let over = if k > 0 { a } else { b };

@@ -1,7 +1,7 @@
 //! One part of a rope: the forces at its ends, and how they follow its ends and its length.
 
-use crate::line::span::{self, Span};
 use crate::line::LineError;
+use crate::line::span::{self, Span};
 use crate::math;
 use crate::rope::Stretch;
 use nalgebra::{Matrix3, Vector3};
@@ -54,7 +54,13 @@ impl PartState {
     };
 
     /// A weightless part under a given tension whatever its length: no stiffness but that of the tension.
-    pub(super) fn pulled(chord: Vector3<f64>, distance: f64, tension: f64, strain: f64, length_m: f64) -> Self {
+    pub(super) fn pulled(
+        chord: Vector3<f64>,
+        distance: f64,
+        tension: f64,
+        strain: f64,
+        length_m: f64,
+    ) -> Self {
         if distance == 0.0 || tension == 0.0 {
             return Self { length_m, ..Self::SLACK };
         }
@@ -83,16 +89,23 @@ impl PartState {
     }
 
     /// A heavy part of given length.
-    pub(super) fn heavy(chord: Vector3<f64>, length_m: f64, weight_n_per_m: f64, stretch: &Stretch) -> Result<Self, LineError> {
+    pub(super) fn heavy(
+        chord: Vector3<f64>,
+        length_m: f64,
+        weight_n_per_m: f64,
+        stretch: &Stretch,
+    ) -> Result<Self, LineError> {
         let span_m = math::hypot(chord.x, chord.y);
         if math::hypot(span_m, chord.z) > ABSURD_STRETCH * length_m {
             // On the way only: no answer stretches like that. Its weight is nothing beside its tension.
             return Ok(Self::straight(chord, length_m, stretch));
         }
-        let level = if span_m > 0.0 { Vector3::new(chord.x / span_m, chord.y / span_m, 0.0) } else { Vector3::x() };
+        let level =
+            if span_m > 0.0 { Vector3::new(chord.x / span_m, chord.y / span_m, 0.0) } else { Vector3::x() };
         let side = Vector3::new(-level.y, level.x, 0.0);
         let up = Vector3::z();
-        let solved = span::solve(&Span { span_m, rise_m: chord.z, length_m, weight_n_per_m, stretch: *stretch })?;
+        let solved =
+            span::solve(&Span { span_m, rise_m: chord.z, length_m, weight_n_per_m, stretch: *stretch })?;
         let k = solved.stiffness();
         let e = solved.ends;
         let tip = |upward: f64, tension: f64| Tip {

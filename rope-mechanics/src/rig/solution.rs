@@ -1,4 +1,5 @@
 //! What a solved rig says: places, tensions, forces, and the proof of them.
+#![allow(clippy::indexing_slicing, reason = "pairs out of windows of two")]
 
 use super::error::RigError;
 use super::model::{PointId, Rig, RopeId, SheaveId};
@@ -101,7 +102,7 @@ impl Solution {
         let least = if system.variables() == 0 {
             f64::INFINITY
         } else {
-            stability::softest(&system, &found.factor, &found.matrix).0
+            stability::softest(&system, &found.factor, 0.0).0
         };
         let certificate = Certificate {
             iterations: found.iterations,
@@ -231,7 +232,8 @@ impl Solution {
             let sag = if span.weight_n_per_m == 0.0 {
                 0.0
             } else {
-                let line = span::solve(&span).map_err(|source| RigError::Part { rope: data.name.clone(), source })?;
+                let line = span::solve(&span)
+                    .map_err(|source| RigError::Part { rope: data.name.clone(), source })?;
                 sag(&span, &line)
             };
             sags.push(metres(sag));
@@ -247,7 +249,8 @@ impl Solution {
         let foreign = RigError::Foreign { kind: "sheave" };
         let (nodes, states, ..) = self.rope(sheave.rope())?;
         let k = sheave.turn as usize;
-        let (Some(before), Some(after), Some(&index)) = (states.get(k), states.get(k + 1), nodes.get(k + 1)) else {
+        let (Some(before), Some(after), Some(&index)) = (states.get(k), states.get(k + 1), nodes.get(k + 1))
+        else {
             return Err(foreign);
         };
         let (before, after) = (&before.last, &after.first);
@@ -263,6 +266,7 @@ impl Solution {
     }
 
     /// The points of a rope, its parts' states, its strands, and whether it is weightless.
+    #[allow(clippy::type_complexity, reason = "taken apart at once by both callers")]
     fn rope(&self, rope: RopeId) -> Result<(&[u32], &[PartState], u32, bool), RigError> {
         let at = self.system.rig.rope_at(rope)?;
         let foreign = RigError::Foreign { kind: "rope" };
@@ -311,9 +315,8 @@ fn closing(system: &System<'_>, state: &State) -> f64 {
         let parts = state.parts.iter().skip(run.parts as usize);
         let mut sum = (0.0, 0.0);
         for (pair, part) in rope.nodes.windows(2).zip(parts) {
-            let at = |k: usize| {
-                pair.get(k).and_then(|&p| state.at.get(p as usize)).copied().unwrap_or_default()
-            };
+            let at =
+                |k: usize| pair.get(k).and_then(|&p| state.at.get(p as usize)).copied().unwrap_or_default();
             let chord = at(1) - at(0);
             let distance = math::sqrt(chord.norm_squared());
             let Tip { along, tension, strain } = part.first;
@@ -330,7 +333,8 @@ fn closing(system: &System<'_>, state: &State) -> f64 {
             }
         }
         if run.form == Form::Whole {
-            let slack = state.slopes.get(r) == Some(&0.0) && state.parts.get(run.parts as usize).is_some_and(|p| p.first.tension == 0.0);
+            let slack = state.slopes.get(r) == Some(&0.0)
+                && state.parts.get(run.parts as usize).is_some_and(|p| p.first.tension == 0.0);
             let miss = sum.0 - sum.1;
             worst = worst.max(if slack { miss.max(0.0) } else { miss.abs() });
         }

@@ -277,7 +277,13 @@ impl Factor {
 
     /// Factors the matrix, `shift` added to its diagonal. Each pivot must exceed `least` times its diagonal entry,
     /// before anything was eliminated, and be above zero.
-    pub(super) fn factor(&mut self, pattern: &Pattern, matrix: &Matrix, shift: f64, least: f64) -> Result<(), NotPositive> {
+    pub(super) fn factor(
+        &mut self,
+        pattern: &Pattern,
+        matrix: &Matrix,
+        shift: f64,
+        least: f64,
+    ) -> Result<(), NotPositive> {
         let symmetric = self.upper.is_empty();
         let Work { y, z, filled, marked, reach, branch } = &mut self.work;
         let n = pattern.variables();
@@ -336,13 +342,16 @@ impl Factor {
 
     /// Solves A·x = b in place.
     pub(super) fn solve(&self, pattern: &Pattern, b: &mut [f64]) {
-        let upper = if self.upper.is_empty() { &self.lower } else { &self.upper };
-        self.substitute(pattern, b, &self.lower, upper);
+        self.solve_in(pattern, b, &mut Vec::new());
     }
 
-    fn substitute(&self, pattern: &Pattern, b: &mut [f64], lower: &[f64], upper: &[f64]) {
+    /// The same, in room that is kept between solves.
+    pub(super) fn solve_in(&self, pattern: &Pattern, b: &mut [f64], x: &mut Vec<f64>) {
+        let lower = &self.lower;
+        let upper = if self.upper.is_empty() { lower } else { &self.upper };
         let n = pattern.variables();
-        let mut x = vec![0.0; n];
+        x.clear();
+        x.resize(n, 0.0);
         for (v, &row) in pattern.row.iter().enumerate() {
             x[row as usize] = b[v];
         }
@@ -371,7 +380,10 @@ mod tests {
 
     /// A ring of `n` variables with a few long ties: neither banded nor a tree.
     fn ring(n: u32) -> Vec<Vec<u32>> {
-        (0..n).map(|i| vec![i, (i + 1) % n]).chain((0..n / 7).map(|i| vec![i, 3 * i + 2, n - 1 - i])).collect()
+        (0..n)
+            .map(|i| vec![i, (i + 1) % n])
+            .chain((0..n / 7).map(|i| vec![i, 3 * i + 2, n - 1 - i]))
+            .collect()
     }
 
     fn filled(pattern: &Pattern, elements: &[Vec<u32>], skew: f64) -> Matrix {

@@ -80,29 +80,22 @@ pub(super) fn guess(system: &System<'_>) -> Vec<f64> {
     x
 }
 
+/// A rig of more variables is worth a better guess than the net of equal springs.
+const SMALL: usize = 40;
+/// How often the springs of such a net are adjusted.
+const ROUNDS: usize = 5;
+
 fn net(system: &System<'_>, x: &mut [f64], at: &mut Vec<Vector3<f64>>) {
     let rig = &system.rig;
     let mut matrix = super::sparse::Matrix::symmetric(&system.pattern);
     let mut local = Vec::new();
-    system.assemble_net(&mut matrix, &mut local);
     let mut factor = Factor::new(&system.pattern, true);
-    if factor.factor(&system.pattern, &matrix, 0.0, LEAST_PIVOT).is_err() {
-        // Some point is tied only to others that slide: any place will do.
-        if factor.factor(&system.pattern, &matrix, 1e-3, 0.0).is_err() {
-            return;
-        }
-    }
-    system.positions(x, at);
-    let mut pull = system::zeros(system.variables());
+    let mut springs: Vec<f64> = core::iter::repeat_n(1.0, system.part_count).collect();
     let mut load = system::zeros(system.variables());
-    let mut total_load = 0.0_f64;
+    for (seat, point) in system.seats.iter().zip(&rig.points) {
+        system::spread(seat, &point.load_n, &mut load);
+    }
     for rope in &rig.ropes {
-        for pair in rope.nodes.windows(2) {
-            let (a, b) = (pair[0] as usize, pair[1] as usize);
-            let chord = at[b] - at[a];
-            system::spread(&system.seats[a], &chord, &mut pull);
-            system::spread(&system.seats[b], &-chord, &mut pull);
-        }
         if let (Supplied::Length(length), true) = (rope.supply, rope.weight_n_per_m > 0.0) {
             let half = Vector3::new(0.0, 0.0, -0.5 * rope.weight_n_per_m * length / rope.parts() as f64);
             for pair in rope.nodes.windows(2) {
@@ -111,41 +104,74 @@ fn net(system: &System<'_>, x: &mut [f64], at: &mut Vec<Vector3<f64>>) {
             }
         }
     }
-    for (seat, point) in system.seats.iter().zip(&rig.points) {
-        system::spread(seat, &point.load_n, &mut load);
-    }
-    for f in &load {
-        total_load = total_load.max(f.abs());
-    }
-    let mut sink = load.clone();
-    factor.solve(&system.pattern, &mut pull);
-    factor.solve(&system.pattern, &mut sink);
-    let deepest = sink[..system.coordinates].iter().fold(0.0_f64, |m, d| m.max(d.abs()));
-    system.positions(&pull, at);
-    if deepest == 0.0 {
-        x.copy_from_slice(&pull);
-        return;
-    }
-    let size = size_m(system, at);
-    // The slope of the energy of straight ropes along the way down, which rises.
-    let flat = at.clone();
     let zero = system::zeros(system.variables());
     let mut origin = Vec::new();
     system.positions(&zero, &mut origin);
-    let mut down = Vec::new();
-    system.positions(&sink, &mut down);
-    for (d, o) in down.iter_mut().zip(&origin) {
+    for round in 0.. {
+        system.assemble_net(&springs, &mut matrix, &mut local);
+        if factor.factor(&system.pattern, &matrix, 0.0, LEAST_PIVOT).is_err() {
+            // Some point is tied only to others that slide: any place will do.
+            if factor.factor(&system.pattern, &matrix, 1e-3, 0.0).is_err() {
+                return;
+            }
+        }
+        let mut pull = system::zeros(system.variables());
+        for (rope, run) in rig.ropes.iter().zip(&system.runs) {
+            for (pair, spring) in rope.nodes.windows(2).zip(&springs[run.parts as usize..]) {
+                let (a, b) = (pair[0] as usize, pair[1] as usize);
+                let chord = (origin[b] - origin[a]) * *spring;
+                system::spread(&system.seats[a], &chord, &mut pull);
+                system::spread(&system.seats[b], &-chord, &mut pull);
+            }
+        }
+        let mut sink = load.clone();
+        factor.solve(&system.pattern, &mut pull);
+        factor.solve(&system.pattern, &mut sink);
+        let by = depth(system, &origin, &pull, &sink, &load);
+        for (v, x) in x.iter_mut().enumerate() {
+            *x = pull[v] + by * sink[v];
+        }
+        if system.coordinates <= SMALL || round == ROUNDS {
+            return;
+        }
+        // A spring that came out too long for its rope is made stiffer, one that came out too short, softer.
+        system.positions(x, at);
+        for (rope, run) in rig.ropes.iter().zip(&system.runs) {
+            let Supplied::Length(length) = rope.supply else { continue };
+            let chord =
+                |pair: &[u32]| math::sqrt((at[pair[1] as usize] - at[pair[0] as usize]).norm_squared());
+            let sum: f64 = rope.nodes.windows(2).map(chord).sum();
+            let first = run.parts as usize;
+            for spring in &mut springs[first..first + rope.parts()] {
+                *spring *= (sum / length).clamp(0.1, 10.0);
+            }
+        }
+    }
+}
+
+/// How far along `sink` from `flat` the straight ropes carry the load: where their energy is least, roughly.
+fn depth(system: &System<'_>, origin: &[Vector3<f64>], flat: &[f64], sink: &[f64], load: &[f64]) -> f64 {
+    let deepest = sink[..system.coordinates].iter().fold(0.0_f64, |m, d| m.max(d.abs()));
+    if deepest == 0.0 {
+        return 0.0;
+    }
+    let (mut at, mut down) = (Vec::new(), Vec::new());
+    system.positions(flat, &mut at);
+    system.positions(sink, &mut down);
+    for (d, o) in down.iter_mut().zip(origin) {
         *d -= *o;
     }
-    let fall: f64 = load.iter().zip(&sink).map(|(f, d)| f * d).sum();
+    let size = size_m(system, &at);
+    let fall: f64 = load.iter().zip(sink).map(|(f, d)| f * d).sum();
+    // The slope of the energy along the way down, which rises.
     let rising = |by: f64| {
         let mut slope = -fall;
-        for rope in &rig.ropes {
+        for rope in &system.rig.ropes {
             let (mut sum, mut growth) = (0.0, 0.0);
             for pair in rope.nodes.windows(2) {
                 let (a, b) = (pair[0] as usize, pair[1] as usize);
                 let d = down[b] - down[a];
-                let chord = flat[b] - flat[a] + d * by;
+                let chord = at[b] - at[a] + d * by;
                 let distance = math::sqrt(chord.norm_squared());
                 sum += distance;
                 if distance > 0.0 {
@@ -162,7 +188,7 @@ fn net(system: &System<'_>, x: &mut [f64], at: &mut Vec<Vector3<f64>>) {
     };
     let (mut lo, mut hi) = (0.0, size / deepest);
     if !rising(hi) {
-        lo = hi;
+        return hi;
     }
     for _ in 0..12 {
         let middle = 0.5 * (lo + hi);
@@ -172,9 +198,7 @@ fn net(system: &System<'_>, x: &mut [f64], at: &mut Vec<Vector3<f64>>) {
             lo = middle;
         }
     }
-    for (v, x) in x.iter_mut().enumerate() {
-        *x = pull[v] + hi * sink[v];
-    }
+    hi
 }
 
 /// The length of each shared rope, divided as its chords are.

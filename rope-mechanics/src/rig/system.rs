@@ -20,7 +20,7 @@ use crate::math;
 use alloc::borrow::Cow;
 use alloc::vec;
 use alloc::vec::Vec;
-use nalgebra::{Matrix3, Vector3};
+use nalgebra::Vector3;
 
 pub(super) const NONE: u32 = u32::MAX;
 /// A weightless rope of more parts gets a variable at each turn, so that its cost grows with their number only.
@@ -77,16 +77,16 @@ pub(super) struct RunForm {
 
 /// A group of variables that are coupled.
 #[derive(Debug, Clone, Copy)]
-struct Element {
-    rope: u32,
-    kind: Kind,
-    vars: u32,
-    count: u32,
-    places: u32,
+pub(super) struct Element {
+    pub(super) rope: u32,
+    pub(super) kind: Kind,
+    pub(super) vars: u32,
+    pub(super) count: u32,
+    pub(super) places: u32,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
+pub(super) enum Kind {
     /// One part of a rope, by its number in the rope.
     Part(u32),
     /// A whole weightless rope.
@@ -109,9 +109,9 @@ pub(super) struct System<'r> {
     pub(super) seats: Vec<Seat>,
     pub(super) runs: Vec<RunForm>,
     knots: Vec<u32>,
-    elements: Vec<Element>,
-    element_vars: Vec<u32>,
-    places: Vec<u32>,
+    pub(super) elements: Vec<Element>,
+    pub(super) element_vars: Vec<u32>,
+    pub(super) places: Vec<u32>,
     pub(super) pattern: Pattern,
     pub(super) part_count: usize,
     /// Variables that are coordinates come first, so many of them.
@@ -162,7 +162,8 @@ impl<'r> System<'r> {
             let parts = rope.parts();
             let lossy = mode == Mode::Moving && rope.has_moving_friction();
             let given = matches!(rope.supply, Supplied::Length(_));
-            let whole = mode == Mode::Rough || rope.weight_n_per_m == 0.0 && !lossy && parts <= MOST_WHOLE_PARTS;
+            let whole =
+                mode == Mode::Rough || rope.weight_n_per_m == 0.0 && !lossy && parts <= MOST_WHOLE_PARTS;
             let form = if parts == 1 && given {
                 Form::Single
             } else if whole {
@@ -202,7 +203,10 @@ impl<'r> System<'r> {
             coordinates,
         };
         system.connect();
-        let lists = system.elements.iter().map(|e| &system.element_vars[e.vars as usize..(e.vars + e.count) as usize]);
+        let lists = system
+            .elements
+            .iter()
+            .map(|e| &system.element_vars[e.vars as usize..(e.vars + e.count) as usize]);
         let pattern = Pattern::new(next as usize, lists);
         for e in &mut system.elements {
             e.places = system.places.len() as u32;
@@ -265,6 +269,10 @@ impl<'r> System<'r> {
         self.pattern.variables()
     }
 
+    pub(super) fn has_ground(&self) -> bool {
+        self.seats.iter().any(|seat| seat.grounded)
+    }
+
     /// The variable of s at a node of a shared rope.
     pub(super) fn knot(&self, rope: usize, node: usize) -> u32 {
         let run = &self.runs[rope];
@@ -320,7 +328,8 @@ impl<'r> System<'r> {
         let first = run.parts as usize;
         match run.form {
             Form::Whole => {
-                let chord = |k: usize| state.at[rope.nodes[k + 1] as usize] - state.at[rope.nodes[k] as usize];
+                let chord =
+                    |k: usize| state.at[rope.nodes[k + 1] as usize] - state.at[rope.nodes[k] as usize];
                 let soft = self.soften_m * self.soften_m;
                 let distance = |chord: &Vector3<f64>| math::sqrt(chord.norm_squared() + soft);
                 let sum: f64 = (0..rope.parts()).map(|k| distance(&chord(k))).sum();
@@ -376,9 +385,11 @@ impl<'r> System<'r> {
                     continue;
                 }
                 let given = || match rope.supply {
-                    Supplied::Tension(_, t) => {
-                        super::part::Tip { tension: t, strain: rope.stretch.strain_at(t), along: Vector3::zeros() }
-                    }
+                    Supplied::Tension(_, t) => super::part::Tip {
+                        tension: t,
+                        strain: rope.stretch.strain_at(t),
+                        along: Vector3::zeros(),
+                    },
                     Supplied::Length(_) => super::part::Tip::SLACK,
                 };
                 let before = if node > 0 { state.parts[first + node - 1].last } else { given() };
@@ -392,203 +403,6 @@ impl<'r> System<'r> {
             }
         }
         Ok(())
-    }
-
-    /// The derivative of what is out of balance: the stiffness of the rig.
-    pub(super) fn assemble(&self, state: &State, matrix: &mut Matrix, local: &mut Vec<f64>) {
-        matrix.clear();
-        for e in &self.elements {
-            let m = e.count as usize;
-            if m == 0 {
-                continue;
-            }
-            local.clear();
-            local.resize(m * m, 0.0);
-            let rope = &self.rig.ropes[e.rope as usize];
-            match e.kind {
-                Kind::Part(k) => self.part_stiffness(e, rope, k as usize, state, local),
-                Kind::Whole => self.whole_stiffness(e, rope, state, local),
-                Kind::Turn(k) => self.turn_stiffness(e, rope, k as usize, state, local),
-            }
-            self.add(e, local, matrix);
-        }
-    }
-
-    fn add(&self, e: &Element, local: &[f64], matrix: &mut Matrix) {
-        let m = e.count as usize;
-        let mut places = self.places[e.places as usize..].iter();
-        let symmetric = matrix.is_symmetric();
-        for i in 0..m {
-            for j in i..m {
-                if let Some(&place) = places.next() {
-                    matrix.add(place, local[i * m + j]);
-                    if !symmetric && i != j {
-                        matrix.add_mirrored(place, local[j * m + i]);
-                    }
-                }
-            }
-        }
-    }
-
-    /// Where a point's variables stand within an element.
-    fn offset(&self, e: &Element, var: u32) -> usize {
-        let vars = &self.element_vars[e.vars as usize..(e.vars + e.count) as usize];
-        vars.iter().position(|&v| v == var).unwrap_or(0)
-    }
-
-    fn part_stiffness(&self, e: &Element, rope: &RopeData, k: usize, state: &State, local: &mut [f64]) {
-        let m = e.count as usize;
-        let part = &state.parts[self.runs[e.rope as usize].parts as usize + k];
-        let (a, b) = (&self.seats[rope.nodes[k] as usize], &self.seats[rope.nodes[k + 1] as usize]);
-        let (ia, ib) = (0, usize::from(a.count));
-        let kk = &part.stiffness;
-        block(local, m, (ia, a), (ia, a), kk, 1.0);
-        block(local, m, (ib, b), (ib, b), kk, 1.0);
-        block(local, m, (ia, a), (ib, b), kk, -1.0);
-        block(local, m, (ib, b), (ia, a), kk, -1.0);
-        let (sa, sb) = (self.knot(e.rope as usize, k), self.knot(e.rope as usize, k + 1));
-        if sa == NONE && sb == NONE {
-            return;
-        }
-        let first_by_length = part.first_by_length(rope.weight_n_per_m);
-        let (ta, tb) = (part.first.direction(), part.last.direction());
-        // ∂P/∂L = (1+ε)·∂T/∂L
-        let pa = (1.0 + part.first.strain) * ta.dot(&first_by_length);
-        let pb = (1.0 + part.last.strain) * tb.dot(&part.by_length);
-        let is = usize::from(a.count) + usize::from(b.count);
-        let knots = [(sa, -1.0), (sb, 1.0)];
-        let mut column = is;
-        for (knot, sign) in knots {
-            if knot == NONE {
-                continue;
-            }
-            // ∂²E/∂r∂L: the last end is pulled along the rope, the first against it.
-            for (offset, seat, v) in [(ia, a, -first_by_length), (ib, b, part.by_length)] {
-                for i in 0..usize::from(seat.count) {
-                    let value = sign * seat.basis[i].dot(&v);
-                    local[(offset + i) * m + column] += value;
-                    local[column * m + offset + i] += value;
-                }
-            }
-            column += 1;
-        }
-        let mut row = is;
-        // ∂E/∂s is −P of the last tip at the part's end, +P of the first tip at its start.
-        for (knot, sign, p) in [(sa, 1.0, pa), (sb, -1.0, pb)] {
-            if knot == NONE {
-                continue;
-            }
-            let mut column = is;
-            for (other, direction) in knots {
-                if other != NONE {
-                    local[row * m + column] += sign * direction * p;
-                    column += 1;
-                }
-            }
-            row += 1;
-        }
-        if self.mode == Mode::Moving && rope.has_moving_friction() {
-            // The rows of the turns are not the energy's.
-            let mut row = is;
-            for (knot, node) in [(sa, k), (sb, k + 1)] {
-                if knot == NONE {
-                    continue;
-                }
-                if node > 0 && node < rope.parts() {
-                    local[row * m..(row + 1) * m].fill(0.0);
-                }
-                row += 1;
-            }
-        }
-    }
-
-    fn whole_stiffness(&self, e: &Element, rope: &RopeData, state: &State, local: &mut [f64]) {
-        let m = e.count as usize;
-        let first = self.runs[e.rope as usize].parts as usize;
-        let slope = state.slopes[e.rope as usize];
-        let mut gradient = zeros(m);
-        for k in 0..rope.parts() {
-            let part = &state.parts[first + k];
-            if part.first.tension == 0.0 {
-                continue;
-            }
-            let (a, b) = (&self.seats[rope.nodes[k] as usize], &self.seats[rope.nodes[k + 1] as usize]);
-            let (ia, ib) = (self.offset(e, a.first), self.offset(e, b.first));
-            let kk = &part.stiffness;
-            block(local, m, (ia, a), (ia, a), kk, 1.0);
-            block(local, m, (ib, b), (ib, b), kk, 1.0);
-            block(local, m, (ia, a), (ib, b), kk, -1.0);
-            block(local, m, (ib, b), (ia, a), kk, -1.0);
-            let u = part.first.direction();
-            for (offset, seat, sign) in [(ia, a, -1.0), (ib, b, 1.0)] {
-                for i in 0..usize::from(seat.count) {
-                    gradient[offset + i] += sign * seat.basis[i].dot(&u);
-                }
-            }
-        }
-        if slope > 0.0 {
-            for i in 0..m {
-                for j in 0..m {
-                    local[i * m + j] += slope * gradient[i] * gradient[j];
-                }
-            }
-        }
-    }
-
-    fn turn_stiffness(&self, e: &Element, rope: &RopeData, k: usize, state: &State, local: &mut [f64]) {
-        let m = e.count as usize;
-        let r = e.rope as usize;
-        let first = self.runs[r].parts as usize + k;
-        let (before, after) = (&state.parts[first], &state.parts[first + 1]);
-        let slopes = super::friction::slopes(rope, k, self.friction_level, &before.last, &after.first);
-        let row = self.offset(e, self.knot(r, k + 1)) * m;
-        // What the residual changes by when the tension vector of either part changes.
-        let by_before = before.stiffness * slopes.before;
-        let by_after = after.stiffness * slopes.after;
-        for (node, v) in [(k, -by_before), (k + 1, by_before - by_after), (k + 2, by_after)] {
-            let seat = &self.seats[rope.nodes[node] as usize];
-            let offset = self.offset(e, seat.first);
-            for i in 0..usize::from(seat.count) {
-                local[row + offset + i] += seat.basis[i].dot(&v);
-            }
-        }
-        let l_before = slopes.before.dot(&before.by_length);
-        let l_after = slopes.after.dot(&after.first_by_length(rope.weight_n_per_m));
-        for (node, value) in [(k, -l_before), (k + 1, l_before - l_after), (k + 2, l_after)] {
-            let knot = self.knot(r, node);
-            if knot != NONE {
-                local[row + self.offset(e, knot)] += value;
-            }
-        }
-    }
-
-    /// A net of equal springs with the rig's connections, from which a first guess is made.
-    pub(super) fn assemble_net(&self, matrix: &mut Matrix, local: &mut Vec<f64>) {
-        matrix.clear();
-        for e in &self.elements {
-            let m = e.count as usize;
-            local.clear();
-            local.resize(m * m, 0.0);
-            let rope = &self.rig.ropes[e.rope as usize];
-            let parts = match e.kind {
-                Kind::Part(k) => k as usize..k as usize + 1,
-                Kind::Whole => 0..rope.parts(),
-                Kind::Turn(_) => continue,
-            };
-            for k in parts {
-                let q = Matrix3::identity();
-                let (a, b) = (&self.seats[rope.nodes[k] as usize], &self.seats[rope.nodes[k + 1] as usize]);
-                let (ia, ib) = (self.offset(e, a.first), self.offset(e, b.first));
-                block(local, m, (ia, a), (ia, a), &q, 1.0);
-                block(local, m, (ib, b), (ib, b), &q, 1.0);
-                block(local, m, (ia, a), (ib, b), &q, -1.0);
-                block(local, m, (ib, b), (ia, a), &q, -1.0);
-            }
-            self.add(e, local, matrix);
-        }
-        for v in self.coordinates..self.variables() {
-            *matrix.diagonal_mut(&self.pattern, v) = 1.0;
-        }
     }
 }
 
@@ -632,18 +446,6 @@ pub(super) fn spread(seat: &Seat, force: &Vector3<f64>, out: &mut [f64]) {
 
 pub(super) fn largest(v: &Vector3<f64>) -> f64 {
     v.x.abs().max(v.y.abs()).max(v.z.abs())
-}
-
-/// Adds sign·Bᵢᵀ·K·Bⱼ at (i, j).
-fn block(local: &mut [f64], m: usize, i: (usize, &Seat), j: (usize, &Seat), k: &Matrix3<f64>, sign: f64) {
-    let (row, a) = i;
-    let (column, b) = j;
-    for p in 0..usize::from(a.count) {
-        let left = k.tr_mul(&a.basis[p]);
-        for q in 0..usize::from(b.count) {
-            local[(row + p) * m + column + q] += sign * left.dot(&b.basis[q]);
-        }
-    }
 }
 
 /// The sparse matrix and its scratch space.
