@@ -14,3 +14,4 @@
 
 mod carriage;
 mod line;
+mod rig;

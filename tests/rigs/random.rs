@@ -1,4 +1,11 @@
 //! Random rigs: 1–8 points that move, 1–10 ropes, sheaves fixed and floating, slack parts, slopes, poor starts.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a random rig that can't be built is a fault of the test"
+)]
 
 use rope_mechanics::geometry::{Direction3, Force3, Point3};
 use rope_mechanics::quantity::unit::{gram, meter, newton, ratio};
@@ -8,15 +15,15 @@ use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
 
 /// The numbers behind a rig: the same seed, the same rig.
-pub struct Dice(u64);
+pub(crate) struct Dice(u64);
 
 impl Dice {
-    pub fn new(seed: u64) -> Self {
+    pub(crate) fn new(seed: u64) -> Self {
         Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ 0xD1B5_4A32_D192_ED03)
     }
 
     /// From 0 to 1.
-    pub fn unit(&mut self) -> f64 {
+    pub(crate) fn unit(&mut self) -> f64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
@@ -64,7 +71,7 @@ fn leaning(dice: &mut Dice) -> Direction3 {
 }
 
 /// The rig of a seed.
-pub fn rig(seed: u64) -> Rig {
+pub(crate) fn rig(seed: u64) -> Rig {
     let mut dice = Dice::new(seed);
     let newtons = Force::new::<newton>;
     let mut rig = Rig::new();
@@ -146,7 +153,8 @@ pub fn rig(seed: u64) -> Rig {
         };
         let length = Length::new::<meter>((chords * dice.from(0.97, 1.4)).max(1.0));
         let ends = (places[way[0]].1, places[way[way.len() - 1]].1);
-        let mut run = Run::new(stretch, Supply::Length(length), ends.0, ends.1).with_strands(1 + dice.below(2) as u32);
+        let mut run =
+            Run::new(stretch, Supply::Length(length), ends.0, ends.1).with_strands(1 + dice.below(2) as u32);
         for &over in &way[1..way.len() - 1] {
             run = run.over(places[over].1, Turn::FRICTIONLESS);
         }
@@ -161,8 +169,10 @@ pub fn rig(seed: u64) -> Rig {
 
 /// What came of a rig.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Outcome {
-    Solved { iterations: u32 },
+pub(crate) enum Outcome {
+    Solved {
+        iterations: u32,
+    },
     /// No equilibrium exists, and the error says why.
     Impossible(&'static str),
     /// The solver gave up.
@@ -172,7 +182,7 @@ pub enum Outcome {
 }
 
 /// Solves a rig and holds the answer against what any equilibrium must be.
-pub fn outcome(rig: &Rig) -> Outcome {
+pub(crate) fn outcome(rig: &Rig) -> Outcome {
     match rig.solve() {
         Ok(solution) => match wrong(rig, &solution) {
             Some(why) => Outcome::Wrong(why),
@@ -187,7 +197,7 @@ pub fn outcome(rig: &Rig) -> Outcome {
 }
 
 /// What is wrong with an answer, if anything is.
-pub fn wrong(rig: &Rig, solution: &Solution) -> Option<String> {
+pub(crate) fn wrong(rig: &Rig, solution: &Solution) -> Option<String> {
     let proof = solution.certificate();
     let scale = proof.largest_force.value;
     // The promise of the certificate, and what rounding of a 100 m coordinate does to a rope of 4 MN on 1 m.
