@@ -225,6 +225,30 @@
 // The tensions of both strands at the far sheave together are known.
 #define RMECH_TRACK_KNOWN_STRANDS_AT_FAR_SHEAVE 4
 
+// Free to move anywhere.
+#define RMECH_HOLD_FREE 0
+
+// Held to a plane, which pushes and pulls.
+#define RMECH_HOLD_PLANE 1
+
+// Held to a line.
+#define RMECH_HOLD_LINE 2
+
+// On or above even ground, which only pushes.
+#define RMECH_HOLD_GROUND 3
+
+// The end where a rope starts.
+#define RMECH_END_FIRST 1
+
+// The end where a rope ends.
+#define RMECH_END_LAST 2
+
+// A flag of a point: its start counts.
+#define RMECH_RIG_POINT_HAS_START 1
+
+// A flag of a rope: `tension` is set at the hand's end, and `length` follows; else `length` is given.
+#define RMECH_RIG_ROPE_TENSION 1
+
 // The load comes towards the hand, winch or capstan.
 #define RMECH_MOTION_HAULING 1
 
@@ -455,6 +479,12 @@
 
 // The motor is a winding in a case: the last four members count.
 #define RMECH_HEAT_TWO_NODES 2
+
+// A rig.
+typedef struct rmech_rig rmech_rig;
+
+// An equilibrium of a rig. It stays good when the rig is changed or destroyed.
+typedef struct rmech_rig_solution rmech_rig_solution;
 
 // A force.
 typedef struct rmech_force {
@@ -1400,6 +1430,154 @@ typedef struct rmech_track_tensions {
   struct rmech_ratio residual;
 } rmech_track_tensions;
 
+// A point of a rig.
+typedef struct rmech_rig_point_id {
+  // Counted from 0 in the order of adding.
+  uint32_t point;
+} rmech_rig_point_id;
+
+// A point that moves.
+typedef struct rmech_rig_point {
+  // sizeof(rmech_rig_point); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // `RMECH_RIG_POINT_HAS_START` or none.
+  uint32_t flags;
+  // One of `RMECH_HOLD_...`.
+  int32_t hold;
+  // Zero.
+  int32_t reserved;
+  // Its weight.
+  struct rmech_force weight;
+  // A force on it.
+  struct rmech_force3 force;
+  // Where the search for it starts.
+  struct rmech_point start;
+  // A point of the plane, line or ground.
+  struct rmech_point through;
+  // Normal of the plane or ground, or along the line: x, y, z. Its length doesn't matter.
+  struct rmech_ratio direction[3];
+} rmech_rig_point;
+
+// A mass per metre of unstretched line.
+typedef struct rmech_line_mass {
+  // In kilograms per metre.
+  double kilograms_per_metre;
+} rmech_line_mass;
+
+// A rope of a rig.
+typedef struct rmech_rig_rope {
+  // sizeof(rmech_rig_rope); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // `RMECH_RIG_ROPE_TENSION` or none.
+  uint32_t flags;
+  // Where it starts.
+  struct rmech_rig_point_id from;
+  // Where it ends.
+  struct rmech_rig_point_id to;
+  // Strands side by side; 0 counts as 1.
+  uint32_t strands;
+  // One of `RMECH_MOTION_...`; 0 is at rest.
+  int32_t motion;
+  // Where the hand, winch or brake is: one of `RMECH_END_...`; 0 is the last.
+  int32_t hand;
+  // Zero.
+  int32_t reserved;
+  // Unstretched length.
+  struct rmech_length length;
+  // Tension set at the hand's end, all strands together.
+  struct rmech_force tension;
+  // Stretch of one strand.
+  struct rmech_stretch stretch;
+  // Mass per metre of one strand.
+  struct rmech_line_mass mass;
+} rmech_rig_rope;
+
+// A turn of a rope at a point.
+typedef struct rmech_rig_turn {
+  // Over what.
+  struct rmech_rig_point_id point;
+  // Zero.
+  uint32_t reserved;
+  // What it loses there.
+  struct rmech_turn turn;
+} rmech_rig_turn;
+
+// A rope of a rig.
+typedef struct rmech_rig_rope_id {
+  // Counted from 0 in the order of adding.
+  uint32_t rope;
+} rmech_rig_rope_id;
+
+// The proof of an equilibrium.
+typedef struct rmech_rig_certificate {
+  // Steps taken.
+  uint32_t iterations;
+  // 1 if no other equilibrium exists, else 0.
+  uint32_t unique;
+  // Largest force out of balance.
+  struct rmech_force force_residual;
+  // Largest distance by which a part misses its end.
+  struct rmech_length closing_residual;
+  // Largest force in the rig.
+  struct rmech_force largest_force;
+  // Least stiffness against any small movement: above zero is stable. Infinite where nothing moves.
+  struct rmech_line_weight least_stiffness;
+} rmech_rig_certificate;
+
+// A point of a solution.
+typedef struct rmech_rig_place {
+  // Where it is.
+  struct rmech_point at;
+  // Force of all ropes on it.
+  struct rmech_force3 rope_force;
+  // What has to hold it: an anchor, a plane, the ground.
+  struct rmech_force3 reaction;
+  // 1 if it lies on its ground, else 0.
+  uint32_t on_ground;
+  // Zero.
+  uint32_t reserved;
+} rmech_rig_place;
+
+// A part of a rope of a solution. Forces count all strands together.
+typedef struct rmech_rig_part {
+  // Where it starts.
+  struct rmech_rig_point_id from;
+  // Where it ends.
+  struct rmech_rig_point_id to;
+  // Unstretched length in it.
+  struct rmech_length share;
+  // Tension where it starts.
+  struct rmech_force tension_first;
+  // Tension where it ends.
+  struct rmech_force tension_last;
+  // Force on the point where it starts.
+  struct rmech_force3 pull_first;
+  // Force on the point where it ends.
+  struct rmech_force3 pull_last;
+  // How far it hangs below its chord.
+  struct rmech_length sag;
+  // 1 if it is slack, else 0.
+  uint32_t slack;
+  // Strands that share the tension.
+  uint32_t strands;
+} rmech_rig_part;
+
+// A turn of a rope of a solution.
+typedef struct rmech_rig_sheave {
+  // Where it is.
+  struct rmech_rig_point_id point;
+  // Zero.
+  uint32_t reserved;
+  // By how much the rope changes its direction.
+  struct rmech_angle turn;
+  // Tension of the part before.
+  struct rmech_force tension_before;
+  // Tension of the part after.
+  struct rmech_force tension_after;
+  // Force of the rope on the sheave.
+  struct rmech_force3 force;
+} rmech_rig_sheave;
+
 // The ratio of the tensions at the two ends of a turn, pulling side by load's side.
 typedef struct rmech_band {
   // While the load comes: at least 1.
@@ -2074,12 +2252,6 @@ typedef struct rmech_area {
   double square_metres;
 } rmech_area;
 
-// A mass per metre of unstretched line.
-typedef struct rmech_line_mass {
-  // In kilograms per metre.
-  double kilograms_per_metre;
-} rmech_line_mass;
-
 #ifdef __cplusplus
 extern "C" {
 #endif // __cplusplus
@@ -2535,6 +2707,71 @@ int32_t rmech_leg_tension(const struct rmech_force *load,
                           const struct rmech_angle *between_legs,
                           struct rmech_force *tension,
                           struct rmech_error *error);
+
+// Makes a rig with nothing in it. Destroy it with `rmech_rig_destroy`.
+int32_t rmech_rig_create(struct rmech_rig **rig, struct rmech_error *error);
+
+// Destroys a rig; NULL is fine.
+void rmech_rig_destroy(struct rmech_rig *rig);
+
+// Adds a fixed point.
+int32_t rmech_rig_add_fixed(struct rmech_rig *rig,
+                            const char *name,
+                            const struct rmech_point *at,
+                            struct rmech_rig_point_id *id,
+                            struct rmech_error *error);
+
+// Adds a point that moves.
+int32_t rmech_rig_add_point(struct rmech_rig *rig,
+                            const char *name,
+                            const struct rmech_rig_point *point,
+                            struct rmech_rig_point_id *id,
+                            struct rmech_error *error);
+
+// Adds a rope that runs over `turn_count` turns in order; `turns` may be NULL if there are none.
+int32_t rmech_rig_add_rope(struct rmech_rig *rig,
+                           const char *name,
+                           const struct rmech_rig_rope *rope,
+                           const struct rmech_rig_turn *turns,
+                           size_t turn_count,
+                           struct rmech_rig_rope_id *id,
+                           struct rmech_error *error);
+
+// Solves a rig. Destroy the solution with `rmech_rig_solution_destroy`.
+//
+// The detail of an error names the point or rope at fault in `field`. Assumptions, and where an equilibrium may
+// not be the only one: `rope_mechanics::rig` in the library's documentation.
+int32_t rmech_rig_solve(const struct rmech_rig *rig,
+                        struct rmech_rig_solution **solution,
+                        struct rmech_error *error);
+
+// Destroys a solution; NULL is fine.
+void rmech_rig_solution_destroy(struct rmech_rig_solution *solution);
+
+// The proof of a solution.
+int32_t rmech_rig_solution_certificate(const struct rmech_rig_solution *solution,
+                                       struct rmech_rig_certificate *certificate,
+                                       struct rmech_error *error);
+
+// A point of a solution.
+int32_t rmech_rig_solution_point(const struct rmech_rig_solution *solution,
+                                 const struct rmech_rig_point_id *id,
+                                 struct rmech_rig_place *place,
+                                 struct rmech_error *error);
+
+// Part `number` of a rope of a solution, counted from 0 at its first end: a rope over n turns has n + 1 of them.
+int32_t rmech_rig_solution_part(const struct rmech_rig_solution *solution,
+                                const struct rmech_rig_rope_id *id,
+                                size_t number,
+                                struct rmech_rig_part *part,
+                                struct rmech_error *error);
+
+// Turn `number` of a rope of a solution, counted from 0 at its first end.
+int32_t rmech_rig_solution_sheave(const struct rmech_rig_solution *solution,
+                                  const struct rmech_rig_rope_id *id,
+                                  size_t number,
+                                  struct rmech_rig_sheave *sheave,
+                                  struct rmech_error *error);
 
 // Strain under a tension.
 //

@@ -133,7 +133,11 @@ impl Iterator for RandomLines {
 
     fn next(&mut self) -> Option<Case> {
         self.count += 1;
-        Some(if self.count.is_multiple_of(2) { ordinary(&mut self.random) } else { extreme(&mut self.random) })
+        Some(if self.count.is_multiple_of(2) {
+            ordinary(&mut self.random)
+        } else {
+            extreme(&mut self.random)
+        })
     }
 }
 

@@ -30,6 +30,7 @@ pub mod line;
 pub mod operation;
 pub mod quantity;
 pub mod reeving;
+pub mod rig;
 pub mod rope;
 pub mod sheave;
 pub mod slope;

@@ -24,6 +24,7 @@ mod header;
 mod line;
 mod operation;
 mod reeving;
+mod rig;
 mod rope;
 mod sheave;
 mod tackle;

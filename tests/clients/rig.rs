@@ -1,0 +1,63 @@
+//! A rig with a floating redirect.
+
+use rope_checks::{assert_same_bits, compile_c, numbers_from_c, top};
+use rope_mechanics::geometry::Point3;
+use rope_mechanics::quantity::unit::{kilogram, kilonewton, meter, newton};
+use rope_mechanics::quantity::{Force, Length, Mass, line_weight_of};
+use rope_mechanics::rig::{FreePoint, Rig, Run, Supply};
+use rope_mechanics::rope::Stretch;
+use rope_mechanics::sheave::Turn;
+use std::process::Command;
+
+#[test]
+fn c_and_rust_agree_on_a_floating_redirect() {
+    let c = numbers_from_c("rig.c");
+    let m = Length::new::<meter>;
+    let at = |x, y, z| Point3::new(m(x), m(y), m(z));
+    let mut rig = Rig::new();
+    let tree = rig.fixed("tree", at(0.0, 3.0, 4.0)).unwrap();
+    let winch = rig.fixed("winch", at(-8.0, -2.0, 0.5)).unwrap();
+    let edge = rig.fixed("edge", at(6.0, 0.0, 0.0)).unwrap();
+    let weight = |w| FreePoint::anywhere().with_weight(Force::new::<newton>(w));
+    let redirect = rig.point("redirect", weight(15.0)).unwrap();
+    let load = rig.point("load", weight(2000.0)).unwrap();
+    let stretch = Stretch::linear(Force::new::<kilonewton>(40.0)).unwrap();
+    rig.rope("sling", Run::new(stretch, Supply::Length(m(2.0)), tree, redirect)).unwrap();
+    let mass = Mass::new::<kilogram>(0.085) / m(1.0);
+    let run = Run::new(stretch, Supply::Length(m(27.0)), winch, load)
+        .over(redirect, Turn::FRICTIONLESS)
+        .over(edge, Turn::FRICTIONLESS)
+        .with_weight(line_weight_of(mass));
+    let haul = rig.rope("haul", run).unwrap();
+    let solution = rig.solve().unwrap();
+    let place = solution.position(redirect).unwrap();
+    assert_same_bits!(c, "redirect_x", place.x.value);
+    assert_same_bits!(c, "redirect_z", place.z.value);
+    let parts = solution.parts(haul).unwrap();
+    assert_same_bits!(c, "winch_tension", parts[0].tension_first.value);
+    assert_same_bits!(c, "load_share", parts[2].share.value);
+    let sheave = solution.sheave(rig.sheaves(haul).unwrap().next().unwrap()).unwrap();
+    assert_same_bits!(c, "redirect_turn", sheave.turn.value);
+    assert_same_bits!(c, "least_stiffness", solution.certificate().least_stiffness.value);
+}
+
+#[test]
+fn the_rig_leaves_no_memory_behind() {
+    let Ok(version) = Command::new("valgrind").arg("--version").output() else {
+        eprintln!("no valgrind here");
+        return;
+    };
+    assert!(version.status.success());
+    let program = compile_c(&top().join("tests/clients/c/rig.c"), "c11");
+    let checked = Command::new("valgrind")
+        .args([
+            "--quiet",
+            "--leak-check=full",
+            "--errors-for-leak-kinds=definite,indirect,possible",
+            "--error-exitcode=9",
+        ])
+        .arg(program)
+        .output()
+        .unwrap();
+    assert!(checked.status.success(), "{}", String::from_utf8_lossy(&checked.stderr));
+}
