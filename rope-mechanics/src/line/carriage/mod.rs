@@ -541,12 +541,14 @@ impl Held {
     }
 
     /// The load.
+    #[cfg(all(feature = "alloc", feature = "serde"))]
     pub(crate) fn load(&self) -> &Load {
         &self.load
     }
 
     /// The track with its carriage at `point`, whatever holds it there: [`CarriageState::on_carriage_by_track`] is
     /// the track's pull on it. The state's haul rope and force error are those of another balance.
+    #[cfg(all(feature = "alloc", feature = "serde"))]
     pub(crate) fn track_at_point(&self, point: Point2) -> Result<CarriageState, CarriageError> {
         point.finite("point")?;
         let x_m = self.track.between("point.x", point.x)?;
