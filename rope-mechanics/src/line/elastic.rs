@@ -70,7 +70,7 @@ impl ElasticLine {
     /// [`LineError::NoShape`] for a rope that is slack and has no weight; [`LineError::Unsolved`] where sizes far
     /// outside any rig leave the range of the numbers.
     pub fn solve(&self) -> Result<LineState, LineError> {
-        state(span::solve(&self.0)?)
+        state(span::solve_here(&self.0)?)
     }
 
     /// The line in equilibrium, by bracketed steps alone: slower, and good to the last digits.
@@ -82,6 +82,7 @@ impl ElasticLine {
     }
 }
 
+#[inline(always)]
 pub(super) fn state(solved: span::Solved) -> Result<LineState, LineError> {
     if solved.is_shapeless() && solved.span.length_m > solved.span.chord_m() {
         return Err(LineError::NoShape { length_m: solved.span.length_m, chord_m: solved.span.chord_m() });

@@ -11,31 +11,31 @@ const MOST_STEPS: u32 = 4;
 const LAST_STEP: f64 = 1e-4;
 /// Residual, relative to u, that is good enough: a tenth of what is promised.
 const GOOD: f64 = 1e-13;
-/// Beyond, the equation is too steep for this way.
-const HIGHEST: f64 = 3.5;
+/// Beyond, the equation is too steep for this way, and the series too short.
+const HIGHEST: f64 = 3.0;
 
 /// u, or `None` where the residual isn't certified.
-#[inline]
+#[inline(always)]
 pub(super) fn fast(shape: &Shape) -> Option<HalfRange> {
     let Shape { x, z, s, eps, .. } = *shape;
     let (x2, z2) = (x * x, z * z);
-    let mut u = guess(x, x2, s, eps);
+    let mut u = guess(x, x2, z2, s, eps);
     for iterations in 1..=MOST_STEPS {
         // NaN fails this, too.
         if !(u > 0.0 && u < HIGHEST) {
             return None;
         }
         // The first step only has to find the neighbourhood.
-        let f = if iterations == 1 { Hyperbolic::roughly(u) } else { Hyperbolic::of(u) };
+        let f = if iterations == 1 { Hyperbolic::roughly(u) } else { Hyperbolic::by_series(u) };
         let (m, d_inverse) = gap(x2, z2, s, eps, u, &f);
         // C·S − u,  q − u = ε(Sₘ−u·Cₘ)/(S+εC),  q' − 1 = −ε[(C·S−u)+ε·S²]/(S+εC)²
         let cs_u = f.cosh * f.sinh_less_u + u * f.cosh_less_1;
         let q_u = eps * (f.sinh_less_u - u * f.cosh_less_1) * d_inverse;
-        let q1_1 = -eps * (cs_u + eps * f.sinh * f.sinh) * d_inverse * d_inverse;
+        let q1_1 = -eps * (cs_u + eps * f.sinh * f.sinh) * (d_inverse * d_inverse);
         // M'/2 = x²(C·S−u) + z²(q·q'−u) − s·u − ε
         let m1 = x2 * cs_u + z2 * (q_u * (1.0 + q1_1) + u * q1_1) - s * u - eps;
         // M''/2 ≈ 2x²S² − s + z²(q'²−1)
-        let m2 = 2.0 * x2 * f.sinh * f.sinh - s + z2 * q1_1 * (q1_1 + 2.0);
+        let m2 = 2.0 * x2 * (f.sinh * f.sinh) - s + z2 * q1_1 * (q1_1 + 2.0);
         let du = -m * m1 / (2.0 * m1 * m1 - 0.5 * m * m2);
         if iterations == 1 || du.abs() > LAST_STEP * u {
             u += du;
@@ -46,44 +46,52 @@ pub(super) fn fast(shape: &Shape) -> Option<HalfRange> {
         let cosh_less_1 = f.cosh_less_1 + du * (f.sinh + 0.5 * du * (f.cosh + du * f.sinh / 3.0));
         u += du;
         let g = Hyperbolic { sinh: u + sinh_less_u, sinh_less_u, cosh: 1.0 + cosh_less_1, cosh_less_1 };
-        let residual = (0.5 * gap(x2, z2, s, eps, u, &g).0 / (m1 * u)).abs();
+        let (left, d_inverse) = gap(x2, z2, s, eps, u, &g);
+        let residual = (0.5 * left / (m1 * u)).abs();
         if residual <= GOOD {
-            return Some(HalfRange { u, tanh: g.tanh(), iterations, residual });
+            return Some(HalfRange { u, rise_by: g.cosh * d_inverse, iterations, residual });
         }
     }
     None
 }
 
 /// The root of u³ = p·u + q, which the equation is for small u, drawn in for larger ones.
-#[inline]
-fn guess(x: f64, x2: f64, s: f64, eps: f64) -> f64 {
-    let c = math::sqrt(1.0 - s);
+#[inline(always)]
+fn guess(x: f64, x2: f64, z2: f64, s: f64, eps: f64) -> f64 {
+    let slack = s >= 0.0;
+    // 1 − s = x² + z² and x² + s = 1 − z²: good enough here, and sooner at hand.
+    let c = math::sqrt(x2 + z2);
     // p = 6s/(x² + x√(x²+s)) or 6cs/(x²(1+c)),  q = 6εc/x²
-    let b = if s >= 0.0 { x2 + x * math::sqrt(x2 + s) } else { 1.0 + c };
-    let k = 6.0 / (x2 * b);
-    let p = k * s * if s >= 0.0 { x2 } else { c };
-    let q = k * b * eps * c;
-    let r = cube_root(q);
-    let r2 = r * r;
-    let u = if p >= 0.0 { math::sqrt(p + r2) } else { q / (r2 - p) };
+    let q = (6.0 / x2) * eps * c;
+    let b = pick(slack, x2 + x * math::sqrt((1.0 - z2).max(0.0)), x2 * (1.0 + c));
+    let p = 6.0 * s * pick(slack, 1.0, c) / b;
+    let r2 = two_thirds_power(q);
+    let u = pick(slack, math::sqrt(p + r2), q / (r2 - p));
     // One of Halley's steps on the cubic, and sinh's next term, √(2/(1+√(1+u²/5))), as a fraction.
     let u2 = u * u;
     let (f, f1) = ((u2 - p) * u - q, 3.0 * u2 - p);
-    let u = u - f * f1 / (f1 * f1 - 3.0 * u * f);
-    let y = u * u;
-    u * (1.0 + 0.0625 * y) / (1.0 + 0.0875 * y)
+    let drawn_in = (1.0 + 0.0625 * u2) / (1.0 + 0.0875 * u2);
+    (u - f * f1 / (f1 * f1 - 3.0 * u * f)) * drawn_in
 }
 
-/// ∛q to four digits: a third of the exponent, and one of Halley's steps.
-#[inline]
-fn cube_root(q: f64) -> f64 {
-    let y = f64::from_bits(q.to_bits() / 3 + 0x2A9F_7893_782D_A1CE);
-    let y3 = y * y * y;
-    y * (y3 + 2.0 * q) / (2.0 * y3 + q)
+/// One of two numbers, both at hand, without a branch: whether a rope is slack can't be guessed ahead.
+#[inline(always)]
+fn pick(first: bool, a: f64, b: f64) -> f64 {
+    let mask = u64::from(first).wrapping_neg();
+    f64::from_bits((a.to_bits() & mask) | (b.to_bits() & !mask))
+}
+
+const THIRD: f64 = 1.0 / 3.0;
+
+/// q^⅔ to three digits: q^−⅓ by a third of the exponent and one of Newton's steps, times q.
+#[inline(always)]
+fn two_thirds_power(q: f64) -> f64 {
+    let y = f64::from_bits(0x553E_F0FF_289D_D796 - q.to_bits() / 3);
+    (q * y) * (4.0 / 3.0 - (THIRD * q) * (y * y) * y)
 }
 
 /// M(u), as in the robust way, and 1/(S+εC).
-#[inline]
+#[inline(always)]
 fn gap(x2: f64, z2: f64, s: f64, eps: f64, u: f64, f: &Hyperbolic) -> (f64, f64) {
     let v = u + eps;
     let d_inverse = 1.0 / (f.sinh + eps * f.cosh);

@@ -70,21 +70,42 @@ const SMALLEST_PART: f64 = 1e-6;
 
 /// The end forces. Without weight and slack all are zero (see [`Solved::is_shapeless`]).
 pub(crate) fn solve(span: &Span) -> Result<Solved, LineError> {
-    solve_by(span, |shape| fast(shape).unwrap_or_else(|| scalar::robust(shape)))
+    solve_here(span)
+}
+
+/// [`solve`], worked out in place: its answer needn't be carried to the caller.
+#[inline(always)]
+pub(super) fn solve_here(span: &Span) -> Result<Solved, LineError> {
+    #[inline(always)]
+    fn quick(shape: &Shape) -> HalfRange {
+        match fast(shape) {
+            Some(found) => found,
+            None => scalar::robust(shape),
+        }
+    }
+    #[inline(never)]
+    fn apart(shape: &Shape) -> HalfRange {
+        quick(shape)
+    }
+    // The linear rope is worked out in place, which keeps its numbers in registers.
+    if span.stretch.is_linear() {
+        certified(span, linear(span, span.stretch.a_n(), (0.0, 0.0), quick))
+    } else {
+        certified(span, stiffening(span, apart))
+    }
 }
 
 /// The same by bracketed steps alone.
 pub(crate) fn solve_robust(span: &Span) -> Result<Solved, LineError> {
-    solve_by(span, scalar::robust)
+    if span.stretch.is_linear() {
+        certified(span, linear(span, span.stretch.a_n(), (0.0, 0.0), scalar::robust))
+    } else {
+        certified(span, stiffening(span, scalar::robust))
+    }
 }
 
-#[inline]
-fn solve_by(span: &Span, root: impl Fn(&Shape) -> HalfRange + Copy) -> Result<Solved, LineError> {
-    let ends = if span.stretch.is_linear() {
-        linear(span, span.stretch.a_n(), (0.0, 0.0), root)
-    } else {
-        stiffening(span, root)
-    };
+#[inline(always)]
+fn certified(span: &Span, ends: Ends) -> Result<Solved, LineError> {
     if ends.residual <= RESIDUAL && (ends.t_first_n + ends.t_last_n).is_finite() {
         Ok(Solved { span: *span, ends })
     } else {
@@ -107,10 +128,10 @@ fn linear(span: &Span, axial_n: f64, short_m: (f64, f64), root: impl Fn(&Shape) 
     if shape.x < VERTICAL_BELOW {
         return vertical(&shape, rise_m, weight_n, axial_n);
     }
-    let HalfRange { u, tanh, iterations, residual } = root(&shape);
+    let HalfRange { u, rise_by, iterations, residual } = root(&shape);
     // H = wX/(2(u+ε)),  Vₘ = wZ/(2(t+ε)),  V_A = Vₘ − wL/2,  V_B = Vₘ + wL/2
     let h_n = 0.5 * weight_n_per_m * (span_m - short_m.0) / (u + eps);
-    let v_middle_n = 0.5 * weight_n_per_m * rise_m / (tanh + eps);
+    let v_middle_n = 0.5 * weight_n_per_m * rise_m * rise_by;
     ends(h_n, v_middle_n, weight_n, u, iterations, residual)
 }
 
