@@ -12,6 +12,8 @@
 //!
 //! At rest the force at the winch is anywhere between that for lowering and that for hauling.
 //!
+//! Nothing here needs a heap.
+//!
 //! ```
 //! use rope_mechanics::haul::{Pull, Redirect, Route};
 //! use rope_mechanics::quantity::{Angle, Force, Length, Ratio, Velocity};

@@ -51,3 +51,8 @@ pub mod strength;
 pub mod tackle;
 pub mod text;
 pub mod winch;
+
+/// The README's Rust, run as it stands there.
+#[cfg(doctest)]
+#[doc = include_str!("../../README.md")]
+struct Readme;

@@ -115,6 +115,7 @@ pub mod unit {
     pub use uom::si::energy::{joule, kilojoule, watt_hour};
     pub use uom::si::force::{kilonewton, newton};
     pub use uom::si::length::{centimeter, foot, inch, meter, millimeter};
+    pub use uom::si::linear_mass_density::kilogram_per_meter;
     pub use uom::si::mass::{gram, kilogram};
     pub use uom::si::power::{kilowatt, watt};
     pub use uom::si::pressure::{megapascal, pascal};

@@ -2,6 +2,8 @@
 //!
 //! A moving rope pulls harder behind the turn than before it. A rope at rest may hold any tension between the two
 //! ratios that the two directions of motion would give: a band, not a number.
+//!
+//! Nothing here needs a heap.
 
 use crate::error::{self, Allowed, InputError};
 use crate::math;

@@ -122,9 +122,12 @@ impl<Q: Sealed + Copy> Text for Q {
     fn from_text(text: &str) -> Result<Self, TextError> {
         let text = text.trim();
         let (number, unit) = text.split_at(number_length(text));
-        let number: f64 = number
-            .parse()
-            .map_err(|_| TextError::NotANumber { quantity: Q::QUANTITY, example: Q::EXAMPLE })?;
+        let not_a_number = TextError::NotANumber { quantity: Q::QUANTITY, example: Q::EXAMPLE };
+        // "1,000 N": a number that goes on where it may not.
+        if unit.starts_with([',', '.', '_', '\'']) {
+            return Err(not_a_number);
+        }
+        let number: f64 = number.parse().map_err(|_| not_a_number)?;
         let unit = unit.trim_start();
         if unit.is_empty() {
             return Err(TextError::NoUnit { quantity: Q::QUANTITY, units: Units(Q::NAMES) });

@@ -29,6 +29,25 @@ fn the_counter_counts() {
 }
 
 #[test]
+fn line_and_sheave() {
+    use rope_mechanics::line::elastic::ElasticLine;
+    use rope_mechanics::quantity::unit::{degree, kilogram_per_meter, meter, newton, ratio};
+    use rope_mechanics::quantity::{Angle, Force, Length, LineMass, Ratio, line_weight_of};
+    use rope_mechanics::rope::Stretch;
+    use rope_mechanics::sheave::Turn;
+
+    let (m, n) = (Length::new::<meter>, Force::new::<newton>);
+    for stretch in [Stretch::linear(n(8e4)), Stretch::stiffening(n(8e4), n(2e5))] {
+        let weight = 2.0 * line_weight_of(LineMass::new::<kilogram_per_meter>(0.085));
+        let line = ElasticLine::new(m(70.0), m(-45.0), m(84.0), weight, stretch.unwrap()).unwrap();
+        heap_free("ElasticLine::solve", || line.solve());
+        heap_free("ElasticLine::solve_robust", || line.solve_robust());
+    }
+    let turn = Turn::sheave(Ratio::new::<ratio>(0.9)).unwrap();
+    heap_free("Turn::band", || turn.band(Angle::new::<degree>(120.0)));
+}
+
+#[test]
 fn carriage() {
     use rope_mechanics::geometry::Point2;
     use rope_mechanics::line::carriage::{HaulRope, Held, Load, Track, fixed, rolling};

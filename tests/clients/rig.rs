@@ -61,3 +61,10 @@ fn the_rig_leaves_no_memory_behind() {
         .unwrap();
     assert!(checked.status.success(), "{}", String::from_utf8_lossy(&checked.stderr));
 }
+
+#[test]
+fn the_example_finds_where_the_redirect_floats() {
+    let said =
+        rope_checks::run(&compile_c(&top().join("examples/floating-redirect-c/floating_redirect.c"), "c99"));
+    assert!(said.contains("the redirect rests at") && said.contains("the tree feels"), "{said}");
+}

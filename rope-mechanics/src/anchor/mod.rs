@@ -4,6 +4,8 @@
 //! figures for vehicles, pickets and buried anchors are what they hold at the point of moving, with no margin in
 //! them: divide by a safety factor, and let a qualified person inspect and load each anchor before a life hangs
 //! on it. Local codes and the authority having jurisdiction come first.
+//!
+//! Nothing here needs a heap.
 
 mod buried;
 mod pickets;

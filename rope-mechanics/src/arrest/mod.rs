@@ -30,6 +30,8 @@
 //! assert_eq!(in_a_fall.a().get::<kilonewton>(), 80.0);
 //! # Ok::<(), rope_mechanics::error::InputError>(())
 //! ```
+//!
+//! Nothing here needs a heap.
 
 mod fall;
 mod handover;

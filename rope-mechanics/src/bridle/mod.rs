@@ -3,6 +3,8 @@
 //! The litter, once the track rope is let down, hangs on the haul rope over the frame and on the belay from the
 //! side. Paying one out and taking the other in swings it from under the frame to the road.
 //!
+//! Nothing here needs a heap.
+//!
 //! ```
 //! use rope_mechanics::bridle::{Bridle, BridleRope};
 //! use rope_mechanics::geometry::Point3;

@@ -15,6 +15,8 @@
 //!
 //! **Caution.** A frame stands or falls by its feet, its guys and their anchors. The forces here are those of the
 //! ideal, undisturbed frame; makers' instructions and the crew's inspection come first.
+//!
+//! Nothing here needs a heap.
 
 mod forces;
 mod solve;

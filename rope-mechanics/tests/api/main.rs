@@ -26,4 +26,5 @@ mod rig;
 mod slope;
 mod strength;
 mod tackle;
+mod text;
 mod winch;

@@ -8,6 +8,8 @@
 //! redundancy, and a belay must be able to take the load. Tensions measured on spread lines lie 6–15 % above
 //! those of a linear rope: keep a band of at least ±15 % where nothing was measured.
 //!
+//! Nothing here needs a heap.
+//!
 //! ```
 //! use rope_mechanics::geometry::Point2;
 //! use rope_mechanics::line::carriage::{HaulRope, Held, Load, Track};

@@ -1,0 +1,98 @@
+//! The command as a crew's planner runs it.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    reason = "a test that can't go on has failed"
+)]
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+const SITE: &str = include_str!("../bend-seven.toml");
+
+fn run(folder: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_preplan-report")).args(arguments).current_dir(folder).output().unwrap()
+}
+
+fn said(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+#[test]
+fn without_a_site_it_reports_on_the_built_in_one() {
+    let folder = tempfile::tempdir().unwrap();
+    let output = run(folder.path(), &[]);
+    assert!(output.status.success(), "{}", said(&output.stderr));
+    let page = std::fs::read_to_string(folder.path().join("preplan/report.html")).unwrap();
+    for wanted in [
+        "Before you use this",
+        "no redundancy",
+        "The rig from the side",
+        "kN",
+        "lbf",
+        "governs",
+        "from memory",
+    ] {
+        assert!(page.contains(wanted), "the page lacks {wanted}");
+    }
+    // One self-contained page: nothing is loaded from anywhere.
+    for foreign in ["http://", "https://", "src=", "@import", "url("] {
+        assert!(!page.contains(foreign), "the page asks for {foreign}");
+    }
+    let table = std::fs::read_to_string(folder.path().join("preplan/positions.csv")).unwrap();
+    assert_eq!(table.lines().count(), 201);
+    let columns = table.lines().next().unwrap().split(',').count();
+    assert!(table.lines().all(|line| line.split(',').count() == columns));
+    let study: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(folder.path().join("preplan/study.json")).unwrap())
+            .unwrap();
+    assert_eq!(study["positions"].as_array().unwrap().len(), 200);
+    assert!(study["summary"]["reach"]["spare_m"].as_f64().unwrap() > 0.0);
+}
+
+#[test]
+fn a_failed_run_leaves_an_older_report_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    std::fs::create_dir(&out).unwrap();
+    for name in ["report.html", "study.json", "positions.csv"] {
+        std::fs::write(out.join(name), "older").unwrap();
+    }
+    let bad = [
+        ("height = \"3.2 m\" ", "height = \"-3.2 m\" ", "frame.height"),
+        ("height = \"3.2 m\" ", "heigth = \"3.2 m\" ", "heigth"),
+        ("[frame]", "[frame", "line"),
+        ("title = ", "titel = ", "titel"),
+    ];
+    for (from, to, names) in bad {
+        std::fs::write(folder.path().join("site.toml"), SITE.replacen(from, to, 1)).unwrap();
+        let output = run(folder.path(), &["site.toml", "--out", "out"]);
+        assert!(!output.status.success());
+        let why = said(&output.stderr);
+        assert!(why.contains("site.toml") && why.contains(names), "{why}");
+        for name in ["report.html", "study.json", "positions.csv"] {
+            assert_eq!(std::fs::read_to_string(out.join(name)).unwrap(), "older");
+        }
+        assert_eq!(std::fs::read_dir(&out).unwrap().count(), 3);
+    }
+}
+
+#[test]
+fn what_it_does_not_know_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    for arguments in [&["--nonsense"][..], &["a.toml", "b.toml"], &["--out"], &["missing.toml"]] {
+        let output = run(folder.path(), arguments);
+        assert!(!output.status.success(), "{arguments:?}");
+        assert!(said(&output.stderr).starts_with("preplan-report: "), "{}", said(&output.stderr));
+    }
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+}
+
+#[test]
+fn the_example_that_it_prints_is_a_site() {
+    let folder = tempfile::tempdir().unwrap();
+    let example = run(folder.path(), &["--example"]);
+    assert_eq!(said(&example.stdout), SITE);
+    assert!(said(&run(folder.path(), &["--help"]).stdout).contains("SITE.toml"));
+}
