@@ -87,7 +87,7 @@ pub(crate) fn answers(study: &Study) -> Vec<(&'static str, String)> {
         (
             "Height of the litter",
             format!(
-                "least {}, {}; greatest {}, {}",
+                "least where it is to float {}, {}; greatest {}, {}",
                 height(s.least_litter_height.si),
                 place(study, s.least_litter_height.position),
                 height(s.greatest_litter_height.si),
@@ -231,7 +231,7 @@ fn charts(study: &Study) -> Markup {
                 Curve { class: "a", name: "litter's underside", points: &litter },
                 Curve { class: "b", name: "carriage", points: &carriage },
             ],
-            limit: Some(Limit { at: litter_limit, name: format!("litter limit {}", height(limits.litter_height)) }),
+            limit: Some(Limit { at: litter_limit, name: format!("most for the litter {}", height(limits.litter_height)) }),
         }.draw())
         (Chart {
             title: "Pull",
@@ -283,6 +283,7 @@ fn position_tables(study: &Study) -> Markup {
     let last = study.positions.len().saturating_sub(1);
     let rows: Vec<&Position> = (0..=10).filter_map(|i| study.positions.get((last * i + 5) / 10)).collect();
     html! {
+        section class="whole" {
         h2 { "The load on its way" }
         div class="wide" { table {
             thead {
@@ -312,6 +313,8 @@ fn position_tables(study: &Study) -> Markup {
             }
         } }
         p class="small" { "Angle: between the two parts of the track line at the carriage. * 120° or more: each part then carries as much as the load or more." }
+        }
+        section class="whole" {
         h2 { "On the frame" }
         div class="wide" { table {
             thead {
@@ -345,6 +348,7 @@ fn position_tables(study: &Study) -> Markup {
             }
         } }
         p class="small" { "Legs in the order of the site file, in compression; guys in tension. Outward is away from the road." }
+        }
     }
 }
 
@@ -436,7 +440,7 @@ pub(crate) fn page(study: &Study) -> Markup {
                 }
                 section { (side_view::draw(study)) }
                 section { h2 { "Against the position of the load" } (charts(study)) }
-                section { (position_tables(study)) }
+                (position_tables(study))
                 section { (component_table(study)) }
                 section {
                     h2 { "What this rests on" }

@@ -86,10 +86,22 @@ pub(crate) fn draw(study: &Study) -> Markup {
         (study.base.x.value + p.x.value, study.base.z.value + p.z.value)
     };
     let shown = study.positions.get(study.loaded.position);
-    let marks = [
-        ("least", study.summary.least_litter_height.position, 1.0),
-        ("greatest", study.summary.greatest_litter_height.position, -1.0),
-    ];
+    let mut notes =
+        Notes { surface: &ground, scale: &scale, frame: (left, right, top, bottom), taken: Vec::new() };
+    let far = notes.place(xz(&study.far), "far anchor");
+    let marks: Vec<_> = [
+        ("least", study.summary.least_litter_height.position),
+        ("greatest", study.summary.greatest_litter_height.position),
+    ]
+    .into_iter()
+    .filter_map(|(word, position)| {
+        let p = study.positions.get(position)?;
+        let top = *litter.get(position)?;
+        let foot = (top.0, p.carriage.z.value - p.carriage_height.value);
+        let text = format!("{word} {}", text::both(p.litter_height).with_digits(2));
+        Some((notes.place(foot, &text), foot, top, text))
+    })
+    .collect();
     html! {
         figure class="view" {
             figcaption {
@@ -138,25 +150,72 @@ pub(crate) fn draw(study: &Study) -> Markup {
                     circle class="carriage" cx=(fix(scale.x(x))) cy=(fix(scale.z(z))) r="5" {}
                     rect class="carriage" x=(fix(scale.x(x - 1.0))) y=(fix(scale.z(floor) - 4.0)) width=(fix(2.0 * size)) height="4" {}
                 }
-                @for (word, position, side) in marks {
-                    @if let (Some(p), Some(&(x, z))) = (study.positions.get(position), litter.get(position)) {
-                        @let ground = p.carriage.z.value - p.carriage_height.value;
-                        path class="height" d=(scale.path([(x, ground), (x, z)].into_iter())) {}
-                        @let text_x = (scale.x(x) + side * 40.0 - 95.0).clamp(left + 100.0, right - 100.0);
-                        @let text_z = (scale.z(ground) + 70.0 + 25.0 * side).min(bottom - 12.0);
-                        path class="leader" d=(format!("M{:.1} {:.1}L{:.1} {:.1}", scale.x(x), scale.z(0.5 * (z + ground)), text_x, text_z - 15.0)) {}
-                        text class="note middle" x=(fix(text_x)) y=(fix(text_z)) {
-                            (word) " " (text::both(p.litter_height).with_digits(2))
-                        }
-                    }
+                @for (at, foot, top, text) in &marks {
+                    path class="height" d=(scale.path([*foot, *top].into_iter())) {}
+                    path class="leader" d=(format!("M{:.1} {:.1}L{:.1} {:.1}", scale.x(foot.0), scale.z(foot.1), at.0, at.1 - 15.0)) {}
+                    text class="note middle" x=(fix(at.0)) y=(fix(at.1)) { (text) }
                 }
                 circle class="anchor" cx=(fix(scale.x(study.far.x.value))) cy=(fix(scale.z(study.far.z.value))) r="5" {}
                 circle class="anchor" cx=(fix(scale.x(head.0))) cy=(fix(scale.z(head.1))) r="5" {}
-                text class="note end" x=(fix(scale.x(study.far.x.value) - 10.0)) y=(fix((scale.z(study.far.z.value) + 30.0).min(bottom - 6.0))) { "far anchor" }
+                text class="note middle" x=(fix(far.0)) y=(fix(far.1)) { "far anchor" }
                 text class="note" x=(fix(scale.x(head.0) + 12.0)) y=(fix(scale.z(head.1) - 8.0)) { "head" }
                 rect class="frame" x=(fix(left)) y=(fix(top)) width=(fix(right - left)) height=(fix(bottom - top)) {}
             }
         }
+    }
+}
+
+/// Notes laid in the ground near what they name, clear of its surface, of the frame and of each other.
+struct Notes<'a> {
+    surface: &'a [(f64, f64)],
+    scale: &'a Scale,
+    frame: (f64, f64, f64, f64),
+    taken: Vec<[f64; 4]>,
+}
+
+impl Notes<'_> {
+    /// The middle of the text's base line, in the drawing.
+    fn place(&mut self, of: (f64, f64), text: &str) -> (f64, f64) {
+        let (left, right, top, bottom) = self.frame;
+        let half = 4.3 * text.chars().count() as f64 + 6.0;
+        let (x0, z0) = (self.scale.x(of.0), self.scale.z(of.1));
+        let room =
+            |[l, r, t, b]: [f64; 4]| l > left + 4.0 && r < right - 4.0 && t > top + 4.0 && b < bottom - 4.0;
+        let apart = |a: &[f64; 4], b: &[f64; 4]| a[1] < b[0] || b[1] < a[0] || a[3] < b[2] || b[3] < a[2];
+        // Between two corners the ground is straight: its highest point over the box is at an edge or a corner.
+        let below_ground = |[l, r, t, _]: [f64; 4]| {
+            self.surface.windows(2).all(|pair| {
+                let [(ax, az), (bx, bz)] = [pair[0], pair[1]].map(|p| (self.scale.x(p.0), self.scale.z(p.1)));
+                let (from, to) = (ax.max(l), bx.min(r));
+                let at = |x: f64| if bx > ax { az + (bz - az) * (x - ax) / (bx - ax) } else { az.max(bz) };
+                from > to || at(from).max(at(to)) < t
+            })
+        };
+        let mut best: Option<(f64, [f64; 4], (f64, f64))> = None;
+        for down in (24..420).step_by(6).map(f64::from) {
+            for side in (-60..=60).map(|i| 6.0 * f64::from(i)) {
+                let at = (x0 + side, z0 + down);
+                let place = [at.0 - half, at.0 + half, at.1 - 17.0, at.1 + 6.0];
+                let far = side.hypot(down);
+                if best.as_ref().is_none_or(|b| far < b.0)
+                    && room(place)
+                    && below_ground(place)
+                    && self.taken.iter().all(|other| apart(other, &place))
+                {
+                    best = Some((far, place, at));
+                }
+            }
+        }
+        // No room in the ground: under the point, in the frame.
+        let (place, at) = best.map_or_else(
+            || {
+                let at = ((x0).clamp(left + half, right - half), (z0 + 28.0).min(bottom - 8.0));
+                ([at.0 - half, at.0 + half, at.1 - 17.0, at.1 + 6.0], at)
+            },
+            |(_, place, at)| (place, at),
+        );
+        self.taken.push(place);
+        at
     }
 }
 
