@@ -185,7 +185,9 @@ impl Notes<'_> {
         // Between two corners the ground is straight: its highest point over the box is at an edge or a corner.
         let below_ground = |[l, r, t, _]: [f64; 4]| {
             self.surface.windows(2).all(|pair| {
-                let [(ax, az), (bx, bz)] = [pair[0], pair[1]].map(|p| (self.scale.x(p.0), self.scale.z(p.1)));
+                let [a, b] = pair else { return true };
+                let ((ax, az), (bx, bz)) =
+                    ((self.scale.x(a.0), self.scale.z(a.1)), (self.scale.x(b.0), self.scale.z(b.1)));
                 let (from, to) = (ax.max(l), bx.min(r));
                 let at = |x: f64| if bx > ax { az + (bz - az) * (x - ax) / (bx - ax) } else { az.max(bz) };
                 from > to || at(from).max(at(to)) < t
@@ -209,7 +211,7 @@ impl Notes<'_> {
         // No room in the ground: under the point, in the frame.
         let (place, at) = best.map_or_else(
             || {
-                let at = ((x0).clamp(left + half, right - half), (z0 + 28.0).min(bottom - 8.0));
+                let at = (x0.min(right - half).max(left + half), (z0 + 28.0).min(bottom - 8.0));
                 ([at.0 - half, at.0 + half, at.1 - 17.0, at.1 + 6.0], at)
             },
             |(_, place, at)| (place, at),
