@@ -1,7 +1,7 @@
 //! The stiffness of a rig, put together from that of its ropes.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
-use super::friction;
+use super::bend;
 use super::model::RopeData;
 use super::sparse::Matrix;
 use super::system::{Element, Kind, Mode, NONE, Seat, State, System, zeros};
@@ -155,7 +155,7 @@ impl System<'_> {
         let r = e.rope as usize;
         let first = self.runs[r].parts as usize + k;
         let (before, after) = (&state.parts[first], &state.parts[first + 1]);
-        let slopes = friction::slopes(rope, k, self.friction_level, &before.last, &after.first);
+        let slopes = bend::slopes(rope, k, self.friction_level, &before.last, &after.first);
         let row = self.offset(e, self.knot(r, k + 1)) * m;
         // What the residual changes by when the tension vector of either part changes.
         let by_before = before.stiffness * slopes.before;

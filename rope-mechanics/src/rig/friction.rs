@@ -5,62 +5,19 @@
 //! motion. The frictionless equilibrium is carried over to the full loss, in as few steps as Newton's method allows.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
+use super::balance::{self, Equilibrium, allowed, size_m, worst};
 use super::error::RigError;
-use super::model::{End, RopeData};
-use super::newton::{self, Equilibrium, allowed, size_m, worst};
-use super::part::Tip;
+use super::model::RopeData;
+use super::newton;
 use super::sparse::Factor;
 use super::system::{self, Form, Mode, NONE, State, System};
-use crate::math;
 use crate::sheave::Motion;
 use alloc::vec::Vec;
-use nalgebra::Vector3;
 
 /// Newton's steps at one level of friction.
 const MOST_STEPS: u32 = 40;
 /// The smallest part of the friction that is added at a time.
 const LEAST_RISE: f64 = 1e-3;
-
-/// What the equation of a turn changes by when the tension vectors beside it do.
-pub(super) struct Slopes {
-    pub(super) before: Vector3<f64>,
-    pub(super) after: Vector3<f64>,
-}
-
-/// θ between the rope's directions before and after a turn.
-pub(super) fn turn_angle(before: &Tip, after: &Tip) -> f64 {
-    let (a, b) = (before.direction(), after.direction());
-    math::atan2(math::sqrt(a.cross(&b).norm_squared()), a.dot(&b))
-}
-
-/// ρ = T after / T before, and dρ/dθ, for a part `level` of the friction.
-fn ratio(rope: &RopeData, turn: usize, angle: f64, level: f64) -> (f64, f64) {
-    let (log, slope) = rope.turns[turn].log_ratio(angle, rope.motion);
-    // Pulling side by load's side: the last end pulls, or the first.
-    let sign = if rope.hand == End::Last { level } else { -level };
-    let rho = math::exp(sign * log);
-    (rho, rho * sign * slope)
-}
-
-/// T after − ρ(θ)·T before
-pub(super) fn unbalanced(rope: &RopeData, turn: usize, level: f64, before: &Tip, after: &Tip) -> f64 {
-    after.tension - ratio(rope, turn, turn_angle(before, after), level).0 * before.tension
-}
-
-pub(super) fn slopes(rope: &RopeData, turn: usize, level: f64, before: &Tip, after: &Tip) -> Slopes {
-    let (a, b) = (before.direction(), after.direction());
-    let cos = a.dot(&b);
-    let sin = math::sqrt(a.cross(&b).norm_squared());
-    let (rho, by_angle) = ratio(rope, turn, turn_angle(before, after), level);
-    let mut slopes = Slopes { before: a * -rho, after: b };
-    if sin > 1e-9 {
-        // ∂θ/∂F = −(other − cos θ·own)/(T·sin θ)
-        let weight = -by_angle * before.tension;
-        slopes.before += (b - a * cos) * (-weight / (sin * before.tension));
-        slopes.after += (a - b * cos) * (-weight / (sin * after.tension));
-    }
-    slopes
-}
 
 /// The equilibrium with every rope moving as stated, found from the frictionless one.
 pub(super) fn moving(
@@ -92,12 +49,12 @@ pub(super) fn moving(
     let mut matrix = system::matrix_for(&system);
     system.assemble(&state, &mut matrix, &mut Vec::new());
     let size = size_m(&system, &state.at);
-    newton::steady(&system, &state, &mut matrix, size);
-    newton::hold_fast(&system, &state, &mut matrix);
+    balance::steady(&system, &state, &mut matrix, size);
+    balance::hold_fast(&system, &state, &mut matrix);
     let mut factor = Factor::new(&system.pattern, false);
     let (residual_n, at) = worst(&system, &state);
-    if factor.factor(&system.pattern, &matrix, 0.0, newton::LEAST_PIVOT).is_err() {
-        let point = newton::name(&system, newton::point_of(&system, at));
+    if factor.factor(&system.pattern, &matrix, 0.0, balance::LEAST_PIVOT).is_err() {
+        let point = balance::name(&system, balance::point_of(&system, at));
         return Err(RigError::Unsolved { point, residual: residual_n, iterations });
     }
     Ok((system.into_owned(), Equilibrium { state, factor, iterations, residual_n }))
@@ -138,14 +95,14 @@ fn balance(system: &System<'_>, state: &mut State, iterations: &mut u32) -> Resu
     for _ in 0..MOST_STEPS {
         let (residual, at) = worst(system, state);
         system.assemble(state, &mut matrix, &mut local);
-        newton::steady(system, state, &mut matrix, size);
-        let enough = allowed(state.scale_n, newton::rope_stiffness(system), size);
+        balance::steady(system, state, &mut matrix, size);
+        let enough = allowed(state.scale_n, balance::rope_stiffness(system), size);
         let stopped = |residual, iterations| RigError::Unsolved {
-            point: newton::name(system, newton::point_of(system, at)),
+            point: balance::name(system, balance::point_of(system, at)),
             residual,
             iterations,
         };
-        let mut held = newton::pressed(system, state);
+        let mut held = balance::pressed(system, state);
         if !newton::direction(system, state, &mut matrix, &mut factor, 0.0, &mut held, &mut step) {
             return Err(stopped(residual, *iterations));
         }
@@ -168,7 +125,7 @@ fn balance(system: &System<'_>, state: &mut State, iterations: &mut u32) -> Resu
         }
     }
     Err(RigError::Unsolved {
-        point: newton::name(system, 0),
+        point: balance::name(system, 0),
         residual: worst(system, state).0,
         iterations: *iterations,
     })

@@ -20,6 +20,8 @@
 //! are points: their radius is not counted. The answer is a state of rest, not what a sudden load does.
 
 mod assembly;
+mod balance;
+mod bend;
 mod error;
 mod friction;
 mod model;

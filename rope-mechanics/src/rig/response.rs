@@ -10,7 +10,7 @@ use super::model::{End, Hold, PointId, RopeData, RopeId, Supplied};
 use super::part::PartState;
 use super::solution::Solution;
 use super::system::{self, Form, Mode, NONE, System};
-use super::{friction, newton};
+use super::{balance, bend};
 use crate::error;
 use crate::geometry::{Force3, Point3};
 use crate::math;
@@ -302,7 +302,7 @@ impl Solution {
                 if system.mode == Mode::Moving && rope.has_moving_friction() && inner {
                     let (before, after) =
                         (&state.parts[first + node - 1].last, &state.parts[first + node].first);
-                    let slopes = friction::slopes(rope, node - 1, system.friction_level, before, after);
+                    let slopes = bend::slopes(rope, node - 1, system.friction_level, before, after);
                     unbalanced[knot as usize] += slopes.before.dot(&direct[first + node - 1].last)
                         + slopes.after.dot(&direct[first + node].first);
                     continue;
@@ -320,7 +320,7 @@ impl Solution {
                 }
             }
         }
-        for (v, held) in newton::pressed(system, state).into_iter().enumerate() {
+        for (v, held) in balance::pressed(system, state).into_iter().enumerate() {
             if held {
                 unbalanced[v] = 0.0;
             }

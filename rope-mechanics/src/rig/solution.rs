@@ -1,12 +1,12 @@
 //! What a solved rig says: places, tensions, forces, and the proof of them.
 #![allow(clippy::indexing_slicing, reason = "pairs out of windows of two")]
 
+use super::balance::Equilibrium;
 use super::error::RigError;
 use super::model::{PointId, Rig, RopeId, SheaveId};
-use super::newton::Equilibrium;
 use super::part::{PartState, Tip};
 use super::system::{Form, State, System};
-use super::{friction, stability};
+use super::{bend, stability};
 use crate::geometry::{Force3, Point3};
 use crate::line::span::{self, Span};
 use crate::math;
@@ -254,7 +254,7 @@ impl Solution {
             return Err(foreign);
         };
         let (before, after) = (&before.last, &after.first);
-        let turn = friction::turn_angle(before, after);
+        let turn = bend::turn_angle(before, after);
         Ok(Sheave {
             point: PointId { rig: sheave.rig, index },
             turn: radians(turn),

@@ -1,9 +1,9 @@
 //! Where the search for an equilibrium starts.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
+use super::balance::{LEAST_PIVOT, size_m};
 use super::error::RigError;
 use super::model::{End, Hold, Rig, Supplied};
-use super::newton::{LEAST_PIVOT, size_m};
 use super::sparse::Factor;
 use super::system::{self, Form, NONE, System};
 use crate::math;

@@ -395,7 +395,7 @@ impl<'r> System<'r> {
                 let before = if node > 0 { state.parts[first + node - 1].last } else { given() };
                 let after = if node < rope.parts() { state.parts[first + node].first } else { given() };
                 state.unbalanced[knot as usize] = if lossy && node > 0 && node < rope.parts() {
-                    super::friction::unbalanced(rope, node - 1, self.friction_level, &before, &after)
+                    super::bend::unbalanced(rope, node - 1, self.friction_level, &before, &after)
                 } else {
                     // ∂E/∂s = P(T after) − P(T before)
                     after.potential(&rope.stretch) - before.potential(&rope.stretch)

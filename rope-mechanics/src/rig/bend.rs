@@ -1,0 +1,48 @@
+//! One turn of a rope that moves: by how much the tension falls over it, and how that changes.
+#![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
+
+use super::model::{End, RopeData};
+use super::part::Tip;
+use crate::math;
+use nalgebra::Vector3;
+
+/// What the equation of a turn changes by when the tension vectors beside it do.
+pub(super) struct Slopes {
+    pub(super) before: Vector3<f64>,
+    pub(super) after: Vector3<f64>,
+}
+
+/// θ between the rope's directions before and after a turn.
+pub(super) fn turn_angle(before: &Tip, after: &Tip) -> f64 {
+    let (a, b) = (before.direction(), after.direction());
+    math::atan2(math::sqrt(a.cross(&b).norm_squared()), a.dot(&b))
+}
+
+/// ρ = T after / T before, and dρ/dθ, for a part `level` of the friction.
+fn ratio(rope: &RopeData, turn: usize, angle: f64, level: f64) -> (f64, f64) {
+    let (log, slope) = rope.turns[turn].log_ratio(angle, rope.motion);
+    // Pulling side by load's side: the last end pulls, or the first.
+    let sign = if rope.hand == End::Last { level } else { -level };
+    let rho = math::exp(sign * log);
+    (rho, rho * sign * slope)
+}
+
+/// T after − ρ(θ)·T before
+pub(super) fn unbalanced(rope: &RopeData, turn: usize, level: f64, before: &Tip, after: &Tip) -> f64 {
+    after.tension - ratio(rope, turn, turn_angle(before, after), level).0 * before.tension
+}
+
+pub(super) fn slopes(rope: &RopeData, turn: usize, level: f64, before: &Tip, after: &Tip) -> Slopes {
+    let (a, b) = (before.direction(), after.direction());
+    let cos = a.dot(&b);
+    let sin = math::sqrt(a.cross(&b).norm_squared());
+    let (rho, by_angle) = ratio(rope, turn, turn_angle(before, after), level);
+    let mut slopes = Slopes { before: a * -rho, after: b };
+    if sin > 1e-9 {
+        // ∂θ/∂F = −(other − cos θ·own)/(T·sin θ)
+        let weight = -by_angle * before.tension;
+        slopes.before += (b - a * cos) * (-weight / (sin * before.tension));
+        slopes.after += (a - b * cos) * (-weight / (sin * after.tension));
+    }
+    slopes
+}
