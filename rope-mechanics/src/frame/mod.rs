@@ -18,12 +18,15 @@
 //!
 //! Nothing here needs a heap.
 
+mod cone;
 mod forces;
+mod legs_and_guys;
 mod solve;
 mod stability;
 
+pub use cone::ConeEdge;
 pub use forces::{FrameForces, GuyForces, LegForces, Sharing};
-pub use stability::{ConeEdge, Edge, Part, Stability};
+pub use stability::{Edge, Part, Stability};
 
 use crate::error::{self, InputError};
 use crate::geometry::{Direction3, Force3, Point3};
@@ -398,7 +401,7 @@ impl Frame {
     /// Unless the azimuth is finite and the size above zero; as [`Frame::solve`] but for falling.
     pub fn cone_edge(&self, azimuth: Angle, size: Force) -> Result<ConeEdge, FrameError> {
         let azimuth = error::finite("azimuth", azimuth)?;
-        stability::cone_edge(self, azimuth, error::positive("size", size)?)
+        cone::cone_edge(self, azimuth, error::positive("size", size)?)
     }
 }
 

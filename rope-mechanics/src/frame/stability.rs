@@ -1,14 +1,14 @@
-//! How far the resultant is from tipping the frame, and the cone of resultants that it bears.
+//! How far the resultant is from tipping the frame.
 //!
 //! The frame stands under every resultant whose opposite lies in the cone of its members: legs that push, guys
 //! that pull. A side of that cone is a plane through the head and two members; through it the frame tips over the
 //! line between their two ends on the ground.
 
-use super::solve::{Members, solve};
-use super::{Frame, FrameError};
+use super::Frame;
+use super::legs_and_guys::Members;
 use crate::math;
 use crate::quantity::{Angle, Length, Ratio, metres, radians, ratio};
-use core::f64::consts::{FRAC_PI_2, PI};
+use core::f64::consts::PI;
 use core::fmt;
 use nalgebra::Vector3;
 
@@ -64,35 +64,22 @@ pub struct Stability {
     pub tip_limit: Option<Ratio>,
 }
 
-/// What a frame bears in one vertical half-plane of resultants.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ConeEdge {
-    /// The side towards which the resultant leans, from x towards y.
-    pub azimuth: Angle,
-    /// Least and greatest tilt from straight down at which the frame stands; `None` if it falls at every tilt.
-    pub stands: Option<(Angle, Angle)>,
-    /// The part of that in which no leg or guy exceeds its strength; `None` if none, or if it stands nowhere.
-    ///
-    /// Of several parts, the one around the least use of strength. Found by looking at 90 tilts, then to 1e-9 rad.
-    pub bears: Option<(Angle, Angle)>,
-}
-
 /// A side of the cone: its inward normal, and the two members it goes through.
 #[derive(Debug, Clone, Copy)]
-struct Side {
-    inward: Vector3<f64>,
+pub(super) struct Side {
+    pub(super) inward: Vector3<f64>,
     members: (usize, usize),
 }
 
 /// Members closer to a plane than this, as a sine, lie in it: some thousand roundings of a unit vector.
-const IN_PLANE: f64 = 1e-12;
+pub(super) const IN_PLANE: f64 = 1e-12;
 /// Members closer in direction than this span no plane.
 const SAME_DIRECTION: f64 = 1e-9;
 
 /// Calls `f` for each side of the cone of the frame's members.
 ///
 /// Where all members lie in one plane, both faces of it are sides, and so are the ends of the wedge between them.
-fn sides(members: &Members, mut f: impl FnMut(Side)) {
+pub(super) fn sides(members: &Members, mut f: impl FnMut(Side)) {
     let all = members.all();
     // Heights of all members over a plane through the head: the least and the most.
     let heights = |normal: Vector3<f64>| {
@@ -180,7 +167,7 @@ pub(super) fn stability(frame: &Frame, r: Vector3<f64>) -> Stability {
 }
 
 /// The margin where no two members span a side: all of them in one line, or all the way around.
-fn lone_margin(members: &Members, needed: Vector3<f64>) -> f64 {
+pub(super) fn lone_margin(members: &Members, needed: Vector3<f64>) -> f64 {
     let all = members.all();
     let Some(first) = all.first() else { return 0.0 };
     let in_line =
@@ -222,92 +209,6 @@ fn tip_limit(members: &Members, r: Vector3<f64>, level: f64) -> Option<Ratio> {
     let most = if most < 0.0 && most > -IN_PLANE { 0.0 } else { most };
     any |= lone_margin(members, Vector3::new(0.0, 0.0, 1.0)) == PI;
     (any && most >= 0.0 && least <= most * (1.0 + IN_PLANE) + IN_PLANE).then(|| ratio(most))
-}
-
-/// See [`Frame::cone_edge`].
-pub(super) fn cone_edge(frame: &Frame, azimuth: f64, size_n: f64) -> Result<ConeEdge, FrameError> {
-    const LOOKS: u32 = 90;
-    let members = Members::of(frame)?;
-    let (sin, cos) = (math::sin(azimuth), math::cos(azimuth));
-    // The push needed at a tilt of t is z·cos t − e·sin t; on the inner side of n: n_z·cos t − n_e·sin t ≥ 0.
-    let (mut from, mut to) = (0.0_f64, PI);
-    let mut any = false;
-    sides(&members, |side| {
-        any = true;
-        let lean = side.inward.x * cos + side.inward.y * sin;
-        let up = side.inward.z;
-        if math::hypot(lean, up) <= IN_PLANE {
-            return;
-        }
-        // cos(t + ψ) ≥ 0
-        let psi = math::atan2(lean, up);
-        if psi > FRAC_PI_2 {
-            from = from.max(3.0 * FRAC_PI_2 - psi);
-        } else {
-            from = from.max(-FRAC_PI_2 - psi);
-            to = to.min(FRAC_PI_2 - psi);
-        }
-    });
-    if !any {
-        // All in one line, which holds nothing but itself; or all the way around.
-        let down = lone_margin(&members, Vector3::new(0.0, 0.0, 1.0));
-        if down < PI {
-            (from, to) = if down >= -IN_PLANE { (0.0, 0.0) } else { (1.0, 0.0) };
-        }
-    }
-    let mut edge = ConeEdge { azimuth: radians(azimuth), stands: None, bears: None };
-    if from > to + IN_PLANE {
-        return Ok(edge);
-    }
-    to = to.max(from);
-    edge.stands = Some((radians(from), radians(to)));
-
-    // Force by strength of the member nearest to its limit; above any limit where it falls.
-    let used = |tilt: f64| -> Result<f64, FrameError> {
-        let lean = size_n * math::sin(tilt);
-        match solve(frame, Vector3::new(lean * cos, lean * sin, -size_n * math::cos(tilt))) {
-            Ok(forces) => {
-                let legs = forces.legs().iter().filter_map(|leg| leg.factor);
-                let guys = forces.guys().iter().filter_map(|guy| guy.factor);
-                Ok(legs.chain(guys).fold(0.0, |most: f64, factor| most.max(1.0 / factor.value)))
-            }
-            Err(FrameError::Falls(_)) => Ok(f64::INFINITY),
-            Err(other) => Err(other),
-        }
-    };
-    let step = (to - from) / f64::from(LOOKS);
-    let mut best = (f64::INFINITY, 0);
-    for look in 0..=LOOKS {
-        let use_there = used(from + step * f64::from(look))?;
-        if use_there < best.0 {
-            best = (use_there, look);
-        }
-    }
-    if best.0 > 1.0 {
-        return Ok(edge);
-    }
-    let limit = |mut good: f64, end: f64| -> Result<f64, FrameError> {
-        let stride = if end > good { step } else { -step };
-        loop {
-            let next = if (end - good).abs() <= step.abs() { end } else { good + stride };
-            if used(next)? > 1.0 {
-                let mut bad = next;
-                while (bad - good).abs() > 1e-9 {
-                    let half = 0.5 * (good + bad);
-                    *(if used(half)? > 1.0 { &mut bad } else { &mut good }) = half;
-                }
-                return Ok(good);
-            }
-            good = next;
-            if next == end {
-                return Ok(end);
-            }
-        }
-    };
-    let start = from + step * f64::from(best.1);
-    // The very ends may fall by rounding: they are approached to 1e-9 rad.
-    edge.bears = Some((radians(limit(start, from)?), radians(limit(start, to)?)));
-    Ok(edge)
 }
 
 /// Which leg or guy this member is.

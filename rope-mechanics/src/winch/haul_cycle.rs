@@ -3,13 +3,11 @@
 use super::heat::{self, Heat, Temperatures};
 use super::{Battery, TableState, TableWinch, Winch, WinchError, si};
 use crate::error::{self, Allowed, InputError, SolveReport};
-use crate::math::roots;
 use crate::quantity::{
     ElectricCurrent, ElectricPotential, ElectricalResistance, Energy, Force, Length, Ratio,
     ThermodynamicTemperature, Time, Velocity,
 };
 use crate::sheave::Motion;
-use core::borrow::Borrow;
 
 /// A winch by its motor, or by its maker's table.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -60,11 +58,11 @@ pub enum Extent {
 /// One step of a haul.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HaulStep {
-    motion: Motion,
-    pull: Force,
-    extent: Extent,
-    speed: Option<Velocity>,
-    pull_ratio: Ratio,
+    pub(super) motion: Motion,
+    pub(super) pull: Force,
+    pub(super) extent: Extent,
+    pub(super) speed: Option<Velocity>,
+    pub(super) pull_ratio: Ratio,
 }
 
 impl HaulStep {
@@ -141,17 +139,17 @@ impl HaulStep {
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HaulCycle<'a> {
-    machine: Machine,
-    battery: Battery<'a>,
-    leads: f64,
-    air: f64,
-    charge: f64,
-    reserve: f64,
-    lowest_voltage: f64,
-    standby: f64,
-    interval: f64,
-    heat: Option<(Heat, f64)>,
-    start: (f64, f64),
+    pub(super) machine: Machine,
+    pub(super) battery: Battery<'a>,
+    pub(super) leads: f64,
+    pub(super) air: f64,
+    pub(super) charge: f64,
+    pub(super) reserve: f64,
+    pub(super) lowest_voltage: f64,
+    pub(super) standby: f64,
+    pub(super) interval: f64,
+    pub(super) heat: Option<(Heat, f64)>,
+    pub(super) start: (f64, f64),
 }
 
 /// The haul at one moment.
@@ -232,37 +230,6 @@ pub enum Stop {
     /// The winch can't move this pull, or not at the speed asked: beyond its stall, a limit, a slipping grab, the
     /// table, what the battery still gives.
     CannotPull(WinchError),
-}
-
-/// What changes while a haul goes on.
-#[derive(Debug, Clone, Copy)]
-struct State {
-    time: f64,
-    distance: f64,
-    charge: f64,
-    /// Winding and case, above the air.
-    warm: [f64; 2],
-    energy: f64,
-    work: f64,
-}
-
-/// What the winch takes at one moment.
-#[derive(Debug, Clone, Copy)]
-struct Draw {
-    /// V_oc.
-    open: f64,
-    battery: f64,
-    motor: f64,
-    terminals: f64,
-    speed: Option<f64>,
-    idle_w: f64,
-    residual: f64,
-}
-
-/// Why no further, or an input that can't be used.
-enum Halt {
-    Stop(Stop),
-    Input(WinchError),
 }
 
 impl<'a> HaulCycle<'a> {
@@ -349,331 +316,5 @@ impl<'a> HaulCycle<'a> {
     /// Unless it is from a hundredth of a second to a minute.
     pub fn with_interval(self, interval: Time) -> Result<Self, InputError> {
         Ok(Self { interval: error::within("interval", interval, 0.01, 60.0)?, ..self })
-    }
-
-    /// Runs through the steps (a slice, an array, or an iterator that can be cloned), calling `each` at the start
-    /// and end of every step and after every interval.
-    ///
-    /// # Errors
-    /// [`WinchError::NoSpeedInTable`], [`WinchError::NoLoweringInTable`] and [`WinchError::NoWindingInTable`], where a
-    /// table can't answer; an input error where a step's number can't be used. What stops the haul is no error but
-    /// part of the outcome.
-    pub fn run(
-        &self,
-        steps: impl IntoIterator<Item: Borrow<HaulStep>> + Clone,
-        mut each: impl FnMut(&HaulSample),
-    ) -> Result<HaulOutcome, WinchError> {
-        for step in steps.clone() {
-            self.check(step.borrow())?;
-        }
-        let (winding, case) = self.start;
-        let mut state = State {
-            time: 0.0,
-            distance: 0.0,
-            charge: self.charge,
-            warm: [winding - self.air, case - self.air],
-            energy: 0.0,
-            work: 0.0,
-        };
-        let mut outcome = HaulOutcome {
-            stopped: None,
-            time: si(0.0),
-            hauled: si(0.0),
-            lowered: si(0.0),
-            energy: si(0.0),
-            work: si(0.0),
-            charge: si(self.charge),
-            largest_current: si(0.0),
-            lowest_voltage: si(self.battery.volts(self.charge)),
-            hottest_winding: si(winding),
-            report: SolveReport::new(0, 0.0),
-        };
-        for (number, step) in steps.into_iter().enumerate() {
-            let step = step.borrow();
-            state.distance = 0.0;
-            let stop = self.through(number, step, &mut state, &mut outcome, &mut each)?;
-            match step.motion {
-                Motion::Hauling => outcome.hauled += si(state.distance),
-                Motion::Lowering => outcome.lowered += si(state.distance),
-                Motion::AtRest => {}
-            }
-            if let Some(why) = stop {
-                outcome.stopped = Some(Stopped { step: number, distance: si(state.distance), why });
-                break;
-            }
-        }
-        outcome.time = si(state.time);
-        outcome.energy = si(state.energy);
-        outcome.work = si(state.work);
-        outcome.charge = si(state.charge);
-        Ok(outcome)
-    }
-
-    fn check(&self, step: &HaulStep) -> Result<(), WinchError> {
-        error::non_negative("pull", step.pull)?;
-        error::within("pull_ratio", step.pull_ratio, 0.1, 10.0)?;
-        match step.extent {
-            Extent::Distance(length) => error::non_negative("distance", length)?,
-            Extent::Duration(time) => error::non_negative("duration", time)?,
-        };
-        if let Some(speed) = step.speed {
-            error::positive("line_speed", speed)?;
-        }
-        if let Machine::Table(table) = &self.machine {
-            if matches!(self.heat, Some((Heat::TwoNode(_), _))) {
-                return Err(WinchError::NoWindingInTable);
-            }
-            match (step.motion, step.extent) {
-                (Motion::Lowering, _) => return Err(WinchError::NoLoweringInTable),
-                (Motion::Hauling, Extent::Distance(_)) if step.speed.is_none() && !table.has_speeds() => {
-                    return Err(WinchError::NoSpeedInTable);
-                }
-                _ => {}
-            }
-        }
-        Ok(())
-    }
-
-    /// One step, to its end or to what stops it.
-    fn through(
-        &self,
-        number: usize,
-        step: &HaulStep,
-        state: &mut State,
-        outcome: &mut HaulOutcome,
-        each: &mut impl FnMut(&HaulSample),
-    ) -> Result<Option<Stop>, WinchError> {
-        let began = state.time;
-        let mut draw = match self.allowed(step, state) {
-            Ok(draw) => draw,
-            Err(Halt::Stop(why)) => return Ok(Some(why)),
-            Err(Halt::Input(error)) => return Err(error),
-        };
-        loop {
-            self.note(number, step, state, &draw, outcome, each);
-            let left = match step.extent {
-                Extent::Distance(length) => {
-                    let left = length.value - state.distance;
-                    left / draw.speed.unwrap_or(0.0).max(f64::MIN_POSITIVE)
-                }
-                Extent::Duration(time) => time.value - (state.time - began),
-            };
-            if left <= 0.0 || left.is_nan() {
-                return Ok(None);
-            }
-            // A second at a time, or a thousandth of what is left; never more than 0.2 % of the battery.
-            let drain = self.battery.drain_per_s(draw.battery, self.air);
-            let mut h = self.interval.max(left / 1000.0).min(0.002 / drain.max(1e-12));
-            if let Extent::Duration(_) = step.extent {
-                h = h.min(left);
-            }
-            let (mut next, mut stop) = match self.advance(step, state, h) {
-                Ok(next) => (next, None),
-                Err(Halt::Input(error)) => return Err(error),
-                Err(Halt::Stop(why)) => {
-                    // What stops it lies within this interval: the longest one that goes, to the last bit.
-                    let (mut good, mut bad) = (0.0, h);
-                    let mut reached = (*state, draw);
-                    let mut why = why;
-                    for _ in 0..60 {
-                        let middle = 0.5 * (good + bad);
-                        match self.advance(step, state, middle) {
-                            Ok(next) => (good, reached) = (middle, next),
-                            Err(Halt::Stop(earlier)) => (bad, why) = (middle, earlier),
-                            Err(Halt::Input(error)) => return Err(error),
-                        }
-                    }
-                    h = good;
-                    (reached, Some(why))
-                }
-            };
-            if let Extent::Distance(length) = step.extent
-                && next.0.distance >= length.value
-            {
-                let short = |t: f64| match self.advance(step, state, t) {
-                    Ok((next, _)) => next.distance - length.value,
-                    Err(_) => f64::NAN,
-                };
-                if let Some(root) = roots::bracketed(0.0, h, 0.0, short)
-                    && let Ok(end) = self.advance(step, state, root.x)
-                {
-                    next = end;
-                }
-                // The root is the length to the last bits of its sums.
-                next.0.distance = length.value;
-                stop = None;
-            }
-            (*state, draw) = next;
-            outcome.report.iterations = outcome.report.iterations.saturating_add(1);
-            if let Some(why) = stop {
-                self.note(number, step, state, &draw, outcome, each);
-                return Ok(Some(why));
-            }
-        }
-    }
-
-    /// The state after an interval by the midpoint rule, and what the winch takes there.
-    fn advance(&self, step: &HaulStep, from: &State, h: f64) -> Result<(State, Draw), Halt> {
-        let first = self.draw(step, from)?;
-        let middle = self.draw(step, &self.moved(step, from, &first, 0.5 * h))?;
-        let to = self.moved(step, from, &middle, h);
-        let draw = self.allowed(step, &to)?;
-        Ok((to, draw))
-    }
-
-    fn moved(&self, step: &HaulStep, from: &State, draw: &Draw, h: f64) -> State {
-        let distance = draw.speed.unwrap_or(0.0) * h;
-        let hauls = step.motion == Motion::Hauling;
-        State {
-            time: from.time + h,
-            distance: from.distance + distance,
-            charge: from.charge - self.battery.drain_per_s(draw.battery, self.air) * h,
-            warm: self.warmed(from.warm, draw, h),
-            energy: from.energy + draw.open * draw.battery * h,
-            work: from.work + if hauls { step.pull.value * distance } else { 0.0 },
-        }
-    }
-
-    fn warmed(&self, warm: [f64; 2], draw: &Draw, h: f64) -> [f64; 2] {
-        match self.heat {
-            None => warm,
-            Some((Heat::OneNode(node), _)) => {
-                let rise = node.rise_k(warm[0], draw.motor, h);
-                [rise, rise]
-            }
-            Some((Heat::TwoNode(nodes), _)) => {
-                // A table has no winding, and was refused at the start.
-                let r = match &self.machine {
-                    Machine::Motor(winch) => winch.motor().r_ohm(),
-                    Machine::Table(_) => f64::NAN,
-                };
-                nodes.path_si(warm, self.air, draw.motor * draw.motor * r, draw.idle_w).at_raw(h)
-            }
-        }
-    }
-
-    /// What the winch takes, if charge, voltage and heat allow it.
-    fn allowed(&self, step: &HaulStep, state: &State) -> Result<Draw, Halt> {
-        if state.charge < self.reserve || (state.charge <= self.reserve && step.motion != Motion::AtRest) {
-            return Err(Halt::Stop(Stop::BatteryFlat));
-        }
-        if let Some((_, limit)) = self.heat
-            && state.warm[0] + self.air > limit
-            && step.motion != Motion::AtRest
-        {
-            return Err(Halt::Stop(Stop::TooHot));
-        }
-        let draw = self.draw(step, state)?;
-        if draw.terminals < self.lowest_voltage {
-            return Err(Halt::Stop(Stop::VoltageTooLow));
-        }
-        Ok(draw)
-    }
-
-    fn draw(&self, step: &HaulStep, state: &State) -> Result<Draw, Halt> {
-        let input = |error: InputError| Halt::Input(error.into());
-        let open = self.battery.volts(state.charge.clamp(0.0, 1.0));
-        let r_battery = self.battery.ohms(self.air);
-        let sag = |i: f64| open - i * (r_battery + self.leads);
-        if step.motion == Motion::AtRest {
-            let i = self.standby;
-            return Ok(Draw {
-                open,
-                battery: i,
-                motor: 0.0,
-                terminals: sag(i),
-                speed: Some(0.0),
-                idle_w: 0.0,
-                residual: 0.0,
-            });
-        }
-        match &self.machine {
-            Machine::Motor(winch) => {
-                let supply = super::Supply::new(si(open), si(r_battery), si(self.leads)).map_err(input)?;
-                let mut winch = winch.with_supply(supply);
-                if self.heat.is_some() {
-                    let winding = (state.warm[0] + self.air).clamp(173.15, heat::HOTTEST_K);
-                    winch = winch.with_motor(winch.motor().warmed_to(si(winding)).map_err(input)?);
-                }
-                winch = winch.with_radius(winch.radius() / step.pull_ratio).map_err(input)?;
-                let turning = match (step.motion, step.speed) {
-                    (Motion::Lowering, None) => winch.lowering(step.pull),
-                    (Motion::Lowering, Some(speed)) => winch.lowering_at(step.pull, speed),
-                    (_, None) => winch.hauling(step.pull),
-                    (_, Some(speed)) => winch.hauling_at(step.pull, speed),
-                };
-                let at_work = turning.map_err(|error| match error {
-                    WinchError::Input(_) => Halt::Input(error),
-                    // Too fast for this battery: it has sagged too far for the speed asked.
-                    _ => Halt::Stop(Stop::CannotPull(error)),
-                })?;
-                Ok(Draw {
-                    open,
-                    battery: at_work.current.value,
-                    motor: at_work.motor_current.value,
-                    terminals: at_work.terminal_voltage.value,
-                    speed: Some(at_work.line_speed.value),
-                    idle_w: at_work.losses.idle.value,
-                    residual: at_work.report.residual,
-                })
-            }
-            Machine::Table(table) => {
-                let layer = table.with_radius_ratio(step.pull_ratio.recip()).map_err(input)?;
-                let at_work = layer.hauling(step.pull).map_err(|error| match error {
-                    WinchError::Input(_) => Halt::Input(error),
-                    _ => Halt::Stop(Stop::CannotPull(error)),
-                })?;
-                let speed = match (step.speed, at_work.line_speed) {
-                    (Some(asked), Some(full)) if asked > full => {
-                        let (speed, pull, greatest) = (asked.value, step.pull.value, full.value);
-                        return Err(Halt::Stop(Stop::CannotPull(WinchError::TooFast {
-                            speed,
-                            pull,
-                            greatest,
-                        })));
-                    }
-                    (asked, full) => asked.or(full),
-                };
-                let i = at_work.current.value;
-                Ok(Draw {
-                    open,
-                    battery: i,
-                    motor: i,
-                    terminals: sag(i),
-                    speed: speed.map(|v| v.value),
-                    idle_w: 0.0,
-                    residual: 0.0,
-                })
-            }
-        }
-    }
-
-    fn note(
-        &self,
-        number: usize,
-        step: &HaulStep,
-        state: &State,
-        draw: &Draw,
-        outcome: &mut HaulOutcome,
-        each: &mut impl FnMut(&HaulSample),
-    ) {
-        let winding = state.warm[0] + self.air;
-        outcome.largest_current = si(outcome.largest_current.value.max(draw.battery));
-        outcome.lowest_voltage = si(outcome.lowest_voltage.value.min(draw.terminals));
-        outcome.hottest_winding = si(outcome.hottest_winding.value.max(winding));
-        outcome.report.residual = outcome.report.residual.max(draw.residual);
-        each(&HaulSample {
-            step: number,
-            time: si(state.time),
-            distance: si(state.distance),
-            motion: step.motion,
-            pull: step.pull,
-            current: si(draw.battery),
-            terminal_voltage: si(draw.terminals),
-            line_speed: draw.speed.map(si),
-            charge: si(state.charge),
-            winding: si(winding),
-            energy: si(state.energy),
-        });
     }
 }

@@ -26,6 +26,7 @@ mod drum;
 mod fit;
 mod gear;
 mod haul_cycle;
+mod haul_run;
 mod heat;
 mod jam;
 mod least_squares;
