@@ -5,6 +5,22 @@
 //! are the user's; results are estimates, good to about ±15 % in tension where nothing was measured. Local
 //! codes, makers' instructions and the authority having jurisdiction come first.
 //!
+//! | the question | where |
+//! |---|---|
+//! | does the rope reach, and how high does the litter float, all the way? | [`operation`](mod@operation) |
+//! | how far does a line sag, and how hard does it pull? | [`line::elastic`], [`line::catenary`] |
+//! | and with a load that rolls or is held on it? | [`line::carriage`] |
+//! | what will the load cell read, and where is the tension highest? | [`reeving::DoubledTrack`], [`reeving::Reeving`] |
+//! | what does a redirect, a leg, a guy or an anchor see? | [`reeving::Redirect`], [`frame`](mod@frame), [`anchor`](mod@anchor) |
+//! | a straight pull, or a 3:1? | [`haul`](mod@haul), [`tackle`](mod@tackle) |
+//! | what does the winch draw, and does the battery last? | [`winch::Winch`], [`winch::HaulCycle`] |
+//! | can a hand hold the tail? | [`capstan`](mod@capstan) |
+//! | what if a rope lets go? | [`arrest`](mod@arrest), [`anchor::Anchor::after_losing`] |
+//! | how does the litter swing in at the top? | [`bridle`](mod@bridle) |
+//! | and any other ropes over any sheaves? | [`rig`](mod@rig) |
+//!
+//! What the formulas stand on: [`docs`](mod@docs).
+//!
 //! Layers, lowest first; a lower one never imports a higher one:
 //!
 //! | layer | modules |
