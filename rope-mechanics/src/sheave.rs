@@ -35,6 +35,16 @@ pub enum Motion {
 /// Sources: c from one pulley that passed 0.842 over 180° and 0.747 over two turns of 90° (Pöysti 2020), so that
 /// (√0.747 − 0.842)/(1 − 0.842)·2 = 0.282, from 0.273 to 0.291 by the rounding of both; it rests on this one
 /// pulley. Delaney 2022 for bars.
+///
+/// ```
+/// use rope_mechanics::quantity::{Angle, Ratio, unit::{degree, percent}};
+/// use rope_mechanics::sheave::Turn;
+///
+/// // A pulley that passes 90 % over half a turn, in a redirect of 90°: 1/0.914 hauling, 0.914 lowering.
+/// let band = Turn::sheave(Ratio::new::<percent>(90.0))?.band(Angle::new::<degree>(90.0))?;
+/// assert!((band.hauling.value - 1.0941).abs() < 5e-5 && (band.lowering.value - 0.9140).abs() < 5e-5);
+/// # Ok::<(), rope_mechanics::error::InputError>(())
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Turn(Kind);
 

@@ -16,6 +16,8 @@
 //! motion of each rope; a rope at rest counts as frictionless there, and [`Rig::solve_band`] gives the two ends of
 //! what friction may hold.
 //!
+//! An example stands at [`Rig`]; how an answer follows its inputs, at [`Solution::response`].
+//!
 //! **Caution.** Tensions are estimates, good to about ±15 % where stiffness and friction were not measured. Sheaves
 //! are points: their radius is not counted. The answer is a state of rest, not what a sudden load does.
 

@@ -115,6 +115,26 @@ impl Solution {
     /// # Errors
     /// If the point or rope is another rig's; if the change is not finite; if the rig has no such input: a length
     /// or a set tension that was not given, the weight of a weightless rope, the place of a point that moves.
+    ///
+    /// ```
+    /// # use rope_mechanics::geometry::Point3;
+    /// # use rope_mechanics::quantity::{Force, Length, unit::{kilonewton, meter, newton}};
+    /// # use rope_mechanics::rig::{Change, FreePoint, Rig, Run, Supply};
+    /// # use rope_mechanics::rope::Stretch;
+    /// # use rope_mechanics::sheave::Turn;
+    /// # let at = |x, z| Point3::new(Length::new::<meter>(x), Length::new::<meter>(0.0), Length::new::<meter>(z));
+    /// # let mut rig = Rig::new();
+    /// # let (left, right) = (rig.fixed("left", at(0.0, 0.0))?, rig.fixed("right", at(30.0, 0.0))?);
+    /// # let weight = Force::new::<newton>(2000.0);
+    /// # let carriage = rig.point("carriage", FreePoint::anywhere().with_weight(weight))?;
+    /// # let stretch = Stretch::linear(Force::new::<kilonewton>(40.0))?;
+    /// # let length = Supply::Length(Length::new::<meter>(31.0));
+    /// # let track = rig.rope("track", Run::new(stretch, length, left, right).over(carriage, Turn::FRICTIONLESS))?;
+    /// // 10 cm more rope in a line of 31 m over 30 m: how much lower does the carriage hang?
+    /// let more = rig.solve()?.response(Change::Length(track, Length::new::<meter>(0.1)))?;
+    /// assert!(more.position(carriage)?.z < Length::new::<meter>(-0.1));
+    /// # Ok::<(), rope_mechanics::rig::RigError>(())
+    /// ```
     pub fn response(&self, change: Change) -> Result<Response, RigError> {
         let system = &self.system;
         let rig = &system.rig;

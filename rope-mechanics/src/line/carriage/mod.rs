@@ -438,6 +438,24 @@ pub fn fixed(track: &Track, load: &Load, upper: Length) -> Result<CarriageState,
 ///
 /// Each method finds one balance. With a track that is very slack under its own weight there may be several;
 /// the one nearest to two straight parts is given.
+///
+/// ```
+/// # use rope_mechanics::geometry::Point2;
+/// # use rope_mechanics::line::carriage::{HaulRope, Held, Load, Track};
+/// # use rope_mechanics::quantity::{Force, Length, LineMass, line_weight_of, unit::{kilogram_per_meter, kilonewton, meter, newton}};
+/// # use rope_mechanics::rope::Stretch;
+/// # let m = Length::new::<meter>;
+/// let (head, far) = (Point2::new(m(0.0), m(0.0)), Point2::new(m(70.0), m(-45.0)));
+/// let stretch = Stretch::linear(Force::new::<kilonewton>(40.0))?.strands(2)?;
+/// let track = Track::new(head, far, m(80.0), line_weight_of(LineMass::new::<kilogram_per_meter>(0.17)), stretch)?;
+/// let (load, haul) = (Load::new(Force::new::<newton>(2450.0))?, HaulRope::new(head)?);
+///
+/// // How much rope to leave in the line so that the load hangs 24 m below the head, 30 m out; then held there.
+/// let wanted = Held::new(track, load, haul).length_for_point(Point2::new(m(30.0), m(-24.0)))?;
+/// let again = Held::new(track.with_length(wanted.track_length)?, load, haul).at_x(m(30.0))?;
+/// assert!((again.position.z.get::<meter>() + 24.0).abs() < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Held {
     track: Track,
