@@ -3,7 +3,8 @@
 //! GEN: computed at 40 digits for this project, not published; held to half a unit of the last digit given.
 
 use rope_mechanics::anchor::{
-    Anchor, AnchorLeg, Beam, Deadman, DeadmanSoil, Picket, PicketSoil, Pickets, Surface, Vehicle, v_anchor,
+    Anchor, AnchorError, AnchorLeg, Beam, Deadman, DeadmanSoil, Picket, PicketSoil, Pickets, Surface,
+    Vehicle, v_anchor,
 };
 use rope_mechanics::geometry::{Force3, Point3};
 use rope_mechanics::quantity::unit::{
@@ -142,5 +143,11 @@ fn buried_anchors() {
                 deadman(DeadmanSoil::Loam).length_for(Force::new::<pound_force>(2.0 * pounds)).unwrap();
             near(length.get::<foot>(), 3.0, 1e-12);
         }
+    }
+    // No longer than 9 times the thickness of a timber, and 5 times the diameter of a log.
+    for (beam, most) in [(beam, 9.0), (Beam::Log { diameter: ft(1.0) }, 5.0)] {
+        let deadman = Deadman::new(ft(5.0), Ratio::new::<ratio>(0.25), beam, DeadmanSoil::Loam).unwrap();
+        assert!(deadman.hold(ft(most)).is_ok());
+        assert!(matches!(deadman.hold(ft(most + 0.01)), Err(AnchorError::Slender { .. })));
     }
 }

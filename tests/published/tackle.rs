@@ -103,6 +103,32 @@ fn the_builder_manual_s_luff_and_gun_tackles() {
     assert!((hand_force(&gun.build().unwrap(), 200.0) - 100.0).abs() < 1e-9);
 }
 
+/// US Navy Builder and Steelworker manuals: allow 10 % of the load for each sheave, so W(1 + 0.1·n)/N at the hand. That
+/// adds up, where the loss of real sheaves, each 10 % of what it passes on, multiplies; so the rule is exact for one
+/// sheave, and on the safe side of every tackle (Bernoulli: (1 + δ)ⁿ ≥ 1 + nδ, so that Σ(1 + δ)⁻ʲ ≥ N/(1 + Nδ)).
+#[test]
+fn ten_per_cent_of_the_load_for_each_sheave_is_enough() {
+    let load = 600.0;
+    for parts in 1..=8 {
+        let tackle = blocks_with_lead(parts, pulley(1.0 / 1.1));
+        let hand = tackle.hauling(n(load)).unwrap().hand().value;
+        let count = parts as f64;
+        let rule = load * (1.0 + 0.1 * tackle.sheaves() as f64) / count;
+        if parts == 1 {
+            assert!((hand - rule).abs() < 1e-12 * rule, "{hand} {rule}");
+        } else {
+            assert!(hand < rule, "{parts} parts: {hand} {rule}");
+        }
+        // A small loss δ counts (N + 1)/2 times, as the parts share the load, where the rule counts it N times. What
+        // is left out is N(N + 1)δ² at most.
+        let small = 1e-6;
+        let tackle = blocks_with_lead(parts, pulley(1.0 / (1.0 + small)));
+        let lost = tackle.hauling(n(load)).unwrap().hand().value * count / load - 1.0;
+        let next = count * (count + 1.0) * small * small;
+        assert!((lost - 0.5 * (count + 1.0) * small).abs() < next + 1e-14, "{parts} parts: {lost}");
+    }
+}
+
 /// Notes after a published text on rope physics: a 3:1 with one pulley of 0.9 and one of 0.5, summed as
 /// 1 + P₂ + P₁P₂: 1.95, or 2.35 with the better pulley nearest the hand.
 #[test]
