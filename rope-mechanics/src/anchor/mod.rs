@@ -70,7 +70,7 @@ pub enum AnchorError {
         "on a grade of {grade_rad} rad the vehicle slides by itself with a friction of {friction} on braked wheels"
     )]
     Slides {
-        /// Downhill in the direction of the pull, in radians.
+        /// Downhill in the direction of the pull, in radians; negative where it runs away from the rope.
         grade_rad: f64,
         /// Coefficient of friction times the share of weight on braked wheels.
         friction: f64,

@@ -120,15 +120,18 @@ impl Vehicle {
     /// The pull at which it begins to slide.
     ///
     /// # Errors
-    /// [`AnchorError::Slides`] if it doesn't stand by itself; [`AnchorError::NoSliding`] if the rope pulls it onto
-    /// the road so steeply that it never slides.
+    /// [`AnchorError::Slides`] if it doesn't stand by itself, towards the rope or away from it, which is unless
+    /// μ·cos γ > |sin γ|: a runaway is no anchor, however hard its rope must pull it up the grade.
+    /// [`AnchorError::NoSliding`] if the rope pulls it onto the road so steeply that it never slides.
     pub fn holds(&self) -> Result<Force, AnchorError> {
         let friction = self.friction * self.braked;
-        // μ·cos γ − sin γ
-        let grip = friction * math::cos(self.grade) - math::sin(self.grade);
-        if grip <= 0.0 {
+        // μ·cos γ > |sin γ|
+        let (holds, runs) = (friction * math::cos(self.grade), math::sin(self.grade));
+        if holds <= runs.abs() {
             return Err(AnchorError::Slides { grade_rad: self.grade, friction });
         }
+        // μ·cos γ − sin γ
+        let grip = holds - runs;
         // cos δ + μ·sin δ
         let lever = math::cos(self.rise) + friction * math::sin(self.rise);
         if lever <= 0.0 {

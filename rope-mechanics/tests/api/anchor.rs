@@ -228,6 +228,31 @@ fn a_vehicle_that_slides_by_itself_is_no_anchor() {
         .unwrap();
     assert!(matches!(on_ice.holds(), Err(AnchorError::Slides { .. })));
     assert!(on_ice.holds().unwrap_err().to_string().contains("slides by itself"));
+    // Nor is one that runs away from the rope: its rope would have to hold it.
+    for (degrees, friction, braked) in
+        [(-5.0, 0.05, 1.0), (-30.0, 0.05, 1.0), (-10.0, 0.0, 1.0), (-20.0, 0.7, 0.5)]
+    {
+        let runaway = Vehicle::new(Mass::new::<kilogram>(12_000.0), Ratio::new::<ratio>(friction))
+            .and_then(|truck| truck.with_grade(Angle::new::<degree>(degrees)))
+            .and_then(|truck| truck.with_braked_share(Ratio::new::<ratio>(braked)))
+            .unwrap();
+        assert!(
+            matches!(runaway.holds(), Err(AnchorError::Slides { .. })),
+            "{degrees}°: {:?}",
+            runaway.holds()
+        );
+    }
+    // The steepest grade that it stands on by itself is the same to either side: atan μ.
+    for side in [-1.0, 1.0] {
+        let at = |share: f64| {
+            Vehicle::new(Mass::new::<kilogram>(12_000.0), Surface::Ice.friction())
+                .and_then(|truck| truck.with_grade(Angle::new::<radian>(side * share * 0.05_f64.atan())))
+                .unwrap()
+                .holds()
+        };
+        assert!(at(0.999).is_ok());
+        assert!(matches!(at(1.001), Err(AnchorError::Slides { .. })));
+    }
     let steep = Vehicle::new(Mass::new::<kilogram>(8000.0), Surface::AsphaltDry.friction()).unwrap();
     let down = steep.with_rope_rise(Angle::new::<degree>(-80.0)).unwrap();
     assert!(matches!(down.holds(), Err(AnchorError::NoSliding { .. })));
