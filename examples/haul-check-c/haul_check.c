@@ -5,6 +5,7 @@
  * pulling may be barred by its own standard from lifting people: ask its maker. Local codes, makers' instructions
  * and the authority having jurisdiction come first.
  */
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -27,52 +28,97 @@ static rmech_point at(double x, double y, double z) {
     return point;
 }
 
-/* The winch's pull for this pull of the haul rope, through a 3:1 behind a redirect on the head. */
-static rmech_haul haul_line(rmech_force pull_at_load, rmech_redirect_force *on_head) {
+/* The run from one point to another, and how long it is. */
+static rmech_direction run(rmech_point from, rmech_point to) {
+    rmech_direction direction;
+    direction.x = rmech_fraction(to.x.metres - from.x.metres);
+    direction.y = rmech_fraction(to.y.metres - from.y.metres);
+    direction.z = rmech_fraction(to.z.metres - from.z.metres);
+    return direction;
+}
+
+static rmech_length distance(rmech_point from, rmech_point to) {
+    rmech_direction d = run(from, to);
+    return rmech_m(sqrt(d.x.fraction * d.x.fraction + d.y.fraction * d.y.fraction + d.z.fraction * d.z.fraction));
+}
+
+/* Where the haul rope runs: up the slope to the sheave on the head of the frame, back to the anchor of the 3:1. All
+ * else follows from these points, so that the sheave, the haul and the frame speak of the same turn. */
+typedef struct {
+    rmech_point load, head, anchor;
+} places;
+
+/* How far the rope turns on the head, and how hard it pulls there behind the turn. */
+static rmech_turn_load over_head(const places *at_site, rmech_force pull_at_load, rmech_force *behind) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rmech_direction to_load = run(at_site->head, at_site->load), to_pull = run(at_site->head, at_site->anchor);
+    rmech_force_band pull;
+    rmech_turn_load on_head;
+    rmech_turn sheave;
+    memset(&sheave, 0, sizeof sheave);
+    sheave.kind = RMECH_TURN_SHEAVE;
+    sheave.efficiency = rmech_percent(90.0);
+    require(rmech_redirect_resultant(&sheave, &to_load, &to_pull, &pull_at_load, RMECH_MOTION_HAULING, &pull, &on_head,
+                                     &error),
+            &error);
+    *behind = pull.high;
+    return on_head;
+}
+
+/* The winch's pull for this pull of the haul rope, through a 3:1 behind the sheave on the head. */
+static rmech_haul haul_line(const places *at_site, rmech_angle turn, rmech_force pull_at_load,
+                            rmech_redirect_force *on_head) {
     rmech_error error = RMECH_INIT(rmech_error);
     rmech_tackle tackle = RMECH_INIT(rmech_tackle);
     rmech_haul haul = RMECH_INIT(rmech_haul);
-    rmech_haul_redirect over_head = { rmech_percent(90.0), rmech_deg(75.0) };
+    rmech_haul_redirect over;
     rmech_pull pull = { pull_at_load, pull_at_load };
-    rmech_haul_plan plan = { rmech_m(60.0), rmech_m(0.5), rmech_m(0.05) };
+    rmech_haul_plan plan = { rmech_m(50.0), rmech_m(0.5), rmech_m(0.05) };
     rmech_velocity line_speed = rmech_m_per_s(0.09);
+    over.efficiency = rmech_percent(90.0);
+    over.turn = turn;
     tackle.ready = RMECH_TACKLE_3_TO_1;
-    tackle.load_distance = rmech_m(80.0);
+    tackle.load_distance =
+        rmech_m(distance(at_site->load, at_site->head).metres + distance(at_site->head, at_site->anchor).metres);
     tackle.spread = rmech_m(10.0);
     tackle.hand_distance = rmech_m(2.0);
     tackle.efficiency = rmech_percent(90.0);
-    require(rmech_haul_work_out(&tackle, &over_head, 1, NULL, 0, &pull, &plan, &line_speed, on_head, &haul, &error),
-            &error);
+    require(rmech_haul_work_out(&tackle, &over, 1, NULL, 0, &pull, &plan, &line_speed, on_head, &haul, &error), &error);
     return haul;
 }
 
-/* The legs of a tripod under the haul rope, which comes in 45 degrees below level and leaves towards the redirect. */
-static void frame(rmech_force in, rmech_force out) {
+/* The legs of a tripod under both parts of the haul rope: the one from the load, and the one to the 3:1. */
+static rmech_force frame(const places *at_site, rmech_force from_load, rmech_force behind) {
     rmech_error error = RMECH_INIT(rmech_error);
     rmech_frame tripod = RMECH_INIT(rmech_frame);
     rmech_frame_forces forces = RMECH_INIT(rmech_frame_forces);
     rmech_leg legs[3];
     rmech_leg_forces in_legs[3];
     rmech_at_head ropes[2];
+    double x, y, z;
     memset(legs, 0, sizeof legs);
     memset(ropes, 0, sizeof ropes);
     legs[0].foot = at(1.0, 1.1, 0.0);
     legs[1].foot = at(1.0, -1.1, 0.0);
     legs[2].foot = at(-1.8, 0.0, 0.0);
-    tripod.head = at(0.0, 0.0, 3.0);
+    tripod.head = at_site->head;
     tripod.legs = legs;
     tripod.leg_count = 3;
     ropes[0].kind = RMECH_AT_HEAD_TOWARDS;
-    ropes[0].point = at(40.0, 0.0, -37.0);
-    ropes[0].tension = in;
+    ropes[0].point = at_site->load;
+    ropes[0].tension = from_load;
     ropes[1].kind = RMECH_AT_HEAD_TOWARDS;
-    ropes[1].point = at(-1.0, 0.0, 0.3);
-    ropes[1].tension = out;
+    ropes[1].point = at_site->anchor;
+    ropes[1].tension = behind;
     require(rmech_frame_solve(&tripod, ropes, 2, &forces, in_legs, NULL, NULL, &error), &error);
     for (int i = 0; i < 3; ++i) {
         printf("leg %d: %.2f kN (%.0f lbf)\n", i + 1, rmech_in_kn(in_legs[i].compression),
                rmech_in_lbf(in_legs[i].compression));
     }
+    x = forces.resultant.x.newtons;
+    y = forces.resultant.y.newtons;
+    z = forces.resultant.z.newtons;
+    return rmech_n(sqrt(x * x + y * y + z * z));
 }
 
 /* Current, and what is left of the battery after the haul. */
@@ -119,13 +165,17 @@ static void battery(rmech_force pull, rmech_length rope) {
 }
 
 int main(void) {
-    rmech_force pull = rmech_kn(1.5);
+    places at_site = { at(40.0, 0.0, -37.0), at(0.0, 0.0, 3.0), at(-22.0, 0.0, 0.0) };
+    rmech_force pull = rmech_kn(1.5), behind, on_frame;
     rmech_redirect_force on_head;
-    rmech_haul haul = haul_line(pull, &on_head);
+    rmech_turn_load turn = over_head(&at_site, pull, &behind);
+    rmech_haul haul = haul_line(&at_site, turn.wrap, pull, &on_head);
     printf("haul rope %.2f kN (%.0f lbf): winch %.2f kN (%.0f lbf) through the 3:1, %u throws\n", rmech_in_kn(pull),
            rmech_in_lbf(pull), rmech_in_kn(haul.hauling), rmech_in_lbf(haul.hauling), (unsigned)haul.cycle.throws);
-    printf("redirect on the head: %.2f kN (%.0f lbf)\n", rmech_in_kn(on_head.hauling), rmech_in_lbf(on_head.hauling));
-    frame(pull, haul.highest);
+    printf("sheave on the head: turns %.1f degrees, %.2f kN (%.0f lbf)\n", rmech_in_deg(turn.wrap),
+           rmech_in_kn(on_head.hauling), rmech_in_lbf(on_head.hauling));
+    on_frame = frame(&at_site, pull, behind);
+    printf("frame: carries %.2f kN (%.0f lbf) at its head\n", rmech_in_kn(on_frame), rmech_in_lbf(on_frame));
     battery(haul.hauling, haul.cycle.hand);
     puts("An aid for planning and training by qualified people, never the only limit on a load.");
     return EXIT_SUCCESS;

@@ -1,7 +1,13 @@
 //! The C example: a table of a line, and the whole operation of a site.
 
 use rope_checks::{compile_c, run, top};
+use rope_mechanics::frame::{Frame, Leg, Pull};
+use rope_mechanics::geometry::{Direction3, Point3};
 use rope_mechanics::operation::{self, site::Site};
+use rope_mechanics::quantity::unit::{degree, kilonewton, meter, percent};
+use rope_mechanics::quantity::{Force, Length, Ratio};
+use rope_mechanics::reeving::Redirect;
+use rope_mechanics::sheave::{Motion, Turn};
 use std::process::Command;
 
 fn site() -> Site {
@@ -49,9 +55,42 @@ fn a_bad_site_ends_the_program_with_its_key() {
 #[test]
 fn a_c_program_works_out_a_haul_its_frame_and_its_battery() {
     let said = run(&compile_c(&top().join("examples/haul-check-c/haul_check.c"), "c99"));
-    // 1.5 kN, ×1/η(75°) at the head, by 1 + 0.9 + 0.81: the numbers of the library's own formulas.
-    let eta = 0.9 + 0.1 * 0.28 * (1.0 - 75.0 / 180.0);
-    let winch = 1.5 / eta / (1.0 + 0.9 + 0.81);
-    assert!(said.contains(&format!("winch {winch:.2} kN")), "{said}");
-    assert!(said.contains("leg 3:") && said.contains("battery: lasts"), "{said}");
+    let number = |before: &str, unit: &str| -> f64 {
+        let from = said.find(before).unwrap_or_else(|| panic!("no {before}: {said}")) + before.len();
+        said[from..].split(unit).next().unwrap().trim().parse().unwrap()
+    };
+
+    // From the points of the example: the sheave on the head turns the rope by what the two runs leave of 180°.
+    let (load, head, anchor) = (point(40.0, 0.0, -37.0), point(0.0, 0.0, 3.0), point(-22.0, 0.0, 0.0));
+    let (pull, pulley) = (Force::new::<kilonewton>(1.5), Turn::sheave(Ratio::new::<percent>(90.0)).unwrap());
+    let on_head = Redirect::new(
+        pulley,
+        Direction3::between(head, load).unwrap(),
+        Direction3::between(head, anchor).unwrap(),
+    );
+    let over = on_head.load(pull, Motion::Hauling).unwrap();
+    assert!((number("turns ", " degrees") - over.wrap.get::<degree>()).abs() <= 0.05);
+
+    // 1.5 kN by the turn's efficiency, by 1 + 0.9 + 0.81.
+    let eta = 0.9 + 0.1 * 0.28 * (1.0 - over.wrap.get::<degree>() / 180.0);
+    assert!((number("winch ", " kN") - 1.5 / eta / (1.0 + 0.9 + 0.81)).abs() <= 0.005);
+
+    // What the haul puts on the sheave is what the frame carries, to the digits printed.
+    let on_sheave = number("degrees, ", " kN");
+    assert_eq!(on_sheave, number("carries ", " kN"));
+    assert!((on_sheave - over.load.get::<kilonewton>()).abs() <= 0.005);
+
+    let legs = [point(1.0, 1.1, 0.0), point(1.0, -1.1, 0.0), point(-1.8, 0.0, 0.0)];
+    let tripod = Frame::new(head, &legs.map(|foot| Leg::new(foot).unwrap()), &[]).unwrap();
+    let ropes = [Pull::towards(load, pull).unwrap(), Pull::towards(anchor, over.pull.high).unwrap()];
+    for (i, leg) in (1..).zip(tripod.solve(&ropes).unwrap().legs()) {
+        let printed = number(&format!("leg {i}: "), " kN");
+        assert!((printed - leg.compression.get::<kilonewton>()).abs() <= 0.005, "leg {i}: {said}");
+    }
+    assert!(said.contains("battery: lasts"), "{said}");
+}
+
+fn point(x: f64, y: f64, z: f64) -> Point3 {
+    let m = Length::new::<meter>;
+    Point3::new(m(x), m(y), m(z))
 }
