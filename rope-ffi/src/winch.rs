@@ -3,7 +3,9 @@
 //! A winch built for pulling may be barred by its own standard from lifting people: ask its maker.
 
 use crate::call::{Growing, call, growing, growing_output, input, no_flags, output, writable};
-use crate::error::{Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_VALUE, rmech_error};
+use crate::error::{
+    Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, rmech_error,
+};
 use crate::quantity::{
     rmech_current, rmech_force, rmech_force_rate, rmech_length, rmech_line_weight, rmech_motor_constant,
     rmech_power, rmech_ratio, rmech_resistance, rmech_time, rmech_torque, rmech_turning_speed,
@@ -26,6 +28,7 @@ impl From<WinchError> for Failure {
             }
             WinchError::DrumFull { .. } => Self::of(RMECH_ERR_VALUE, "rope_on_drum", why),
             WinchError::BurnsOut { .. } => Self::of(RMECH_ERR_GEOMETRY, "duration", why),
+            WinchError::TooManyIntervals { .. } => Self::of(RMECH_ERR_UNSOLVED, "steps", why),
             WinchError::CyclesBurnOut => Self::of(RMECH_ERR_GEOMETRY, "time_on", why),
             _ => Self::of(RMECH_ERR_GEOMETRY, "pull", why),
         }

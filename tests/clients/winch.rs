@@ -13,9 +13,10 @@ use rope_mechanics::quantity::{
 use rope_mechanics::text::Text;
 use rope_mechanics::uom::si::{Dimension, Quantity, SI};
 use rope_mechanics::winch::{
-    Battery, CurrentGauge, Drum, DrumSize, Extent, Gear, HaulCycle, HaulStep, Heating, Motor, MotorPoint,
-    OneNode, Peukert, PullReading, Running, Supply, TableRow, TableWinch, Temperatures, TwoNode, Winch,
-    WinchPoint, cable_resistance, copper_resistance, fit_motor, fit_winch, jam_rate,
+    Battery, CurrentGauge, Drum, DrumSize, Extent, Gear, HaulCycle, HaulStep, Heating,
+    LEAD_ACID_OPEN_CIRCUIT, Motor, MotorPoint, OneNode, Peukert, PullReading, Running, Supply, TableRow,
+    TableWinch, Temperatures, TwoNode, Winch, WinchPoint, cable_resistance, copper_resistance, fit_motor,
+    fit_winch, jam_rate,
 };
 
 fn force(n: f64) -> Force {
@@ -182,6 +183,14 @@ fn c_and_rust_agree_on_a_winch() {
     assert_same_bits!(c, "haul_lowered", outcome.lowered.value);
     let flat = cycle.run([haul(5000.0)], |_| {}).unwrap();
     assert_same_bits!(c, "flat_distance", flat.stopped.unwrap().distance.value);
+    let steeper =
+        Peukert::new(ElectricCharge::new::<ampere_hour>(60.0), Time::new::<hour>(20.0), share(1.25)).unwrap();
+    let battery = Battery::new(steeper, &LEAD_ACID_OPEN_CIRCUIT, milliohms(4.0)).unwrap().bank(2, 1).unwrap();
+    let left = [(celsius(15.0), Ratio::from_text("80 %").unwrap())];
+    let battery = battery.with_cold(&left).unwrap();
+    let mild = HaulCycle::new(winch, battery, milliohms(3.0), celsius(15.0)).unwrap();
+    let timed = mild.run([haul(0.5), HaulStep::rest(seconds(30.0)), haul(1.0)], |_| {}).unwrap();
+    assert_same_bits!(c, "timed", timed.time.value);
 
     let point = |a: f64, turns: f64, t: f64| MotorPoint {
         voltage: volts(24.0),

@@ -101,8 +101,8 @@ impl HaulStep {
 ///
 /// Between the steps' changes the current in the motor depends on the pull alone, so that charge and heat are
 /// followed exactly; the speed, which falls as the battery empties and the winding warms, by the midpoint rule in
-/// intervals of at most a second (longer only in hauls of more than a quarter of an hour, then a thousandth of what
-/// is left). Halving the interval changes times by less than 1e-6 of themselves in the tests.
+/// intervals of at most a second (longer only in steps of more than a quarter of an hour, then a thousandth of the
+/// step). Halving the interval changes times by less than 1e-6 of themselves in the tests.
 ///
 /// What flows back into the battery while the load drives counts for nothing. With the brake set the winch takes its
 /// standby current. Nothing is allocated, and the number of intervals is bounded.

@@ -8,16 +8,29 @@ use crate::math::roots;
 use crate::sheave::Motion;
 use core::borrow::Borrow;
 
+/// The most intervals of one step. Rests and timed pulls take some 1500 at most, and a distance some 1000 more for
+/// each time that the line slows down to a third, so that only a number far outside any winch gets here.
+const MOST_INTERVALS: u32 = 100_000;
+
 /// What changes while a haul goes on.
 #[derive(Debug, Clone, Copy)]
 struct State {
-    time: f64,
+    /// When the step began.
+    began: f64,
+    /// Since then. The step's own clock: taken from the haul's, the time left might never round to zero.
+    elapsed: f64,
     distance: f64,
     charge: f64,
     /// Winding and case, above the air.
     warm: [f64; 2],
     energy: f64,
     work: f64,
+}
+
+impl State {
+    fn time(&self) -> f64 {
+        self.began + self.elapsed
+    }
 }
 
 /// What the winch takes at one moment.
@@ -45,8 +58,8 @@ impl HaulCycle<'_> {
     ///
     /// # Errors
     /// [`WinchError::NoSpeedInTable`], [`WinchError::NoLoweringInTable`] and [`WinchError::NoWindingInTable`], where a
-    /// table can't answer; an input error where a step's number can't be used. What stops the haul is no error but
-    /// part of the outcome.
+    /// table can't answer; [`WinchError::TooManyIntervals`] for a battery far outside any winch; an input error where
+    /// a step's number can't be used. What stops the haul is no error but part of the outcome.
     pub fn run(
         &self,
         steps: impl IntoIterator<Item: Borrow<HaulStep>> + Clone,
@@ -57,7 +70,8 @@ impl HaulCycle<'_> {
         }
         let (winding, case) = self.start;
         let mut state = State {
-            time: 0.0,
+            began: 0.0,
+            elapsed: 0.0,
             distance: 0.0,
             charge: self.charge,
             warm: [winding - self.air, case - self.air],
@@ -79,7 +93,7 @@ impl HaulCycle<'_> {
         };
         for (number, step) in steps.into_iter().enumerate() {
             let step = step.borrow();
-            state.distance = 0.0;
+            state = State { began: state.time(), elapsed: 0.0, distance: 0.0, ..state };
             let stop = self.through(number, step, &mut state, &mut outcome, &mut each)?;
             match step.motion {
                 Motion::Hauling => outcome.hauled += si(state.distance),
@@ -91,7 +105,7 @@ impl HaulCycle<'_> {
                 break;
             }
         }
-        outcome.time = si(state.time);
+        outcome.time = si(state.time());
         outcome.energy = si(state.energy);
         outcome.work = si(state.work);
         outcome.charge = si(state.charge);
@@ -132,30 +146,36 @@ impl HaulCycle<'_> {
         outcome: &mut HaulOutcome,
         each: &mut impl FnMut(&HaulSample),
     ) -> Result<Option<Stop>, WinchError> {
-        let began = state.time;
         let mut draw = match self.allowed(step, state) {
             Ok(draw) => draw,
             Err(Halt::Stop(why)) => return Ok(Some(why)),
             Err(Halt::Input(error)) => return Err(error),
         };
-        loop {
+        // A second at a time, or a thousandth of the step, whichever is longer.
+        let mut pace = self.interval;
+        for _ in 0..MOST_INTERVALS {
             self.note(number, step, state, &draw, outcome, each);
             let left = match step.extent {
                 Extent::Distance(length) => {
                     let left = length.value - state.distance;
                     left / draw.speed.unwrap_or(0.0).max(f64::MIN_POSITIVE)
                 }
-                Extent::Duration(time) => time.value - (state.time - began),
+                Extent::Duration(time) => time.value - state.elapsed,
             };
-            if left <= 0.0 || left.is_nan() {
+            if left <= 0.0 {
                 return Ok(None);
             }
-            // A second at a time, or a thousandth of what is left; never more than 0.2 % of the battery.
+            pace = pace.max(left / 1000.0);
+            // Never more than 0.2 % of the battery.
             let drain = self.battery.drain_per_s(draw.battery, self.air);
-            let mut h = self.interval.max(left / 1000.0).min(0.002 / drain.max(1e-12));
-            if let Extent::Duration(_) = step.extent {
-                h = h.min(left);
-            }
+            let mut h = pace.min(0.002 / drain);
+            let ends = match step.extent {
+                Extent::Duration(time) if h >= left => {
+                    h = left;
+                    Some(time.value)
+                }
+                _ => None,
+            };
             let (mut next, mut stop) = match self.advance(step, state, h) {
                 Ok(next) => (next, None),
                 Err(Halt::Input(error)) => return Err(error),
@@ -192,6 +212,9 @@ impl HaulCycle<'_> {
                 next.0.distance = length.value;
                 stop = None;
             }
+            if let (Some(time), None) = (ends, stop) {
+                next.0.elapsed = time;
+            }
             (*state, draw) = next;
             outcome.report.iterations = outcome.report.iterations.saturating_add(1);
             if let Some(why) = stop {
@@ -199,6 +222,7 @@ impl HaulCycle<'_> {
                 return Ok(Some(why));
             }
         }
+        Err(WinchError::TooManyIntervals { step: number, intervals: MOST_INTERVALS })
     }
 
     /// The state after an interval by the midpoint rule, and what the winch takes there.
@@ -214,7 +238,8 @@ impl HaulCycle<'_> {
         let distance = draw.speed.unwrap_or(0.0) * h;
         let hauls = step.motion == Motion::Hauling;
         State {
-            time: from.time + h,
+            began: from.began,
+            elapsed: from.elapsed + h,
             distance: from.distance + distance,
             charge: from.charge - self.battery.drain_per_s(draw.battery, self.air) * h,
             warm: self.warmed(from.warm, draw, h),
@@ -307,7 +332,7 @@ impl HaulCycle<'_> {
                 })
             }
             Machine::Table(table) => {
-                let layer = table.with_radius_ratio(step.pull_ratio.recip()).map_err(input)?;
+                let layer = table.with_radius_ratio(table.radius_ratio() / step.pull_ratio).map_err(input)?;
                 let at_work = layer.hauling(step.pull).map_err(|error| match error {
                     WinchError::Input(_) => Halt::Input(error),
                     _ => Halt::Stop(Stop::CannotPull(error)),
@@ -323,6 +348,11 @@ impl HaulCycle<'_> {
                     }
                     (asked, full) => asked.or(full),
                 };
+                // A table that goes down to its stall: no length of rope ever comes.
+                if speed.is_some_and(|v| v.value <= 0.0) {
+                    let (pull, stall) = (step.pull.value, layer.stall_n());
+                    return Err(Halt::Stop(Stop::CannotPull(WinchError::BeyondStall { pull, stall })));
+                }
                 let i = at_work.current.value;
                 Ok(Draw {
                     open,
@@ -353,7 +383,7 @@ impl HaulCycle<'_> {
         outcome.report.residual = outcome.report.residual.max(draw.residual);
         each(&HaulSample {
             step: number,
-            time: si(state.time),
+            time: si(state.time()),
             distance: si(state.distance),
             motion: step.motion,
             pull: step.pull,

@@ -160,6 +160,17 @@ pub enum WinchError {
     /// A table has no winding whose loss could be followed.
     #[error("a table of pulls and currents tells nothing of the winding: follow its heat by one node")]
     NoWindingInTable,
+    /// A step of a haul that takes more intervals than any winch needs.
+    #[error(
+        "step {step} of the haul, counted from 0, isn't through after {intervals} intervals: check the capacity of \
+         the battery, or take shorter steps"
+    )]
+    TooManyIntervals {
+        /// Which step, counted from 0.
+        step: usize,
+        /// How many intervals were taken.
+        intervals: u32,
+    },
     /// The winding passes 300 °C.
     #[error("the winding passes 300 °C after {seconds} s: pull less, or in parts with rests between")]
     BurnsOut {

@@ -150,6 +150,16 @@ impl TableWinch {
         self.speed.is_some()
     }
 
+    /// Radius by that of the table's layer.
+    pub(crate) fn radius_ratio(&self) -> Ratio {
+        si(self.radius)
+    }
+
+    /// The pull at which the line of speeds comes to zero; infinite without one.
+    pub(crate) fn stall_n(&self) -> f64 {
+        self.speed.map_or(f64::INFINITY, |line| line.at_zero / -line.slope / self.radius)
+    }
+
     /// Amperes per newton on the layer set.
     pub(crate) fn amperes_per_newton(&self) -> f64 {
         self.b * self.radius

@@ -726,6 +726,70 @@ fn samples_run_from_the_start_of_a_step_to_its_end() {
 }
 
 #[test]
+fn a_rest_after_a_haul_ends() {
+    // The time that this haul takes is no multiple of the last bit of the rest: 30 s later, 1e-15 s may seem left.
+    let steps = [
+        HaulStep::haul(force(2000.0), metres(0.50)),
+        HaulStep::rest(seconds(30.0)),
+        HaulStep::haul(force(2000.0), metres(1.0)),
+    ];
+    let battery = Battery::new(peukert(1.25), &LEAD_ACID_OPEN_CIRCUIT, milliohms(4.0)).unwrap();
+    let cycle = HaulCycle::new(winch(), battery.bank(2, 1).unwrap(), milliohms(3.0), celsius(15.0)).unwrap();
+    let mut intervals = 0;
+    let outcome = cycle
+        .run(steps, |_| {
+            intervals += 1;
+            assert!(intervals < 1000, "a haul of half a minute goes on for ever");
+        })
+        .unwrap();
+    assert!(outcome.stopped.is_none());
+    assert_eq!(outcome.hauled, Length::new::<meter>(1.5));
+}
+
+#[test]
+fn a_day_of_rest_takes_no_more_intervals_than_a_quarter_of_an_hour() {
+    let rested = |hours| {
+        let rest = HaulStep::rest(Time::new::<hour>(hours));
+        cycle().with_standby(amperes(0.01)).unwrap().run([rest], |_| {}).unwrap()
+    };
+    assert_eq!(rested(24.0).time, Time::new::<hour>(24.0));
+    assert!((999..=1002).contains(&rested(24.0).report.iterations));
+    assert!(rested(0.25).report.iterations <= 900);
+}
+
+#[test]
+fn a_battery_that_holds_nothing_is_refused_after_so_many_intervals() {
+    let speck = ElectricCharge::new::<ampere_hour>(1e-323);
+    let empty = Peukert::new(speck, Time::new::<hour>(20.0), share(1.0)).unwrap();
+    let battery = Battery::new(empty, &FULL_RANGE, milliohms(4.0)).unwrap();
+    let cycle = HaulCycle::new(winch(), battery, milliohms(3.0), celsius(25.0)).unwrap();
+    let endless = cycle.with_standby(amperes(1.0)).unwrap().run([HaulStep::rest(seconds(1.0))], |_| {});
+    assert_eq!(endless, Err(WinchError::TooManyIntervals { step: 0, intervals: 100_000 }));
+}
+
+#[test]
+fn a_table_that_goes_down_to_its_stall_stops_there() {
+    let rows = [(0.0, 65.0, 0.2), (6000.0, 340.0, 0.05), (9000.0, 480.0, 0.0)];
+    let table = TableWinch::fit(rows.map(|(lbf, a, speed)| row(lbf, a, Some(speed)))).unwrap();
+    let cycle = HaulCycle::new(table, battery(), milliohms(3.0), celsius(25.0)).unwrap();
+    let stopped = cycle.run([HaulStep::haul(table.greatest_pull(), metres(1.0))], |_| {}).unwrap().stopped;
+    assert!(matches!(stopped.unwrap().why, Stop::CannotPull(WinchError::BeyondStall { .. })), "{stopped:?}");
+}
+
+#[test]
+fn a_table_on_another_layer_stays_there_for_a_haul() {
+    let table = TableWinch::fit([row(0.0, 65.0, Some(0.2)), row(9000.0, 480.0, Some(0.02))]).unwrap();
+    let upper = table.with_radius_ratio(share(1.5)).unwrap();
+    let on = |machine: TableWinch, pull_ratio: f64| {
+        let cycle = HaulCycle::new(machine, battery(), milliohms(3.0), celsius(25.0)).unwrap();
+        let step = HaulStep::haul(force(4000.0), metres(1.0)).on_layer(share(pull_ratio));
+        cycle.run([step], |_| {}).unwrap().largest_current.value
+    };
+    assert!((on(upper, 1.0) / on(table, 1.0 / 1.5) - 1.0).abs() < 1e-14);
+    assert!(on(upper, 1.0) > on(table, 1.0));
+}
+
+#[test]
 fn a_table_winch_hauls_as_far_as_its_table_goes() {
     let silent = TableWinch::fit([row(0.0, 65.0, None), row(9000.0, 480.0, None)]).unwrap();
     let haul = HaulStep::haul(force(4000.0), metres(10.0));
@@ -989,6 +1053,32 @@ proptest! {
                 }
             }
         }
+    }
+
+    #[test]
+    fn timed_steps_last_as_long_as_they_say(
+        times in proptest::collection::vec((0..3_u8, 0.0..200.0_f64), 1..20), first in 0.001..2.0_f64,
+    ) {
+        let step = |&(kind, t): &(u8, f64)| match kind {
+            0 => HaulStep::rest(seconds(t)),
+            1 => HaulStep::haul(force(500.0), Extent::Duration(seconds(t))),
+            _ => HaulStep::lower(force(500.0), Extent::Duration(seconds(t))),
+        };
+        let steps: Vec<_> =
+            core::iter::once(HaulStep::haul(force(2000.0), metres(first))).chain(times.iter().map(step)).collect();
+        let (mut intervals, mut ends) = (0, vec![0.0; steps.len()]);
+        let outcome = cycle()
+            .run(&steps, |sample| {
+                intervals += 1;
+                assert!(intervals < 20_000, "endless");
+                ends[sample.step] = sample.time.value;
+            })
+            .unwrap();
+        prop_assert!(outcome.stopped.is_none());
+        for (n, (_, t)) in times.iter().enumerate() {
+            prop_assert_eq!(ends[n + 1], ends[n] + t);
+        }
+        prop_assert_eq!(outcome.time.value, ends[steps.len() - 1]);
     }
 
     #[test]

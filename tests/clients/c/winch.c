@@ -241,6 +241,24 @@ int main(void) {
     REQUIRE(rmech_winch_haul(&winch, &battery, &limits, NULL, 0, NULL, &outcome, &error) == RMECH_ERR_CAPACITY);
     REQUIRE(memcmp(&kept, &outcome, sizeof kept) == 0);
 
+    /* A rest ends, however many bits the haul before it takes. */
+    rmech_charge_voltage lead_acid[6] = {{rmech_fraction(0.0), rmech_v(11.6)}, {rmech_fraction(0.2), rmech_v(11.9)},
+                                         {rmech_fraction(0.4), rmech_v(12.15)}, {rmech_fraction(0.6), rmech_v(12.35)},
+                                         {rmech_fraction(0.8), rmech_v(12.5)}, {rmech_fraction(1.0), rmech_v(12.7)}};
+    battery.peukert_exponent = rmech_fraction(1.25);
+    battery.open_circuit = lead_acid;
+    battery.open_circuit_count = 6;
+    rmech_haul_limits mild = RMECH_INIT(rmech_haul_limits);
+    mild.charge = rmech_fraction(1.0);
+    mild.air = rmech_celsius(15.0);
+    steps[0].distance = rmech_m(0.5);
+    steps[1].duration = rmech_s(30.0);
+    steps[2] = steps[0];
+    steps[2].distance = rmech_m(1.0);
+    REQUIRE(rmech_winch_haul(&winch, &battery, &mild, steps, 3, NULL, &outcome, &error) == RMECH_OK);
+    REQUIRE(outcome.stop == RMECH_STOP_NONE);
+    show("timed", outcome.time.seconds);
+
     /* Constants from points. */
     rmech_motor_point points[3] = {{rmech_v(24.0), rmech_a(6.0), rmech_rpm(4146.0), rmech_n_m(0.0)},
                                    {rmech_v(24.0), rmech_a(106.0), rmech_rpm(3799.0), rmech_n_m(5.5)},
