@@ -99,6 +99,8 @@ pub struct CurrentGauge {
     idle: f64,
     idle_band: f64,
     meter_band: f64,
+    /// How far a table's own rows lie from its line.
+    misfit: f64,
     hauling: Scale,
     lowering: Option<Scale>,
     /// Lowering, where there is no scale.
@@ -150,6 +152,7 @@ impl CurrentGauge {
             idle: winch.motor().i0_a(),
             idle_band: error::non_negative("idle_band", idle_band)?,
             meter_band: 0.0,
+            misfit: 0.0,
             hauling: scale,
             lowering,
             why_not: Blind::GearLocks,
@@ -160,6 +163,9 @@ impl CurrentGauge {
 
     /// From a maker's table: its idle current is good to ± this, its slope to ± that share.
     ///
+    /// How far the line passes from the worst row of its own table, [`TableWinch::worst_residual`], comes on top of
+    /// the ammeter's band: every row lies inside the band of its own current.
+    ///
     /// # Errors
     /// Unless the bands are at least zero, and that of the slope at most 0.9.
     pub fn of_table(
@@ -169,10 +175,14 @@ impl CurrentGauge {
     ) -> Result<Self, InputError> {
         let share = error::within("slope_band", slope_band, 0.0, 0.9)?;
         let likely = 1.0 / winch.amperes_per_newton();
+        // A row's current back to its pull is a difference of currents, each rounded.
+        let rounding =
+            4.0 * f64::EPSILON * (winch.idle_current().value + winch.greatest_pull().value / likely);
         Ok(Self {
             idle: winch.idle_current().value,
             idle_band: error::non_negative("idle_band", idle_band)?,
             meter_band: 0.0,
+            misfit: winch.worst_residual().value + rounding,
             hauling: Scale { least: likely / (1.0 + share), likely, most: likely / (1.0 - share) },
             lowering: None,
             why_not: Blind::NoLoweringInTable,
@@ -209,11 +219,12 @@ impl CurrentGauge {
             Running::Accelerating => return blind(Blind::Accelerating),
             Running::Unpowered => return blind(Blind::Unpowered),
         };
-        let band = self.meter_band + self.idle_band.min(self.idle);
+        let reading = self.meter_band + self.misfit;
+        let band = reading + self.idle_band.min(self.idle);
         // The idle current is at least zero, but may be more than said by its whole band.
         let (low_band, high_band) = match running {
-            Running::Hauling => (self.meter_band + self.idle_band, band),
-            _ => (band, self.meter_band + self.idle_band),
+            Running::Hauling => (reading + self.idle_band, band),
+            _ => (band, reading + self.idle_band),
         };
         if above_idle + high_band < 0.0 {
             return blind(none);

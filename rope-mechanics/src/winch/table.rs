@@ -90,6 +90,8 @@ impl TableWinch {
         if a < -worst {
             return Err(WinchError::ImpossibleFit { constant: "current without pull", value: a, unit: "A" });
         }
+        let a = a.max(0.0);
+        let worst = currents().map(|(f, i)| (a + b * f - i).abs()).fold(0.0, f64::max);
         let speed = Line::fit(|| rows().filter_map(|row| Some((row.pull.value, row.line_speed?.value))));
         if let Some(line) = speed
             && line.slope > 0.0
@@ -97,7 +99,7 @@ impl TableWinch {
             let (value, unit) = (line.slope, "m/s/N");
             return Err(WinchError::ImpossibleFit { constant: "growth of speed with pull", value, unit });
         }
-        Ok(Self { a: a.max(0.0), b, speed, greatest, worst, radius: 1.0 })
+        Ok(Self { a, b, speed, greatest, worst, radius: 1.0 })
     }
 
     /// The same winch with its rope on another layer: `radius` by the radius on the table's layer.

@@ -859,6 +859,26 @@ fn a_current_is_blind_where_it_must_be() {
 }
 
 #[test]
+fn every_row_of_a_table_lies_inside_its_own_band() {
+    // Series-wound: no straight line. The second has its line pushed up to the origin.
+    let bent = [(0.0, 60.0), (10e3, 180.0), (20e3, 260.0), (40e3, 380.0)];
+    let low = [(0.0, 0.0), (10e3, 90.0), (20e3, 210.0), (40e3, 420.0)];
+    for rows in [bent, low] {
+        let rows = rows.map(|(f, a)| TableRow { pull: force(f), current: amperes(a), line_speed: None });
+        let winch = TableWinch::fit(rows).unwrap();
+        for layer in [1.0, 1.7] {
+            let winch = winch.with_radius_ratio(share(layer)).unwrap();
+            let gauge = CurrentGauge::of_table(&winch, amperes(0.0), share(0.0)).unwrap();
+            for row in rows {
+                let band = band(gauge.read(row.current, Running::Hauling).unwrap());
+                let pull = row.pull / layer;
+                assert!(band.least <= pull && pull <= band.most, "{row:?} {band:?}");
+            }
+        }
+    }
+}
+
+#[test]
 fn an_input_that_no_gauge_has_is_named() {
     let of =
         |idle: f64, lo: f64, hi: f64| CurrentGauge::of_winch(&winch(), amperes(idle), (share(lo), share(hi)));
