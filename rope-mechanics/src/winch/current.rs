@@ -44,7 +44,8 @@ pub enum Blind {
     BelowIdle,
     /// Lowering takes more than turning the empty winch does: a brake drags, or the constants are wrong.
     BrakeDrags,
-    /// As much as a locked rotor takes: the pull is somewhere up to the stall.
+    /// As much as a locked rotor takes, or as the controller or fuse lets through: the pull is somewhere up to the
+    /// stall.
     Stalled,
     /// Beyond the greatest pull of the table.
     BeyondTable,
@@ -156,7 +157,7 @@ impl CurrentGauge {
             hauling: scale,
             lowering,
             why_not: Blind::GearLocks,
-            stall: winch.motor_stall_a(),
+            stall: winch.motor_stall_a().min(winch.current_limit_a()),
             greatest: f64::INFINITY,
         })
     }

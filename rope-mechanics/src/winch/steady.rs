@@ -377,6 +377,11 @@ impl Winch {
         self.supply.v() / self.total_ohm()
     }
 
+    /// What controller or fuse let through the motor; infinite without one.
+    pub(crate) fn current_limit_a(&self) -> f64 {
+        self.current_limit
+    }
+
     /// The motor's own stall, without limits: its pull.
     pub(crate) fn motor_stall_n(&self) -> f64 {
         self.pull_at(self.motor_stall_a())

@@ -879,6 +879,17 @@ fn every_row_of_a_table_lies_inside_its_own_band() {
 }
 
 #[test]
+fn as_much_current_as_the_controller_lets_through_tells_no_pull() {
+    let limited = winch().with_current_limit(amperes(30.0)).unwrap();
+    assert_eq!((limited.stall().bound, limited.stall().current), (Bound::CurrentLimit, amperes(30.0)));
+    let gauge = CurrentGauge::of_winch(&limited, amperes(0.0), (share(0.72), share(0.72))).unwrap();
+    let at = |a: f64| gauge.read(amperes(a), Running::Hauling).unwrap();
+    assert_eq!(at(30.0), PullReading::CannotTell(Blind::Stalled));
+    let below = limited.hauling(band(at(29.9)).likely).unwrap().motor_current;
+    assert!((below.get::<ampere>() - 29.9).abs() < 1e-12);
+}
+
+#[test]
 fn an_input_that_no_gauge_has_is_named() {
     let of =
         |idle: f64, lo: f64, hi: f64| CurrentGauge::of_winch(&winch(), amperes(idle), (share(lo), share(hi)));
