@@ -102,6 +102,48 @@ pub struct MotorFit {
     pub confounded: Option<Confounded>,
 }
 
+/// How far a point of a motor lies from its fit: measured less fitted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MotorResidual {
+    /// V − I·R − kt·ω.
+    pub voltage: ElectricPotential,
+    /// τ − kt·(I − I0).
+    pub torque: Torque,
+}
+
+impl MotorFit {
+    /// How far a point lies from the fit, whether or not it is one of those fitted: measured less fitted.
+    ///
+    /// Residuals that grow or bend along the points say that the model doesn't hold, such as of a series-wound motor;
+    /// a single large one, that a reading is wrong.
+    ///
+    /// ```
+    /// # use rope_mechanics::quantity::{ElectricCurrent, ElectricPotential, Torque, TurningSpeed};
+    /// # use rope_mechanics::quantity::unit::{ampere, newton_meter, revolution_per_minute, volt};
+    /// # use rope_mechanics::winch::{MotorPoint, fit_motor};
+    /// # let point = |torque, amperes, rpm| MotorPoint {
+    /// #     voltage: ElectricPotential::new::<volt>(24.0),
+    /// #     current: ElectricCurrent::new::<ampere>(amperes),
+    /// #     speed: TurningSpeed::new::<revolution_per_minute>(rpm),
+    /// #     torque: Torque::new::<newton_meter>(torque),
+    /// # };
+    /// let points = [point(0.0, 6.0, 4146.0), point(5.5, 106.0, 3799.0), point(20.0, 369.6, 2884.0)];
+    /// let fit = fit_motor(points)?;
+    /// for residual in points.iter().map(|point| fit.residual(point)) {
+    ///     assert!(residual.voltage.get::<volt>().abs() < 0.01);
+    /// }
+    /// # Ok::<(), rope_mechanics::winch::WinchError>(())
+    /// ```
+    #[must_use]
+    pub fn residual(&self, point: &MotorPoint) -> MotorResidual {
+        let (kt, r) = (self.motor.constant(), self.motor.winding_resistance());
+        MotorResidual {
+            voltage: point.voltage - r * point.current - si(kt.value * point.speed.value),
+            torque: point.torque - si((kt * (point.current - self.motor.no_load_current())).value),
+        }
+    }
+}
+
 /// Fits kt, R and I0 to points of a motor at one temperature (a slice, an array, or an iterator that can be cloned),
 /// by least squares.
 ///
@@ -164,19 +206,22 @@ pub fn fit_motor(
     let i0 =
         at_least_zero("no-load current", i0, i0_error, solved.rounding * (i0.abs() + t_scale / kt), "A")?;
     let motor = Motor::new(si(kt), si(i0), si(r))?;
-    let worst = |residual: fn(&MotorPoint, f64, f64, f64) -> f64| {
-        points().map(|p| residual(&p, kt, r, i0).abs()).fold(0.0, f64::max)
-    };
-    Ok(MotorFit {
+    let mut fit = MotorFit {
         motor,
         constant: Fitted { value: si(kt), standard_error: solved.error_along([1.0, 0.0, 0.0]).map(si) },
         winding: Fitted { value: si(r), standard_error: solved.error_along([0.0, 1.0, 0.0]).map(si) },
         no_load_current: Fitted { value: si(i0), standard_error: i0_error.map(si) },
-        worst_voltage: si(worst(|p, kt, r, _| p.voltage.value - r * p.current.value - kt * p.speed.value)),
-        worst_torque: si(worst(|p, kt, _, i0| p.torque.value - kt * (p.current.value - i0))),
+        worst_voltage: si(0.0),
+        worst_torque: si(0.0),
         spare_readings: 2 * given - 3,
         confounded: confounded(&solved, [kt, r, kt * i_max], names),
-    })
+    };
+    for point in points() {
+        let residual = fit.residual(&point);
+        fit.worst_voltage = si(fit.worst_voltage.value.max(residual.voltage.value.abs()));
+        fit.worst_torque = si(fit.worst_torque.value.max(residual.torque.value.abs()));
+    }
+    Ok(fit)
 }
 
 /// A winch at work, read off its meters, or one row of its data sheet.
@@ -213,6 +258,36 @@ pub struct WinchFit {
     pub spare_readings: usize,
     /// A warning where the points hardly tell two constants apart.
     pub confounded: Option<Confounded>,
+    /// N/r.
+    turns: f64,
+    /// r/(N·η_f·kt).
+    amperes_per_newton: f64,
+}
+
+/// How far a point of a winch lies from its fit: measured less fitted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WinchResidual {
+    /// V − I·R − kt·ω.
+    pub voltage: ElectricPotential,
+    /// I − I0 − F·r/(N·η_f·kt).
+    pub current: ElectricCurrent,
+}
+
+impl WinchFit {
+    /// How far a point lies from the fit, whether or not it is one of those fitted: measured less fitted.
+    ///
+    /// Currents that bend away from the line say that the gear's efficiency changes with the pull, or that the motor
+    /// has no permanent magnets; a single large one, that a reading is wrong.
+    #[must_use]
+    pub fn residual(&self, point: &WinchPoint) -> WinchResidual {
+        let (kt, r) = (self.motor.constant().value, self.motor.winding_resistance());
+        WinchResidual {
+            voltage: point.voltage - r * point.current - si(kt * self.turns * point.line_speed.value),
+            current: point.current
+                - self.motor.no_load_current()
+                - si(self.amperes_per_newton * point.pull.value),
+        }
+    }
 }
 
 /// Fits kt, R, I0 and η_f to points of a winch, hauling, its gear ratio and radius known, by least squares.
@@ -270,18 +345,14 @@ pub fn fit_winch(
     if eta > 1.0 + 3.0 * eta_error.unwrap_or(0.0) + volts.rounding + amperes.rounding {
         return Err(WinchError::ImpossibleFit { constant: "gear efficiency", value: eta, unit: "" });
     }
-    let worst =
-        |residual: &dyn Fn(&WinchPoint) -> f64| points().map(|p| residual(&p).abs()).fold(0.0, f64::max);
-    Ok(WinchFit {
+    let mut fit = WinchFit {
         motor: Motor::new(si(kt), si(i0), si(r))?,
         constant: Fitted { value: si(kt), standard_error: kt_error.map(si) },
         winding: Fitted { value: si(r), standard_error: volts.error_along([0.0, 1.0, 0.0]).map(si) },
         no_load_current: Fitted { value: si(i0), standard_error: i0_error.map(si) },
         gear_efficiency: Fitted { value: si(eta.min(1.0)), standard_error: eta_error.map(si) },
-        worst_voltage: si(worst(&|p| {
-            p.voltage.value - r * p.current.value - kt * turns * p.line_speed.value
-        })),
-        worst_current: si(worst(&|p| p.current.value - i0 - s * p.pull.value)),
+        worst_voltage: si(0.0),
+        worst_current: si(0.0),
         spare_readings: 2 * given - 4,
         confounded: [
             confounded(&volts, [kt, r, 0.0], volts_names),
@@ -290,7 +361,15 @@ pub fn fit_winch(
         .into_iter()
         .flatten()
         .max_by(|a, b| a.condition.total_cmp(&b.condition)),
-    })
+        turns,
+        amperes_per_newton: s,
+    };
+    for point in points() {
+        let residual = fit.residual(&point);
+        fit.worst_voltage = si(fit.worst_voltage.value.max(residual.voltage.value.abs()));
+        fit.worst_current = si(fit.worst_current.value.max(residual.current.value.abs()));
+    }
+    Ok(fit)
 }
 
 fn solve(squares: &LeastSquares, names: [Constant; 3]) -> Result<Solved, WinchError> {

@@ -39,7 +39,8 @@ pub use battery::{Battery, LEAD_ACID_COLD, LEAD_ACID_OPEN_CIRCUIT, Peukert};
 pub use current::{Blind, CurrentGauge, PullBand, PullReading, Running};
 pub use drum::{Drum, DrumSize, Layer};
 pub use fit::{
-    Confounded, Constant, Fitted, MotorFit, MotorPoint, WinchFit, WinchPoint, fit_motor, fit_winch,
+    Confounded, Constant, Fitted, MotorFit, MotorPoint, MotorResidual, WinchFit, WinchPoint, WinchResidual,
+    fit_motor, fit_winch,
 };
 pub use gear::Gear;
 pub use haul_cycle::{Extent, HaulCycle, HaulOutcome, HaulSample, HaulStep, Machine, Stop, Stopped};

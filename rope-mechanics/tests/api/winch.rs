@@ -965,6 +965,32 @@ fn scattered_points_say_how_far_their_constants_may_be_off() {
 }
 
 #[test]
+fn every_point_says_how_far_it_lies_from_the_fit() {
+    let mut points = [0.0, 1.0, 3.0, 8.0, 20.0].map(|t| motor_point(t, 0.0));
+    points[3].voltage += volts(0.5);
+    let fit = fit_motor(points).unwrap();
+    let off = points.map(|point| fit.residual(&point).voltage.abs());
+    assert!(off.iter().all(|&v| v <= off[3]), "the wrong reading lies farthest off: {off:?}");
+    assert_eq!(off[3], fit.worst_voltage);
+    let torques = points.map(|point| fit.residual(&point).torque.abs());
+    assert!(torques.contains(&fit.worst_torque));
+    // Measured less fitted, by the constants alone.
+    let r = fit.winding.value * points[3].current;
+    let by_hand = points[3].voltage.value - r.value - fit.constant.value.value * points[3].speed.value;
+    assert!((fit.residual(&points[3]).voltage.value - by_hand).abs() < 1e-13 && by_hand > 0.0);
+
+    let mut points = [0.0, 2000.0, 10_000.0, 40_000.0].map(winch_point);
+    points[2].current += amperes(3.0);
+    let fit = fit_winch(points, share(180.0), mm(36.0)).unwrap();
+    let off = points.map(|point| fit.residual(&point).current);
+    assert!(
+        off[2] == fit.worst_current && off.into_iter().sum::<ElectricCurrent>().value.abs() < 1e-11,
+        "{off:?}"
+    );
+    assert!(points.map(|point| fit.residual(&point).voltage.abs()).contains(&fit.worst_voltage));
+}
+
+#[test]
 fn points_at_small_loads_only_are_warned_about() {
     // At 6 to 42 A the winding drops 0.1 to 0.8 V of 24 V.
     let near = [0.0, 1.0, 2.0].map(|t| motor_point(t, 0.0));
