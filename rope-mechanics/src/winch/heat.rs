@@ -100,6 +100,14 @@ impl OneNode {
         self.rise * over * over
     }
 
+    /// The rise above the air that a steady current leads to in the end: ΔT_n·(I/I_n)².
+    ///
+    /// # Errors
+    /// Unless the current is finite.
+    pub fn lasting_rise(&self, current: ElectricCurrent) -> Result<TemperatureInterval, InputError> {
+        Ok(si(self.lasting_k(error::finite("current", current)?)))
+    }
+
     /// How long a steady current takes to warm the motor to a limit; none if it never does.
     ///
     /// t = τ·ln((ΔT∞ − ΔT₀)/(ΔT∞ − ΔT_limit)); from cold to the rated rise −τ·ln(1 − (I_n/I)²).
@@ -196,6 +204,15 @@ pub struct Temperatures {
     pub case: ThermodynamicTemperature,
 }
 
+/// The temperatures of a motor in cycles of pull and rest that go on for ever.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DutyTemperatures {
+    /// At the end of each pull, when the winding is hottest.
+    pub after_pull: Temperatures,
+    /// At the end of each rest, when the winding is coolest.
+    pub after_rest: Temperatures,
+}
+
 impl TwoNode {
     /// A motor by the heat that winding and case take up, and the thermal resistances from winding to case and from
     /// case to air.
@@ -260,11 +277,11 @@ impl TwoNode {
         Ok(self.path(start, heating)?.time_to(limit).map(si))
     }
 
-    /// The temperatures at the end of each pull, in cycles of pull and rest that go on for ever.
+    /// How warm the motor gets in cycles of pull and rest that go on for ever.
     ///
     /// # Errors
     /// [`WinchError::CyclesBurnOut`] where it doesn't settle below 300 °C; an input error where an input can't be used.
-    pub fn duty_cycle(&self, pull: Heating, on: Time, off: Time) -> Result<Temperatures, WinchError> {
+    pub fn duty_cycle(&self, pull: Heating, on: Time, off: Time) -> Result<DutyTemperatures, WinchError> {
         let on_s = error::positive("time_on", on)?;
         let off_s = error::non_negative("time_off", off)?;
         let rest = Heating { current: si(0.0), idle: si(0.0), ..pull };
@@ -285,7 +302,8 @@ impl TwoNode {
         if !(a > 0.0 && det > 0.0 && hottest < HOTTEST_K) {
             return Err(WinchError::CyclesBurnOut);
         }
-        Ok(Temperatures { winding: si(hottest), case: si(case + pull.air.value) })
+        let after_pull = Temperatures { winding: si(hottest), case: si(case + pull.air.value) };
+        Ok(DutyTemperatures { after_pull, after_rest: self.path(after_pull, rest)?.at(off_s) })
     }
 
     fn path(&self, start: Temperatures, heating: Heating) -> Result<Path, InputError> {

@@ -44,7 +44,9 @@ pub use fit::{
 };
 pub use gear::Gear;
 pub use haul_cycle::{Extent, HaulCycle, HaulOutcome, HaulSample, HaulStep, Machine, Stop, Stopped};
-pub use heat::{CurrentSquaredTime, DutyCycle, Heat, Heating, OneNode, Temperatures, TwoNode};
+pub use heat::{
+    CurrentSquaredTime, DutyCycle, DutyTemperatures, Heat, Heating, OneNode, Temperatures, TwoNode,
+};
 pub use jam::{ForceRate, Jam, jam_rate};
 pub use motor::{Motor, MotorState, copper_resistance};
 pub use steady::{Bound, Holding, Losses, Stall, Winch, WinchState};

@@ -462,6 +462,7 @@ fn a_lump_warms_and_cools_by_its_time_constant() {
     assert!((warm.value - 320.0 * (1.0 - (-0.5_f64).exp())).abs() < 1e-12);
     let cooled = motor.rise_after(warm, amperes(0.0), seconds(1200.0)).unwrap();
     assert!(((cooled / warm).value - (-1.0_f64).exp()).abs() < 1e-15);
+    assert_eq!(motor.lasting_rise(amperes(120.0)).unwrap(), kelvin(320.0));
     let back = motor.time_to(kelvin(0.0), amperes(120.0), warm).unwrap().unwrap();
     assert!((back.value - 600.0).abs() < 1e-9);
     assert_eq!(motor.time_to(warm, amperes(0.0), kelvin(10.0)).unwrap(), Some(seconds(0.0)));
@@ -492,8 +493,10 @@ fn cycles_settle_where_one_more_changes_nothing() {
     assert!((short.hottest.value - 80.0).abs() < 0.001);
 
     let rest = Heating { current: amperes(0.0), idle: plain(0.0), ..heating(120.0) };
-    let hottest = two_nodes().duty_cycle(heating(120.0), on, off).unwrap();
+    let cycle = two_nodes().duty_cycle(heating(120.0), on, off).unwrap();
+    let (hottest, coolest) = (cycle.after_pull, cycle.after_rest);
     let rested = two_nodes().after(hottest, rest, off).unwrap();
+    assert_eq!(rested, coolest);
     let again = two_nodes().after(rested, heating(120.0), on).unwrap();
     assert!((again.winding.value - hottest.winding.value).abs() < 1e-9);
     assert!((again.case.value - hottest.case.value).abs() < 1e-9);
