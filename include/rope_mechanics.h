@@ -375,6 +375,9 @@
 // A slipping grab or clutch bounds it.
 #define RMECH_BOUND_SLIP 3
 
+// How many points each table of a battery may have.
+#define RMECH_BATTERY_POINTS_MAX 32
+
 // No constant.
 #define RMECH_CONSTANT_NONE 0
 
@@ -444,14 +447,17 @@
 // For a reason that this version of the header doesn't know.
 #define RMECH_BLIND_OTHERWISE 99
 
-// How many points a battery's curve may have.
-#define RMECH_BATTERY_POINTS_MAX 32
-
 // Until so much rope has moved: `distance` counts.
 #define RMECH_EXTENT_DISTANCE 1
 
 // For so long: `duration` counts.
 #define RMECH_EXTENT_DURATION 2
+
+// A flag of a haul's limits: the samples are the end of each step that began, and no others.
+#define RMECH_HAUL_STEP_ENDS 1
+
+// A flag of a haul's limits: the motor starts as warm as `start` says, else at the temperature of the air.
+#define RMECH_HAUL_WARM_START 2
 
 // The haul finished.
 #define RMECH_STOP_NONE 0
@@ -798,7 +804,7 @@ typedef struct rmech_plane_point {
   struct rmech_length z;
 } rmech_plane_point;
 
-// A force per metre: the weight of a line, or a stiffness.
+// A force per metre of unstretched line: its weight.
 typedef struct rmech_line_weight {
   // In newtons per metre.
   double newtons_per_metre;
@@ -1508,6 +1514,12 @@ typedef struct rmech_rig_rope_id {
   uint32_t rope;
 } rmech_rig_rope_id;
 
+// A force per metre of stretch.
+typedef struct rmech_stiffness {
+  // In newtons per metre.
+  double newtons_per_metre;
+} rmech_stiffness;
+
 // The proof of an equilibrium.
 typedef struct rmech_rig_certificate {
   // Steps taken.
@@ -1521,7 +1533,7 @@ typedef struct rmech_rig_certificate {
   // Largest force in the rig.
   struct rmech_force largest_force;
   // Least stiffness against any small movement: above zero is stable. Infinite where nothing moves.
-  struct rmech_line_weight least_stiffness;
+  struct rmech_stiffness least_stiffness;
 } rmech_rig_certificate;
 
 // A point of a solution.
@@ -1860,6 +1872,78 @@ typedef struct rmech_jam {
   struct rmech_time time_to_limit;
 } rmech_jam;
 
+// An electric charge.
+typedef struct rmech_charge {
+  // In coulombs: 3600 to the ampere hour.
+  double coulombs;
+} rmech_charge;
+
+// A point of a battery's curve of voltage without current.
+typedef struct rmech_charge_voltage {
+  // State of charge: 0 empty, 1 full.
+  struct rmech_ratio charge;
+  // Without current.
+  struct rmech_voltage voltage;
+} rmech_charge_voltage;
+
+// A temperature.
+typedef struct rmech_temperature {
+  // In kelvin: degrees Celsius plus 273.15.
+  double kelvin;
+} rmech_temperature;
+
+// A point of a table of what the cold does to a battery.
+typedef struct rmech_temperature_share {
+  // Of the battery.
+  struct rmech_temperature temperature;
+  // Of the value at 25 °C.
+  struct rmech_ratio share;
+} rmech_temperature_share;
+
+// A battery, by tables that are straight lines between their points and level beyond their ends.
+typedef struct rmech_battery {
+  // sizeof(rmech_battery); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // Stated for `rated_time`.
+  struct rmech_charge capacity;
+  // The time for which the capacity is stated.
+  struct rmech_time rated_time;
+  // Peukert's exponent, 1 to 2.
+  struct rmech_ratio peukert_exponent;
+  // Inside the battery at 25 °C.
+  struct rmech_resistance internal;
+  // At least one point, at most `RMECH_BATTERY_POINTS_MAX`, their charges growing.
+  const struct rmech_charge_voltage *open_circuit;
+  // How many.
+  size_t open_circuit_count;
+  // What is left of the capacity, the temperatures growing; none where the cold takes nothing.
+  const struct rmech_temperature_share *cold;
+  // How many.
+  size_t cold_count;
+  // How the internal resistance grows, the temperatures growing; none where it doesn't.
+  const struct rmech_temperature_share *cold_resistance;
+  // How many.
+  size_t cold_resistance_count;
+  // How many batteries in series; zero stands for 1.
+  uint32_t in_series;
+  // How many such rows in parallel; zero stands for 1.
+  uint32_t in_parallel;
+} rmech_battery;
+
+// A battery at a state of charge and a temperature, all of its bank.
+typedef struct rmech_battery_state {
+  // Without current.
+  struct rmech_voltage open_circuit;
+  // Inside.
+  struct rmech_resistance internal;
+  // What it holds at this temperature, full, at its rated current.
+  struct rmech_charge capacity;
+  // The current at which the capacity of each single battery is stated.
+  struct rmech_current rated_current;
+} rmech_battery_state;
+
 // A motor on the bench, or one row of its data sheet.
 typedef struct rmech_motor_point {
   // At its terminals.
@@ -1871,6 +1955,14 @@ typedef struct rmech_motor_point {
   // At its shaft.
   struct rmech_torque torque;
 } rmech_motor_point;
+
+// How far a point of a motor lies from its fit: measured less fitted.
+typedef struct rmech_motor_residual {
+  // Of the voltage at the current and speed.
+  struct rmech_voltage voltage;
+  // Of the torque at the current.
+  struct rmech_torque torque;
+} rmech_motor_residual;
 
 // The constants of a permanent-magnet motor.
 typedef struct rmech_motor {
@@ -1932,6 +2024,14 @@ typedef struct rmech_winch_point {
   struct rmech_force pull;
 } rmech_winch_point;
 
+// How far a point of a winch lies from its fit: measured less fitted.
+typedef struct rmech_winch_residual {
+  // Of the voltage at the current and line speed.
+  struct rmech_voltage voltage;
+  // Of the current at the pull.
+  struct rmech_current current;
+} rmech_winch_residual;
+
 // One line of a maker's table of line pull and current.
 typedef struct rmech_winch_row {
   // Line pull.
@@ -1984,52 +2084,6 @@ typedef struct rmech_pull_reading {
   struct rmech_force most;
 } rmech_pull_reading;
 
-// An electric charge.
-typedef struct rmech_charge {
-  // In coulombs: 3600 to the ampere hour.
-  double coulombs;
-} rmech_charge;
-
-// A point of a battery's curve of voltage without current.
-typedef struct rmech_charge_voltage {
-  // State of charge: 0 empty, 1 full.
-  struct rmech_ratio charge;
-  // Without current.
-  struct rmech_voltage voltage;
-} rmech_charge_voltage;
-
-// A battery, and the place in which it stands.
-typedef struct rmech_battery {
-  // sizeof(rmech_battery); set it with `rmech_init` or `RMECH_INIT`.
-  uint32_t struct_size;
-  // Zero.
-  uint32_t flags;
-  // Stated for `rated_time`.
-  struct rmech_charge capacity;
-  // The time for which the capacity is stated.
-  struct rmech_time rated_time;
-  // Peukert's exponent, 1 to 2.
-  struct rmech_ratio peukert_exponent;
-  // Share of the capacity that is left at the temperature of the haul; zero stands for 1.
-  struct rmech_ratio cold_capacity;
-  // Inside the battery, at the temperature of the haul.
-  struct rmech_resistance internal;
-  // At least one point, at most `RMECH_BATTERY_POINTS_MAX`, their charges growing.
-  const struct rmech_charge_voltage *open_circuit;
-  // How many.
-  size_t open_circuit_count;
-  // How many batteries in series; zero stands for 1.
-  uint32_t in_series;
-  // How many such rows in parallel; zero stands for 1.
-  uint32_t in_parallel;
-} rmech_battery;
-
-// A temperature.
-typedef struct rmech_temperature {
-  // In kelvin: degrees Celsius plus 273.15.
-  double kelvin;
-} rmech_temperature;
-
 // A difference of two temperatures.
 typedef struct rmech_temperature_interval {
   // In kelvin.
@@ -2070,11 +2124,19 @@ typedef struct rmech_motor_heat {
   struct rmech_thermal_resistance case_to_air;
 } rmech_motor_heat;
 
-// From where a haul starts, and what stops it.
+// The temperatures of a motor; one node has only a winding, and its case is taken to be as warm.
+typedef struct rmech_motor_temperatures {
+  // Of the winding.
+  struct rmech_temperature winding;
+  // Of the case.
+  struct rmech_temperature case_;
+} rmech_motor_temperatures;
+
+// From where a haul starts, how closely it is followed, and what stops it.
 typedef struct rmech_haul_limits {
   // sizeof(rmech_haul_limits); set it with `rmech_init` or `RMECH_INIT`.
   uint32_t struct_size;
-  // Zero.
+  // `RMECH_HAUL_STEP_ENDS`, `RMECH_HAUL_WARM_START`, both or none.
   uint32_t flags;
   // State of charge at the start, 0 to 1.
   struct rmech_ratio charge;
@@ -2084,12 +2146,16 @@ typedef struct rmech_haul_limits {
   struct rmech_voltage lowest_voltage;
   // What flows while the winch rests.
   struct rmech_current standby;
-  // Of air, motor and battery at the start.
+  // Of air and battery.
   struct rmech_temperature air;
   // Of the winding; read where heat is followed.
   struct rmech_temperature winding_limit;
   // How the motor takes up heat.
   struct rmech_motor_heat heat;
+  // Of the motor at the start; read only with `RMECH_HAUL_WARM_START`. One node has only a winding.
+  struct rmech_motor_temperatures start;
+  // Between two samples, but longer in steps of more than a thousand of it; zero stands for a second.
+  struct rmech_time interval;
 } rmech_haul_limits;
 
 // One step of a haul.
@@ -2116,21 +2182,23 @@ typedef struct rmech_energy {
   double joules;
 } rmech_energy;
 
-// The haul at the end of a step.
+// The haul at one moment.
 typedef struct rmech_haul_sample {
-  // 1 if the haul got into this step, else 0, and the rest is zero.
-  int32_t reached;
-  // Zero.
-  int32_t reserved;
+  // In which step, counted from 0.
+  uint32_t step;
+  // One of `RMECH_MOTION_...`.
+  int32_t motion;
   // Since the start of the haul.
   struct rmech_time time;
   // Rope moved in this step.
   struct rmech_length distance;
+  // On the rope.
+  struct rmech_force pull;
   // From the battery.
   struct rmech_current current;
   // At the end of the leads.
   struct rmech_voltage terminal_voltage;
-  // Of the rope.
+  // Of the rope; zero where a table gives no speeds.
   struct rmech_velocity line_speed;
   // State of charge.
   struct rmech_ratio charge;
@@ -2174,14 +2242,6 @@ typedef struct rmech_haul_outcome {
   double residual;
 } rmech_haul_outcome;
 
-// The temperatures of a motor; one node has only a winding.
-typedef struct rmech_motor_temperatures {
-  // Of the winding.
-  struct rmech_temperature winding;
-  // Of the case.
-  struct rmech_temperature case_;
-} rmech_motor_temperatures;
-
 // What warms a motor, and the air around it.
 typedef struct rmech_heating {
   // In the winding.
@@ -2193,6 +2253,12 @@ typedef struct rmech_heating {
   // Of the air.
   struct rmech_temperature air;
 } rmech_heating;
+
+// A current squared times a time: what a fuse can take, or a winding too quick to cool.
+typedef struct rmech_current_squared_time {
+  // In ampere squared seconds.
+  double ampere_squared_seconds;
+} rmech_current_squared_time;
 
 // A drum that takes rope in layers.
 typedef struct rmech_drum {
@@ -2931,11 +2997,21 @@ int32_t rmech_winch_stall(const struct rmech_winch *winch,
 // What happens when the load jams while the winch hauls `pull`: how fast the force rises in a rope of this stiffness
 // (EA by the length from winch to jam), where it ends, and how soon it reaches `limit`.
 int32_t rmech_winch_jam(const struct rmech_winch *winch,
-                        const struct rmech_line_weight *rope_stiffness,
+                        const struct rmech_stiffness *rope_stiffness,
                         const struct rmech_force *pull,
                         const struct rmech_force *limit,
                         struct rmech_jam *jam,
                         struct rmech_error *error);
+
+// The force so long after the load jams while the winch hauls `pull`, in a rope of this stiffness.
+//
+// Formula: `rope_mechanics::winch::Jam` in the library's documentation.
+int32_t rmech_winch_jam_force_after(const struct rmech_winch *winch,
+                                    const struct rmech_stiffness *rope_stiffness,
+                                    const struct rmech_force *pull,
+                                    const struct rmech_time *time,
+                                    struct rmech_force *force,
+                                    struct rmech_error *error);
 
 // How fast the force rises in a jam: (EA/L)·v.
 int32_t rmech_jam_rate(const struct rmech_force *axial_stiffness,
@@ -2944,21 +3020,47 @@ int32_t rmech_jam_rate(const struct rmech_force *axial_stiffness,
                        struct rmech_force_rate *rate,
                        struct rmech_error *error);
 
+// What a battery gives at a steady current, by Peukert's law in its rated-hour form.
+//
+// `time` from full to flat and `usable_share` of the stated capacity; either may be NULL. Formula and source:
+// `rope_mechanics::winch::Peukert` in the library's documentation.
+int32_t rmech_battery_at_current(const struct rmech_charge *capacity,
+                                 const struct rmech_time *rated_time,
+                                 const struct rmech_ratio *peukert_exponent,
+                                 const struct rmech_current *current,
+                                 struct rmech_time *time,
+                                 struct rmech_ratio *usable_share,
+                                 struct rmech_error *error);
+
+// A battery at a state of charge and a temperature: voltage and resistance are what `rmech_winch` takes as
+// `open_circuit` and `battery`.
+//
+// Formula: `rope_mechanics::winch::Battery` in the library's documentation.
+int32_t rmech_battery_at_charge(const struct rmech_battery *battery,
+                                const struct rmech_ratio *charge,
+                                const struct rmech_temperature *temperature,
+                                struct rmech_battery_state *state,
+                                struct rmech_error *error);
+
 // Fits a motor's constants to points by least squares, and warns where they can't tell two of them apart.
 //
+// `residuals` takes `point_count` entries, one for each point; it may be NULL.
 // Formula: `rope_mechanics::winch::fit_motor` in the library's documentation.
 int32_t rmech_motor_fit_points(const struct rmech_motor_point *points,
                                size_t point_count,
+                               struct rmech_motor_residual *residuals,
                                struct rmech_motor_fit *fit,
                                struct rmech_error *error);
 
 // Fits a winch's motor and gear to points by least squares, its gear ratio and radius known.
 //
+// `residuals` takes `point_count` entries, one for each point; it may be NULL.
 // Formula: `rope_mechanics::winch::fit_winch` in the library's documentation.
 int32_t rmech_winch_fit_points(const struct rmech_winch_point *points,
                                size_t point_count,
                                const struct rmech_ratio *gear_ratio,
                                const struct rmech_length *radius,
+                               struct rmech_winch_residual *residuals,
                                struct rmech_motor_fit *fit,
                                struct rmech_error *error);
 
@@ -2996,32 +3098,44 @@ int32_t rmech_winch_pull_from_current_by_table(const struct rmech_winch_row *row
                                                struct rmech_pull_reading *reading,
                                                struct rmech_error *error);
 
-// What a battery gives at a steady current, by Peukert's law in its rated-hour form.
-//
-// `time` from full to flat and `usable_share` of the stated capacity; either may be NULL. Formula and source:
-// `rope_mechanics::winch::Peukert` in the library's documentation.
-int32_t rmech_battery_at_current(const struct rmech_charge *capacity,
-                                 const struct rmech_time *rated_time,
-                                 const struct rmech_ratio *peukert_exponent,
-                                 const struct rmech_current *current,
-                                 struct rmech_time *time,
-                                 struct rmech_ratio *usable_share,
-                                 struct rmech_error *error);
-
 // A whole haul on one battery: whether it finishes, and what stops it.
 //
-// `ends` takes `step_count` entries, one for the end of each step; it may be NULL. The winch's own `open_circuit`,
-// `battery` and `leads` give way to the battery and its leads, of which only `leads` is read from the winch. That a
-// haul is stopped is no failure: `outcome->stop` then says why. A step that can't be used is `RMECH_ERR_VALUE`.
-// Formula: `rope_mechanics::winch::HaulCycle` in the library's documentation.
+// `samples` takes the haul over time, at the start and end of every step and after every interval; with
+// `RMECH_HAUL_STEP_ENDS` only the ends. `sample_count` takes how many there are. With `sample_capacity` 0 (`samples`
+// may then be NULL) that is all: the size query. A buffer that is too small gives `RMECH_ERR_CAPACITY`, with
+// `sample_count` written and the rest untouched. Where no samples are asked for, both may be NULL.
+//
+// The winch's own `open_circuit`, `battery` and `leads` give way to the battery and its leads, of which only `leads`
+// is read from the winch. That a haul is stopped is no failure: `outcome->stop` then says why. A step that can't be
+// used is `RMECH_ERR_VALUE`. Formula: `rope_mechanics::winch::HaulCycle` in the library's documentation.
 int32_t rmech_winch_haul(const struct rmech_winch *winch,
                          const struct rmech_battery *battery,
                          const struct rmech_haul_limits *limits,
                          const struct rmech_haul_step *steps,
                          size_t step_count,
-                         struct rmech_haul_sample *ends,
+                         struct rmech_haul_sample *samples,
+                         size_t sample_capacity,
+                         size_t *sample_count,
                          struct rmech_haul_outcome *outcome,
                          struct rmech_error *error);
+
+// A whole haul of a winch known by its maker's table, at the end of these leads. Otherwise as `rmech_winch_haul`.
+//
+// `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A
+// table tells nothing of lowering or of the winding: such a step, and heat of two nodes, are `RMECH_ERR_GEOMETRY`.
+int32_t rmech_winch_haul_by_table(const struct rmech_winch_row *rows,
+                                  size_t row_count,
+                                  const struct rmech_ratio *radius_ratio,
+                                  const struct rmech_resistance *leads,
+                                  const struct rmech_battery *battery,
+                                  const struct rmech_haul_limits *limits,
+                                  const struct rmech_haul_step *steps,
+                                  size_t step_count,
+                                  struct rmech_haul_sample *samples,
+                                  size_t sample_capacity,
+                                  size_t *sample_count,
+                                  struct rmech_haul_outcome *outcome,
+                                  struct rmech_error *error);
 
 // The motor's temperatures after a time of steady heating, and how long it may go on until the winding reaches
 // `limit`: from `start`, infinite if it never does.
@@ -3037,22 +3151,62 @@ int32_t rmech_motor_warmed(const struct rmech_motor_heat *heat,
                            struct rmech_time *time_to_limit,
                            struct rmech_error *error);
 
-// How warm the winding gets at the end of each pull, in cycles of pull and rest that go on for ever.
+// How warm the motor gets in cycles of pull and rest that go on for ever: at the end of each pull, when the winding
+// is hottest, and at the end of each rest, when it is coolest.
+//
+// Either output may be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the library's documentation.
 int32_t rmech_motor_duty_cycle(const struct rmech_motor_heat *heat,
                                const struct rmech_heating *pull,
                                const struct rmech_time *time_on,
                                const struct rmech_time *time_off,
-                               struct rmech_temperature *hottest_winding,
+                               struct rmech_motor_temperatures *after_pull,
+                               struct rmech_motor_temperatures *after_rest,
                                struct rmech_error *error);
 
+// Where the motor's temperatures settle under steady heating; infinite if the winding runs away.
+int32_t rmech_motor_settles_at(const struct rmech_motor_heat *heat,
+                               const struct rmech_heating *heating,
+                               struct rmech_motor_temperatures *settled,
+                               struct rmech_error *error);
+
+// What the winding takes from cold to its rated rise when it has no time to cool: I²t. For `RMECH_HEAT_ONE_NODE`
+// only.
+int32_t rmech_motor_current_squared_time(const struct rmech_motor_heat *heat,
+                                         struct rmech_current_squared_time *taken,
+                                         struct rmech_error *error);
+
+// The share of the time for which a current may flow for ever, in cycles much shorter than the time constant, at
+// most 1. For `RMECH_HEAT_ONE_NODE` only.
+int32_t rmech_motor_lasting_share(const struct rmech_motor_heat *heat,
+                                  const struct rmech_current *current,
+                                  struct rmech_ratio *share,
+                                  struct rmech_error *error);
+
 // The layer from which the rope leaves when so much of it is on the drum, the turns that must stay on it included.
-//
-// `capacity`, what the drum takes in all, may be NULL.
 int32_t rmech_drum_layer_at(const struct rmech_drum *drum,
                             const struct rmech_length *rope_on_drum,
                             struct rmech_layer *layer,
+                            struct rmech_error *error);
+
+// The radius of a layer, counted from 1, from the axis to the middle of the rope, and the pull on it by that on the
+// first layer for the same torque. Either may be NULL.
+int32_t rmech_drum_layer(const struct rmech_drum *drum,
+                         uint32_t number,
+                         struct rmech_length *radius,
+                         struct rmech_ratio *pull_ratio,
+                         struct rmech_error *error);
+
+// How many whole turns a layer takes, and how much rope the drum with all its layers full. Either may be NULL.
+int32_t rmech_drum_capacity(const struct rmech_drum *drum,
+                            struct rmech_ratio *turns_per_layer,
                             struct rmech_length *capacity,
                             struct rmech_error *error);
+
+// What gets back through a gear when the load drives, by the assumption that as much torque is lost both ways; zero
+// or below where the gear locks, which is friction and never to be counted as a brake.
+int32_t rmech_gear_back_efficiency(const struct rmech_ratio *gear_efficiency,
+                                   struct rmech_ratio *back_efficiency,
+                                   struct rmech_error *error);
 
 // A motor's constants from the ends of its curve at one voltage: speed and current without load, torque at stall.
 int32_t rmech_motor_from_ends(const struct rmech_voltage *voltage,
@@ -3068,6 +3222,13 @@ int32_t rmech_motor_at_speed(const struct rmech_motor *motor,
                              const struct rmech_turning_speed *speed,
                              struct rmech_motor_state *state,
                              struct rmech_error *error);
+
+// A motor at a voltage, under a torque: from none to that at stall.
+int32_t rmech_motor_at_torque(const struct rmech_motor *motor,
+                              const struct rmech_voltage *voltage,
+                              const struct rmech_torque *torque,
+                              struct rmech_motor_state *state,
+                              struct rmech_error *error);
 
 // The resistance of a pair of copper leads at 20 °C, out and back.
 int32_t rmech_cable_resistance(const struct rmech_length *each_way,

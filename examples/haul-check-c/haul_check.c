@@ -159,7 +159,7 @@ static void battery(rmech_force pull, rmech_length rope) {
     step.extent = RMECH_EXTENT_DISTANCE;
     step.pull = pull;
     step.distance = rope;
-    require(rmech_winch_haul(&winch, &cells, &limits, &step, 1, NULL, &outcome, &error), &error);
+    require(rmech_winch_haul(&winch, &cells, &limits, &step, 1, NULL, 0, NULL, &outcome, &error), &error);
     printf("battery: %s, %.1f min, %.0f %% left\n", outcome.stop == RMECH_STOP_NONE ? "lasts" : "DOES NOT LAST",
            rmech_in_min(outcome.time), rmech_in_percent(outcome.charge));
 }

@@ -37,6 +37,7 @@ pub mod slope;
 pub mod strength;
 pub mod tackle;
 pub mod winch;
+pub mod winch_battery;
 pub mod winch_fit;
 pub mod winch_gauge;
 pub mod winch_haul;

@@ -52,10 +52,18 @@ pub struct rmech_line_mass {
     pub kilograms_per_metre: f64,
 }
 
-/// A force per metre: the weight of a line, or a stiffness.
+/// A force per metre of unstretched line: its weight.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct rmech_line_weight {
+    /// In newtons per metre.
+    pub newtons_per_metre: f64,
+}
+
+/// A force per metre of stretch.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct rmech_stiffness {
     /// In newtons per metre.
     pub newtons_per_metre: f64,
 }
@@ -212,12 +220,21 @@ pub struct rmech_force_rate {
     pub newtons_per_second: f64,
 }
 
+/// A current squared times a time: what a fuse can take, or a winding too quick to cool.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct rmech_current_squared_time {
+    /// In ampere squared seconds.
+    pub ampere_squared_seconds: f64,
+}
+
 convert! {
     rmech_length.metres = Length;
     rmech_force.newtons = Force;
     rmech_mass.kilograms = Mass;
     rmech_line_mass.kilograms_per_metre = LineMass;
     rmech_line_weight.newtons_per_metre = LineWeight;
+    rmech_stiffness.newtons_per_metre = Stiffness;
     rmech_angle.radians = Angle;
     rmech_ratio.fraction = Ratio;
     rmech_velocity.metres_per_second = Velocity;
@@ -265,6 +282,12 @@ pub struct rmech_force3 {
 impl From<rope_mechanics::winch::ForceRate> for rmech_force_rate {
     fn from(rate: rope_mechanics::winch::ForceRate) -> Self {
         Self { newtons_per_second: rate.value }
+    }
+}
+
+impl From<rope_mechanics::winch::CurrentSquaredTime> for rmech_current_squared_time {
+    fn from(taken: rope_mechanics::winch::CurrentSquaredTime) -> Self {
+        Self { ampere_squared_seconds: taken.value }
     }
 }
 

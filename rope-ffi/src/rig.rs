@@ -9,8 +9,8 @@ use crate::error::{
     RMECH_ERR_VALUE, rmech_error,
 };
 use crate::quantity::{
-    rmech_angle, rmech_force, rmech_force3, rmech_length, rmech_line_mass, rmech_line_weight, rmech_point,
-    rmech_ratio,
+    rmech_angle, rmech_force, rmech_force3, rmech_length, rmech_line_mass, rmech_point, rmech_ratio,
+    rmech_stiffness,
 };
 use crate::rope::rmech_stretch;
 use crate::sheave::{motion, rmech_turn};
@@ -161,7 +161,7 @@ pub struct rmech_rig_certificate {
     /// Largest force in the rig.
     pub largest_force: rmech_force,
     /// Least stiffness against any small movement: above zero is stable. Infinite where nothing moves.
-    pub least_stiffness: rmech_line_weight,
+    pub least_stiffness: rmech_stiffness,
 }
 
 /// A point of a solution.

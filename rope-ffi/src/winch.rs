@@ -7,8 +7,8 @@ use crate::error::{
     Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, rmech_error,
 };
 use crate::quantity::{
-    rmech_current, rmech_force, rmech_force_rate, rmech_length, rmech_line_weight, rmech_motor_constant,
-    rmech_power, rmech_ratio, rmech_resistance, rmech_time, rmech_torque, rmech_turning_speed,
+    rmech_current, rmech_force, rmech_force_rate, rmech_length, rmech_motor_constant, rmech_power,
+    rmech_ratio, rmech_resistance, rmech_stiffness, rmech_time, rmech_torque, rmech_turning_speed,
     rmech_velocity, rmech_voltage,
 };
 use crate::sheave::{RMECH_MOTION_HAULING, RMECH_MOTION_LOWERING};
@@ -337,7 +337,7 @@ pub struct rmech_jam {
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_winch_jam(
     winch: *const rmech_winch,
-    rope_stiffness: *const rmech_line_weight,
+    rope_stiffness: *const rmech_stiffness,
     pull: *const rmech_force,
     limit: *const rmech_force,
     jam: *mut rmech_jam,
@@ -363,6 +363,35 @@ pub unsafe extern "C" fn rmech_winch_jam(
         };
         // SAFETY: as above.
         unsafe { output("jam", jam, value) }
+    })
+}
+
+/// The force so long after the load jams while the winch hauls `pull`, in a rope of this stiffness.
+///
+/// Formula: `rope_mechanics::winch::Jam` in the library's documentation.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_winch_jam_force_after(
+    winch: *const rmech_winch,
+    rope_stiffness: *const rmech_stiffness,
+    pull: *const rmech_force,
+    time: *const rmech_time,
+    force: *mut rmech_force,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (winch, rope, pull, time) = unsafe {
+            (
+                growing("winch", winch)?,
+                input("rope_stiffness", rope_stiffness)?,
+                input("pull", pull)?,
+                input("time", time)?,
+            )
+        };
+        writable("force", force)?;
+        let value = winch.get()?.jam(rope.get(), pull.get())?.force_after(time.get())?.into();
+        // SAFETY: as above.
+        unsafe { output("force", force, value) }
     })
 }
 

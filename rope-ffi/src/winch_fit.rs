@@ -1,7 +1,7 @@
 //! A motor's constants from measured points.
 
 use crate::call::{Growing, call, growing_output, input, inputs, writable};
-use crate::error::{Failure, rmech_error};
+use crate::error::rmech_error;
 use crate::quantity::{
     rmech_current, rmech_force, rmech_length, rmech_motor_constant, rmech_ratio, rmech_resistance,
     rmech_torque, rmech_turning_speed, rmech_velocity, rmech_voltage,
@@ -37,6 +37,26 @@ pub struct rmech_winch_point {
     pub line_speed: rmech_velocity,
     /// On the rope.
     pub pull: rmech_force,
+}
+
+/// How far a point of a motor lies from its fit: measured less fitted.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_motor_residual {
+    /// Of the voltage at the current and speed.
+    pub voltage: rmech_voltage,
+    /// Of the torque at the current.
+    pub torque: rmech_torque,
+}
+
+/// How far a point of a winch lies from its fit: measured less fitted.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_winch_residual {
+    /// Of the voltage at the current and line speed.
+    pub voltage: rmech_voltage,
+    /// Of the current at the pull.
+    pub current: rmech_current,
 }
 
 /// No constant.
@@ -175,13 +195,37 @@ impl From<WinchFit> for rmech_motor_fit {
     }
 }
 
+impl rmech_motor_point {
+    fn get(&self) -> MotorPoint {
+        MotorPoint {
+            voltage: self.voltage.get(),
+            current: self.current.get(),
+            speed: self.speed.get(),
+            torque: self.torque.get(),
+        }
+    }
+}
+
+impl rmech_winch_point {
+    fn get(&self) -> WinchPoint {
+        WinchPoint {
+            voltage: self.voltage.get(),
+            current: self.current.get(),
+            line_speed: self.line_speed.get(),
+            pull: self.pull.get(),
+        }
+    }
+}
+
 /// Fits a motor's constants to points by least squares, and warns where they can't tell two of them apart.
 ///
+/// `residuals` takes `point_count` entries, one for each point; it may be NULL.
 /// Formula: `rope_mechanics::winch::fit_motor` in the library's documentation.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_motor_fit_points(
     points: *const rmech_motor_point,
     point_count: usize,
+    residuals: *mut rmech_motor_residual,
     fit: *mut rmech_motor_fit,
     error: *mut rmech_error,
 ) -> i32 {
@@ -189,20 +233,28 @@ pub unsafe extern "C" fn rmech_motor_fit_points(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let points = unsafe { inputs("points", points, point_count)? };
         writable("fit", fit)?;
-        let found = fit_motor(points.iter().map(|point| MotorPoint {
-            voltage: point.voltage.get(),
-            current: point.current.get(),
-            speed: point.speed.get(),
-            torque: point.torque.get(),
-        }))
-        .map_err(Failure::from)?;
-        // SAFETY: as above.
-        unsafe { growing_output("fit", fit, found.into()) }
+        if !residuals.is_null() {
+            writable("residuals", residuals)?;
+        }
+        let found = fit_motor(points.iter().map(rmech_motor_point::get))?;
+        // SAFETY: as above; `residuals` takes as many entries as there are points.
+        unsafe {
+            growing_output("fit", fit, found.into())?;
+            if !residuals.is_null() {
+                for (n, point) in points.iter().enumerate() {
+                    let off = found.residual(&point.get());
+                    let off = rmech_motor_residual { voltage: off.voltage.into(), torque: off.torque.into() };
+                    residuals.add(n).write(off);
+                }
+            }
+        }
+        Ok(())
     })
 }
 
 /// Fits a winch's motor and gear to points by least squares, its gear ratio and radius known.
 ///
+/// `residuals` takes `point_count` entries, one for each point; it may be NULL.
 /// Formula: `rope_mechanics::winch::fit_winch` in the library's documentation.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_winch_fit_points(
@@ -210,6 +262,7 @@ pub unsafe extern "C" fn rmech_winch_fit_points(
     point_count: usize,
     gear_ratio: *const rmech_ratio,
     radius: *const rmech_length,
+    residuals: *mut rmech_winch_residual,
     fit: *mut rmech_motor_fit,
     error: *mut rmech_error,
 ) -> i32 {
@@ -223,14 +276,22 @@ pub unsafe extern "C" fn rmech_winch_fit_points(
             )
         };
         writable("fit", fit)?;
-        let points = points.iter().map(|point| WinchPoint {
-            voltage: point.voltage.get(),
-            current: point.current.get(),
-            line_speed: point.line_speed.get(),
-            pull: point.pull.get(),
-        });
-        let found = fit_winch(points, ratio, radius)?;
-        // SAFETY: as above.
-        unsafe { growing_output("fit", fit, found.into()) }
+        if !residuals.is_null() {
+            writable("residuals", residuals)?;
+        }
+        let found = fit_winch(points.iter().map(rmech_winch_point::get), ratio, radius)?;
+        // SAFETY: as above; `residuals` takes as many entries as there are points.
+        unsafe {
+            growing_output("fit", fit, found.into())?;
+            if !residuals.is_null() {
+                for (n, point) in points.iter().enumerate() {
+                    let off = found.residual(&point.get());
+                    let off =
+                        rmech_winch_residual { voltage: off.voltage.into(), current: off.current.into() };
+                    residuals.add(n).write(off);
+                }
+            }
+        }
+        Ok(())
     })
 }

@@ -34,7 +34,7 @@ pub struct rmech_winch_table_state {
     pub worst_residual: rmech_current,
 }
 
-fn table(rows: &[rmech_winch_row], radius_ratio: rmech_ratio) -> Result<TableWinch, Failure> {
+pub(crate) fn table(rows: &[rmech_winch_row], radius_ratio: rmech_ratio) -> Result<TableWinch, Failure> {
     let rows = rows.iter().map(|row| TableRow {
         pull: row.pull.get(),
         current: row.current.get(),

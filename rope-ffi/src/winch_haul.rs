@@ -1,104 +1,18 @@
-//! Battery, and a whole haul on it.
+//! A whole haul on a battery.
 
 use crate::call::{Growing, call, growing, growing_output, input, inputs, no_flags, output, writable};
 use crate::error::{Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_POINTER, rmech_error};
 use crate::quantity::{
-    rmech_charge, rmech_current, rmech_energy, rmech_force, rmech_length, rmech_ratio, rmech_resistance,
-    rmech_temperature, rmech_time, rmech_velocity, rmech_voltage,
+    rmech_current, rmech_energy, rmech_force, rmech_length, rmech_ratio, rmech_resistance, rmech_temperature,
+    rmech_time, rmech_velocity, rmech_voltage,
 };
+use crate::sheave::{RMECH_MOTION_AT_REST, RMECH_MOTION_HAULING, RMECH_MOTION_LOWERING};
 use crate::winch::rmech_winch;
-use crate::winch_heat::rmech_motor_heat;
-use rope_mechanics::quantity::{ElectricPotential, Ratio};
+use crate::winch_battery::{Tables, rmech_battery};
+use crate::winch_gauge::{rmech_winch_row, table};
+use crate::winch_heat::{rmech_motor_heat, rmech_motor_temperatures};
 use rope_mechanics::sheave::Motion;
-use rope_mechanics::winch::{Battery, Extent, HaulCycle, HaulOutcome, HaulSample, HaulStep, Peukert, Stop};
-
-/// What a battery gives at a steady current, by Peukert's law in its rated-hour form.
-///
-/// `time` from full to flat and `usable_share` of the stated capacity; either may be NULL. Formula and source:
-/// `rope_mechanics::winch::Peukert` in the library's documentation.
-#[unsafe(no_mangle)]
-pub unsafe extern "C" fn rmech_battery_at_current(
-    capacity: *const rmech_charge,
-    rated_time: *const rmech_time,
-    peukert_exponent: *const rmech_ratio,
-    current: *const rmech_current,
-    time: *mut rmech_time,
-    usable_share: *mut rmech_ratio,
-    error: *mut rmech_error,
-) -> i32 {
-    call(error, || {
-        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        let (capacity, rated, exponent, current) = unsafe {
-            (
-                input("capacity", capacity)?.get(),
-                input("rated_time", rated_time)?.get(),
-                input("peukert_exponent", peukert_exponent)?.get(),
-                input("current", current)?.get(),
-            )
-        };
-        if !time.is_null() {
-            writable("time", time)?;
-        }
-        if !usable_share.is_null() {
-            writable("usable_share", usable_share)?;
-        }
-        let peukert = Peukert::new(capacity, rated, exponent)?;
-        let (lasts, usable) = (peukert.time(current)?.into(), peukert.usable_share(current)?.into());
-        // SAFETY: as above.
-        unsafe {
-            if !time.is_null() {
-                output("time", time, lasts)?;
-            }
-            if usable_share.is_null() { Ok(()) } else { output("usable_share", usable_share, usable) }
-        }
-    })
-}
-
-/// A point of a battery's curve of voltage without current.
-#[repr(C)]
-#[derive(Debug, Clone, Copy, Default)]
-pub struct rmech_charge_voltage {
-    /// State of charge: 0 empty, 1 full.
-    pub charge: rmech_ratio,
-    /// Without current.
-    pub voltage: rmech_voltage,
-}
-
-/// How many points a battery's curve may have.
-pub const RMECH_BATTERY_POINTS_MAX: u32 = 32;
-
-/// A battery, and the place in which it stands.
-#[repr(C)]
-#[derive(Debug, Clone, Copy)]
-pub struct rmech_battery {
-    /// sizeof(rmech_battery); set it with `rmech_init` or `RMECH_INIT`.
-    pub struct_size: u32,
-    /// Zero.
-    pub flags: u32,
-    /// Stated for `rated_time`.
-    pub capacity: rmech_charge,
-    /// The time for which the capacity is stated.
-    pub rated_time: rmech_time,
-    /// Peukert's exponent, 1 to 2.
-    pub peukert_exponent: rmech_ratio,
-    /// Share of the capacity that is left at the temperature of the haul; zero stands for 1.
-    pub cold_capacity: rmech_ratio,
-    /// Inside the battery, at the temperature of the haul.
-    pub internal: rmech_resistance,
-    /// At least one point, at most `RMECH_BATTERY_POINTS_MAX`, their charges growing.
-    pub open_circuit: *const rmech_charge_voltage,
-    /// How many.
-    pub open_circuit_count: usize,
-    /// How many batteries in series; zero stands for 1.
-    pub in_series: u32,
-    /// How many such rows in parallel; zero stands for 1.
-    pub in_parallel: u32,
-}
-
-// SAFETY: repr(C), struct_size first, every bit pattern valid (the pointer is only followed as its count says).
-unsafe impl Growing for rmech_battery {
-    const FIRST_SIZE: usize = 56 + 2 * size_of::<usize>();
-}
+use rope_mechanics::winch::{Extent, HaulCycle, HaulOutcome, HaulSample, HaulStep, Machine, Stop};
 
 /// Until so much rope has moved: `distance` counts.
 pub const RMECH_EXTENT_DISTANCE: i32 = 1;
@@ -151,13 +65,18 @@ impl rmech_haul_step {
     }
 }
 
-/// From where a haul starts, and what stops it.
+/// A flag of a haul's limits: the samples are the end of each step that began, and no others.
+pub const RMECH_HAUL_STEP_ENDS: u32 = 1;
+/// A flag of a haul's limits: the motor starts as warm as `start` says, else at the temperature of the air.
+pub const RMECH_HAUL_WARM_START: u32 = 2;
+
+/// From where a haul starts, how closely it is followed, and what stops it.
 #[repr(C)]
 #[derive(Debug, Clone, Copy)]
 pub struct rmech_haul_limits {
     /// sizeof(rmech_haul_limits); set it with `rmech_init` or `RMECH_INIT`.
     pub struct_size: u32,
-    /// Zero.
+    /// `RMECH_HAUL_STEP_ENDS`, `RMECH_HAUL_WARM_START`, both or none.
     pub flags: u32,
     /// State of charge at the start, 0 to 1.
     pub charge: rmech_ratio,
@@ -167,36 +86,42 @@ pub struct rmech_haul_limits {
     pub lowest_voltage: rmech_voltage,
     /// What flows while the winch rests.
     pub standby: rmech_current,
-    /// Of air, motor and battery at the start.
+    /// Of air and battery.
     pub air: rmech_temperature,
     /// Of the winding; read where heat is followed.
     pub winding_limit: rmech_temperature,
     /// How the motor takes up heat.
     pub heat: rmech_motor_heat,
+    /// Of the motor at the start; read only with `RMECH_HAUL_WARM_START`. One node has only a winding.
+    pub start: rmech_motor_temperatures,
+    /// Between two samples, but longer in steps of more than a thousand of it; zero stands for a second.
+    pub interval: rmech_time,
 }
 
 // SAFETY: repr(C), struct_size first, every bit pattern valid.
 unsafe impl Growing for rmech_haul_limits {
-    const FIRST_SIZE: usize = 120;
+    const FIRST_SIZE: usize = 144;
 }
 
-/// The haul at the end of a step.
+/// The haul at one moment.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_haul_sample {
-    /// 1 if the haul got into this step, else 0, and the rest is zero.
-    pub reached: i32,
-    /// Zero.
-    pub reserved: i32,
+    /// In which step, counted from 0.
+    pub step: u32,
+    /// One of `RMECH_MOTION_...`.
+    pub motion: i32,
     /// Since the start of the haul.
     pub time: rmech_time,
     /// Rope moved in this step.
     pub distance: rmech_length,
+    /// On the rope.
+    pub pull: rmech_force,
     /// From the battery.
     pub current: rmech_current,
     /// At the end of the leads.
     pub terminal_voltage: rmech_voltage,
-    /// Of the rope.
+    /// Of the rope; zero where a table gives no speeds.
     pub line_speed: rmech_velocity,
     /// State of charge.
     pub charge: rmech_ratio,
@@ -207,12 +132,18 @@ pub struct rmech_haul_sample {
 }
 
 impl From<&HaulSample> for rmech_haul_sample {
+    #[allow(clippy::cast_possible_truncation, reason = "checked to be a u32 before the haul")]
     fn from(sample: &HaulSample) -> Self {
         Self {
-            reached: 1,
-            reserved: 0,
+            step: sample.step as u32,
+            motion: match sample.motion {
+                Motion::Hauling => RMECH_MOTION_HAULING,
+                Motion::Lowering => RMECH_MOTION_LOWERING,
+                Motion::AtRest => RMECH_MOTION_AT_REST,
+            },
             time: sample.time.into(),
             distance: sample.distance.into(),
+            pull: sample.pull.into(),
             current: sample.current.into(),
             terminal_voltage: sample.terminal_voltage.into(),
             line_speed: sample.line_speed.unwrap_or_default().into(),
@@ -308,12 +239,106 @@ impl rmech_haul_outcome {
     }
 }
 
+/// Where the haul goes, and where its answers.
+struct Asked {
+    steps: *const rmech_haul_step,
+    step_count: usize,
+    samples: *mut rmech_haul_sample,
+    sample_capacity: usize,
+    sample_count: *mut usize,
+    outcome: *mut rmech_haul_outcome,
+}
+
+/// # Safety
+/// The pointers keep the contract of the ABI.
+unsafe fn haul(
+    machine: impl Into<Machine>,
+    leads: rmech_resistance,
+    battery: *const rmech_battery,
+    limits: *const rmech_haul_limits,
+    asked: &Asked,
+) -> Result<(), Failure> {
+    let &Asked { steps, step_count, samples, sample_capacity, sample_count, outcome } = asked;
+    // SAFETY: as the caller says.
+    let (battery, limits, steps) = unsafe {
+        (growing("battery", battery)?, growing("limits", limits)?, inputs("steps", steps, step_count)?)
+    };
+    no_flags("limits", limits.flags & !(RMECH_HAUL_STEP_ENDS | RMECH_HAUL_WARM_START))?;
+    if u32::try_from(step_count).is_err() {
+        return Err(Failure::of(RMECH_ERR_POINTER, "step_count", "more steps than fit any memory"));
+    }
+    for step in steps {
+        step.get()?;
+    }
+
+    // SAFETY: as above.
+    let tables = unsafe { Tables::of(&battery)? };
+    let mut cycle = HaulCycle::new(machine, tables.battery(&battery)?, leads.get(), limits.air.get())?
+        .with_charge(limits.charge.get(), limits.reserve.get())?
+        .with_lowest_voltage(limits.lowest_voltage.get())?
+        .with_standby(limits.standby.get())?;
+    if let Some(heat) = limits.heat.get()? {
+        cycle = cycle.with_heat(heat, limits.winding_limit.get())?;
+    }
+    if limits.flags & RMECH_HAUL_WARM_START != 0 {
+        cycle = cycle.with_warm_motor(limits.start.get())?;
+    }
+    if limits.interval.seconds != 0.0 {
+        cycle = cycle.with_interval(limits.interval.get())?;
+    }
+
+    // Nothing is written unless all of it goes well: a first run shows that, before the second fills the array.
+    let every = limits.flags & RMECH_HAUL_STEP_ENDS == 0;
+    let steps = steps.iter().map_while(|step| step.get().ok());
+    let (mut count, mut last) = (0_usize, usize::MAX);
+    let found = cycle.run(steps.clone(), |sample| {
+        count += usize::from(every || sample.step != last);
+        last = sample.step;
+    })?;
+    if !sample_count.is_null() {
+        // SAFETY: as above.
+        unsafe { output("sample_count", sample_count, count)? };
+    }
+    if sample_capacity > 0 {
+        if sample_capacity < count {
+            let why = format_args!("samples has room for {sample_capacity}, but {count} are to be written");
+            return Err(Failure::of(RMECH_ERR_CAPACITY, "samples", why));
+        }
+        let (mut next, mut last) = (0_usize, usize::MAX);
+        cycle.run(steps, |sample| {
+            next += usize::from(every || sample.step != last);
+            last = sample.step;
+            // SAFETY: the same haul gives the same samples: `next` is from 1 to `count`.
+            unsafe { samples.add(next - 1).write(sample.into()) };
+        })?;
+    }
+    // SAFETY: as above.
+    unsafe { growing_output("outcome", outcome, rmech_haul_outcome::of(&found, step_count)) }
+}
+
+impl Asked {
+    fn check(&self) -> Result<(), Failure> {
+        writable("outcome", self.outcome)?;
+        if self.sample_capacity > 0 {
+            writable("samples", self.samples)?;
+        }
+        if self.sample_capacity > 0 || !self.sample_count.is_null() {
+            writable("sample_count", self.sample_count)?;
+        }
+        Ok(())
+    }
+}
+
 /// A whole haul on one battery: whether it finishes, and what stops it.
 ///
-/// `ends` takes `step_count` entries, one for the end of each step; it may be NULL. The winch's own `open_circuit`,
-/// `battery` and `leads` give way to the battery and its leads, of which only `leads` is read from the winch. That a
-/// haul is stopped is no failure: `outcome->stop` then says why. A step that can't be used is `RMECH_ERR_VALUE`.
-/// Formula: `rope_mechanics::winch::HaulCycle` in the library's documentation.
+/// `samples` takes the haul over time, at the start and end of every step and after every interval; with
+/// `RMECH_HAUL_STEP_ENDS` only the ends. `sample_count` takes how many there are. With `sample_capacity` 0 (`samples`
+/// may then be NULL) that is all: the size query. A buffer that is too small gives `RMECH_ERR_CAPACITY`, with
+/// `sample_count` written and the rest untouched. Where no samples are asked for, both may be NULL.
+///
+/// The winch's own `open_circuit`, `battery` and `leads` give way to the battery and its leads, of which only `leads`
+/// is read from the winch. That a haul is stopped is no failure: `outcome->stop` then says why. A step that can't be
+/// used is `RMECH_ERR_VALUE`. Formula: `rope_mechanics::winch::HaulCycle` in the library's documentation.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_winch_haul(
     winch: *const rmech_winch,
@@ -321,79 +346,52 @@ pub unsafe extern "C" fn rmech_winch_haul(
     limits: *const rmech_haul_limits,
     steps: *const rmech_haul_step,
     step_count: usize,
-    ends: *mut rmech_haul_sample,
+    samples: *mut rmech_haul_sample,
+    sample_capacity: usize,
+    sample_count: *mut usize,
     outcome: *mut rmech_haul_outcome,
     error: *mut rmech_error,
 ) -> i32 {
     call(error, || {
+        let asked = Asked { steps, step_count, samples, sample_capacity, sample_count, outcome };
+        asked.check()?;
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        let (winch, battery, limits, steps) = unsafe {
-            (
-                growing("winch", winch)?,
-                growing("battery", battery)?,
-                growing("limits", limits)?,
-                inputs("steps", steps, step_count)?,
-            )
-        };
-        no_flags("battery", battery.flags)?;
-        no_flags("limits", limits.flags)?;
-        writable("outcome", outcome)?;
-        if !ends.is_null() {
-            writable("ends", ends)?;
-        }
-        if u32::try_from(step_count).is_err() {
-            return Err(Failure::of(RMECH_ERR_POINTER, "step_count", "more steps than fit any memory"));
-        }
-        for step in steps {
-            step.get()?;
-        }
-
-        // SAFETY: as above.
-        let points = unsafe { inputs("open_circuit", battery.open_circuit, battery.open_circuit_count)? };
-        let mut curve = [(Ratio::default(), ElectricPotential::default()); RMECH_BATTERY_POINTS_MAX as usize];
-        let Some(curve) = curve.get_mut(..points.len()) else {
-            let why = format_args!("{} points, but at most {RMECH_BATTERY_POINTS_MAX}", points.len());
-            return Err(Failure::of(RMECH_ERR_CAPACITY, "open_circuit_count", why));
-        };
-        for (slot, point) in curve.iter_mut().zip(points) {
-            *slot = (point.charge.get(), point.voltage.get());
-        }
-        let or_one = |count: u32| if count == 0 { 1 } else { count };
-        let peukert =
-            Peukert::new(battery.capacity.get(), battery.rated_time.get(), battery.peukert_exponent.get())?;
-        let mut stored = Battery::new(peukert, curve, battery.internal.get())?
-            .bank(or_one(battery.in_series), or_one(battery.in_parallel))?;
-        // Its temperature stays that of the air, so one point is the whole table.
-        let cold = [(limits.air.get(), battery.cold_capacity.get())];
-        if battery.cold_capacity.fraction != 0.0 {
-            stored = stored.with_cold(&cold)?;
-        }
-
-        let leads = winch.leads.get();
-        let mut winch = winch;
+        let mut winch: rmech_winch = unsafe { growing("winch", winch)? };
         winch.open_circuit = rmech_voltage { volts: 1.0 };
         winch.battery = rmech_resistance { ohms: 0.0 };
-        let mut cycle = HaulCycle::new(winch.get()?, stored, leads, limits.air.get())?
-            .with_charge(limits.charge.get(), limits.reserve.get())?
-            .with_lowest_voltage(limits.lowest_voltage.get())?
-            .with_standby(limits.standby.get())?;
-        if let Some(heat) = limits.heat.get()? {
-            cycle = cycle.with_heat(heat, limits.winding_limit.get())?;
-        }
-        let steps = steps.iter().map_while(|step| step.get().ok());
-        // Nothing is written unless all of it goes well: a first run shows that, before the second fills the array.
-        let found = cycle.run(steps.clone(), |_| {})?;
-        if !ends.is_null() {
-            for number in 0..step_count {
-                // SAFETY: `ends` is writable for `step_count` entries by the contract of the ABI.
-                unsafe { ends.add(number).write(rmech_haul_sample::default()) };
-            }
-            cycle.run(steps, |sample| {
-                // SAFETY: the step is one of `step_count`.
-                unsafe { ends.add(sample.step).write(sample.into()) };
-            })?;
-        }
         // SAFETY: as above.
-        unsafe { growing_output("outcome", outcome, rmech_haul_outcome::of(&found, step_count)) }
+        unsafe { haul(winch.get()?, winch.leads, battery, limits, &asked) }
+    })
+}
+
+/// A whole haul of a winch known by its maker's table, at the end of these leads. Otherwise as `rmech_winch_haul`.
+///
+/// `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A
+/// table tells nothing of lowering or of the winding: such a step, and heat of two nodes, are `RMECH_ERR_GEOMETRY`.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_winch_haul_by_table(
+    rows: *const rmech_winch_row,
+    row_count: usize,
+    radius_ratio: *const rmech_ratio,
+    leads: *const rmech_resistance,
+    battery: *const rmech_battery,
+    limits: *const rmech_haul_limits,
+    steps: *const rmech_haul_step,
+    step_count: usize,
+    samples: *mut rmech_haul_sample,
+    sample_capacity: usize,
+    sample_count: *mut usize,
+    outcome: *mut rmech_haul_outcome,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        let asked = Asked { steps, step_count, samples, sample_capacity, sample_count, outcome };
+        asked.check()?;
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (rows, ratio, leads) = unsafe {
+            (inputs("rows", rows, row_count)?, input("radius_ratio", radius_ratio)?, input("leads", leads)?)
+        };
+        // SAFETY: as above.
+        unsafe { haul(table(rows, ratio)?, leads, battery, limits, &asked) }
     })
 }

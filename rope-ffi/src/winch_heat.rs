@@ -3,8 +3,8 @@
 use crate::call::{call, input, output, writable};
 use crate::error::{Failure, RMECH_ERR_ENUMERATOR, rmech_error};
 use crate::quantity::{
-    rmech_current, rmech_heat_capacity, rmech_power, rmech_resistance, rmech_temperature,
-    rmech_temperature_interval, rmech_thermal_resistance, rmech_time,
+    rmech_current, rmech_current_squared_time, rmech_heat_capacity, rmech_power, rmech_ratio,
+    rmech_resistance, rmech_temperature, rmech_temperature_interval, rmech_thermal_resistance, rmech_time,
 };
 use rope_mechanics::winch::{Heat, Heating, OneNode, Temperatures, TwoNode, WinchError};
 
@@ -78,7 +78,18 @@ pub struct rmech_heating {
     pub air: rmech_temperature,
 }
 
-/// The temperatures of a motor; one node has only a winding.
+impl rmech_heating {
+    fn get(self) -> Heating {
+        Heating {
+            current: self.current.get(),
+            winding: self.winding.get(),
+            idle: self.idle.get(),
+            air: self.air.get(),
+        }
+    }
+}
+
+/// The temperatures of a motor; one node has only a winding, and its case is taken to be as warm.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_motor_temperatures {
@@ -86,6 +97,24 @@ pub struct rmech_motor_temperatures {
     pub winding: rmech_temperature,
     /// Of the case.
     pub case_: rmech_temperature,
+}
+
+impl From<Temperatures> for rmech_motor_temperatures {
+    fn from(warm: Temperatures) -> Self {
+        Self { winding: warm.winding.into(), case_: warm.case.into() }
+    }
+}
+
+impl rmech_motor_temperatures {
+    pub(crate) fn get(self) -> Temperatures {
+        Temperatures { winding: self.winding.get(), case: self.case_.get() }
+    }
+
+    /// Of a lump so much above the air.
+    fn of_lump(air: rmech_temperature, rise: rmech_temperature_interval) -> Self {
+        let winding = rmech_temperature { kelvin: air.kelvin + rise.kelvin };
+        Self { winding, case_: winding }
+    }
 }
 
 fn kelvin_above(warm: rmech_temperature, air: rmech_temperature) -> rmech_temperature_interval {
@@ -134,7 +163,6 @@ pub unsafe extern "C" fn rmech_motor_warmed(
             Heat::OneNode(node) => {
                 let rise = kelvin_above(start.winding, heating.air).get();
                 let after = node.rise_after(rise, heating.current.get(), duration)?;
-                let winding = rmech_temperature { kelvin: heating.air.kelvin + after.value };
                 let time = match limit {
                     None => None,
                     Some(limit) => Some(node.time_to(
@@ -143,22 +171,16 @@ pub unsafe extern "C" fn rmech_motor_warmed(
                         kelvin_above(limit, heating.air).get(),
                     )?),
                 };
-                (rmech_motor_temperatures { winding, case_: winding }, time)
+                (rmech_motor_temperatures::of_lump(heating.air, after.into()), time)
             }
             Heat::TwoNode(nodes) => {
-                let at = Temperatures { winding: start.winding.get(), case: start.case_.get() };
-                let by = Heating {
-                    current: heating.current.get(),
-                    winding: heating.winding.get(),
-                    idle: heating.idle.get(),
-                    air: heating.air.get(),
-                };
+                let (at, by) = (start.get(), heating.get());
                 let after = nodes.after(at, by, duration)?;
                 let time = match limit {
                     None => None,
                     Some(limit) => Some(nodes.time_to(at, by, limit.get()).map_err(WinchError::from)?),
                 };
-                (rmech_motor_temperatures { winding: after.winding.into(), case_: after.case.into() }, time)
+                (after.into(), time)
             }
         };
         // SAFETY: as above.
@@ -175,14 +197,18 @@ pub unsafe extern "C" fn rmech_motor_warmed(
     })
 }
 
-/// How warm the winding gets at the end of each pull, in cycles of pull and rest that go on for ever.
+/// How warm the motor gets in cycles of pull and rest that go on for ever: at the end of each pull, when the winding
+/// is hottest, and at the end of each rest, when it is coolest.
+///
+/// Either output may be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the library's documentation.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_motor_duty_cycle(
     heat: *const rmech_motor_heat,
     pull: *const rmech_heating,
     time_on: *const rmech_time,
     time_off: *const rmech_time,
-    hottest_winding: *mut rmech_temperature,
+    after_pull: *mut rmech_motor_temperatures,
+    after_rest: *mut rmech_motor_temperatures,
     error: *mut rmech_error,
 ) -> i32 {
     call(error, || {
@@ -195,23 +221,103 @@ pub unsafe extern "C" fn rmech_motor_duty_cycle(
                 input("time_off", time_off)?.get(),
             )
         };
-        writable("hottest_winding", hottest_winding)?;
-        let value = match heat.get()?.ok_or_else(nothing_to_follow)? {
+        if !after_pull.is_null() {
+            writable("after_pull", after_pull)?;
+        }
+        if !after_rest.is_null() {
+            writable("after_rest", after_rest)?;
+        }
+        let (hottest, coolest) = match heat.get()?.ok_or_else(nothing_to_follow)? {
             Heat::OneNode(node) => {
                 let cycle = node.duty_cycle(pull.current.get(), on, off)?;
-                rmech_temperature { kelvin: pull.air.kelvin + cycle.hottest.value }
+                let lump = |rise| rmech_motor_temperatures::of_lump(pull.air, rise);
+                (lump(cycle.hottest.into()), lump(cycle.coolest.into()))
             }
             Heat::TwoNode(nodes) => {
-                let by = Heating {
-                    current: pull.current.get(),
-                    winding: pull.winding.get(),
-                    idle: pull.idle.get(),
-                    air: pull.air.get(),
-                };
-                nodes.duty_cycle(by, on, off)?.winding.into()
+                let cycle = nodes.duty_cycle(pull.get(), on, off)?;
+                (cycle.after_pull.into(), cycle.after_rest.into())
             }
         };
         // SAFETY: as above.
-        unsafe { output("hottest_winding", hottest_winding, value) }
+        unsafe {
+            if !after_pull.is_null() {
+                output("after_pull", after_pull, hottest)?;
+            }
+            if after_rest.is_null() { Ok(()) } else { output("after_rest", after_rest, coolest) }
+        }
+    })
+}
+
+/// Where the motor's temperatures settle under steady heating; infinite if the winding runs away.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_motor_settles_at(
+    heat: *const rmech_motor_heat,
+    heating: *const rmech_heating,
+    settled: *mut rmech_motor_temperatures,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (heat, heating) = unsafe { (input("heat", heat)?, input("heating", heating)?) };
+        writable("settled", settled)?;
+        let endless = rmech_temperature { kelvin: f64::INFINITY };
+        let runs_away = rmech_motor_temperatures { winding: endless, case_: endless };
+        let value = match heat.get()?.ok_or_else(nothing_to_follow)? {
+            Heat::OneNode(node) => {
+                let rise = node.lasting_rise(heating.current.get())?;
+                rmech_motor_temperatures::of_lump(heating.air, rise.into())
+            }
+            Heat::TwoNode(nodes) => nodes.settles_at(heating.get())?.map_or(runs_away, Into::into),
+        };
+        // SAFETY: as above.
+        unsafe { output("settled", settled, value) }
+    })
+}
+
+fn lump(heat: rmech_motor_heat) -> Result<OneNode, Failure> {
+    match heat.get()? {
+        Some(Heat::OneNode(node)) => Ok(node),
+        _ => Err(Failure::of(
+            RMECH_ERR_ENUMERATOR,
+            "heat.kind",
+            "heat.kind must be RMECH_HEAT_ONE_NODE: this is a rule for a motor as one lump",
+        )),
+    }
+}
+
+/// What the winding takes from cold to its rated rise when it has no time to cool: I²t. For `RMECH_HEAT_ONE_NODE`
+/// only.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_motor_current_squared_time(
+    heat: *const rmech_motor_heat,
+    taken: *mut rmech_current_squared_time,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let heat = unsafe { input("heat", heat)? };
+        writable("taken", taken)?;
+        let value = lump(heat)?.current_squared_time().into();
+        // SAFETY: as above.
+        unsafe { output("taken", taken, value) }
+    })
+}
+
+/// The share of the time for which a current may flow for ever, in cycles much shorter than the time constant, at
+/// most 1. For `RMECH_HEAT_ONE_NODE` only.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_motor_lasting_share(
+    heat: *const rmech_motor_heat,
+    current: *const rmech_current,
+    share: *mut rmech_ratio,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (heat, current) = unsafe { (input("heat", heat)?, input("current", current)?) };
+        writable("share", share)?;
+        let value = lump(heat)?.lasting_share(current.get())?.into();
+        // SAFETY: as above.
+        unsafe { output("share", share, value) }
     })
 }

@@ -1,12 +1,14 @@
 //! Drum, motor, leads.
 
 use crate::call::{Growing, call, growing, input, no_flags, output, writable};
-use crate::error::rmech_error;
+use crate::error::{Failure, rmech_error};
 use crate::quantity::{
     rmech_area, rmech_current, rmech_length, rmech_motor_constant, rmech_power, rmech_ratio,
     rmech_resistance, rmech_temperature, rmech_torque, rmech_turning_speed, rmech_voltage,
 };
-use rope_mechanics::winch::{Drum, DrumSize, Layer, Motor, MotorState, cable_resistance, copper_resistance};
+use rope_mechanics::winch::{
+    Drum, DrumSize, Gear, Layer, Motor, MotorState, cable_resistance, copper_resistance,
+};
 
 /// A drum that takes rope in layers.
 #[repr(C)]
@@ -33,6 +35,19 @@ pub struct rmech_drum {
 // SAFETY: repr(C), struct_size first, every bit pattern valid.
 unsafe impl Growing for rmech_drum {
     const FIRST_SIZE: usize = 48;
+}
+
+impl rmech_drum {
+    fn get(self) -> Result<Drum, Failure> {
+        no_flags("drum", self.flags)?;
+        let drum = Drum::new(DrumSize {
+            core_diameter: self.core_diameter.get(),
+            width: self.width.get(),
+            rope_diameter: self.rope_diameter.get(),
+            layers: self.layers,
+        })?;
+        Ok(if self.layer_rise.fraction == 0.0 { drum } else { drum.with_layer_rise(self.layer_rise.get())? })
+    }
 }
 
 /// The layer from which the rope leaves the drum.
@@ -67,40 +82,98 @@ impl From<Layer> for rmech_layer {
 }
 
 /// The layer from which the rope leaves when so much of it is on the drum, the turns that must stay on it included.
-///
-/// `capacity`, what the drum takes in all, may be NULL.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_drum_layer_at(
     drum: *const rmech_drum,
     rope_on_drum: *const rmech_length,
     layer: *mut rmech_layer,
-    capacity: *mut rmech_length,
     error: *mut rmech_error,
 ) -> i32 {
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (drum, length) = unsafe { (growing("drum", drum)?, input("rope_on_drum", rope_on_drum)?) };
         writable("layer", layer)?;
+        let value = drum.get()?.layer_at(length.get())?.into();
+        // SAFETY: as above.
+        unsafe { output("layer", layer, value) }
+    })
+}
+
+/// The radius of a layer, counted from 1, from the axis to the middle of the rope, and the pull on it by that on the
+/// first layer for the same torque. Either may be NULL.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_drum_layer(
+    drum: *const rmech_drum,
+    number: u32,
+    radius: *mut rmech_length,
+    pull_ratio: *mut rmech_ratio,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let drum = unsafe { growing("drum", drum)? };
+        if !radius.is_null() {
+            writable("radius", radius)?;
+        }
+        if !pull_ratio.is_null() {
+            writable("pull_ratio", pull_ratio)?;
+        }
+        let drum = drum.get()?;
+        let (far, less) = (drum.radius(number)?.into(), drum.pull_ratio(number)?.into());
+        // SAFETY: as above.
+        unsafe {
+            if !radius.is_null() {
+                output("radius", radius, far)?;
+            }
+            if pull_ratio.is_null() { Ok(()) } else { output("pull_ratio", pull_ratio, less) }
+        }
+    })
+}
+
+/// How many whole turns a layer takes, and how much rope the drum with all its layers full. Either may be NULL.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_drum_capacity(
+    drum: *const rmech_drum,
+    turns_per_layer: *mut rmech_ratio,
+    capacity: *mut rmech_length,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let drum = unsafe { growing("drum", drum)? };
+        if !turns_per_layer.is_null() {
+            writable("turns_per_layer", turns_per_layer)?;
+        }
         if !capacity.is_null() {
             writable("capacity", capacity)?;
         }
-        no_flags("drum", drum.flags)?;
-        let size = DrumSize {
-            core_diameter: drum.core_diameter.get(),
-            width: drum.width.get(),
-            rope_diameter: drum.rope_diameter.get(),
-            layers: drum.layers,
-        };
-        let mut found = Drum::new(size)?;
-        if drum.layer_rise.fraction != 0.0 {
-            found = found.with_layer_rise(drum.layer_rise.get())?;
-        }
-        let value = found.layer_at(length.get())?.into();
+        let drum = drum.get()?;
         // SAFETY: as above.
         unsafe {
-            output("layer", layer, value)?;
-            if capacity.is_null() { Ok(()) } else { output("capacity", capacity, found.capacity().into()) }
+            if !turns_per_layer.is_null() {
+                output("turns_per_layer", turns_per_layer, drum.turns_per_layer().into())?;
+            }
+            if capacity.is_null() { Ok(()) } else { output("capacity", capacity, drum.capacity().into()) }
         }
+    })
+}
+
+/// What gets back through a gear when the load drives, by the assumption that as much torque is lost both ways; zero
+/// or below where the gear locks, which is friction and never to be counted as a brake.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_gear_back_efficiency(
+    gear_efficiency: *const rmech_ratio,
+    back_efficiency: *mut rmech_ratio,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let forward = unsafe { input("gear_efficiency", gear_efficiency)? };
+        writable("back_efficiency", back_efficiency)?;
+        let one = rmech_ratio { fraction: 1.0 };
+        let value = Gear::new(one.get(), forward.get())?.back_efficiency().into();
+        // SAFETY: as above.
+        unsafe { output("back_efficiency", back_efficiency, value) }
     })
 }
 
@@ -145,6 +218,12 @@ pub struct rmech_motor {
     pub no_load_current: rmech_current,
     /// Of the winding with its brushes at 25 °C.
     pub winding: rmech_resistance,
+}
+
+impl rmech_motor {
+    fn get(self) -> Result<Motor, Failure> {
+        Ok(Motor::new(self.constant.get(), self.no_load_current.get(), self.winding.get())?)
+    }
 }
 
 /// A motor's constants from the ends of its curve at one voltage: speed and current without load, torque at stall.
@@ -193,8 +272,27 @@ pub unsafe extern "C" fn rmech_motor_at_speed(
         let (motor, voltage, speed) =
             unsafe { (input("motor", motor)?, input("voltage", voltage)?, input("speed", speed)?) };
         writable("state", state)?;
-        let motor = Motor::new(motor.constant.get(), motor.no_load_current.get(), motor.winding.get())?;
-        let value = motor.at_speed(voltage.get(), speed.get())?.into();
+        let value = motor.get()?.at_speed(voltage.get(), speed.get())?.into();
+        // SAFETY: as above.
+        unsafe { output("state", state, value) }
+    })
+}
+
+/// A motor at a voltage, under a torque: from none to that at stall.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_motor_at_torque(
+    motor: *const rmech_motor,
+    voltage: *const rmech_voltage,
+    torque: *const rmech_torque,
+    state: *mut rmech_motor_state,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (motor, voltage, torque) =
+            unsafe { (input("motor", motor)?, input("voltage", voltage)?, input("torque", torque)?) };
+        writable("state", state)?;
+        let value = motor.get()?.at_torque(voltage.get(), torque.get())?.into();
         // SAFETY: as above.
         unsafe { output("state", state, value) }
     })

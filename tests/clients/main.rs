@@ -29,3 +29,5 @@ mod rope;
 mod sheave;
 mod tackle;
 mod winch;
+mod winch_haul;
+mod winch_heat;

@@ -2,40 +2,37 @@
 
 use rope_checks::{assert_same_bits, numbers_from_c};
 use rope_mechanics::quantity::unit::{
-    ampere, ampere_hour, degree_celsius, hour, meter, meter_per_second, millimeter, milliohm, newton,
-    newton_meter, pound_force, radian_per_second, ratio, second, volt, watt,
+    ampere, degree_celsius, meter, meter_per_second, millimeter, milliohm, newton, newton_meter, pound_force,
+    radian_per_second, ratio, second, volt,
 };
 use rope_mechanics::quantity::{
-    Area, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length,
-    MotorConstant, Power, Ratio, Stiffness, TemperatureInterval, ThermodynamicTemperature, Time, Torque,
-    TurningSpeed, Velocity,
+    Area, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, MotorConstant, Ratio,
+    Stiffness, ThermodynamicTemperature, Time, Torque, TurningSpeed, Velocity,
 };
 use rope_mechanics::text::Text;
 use rope_mechanics::uom::si::{Dimension, Quantity, SI};
 use rope_mechanics::winch::{
-    Battery, CurrentGauge, Drum, DrumSize, Extent, Gear, HaulCycle, HaulStep, Heating,
-    LEAD_ACID_OPEN_CIRCUIT, Motor, MotorPoint, OneNode, Peukert, PullReading, Running, Supply, TableRow,
-    TableWinch, Temperatures, TwoNode, Winch, WinchPoint, cable_resistance, copper_resistance, fit_motor,
-    fit_winch, jam_rate,
+    CurrentGauge, Drum, DrumSize, Gear, Motor, MotorPoint, PullReading, Running, Supply, TableRow,
+    TableWinch, Winch, WinchPoint, cable_resistance, copper_resistance, fit_motor, fit_winch, jam_rate,
 };
 
-fn force(n: f64) -> Force {
+pub(super) fn force(n: f64) -> Force {
     Force::new::<newton>(n)
 }
 
-fn amperes(a: f64) -> ElectricCurrent {
+pub(super) fn amperes(a: f64) -> ElectricCurrent {
     ElectricCurrent::new::<ampere>(a)
 }
 
-fn milliohms(r: f64) -> ElectricalResistance {
+pub(super) fn milliohms(r: f64) -> ElectricalResistance {
     ElectricalResistance::new::<milliohm>(r)
 }
 
-fn volts(v: f64) -> ElectricPotential {
+pub(super) fn volts(v: f64) -> ElectricPotential {
     ElectricPotential::new::<volt>(v)
 }
 
-fn share(x: f64) -> Ratio {
+pub(super) fn share(x: f64) -> Ratio {
     Ratio::new::<ratio>(x)
 }
 
@@ -43,19 +40,19 @@ fn mm(x: f64) -> Length {
     Length::new::<millimeter>(x)
 }
 
-fn celsius(t: f64) -> ThermodynamicTemperature {
+pub(super) fn celsius(t: f64) -> ThermodynamicTemperature {
     ThermodynamicTemperature::new::<degree_celsius>(t)
 }
 
-fn seconds(t: f64) -> Time {
+pub(super) fn seconds(t: f64) -> Time {
     Time::new::<second>(t)
 }
 
-fn plain<D: Dimension + ?Sized>(x: f64) -> Quantity<D, SI<f64>, f64> {
+pub(super) fn plain<D: Dimension + ?Sized>(x: f64) -> Quantity<D, SI<f64>, f64> {
     Quantity { dimension: std::marker::PhantomData, units: std::marker::PhantomData, value: x }
 }
 
-fn winch() -> Winch {
+pub(super) fn winch() -> Winch {
     let motor =
         Motor::new(MotorConstant::from_text("0.055 N·m/A").unwrap(), amperes(6.0), milliohms(20.0)).unwrap();
     let gear = Gear::new(share(180.0), share(0.72)).unwrap();
@@ -88,6 +85,8 @@ fn c_and_rust_agree_on_a_winch() {
     let jam = winch.jam(Stiffness::from_text("8000 N/m").unwrap(), force(2000.0)).unwrap();
     assert_same_bits!(c, "jam_rate", jam.rate.value);
     assert_same_bits!(c, "jam_time", jam.time_to(force(8000.0)).unwrap().unwrap().value);
+    assert_same_bits!(c, "jam_force", jam.force_after(seconds(2.0)).unwrap().value);
+    assert_same_bits!(c, "gear_back", winch.gear().back_efficiency().value);
     let rate = jam_rate(force(40e3), Length::new::<meter>(5.0), slow).unwrap();
     assert_same_bits!(c, "rate", rate.value);
 
@@ -112,7 +111,12 @@ fn c_and_rust_agree_on_a_winch() {
     let drum = Drum::new(size).unwrap();
     let layer = drum.layer_at(Length::new::<meter>(20.0)).unwrap();
     assert_same_bits!(c, "layer_pull_ratio", layer.pull_ratio.value);
+    assert_same_bits!(c, "layer_room", layer.room.value);
+    assert_same_bits!(c, "turns", drum.turns_per_layer().value);
     assert_same_bits!(c, "capacity", drum.capacity().value);
+    let grooved = drum.with_layer_rise(share(0.866)).unwrap();
+    assert_same_bits!(c, "third_radius", grooved.radius(3).unwrap().value);
+    assert_same_bits!(c, "third_pull_ratio", grooved.pull_ratio(3).unwrap().value);
 
     // The header's rpm is 0.10471975511965977 rad/s, uom's may differ in the last bit: the same number goes in.
     let rpm = |x: f64| TurningSpeed::new::<radian_per_second>(x * 0.10471975511965977);
@@ -125,72 +129,11 @@ fn c_and_rust_agree_on_a_winch() {
     let motor = motor.unwrap();
     assert_same_bits!(c, "motor_constant", motor.constant().value);
     assert_same_bits!(c, "motor_current", motor.at_speed(volts(12.0), rpm(2500.0)).unwrap().current.value);
+    let tenth = motor.at_torque(volts(12.0), Torque::new::<newton_meter>(0.003)).unwrap();
+    assert_same_bits!(c, "motor_speed_at_torque", tenth.speed.value);
     let leads = cable_resistance(Length::new::<meter>(3.0), Area::from_text("35 mm²").unwrap()).unwrap();
     assert_same_bits!(c, "leads", leads.value);
     assert_same_bits!(c, "hot", copper_resistance(leads, celsius(100.0)).unwrap().value);
-
-    let peukert =
-        Peukert::new(ElectricCharge::new::<ampere_hour>(60.0), Time::new::<hour>(20.0), share(1.2)).unwrap();
-    assert_same_bits!(c, "lasts", peukert.time(amperes(100.0)).unwrap().value);
-    assert_same_bits!(c, "usable", peukert.usable_share(amperes(100.0)).unwrap().value);
-
-    let nodes = TwoNode::new(plain(400.0), plain(4000.0), plain(0.2), plain(0.5)).unwrap();
-    let cold = Temperatures { winding: celsius(20.0), case: celsius(20.0) };
-    let idle = Power::new::<watt>(30.0);
-    let by = Heating { current: amperes(120.0), winding: milliohms(20.0), idle, air: celsius(20.0) };
-    let minute = seconds(60.0);
-    assert_same_bits!(c, "warm_winding", nodes.after(cold, by, minute).unwrap().winding.value);
-    assert_same_bits!(c, "to_limit", nodes.time_to(cold, by, celsius(155.0)).unwrap().unwrap().value);
-    assert_same_bits!(c, "duty_winding", nodes.duty_cycle(by, minute, minute).unwrap().winding.value);
-    let kelvin = |x| -> TemperatureInterval { plain(x) };
-    let lump = OneNode::new(amperes(60.0), kelvin(80.0), seconds(1200.0)).unwrap();
-    let rise = lump.rise_after(kelvin(0.0), amperes(120.0), minute).unwrap();
-    assert_same_bits!(c, "lump", celsius(20.0).value + rise.value);
-
-    let curve = [(share(0.0), volts(11.6)), (share(1.0), volts(12.7))];
-    let left = [(celsius(5.0), Ratio::from_text("80 %").unwrap())];
-    let battery =
-        Battery::new(peukert, &curve, milliohms(4.0)).unwrap().bank(2, 1).unwrap().with_cold(&left).unwrap();
-    let cycle = HaulCycle::new(winch, battery, milliohms(3.0), celsius(5.0))
-        .unwrap()
-        .with_charge(share(0.9), share(0.2))
-        .unwrap()
-        .with_lowest_voltage(volts(20.0))
-        .unwrap()
-        .with_standby(amperes(0.5))
-        .unwrap()
-        .with_heat(nodes, celsius(155.0))
-        .unwrap();
-    let haul = |metres| HaulStep::haul(force(2000.0), Extent::Distance(Length::new::<meter>(metres)));
-    let steps = [
-        haul(30.0),
-        HaulStep::rest(minute),
-        HaulStep::lower(force(2000.0), Extent::Duration(minute)).at_speed(slow),
-    ];
-    let mut first_end = 0.0;
-    let outcome = cycle
-        .run(steps, |s| {
-            if s.step == 0 {
-                first_end = s.time.value
-            }
-        })
-        .unwrap();
-    assert_same_bits!(c, "haul_time", outcome.time.value);
-    assert_same_bits!(c, "haul_energy", outcome.energy.value);
-    assert_same_bits!(c, "haul_charge", outcome.charge.value);
-    assert_same_bits!(c, "haul_hottest", outcome.hottest_winding.value);
-    assert_same_bits!(c, "haul_first_end", first_end);
-    assert_same_bits!(c, "haul_lowered", outcome.lowered.value);
-    let flat = cycle.run([haul(5000.0)], |_| {}).unwrap();
-    assert_same_bits!(c, "flat_distance", flat.stopped.unwrap().distance.value);
-    let steeper =
-        Peukert::new(ElectricCharge::new::<ampere_hour>(60.0), Time::new::<hour>(20.0), share(1.25)).unwrap();
-    let battery = Battery::new(steeper, &LEAD_ACID_OPEN_CIRCUIT, milliohms(4.0)).unwrap().bank(2, 1).unwrap();
-    let left = [(celsius(15.0), Ratio::from_text("80 %").unwrap())];
-    let battery = battery.with_cold(&left).unwrap();
-    let mild = HaulCycle::new(winch, battery, milliohms(3.0), celsius(15.0)).unwrap();
-    let timed = mild.run([haul(0.5), HaulStep::rest(seconds(30.0)), haul(1.0)], |_| {}).unwrap();
-    assert_same_bits!(c, "timed", timed.time.value);
 
     let point = |a: f64, turns: f64, t: f64| MotorPoint {
         voltage: volts(24.0),
@@ -198,8 +141,10 @@ fn c_and_rust_agree_on_a_winch() {
         speed: rpm(turns),
         torque: Torque::new::<newton_meter>(t),
     };
-    let fit =
-        fit_motor([point(6.0, 4146.0, 0.0), point(106.0, 3799.0, 5.5), point(369.6, 2884.0, 20.0)]).unwrap();
+    let points = [point(6.0, 4146.0, 0.0), point(106.0, 3799.0, 5.5), point(369.6, 2884.0, 20.0)];
+    let fit = fit_motor(points).unwrap();
+    assert_same_bits!(c, "off_voltage", fit.residual(&points[1]).voltage.value);
+    assert_same_bits!(c, "off_torque", fit.residual(&points[2]).torque.value);
     assert_same_bits!(c, "fit_winding", fit.winding.value.value);
     assert_same_bits!(c, "fit_winding_error", fit.winding.standard_error.unwrap().value);
     let work = [2000.0, 4000.0].map(|f| {
@@ -214,4 +159,8 @@ fn c_and_rust_agree_on_a_winch() {
     let fit = fit_winch(work, share(180.0), mm(36.0)).unwrap();
     assert_same_bits!(c, "fit_gear", fit.gear_efficiency.value.value);
     assert_same_bits!(c, "fit_condition", fit.confounded.unwrap().condition);
+    let three = [work[0], work[1], WinchPoint { current: amperes(30.0), ..work[1] }];
+    let fit = fit_winch(three, share(180.0), mm(36.0)).unwrap();
+    assert_same_bits!(c, "off_current", fit.residual(&three[2]).current.value);
+    assert_same_bits!(c, "off_line_voltage", fit.residual(&three[2]).voltage.value);
 }

@@ -1,4 +1,4 @@
-/* A winch, its battery, a whole haul, its current as a gauge, and its constants from points. */
+/* A winch, its parts, its current as a gauge, and its constants from points. */
 #include <math.h>
 
 #include "client.h"
@@ -48,11 +48,21 @@ int main(void) {
     REQUIRE(rmech_winch_stall(&winch, &stall, &error) == RMECH_OK);
     show("stall", stall.pull.newtons);
     REQUIRE(stall.bound == RMECH_BOUND_STALL);
-    rmech_line_weight rope = rmech_n_per_m(8000.0);
+    rmech_stiffness rope = rmech_kn_per_m(8.0);
     rmech_jam jam;
     REQUIRE(rmech_winch_jam(&winch, &rope, &pull, &limit, &jam, &error) == RMECH_OK);
     show("jam_rate", jam.rate.newtons_per_second);
     show("jam_time", jam.time_to_limit.seconds);
+    rmech_time two = rmech_s(2.0), past = rmech_s(-1.0);
+    rmech_force then, untouched = rmech_n(1.0);
+    REQUIRE(rmech_winch_jam_force_after(&winch, &rope, &pull, &two, &then, &error) == RMECH_OK);
+    show("jam_force", then.newtons);
+    REQUIRE(rmech_winch_jam_force_after(&winch, &rope, &pull, &past, &untouched, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "time") == 0 && untouched.newtons > 0.5);
+    REQUIRE(rmech_winch_jam_force_after(&winch, NULL, &pull, &two, &then, NULL) == RMECH_ERR_POINTER);
+    rmech_ratio back;
+    REQUIRE(rmech_gear_back_efficiency(&winch.gear_efficiency, &back, &error) == RMECH_OK);
+    show("gear_back", back.fraction);
     rmech_force ea = rmech_kn(40.0);
     rmech_length five = rmech_m(5.0);
     rmech_force_rate rate;
@@ -123,14 +133,25 @@ int main(void) {
     drum.width = rmech_mm(220.0);
     drum.rope_diameter = rmech_mm(11.0);
     drum.layers = 5;
-    rmech_length on_drum = rmech_m(20.0), capacity;
+    rmech_length on_drum = rmech_m(20.0), capacity, radius;
     rmech_layer layer;
-    REQUIRE(rmech_drum_layer_at(&drum, &on_drum, &layer, &capacity, &error) == RMECH_OK);
+    rmech_ratio turns, third;
+    REQUIRE(rmech_drum_layer_at(&drum, &on_drum, &layer, &error) == RMECH_OK);
     REQUIRE(layer.number == 4);
     show("layer_pull_ratio", layer.pull_ratio.fraction);
+    show("layer_room", layer.room.metres);
+    REQUIRE(rmech_drum_capacity(&drum, &turns, &capacity, &error) == RMECH_OK);
+    REQUIRE(rmech_drum_capacity(&drum, NULL, NULL, &error) == RMECH_OK);
+    show("turns", turns.fraction);
     show("capacity", capacity.metres);
+    drum.layer_rise = rmech_fraction(0.866);
+    REQUIRE(rmech_drum_layer(&drum, 3, &radius, &third, &error) == RMECH_OK);
+    show("third_radius", radius.metres);
+    show("third_pull_ratio", third.fraction);
+    REQUIRE(rmech_drum_layer(&drum, 6, &radius, NULL, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "layer") == 0);
     on_drum = rmech_m(1000.0);
-    REQUIRE(rmech_drum_layer_at(&drum, &on_drum, &layer, NULL, &error) == RMECH_ERR_VALUE);
+    REQUIRE(rmech_drum_layer_at(&drum, &on_drum, &layer, &error) == RMECH_ERR_VALUE);
 
     rmech_voltage volts = rmech_v(12.0);
     rmech_turning_speed free_speed = rmech_rpm(3800.0), speed = rmech_rpm(2500.0);
@@ -142,6 +163,9 @@ int main(void) {
     show("motor_constant", motor.constant.newton_metres_per_ampere);
     REQUIRE(rmech_motor_at_speed(&motor, &volts, &speed, &motor_state, &error) == RMECH_OK);
     show("motor_current", motor_state.current.amperes);
+    rmech_torque tenth = rmech_n_m(0.003);
+    REQUIRE(rmech_motor_at_torque(&motor, &volts, &tenth, &motor_state, &error) == RMECH_OK);
+    show("motor_speed_at_torque", motor_state.speed.radians_per_second);
     rmech_length each_way = rmech_m(3.0);
     rmech_area area = rmech_mm2(35.0);
     rmech_resistance leads, hot;
@@ -151,124 +175,19 @@ int main(void) {
     REQUIRE(rmech_copper_resistance(&leads, &hundred_degrees, &hot, &error) == RMECH_OK);
     show("hot", hot.ohms);
 
-    /* Battery and heat. */
-    rmech_charge charge = rmech_ah(60.0);
-    rmech_time rated = rmech_h(20.0), lasts;
-    rmech_ratio exponent = rmech_fraction(1.2), usable;
-    REQUIRE(rmech_battery_at_current(&charge, &rated, &exponent, &hundred, &lasts, &usable, &error) == RMECH_OK);
-    show("lasts", lasts.seconds);
-    show("usable", usable.fraction);
-    rmech_motor_heat heat = {0};
-    heat.kind = RMECH_HEAT_TWO_NODES;
-    heat.winding.joules_per_kelvin = 400.0;
-    heat.case_.joules_per_kelvin = 4000.0;
-    heat.winding_to_case.kelvin_per_watt = 0.2;
-    heat.case_to_air.kelvin_per_watt = 0.5;
-    rmech_motor_temperatures cold = {rmech_celsius(20.0), rmech_celsius(20.0)}, warm;
-    rmech_heating heating = {rmech_a(120.0), rmech_mohm(20.0), rmech_w(30.0), rmech_celsius(20.0)};
-    rmech_time minute = rmech_min(1.0), to_limit;
-    rmech_temperature burning = rmech_celsius(155.0), hottest;
-    REQUIRE(rmech_motor_warmed(&heat, &cold, &heating, &minute, &burning, &warm, &to_limit, &error) == RMECH_OK);
-    show("warm_winding", warm.winding.kelvin);
-    show("to_limit", to_limit.seconds);
-    REQUIRE(rmech_motor_duty_cycle(&heat, &heating, &minute, &minute, &hottest, &error) == RMECH_OK);
-    show("duty_winding", hottest.kelvin);
-    rmech_motor_heat lump = {0};
-    lump.kind = RMECH_HEAT_ONE_NODE;
-    lump.continuous_current = rmech_a(60.0);
-    lump.rated_rise.kelvin = 80.0;
-    lump.time_constant = rmech_min(20.0);
-    REQUIRE(rmech_motor_warmed(&lump, &cold, &heating, &minute, NULL, &warm, NULL, &error) == RMECH_OK);
-    show("lump", warm.winding.kelvin);
-    lump.kind = RMECH_HEAT_NONE;
-    REQUIRE(rmech_motor_warmed(&lump, &cold, &heating, &minute, NULL, &warm, NULL, &error) == RMECH_ERR_ENUMERATOR);
-
-    /* A whole haul. */
-    rmech_charge_voltage curve[2] = {{rmech_fraction(0.0), rmech_v(11.6)}, {rmech_fraction(1.0), rmech_v(12.7)}};
-    rmech_battery battery = RMECH_INIT(rmech_battery);
-    battery.capacity = charge;
-    battery.rated_time = rated;
-    battery.peukert_exponent = exponent;
-    battery.cold_capacity = rmech_percent(80.0);
-    battery.internal = rmech_mohm(4.0);
-    battery.open_circuit = curve;
-    battery.open_circuit_count = 2;
-    battery.in_series = 2;
-    rmech_haul_limits limits = RMECH_INIT(rmech_haul_limits);
-    limits.charge = rmech_fraction(0.9);
-    limits.reserve = rmech_fraction(0.2);
-    limits.lowest_voltage = rmech_v(20.0);
-    limits.standby = rmech_a(0.5);
-    limits.air = rmech_celsius(5.0);
-    limits.winding_limit = burning;
-    limits.heat = heat;
-    rmech_haul_step steps[3];
-    memset(steps, 0, sizeof steps);
-    steps[0].motion = RMECH_MOTION_HAULING;
-    steps[0].extent = RMECH_EXTENT_DISTANCE;
-    steps[0].pull = pull;
-    steps[0].distance = rmech_m(30.0);
-    steps[1].motion = RMECH_MOTION_AT_REST;
-    steps[1].duration = minute;
-    steps[2].motion = RMECH_MOTION_LOWERING;
-    steps[2].extent = RMECH_EXTENT_DURATION;
-    steps[2].pull = pull;
-    steps[2].duration = minute;
-    steps[2].line_speed = slow;
-    rmech_haul_sample ends[3];
-    rmech_haul_outcome outcome = RMECH_INIT(rmech_haul_outcome);
-    REQUIRE(rmech_winch_haul(&winch, &battery, &limits, steps, 3, ends, &outcome, &error) == RMECH_OK);
-    REQUIRE(outcome.stop == RMECH_STOP_NONE && outcome.stopped_step == 3);
-    REQUIRE(ends[0].reached == 1 && ends[2].reached == 1);
-    show("haul_time", outcome.time.seconds);
-    show("haul_energy", outcome.energy.joules);
-    show("haul_charge", outcome.charge.fraction);
-    show("haul_hottest", outcome.hottest_winding.kelvin);
-    show("haul_first_end", ends[0].time.seconds);
-    show("haul_lowered", outcome.lowered.metres);
-    steps[0].distance = rmech_m(5000.0);
-    REQUIRE(rmech_winch_haul(&winch, &battery, &limits, steps, 3, ends, &outcome, &error) == RMECH_OK);
-    REQUIRE(outcome.stop == RMECH_STOP_BATTERY_FLAT && outcome.stopped_step == 0 && ends[1].reached == 0);
-    show("flat_distance", outcome.stopped_distance.metres);
-    rmech_haul_outcome kept = outcome;
-    steps[1].duration = rmech_s(-1.0);
-    REQUIRE(rmech_winch_haul(&winch, &battery, &limits, steps, 3, ends, &outcome, &error) == RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "duration") == 0);
-    battery.open_circuit_count = 33;
-    rmech_charge_voltage many[33];
-    memset(many, 0, sizeof many);
-    battery.open_circuit = many;
-    REQUIRE(rmech_winch_haul(&winch, &battery, &limits, NULL, 0, NULL, &outcome, &error) == RMECH_ERR_CAPACITY);
-    REQUIRE(memcmp(&kept, &outcome, sizeof kept) == 0);
-
-    /* A rest ends, however many bits the haul before it takes. */
-    rmech_charge_voltage lead_acid[6] = {{rmech_fraction(0.0), rmech_v(11.6)}, {rmech_fraction(0.2), rmech_v(11.9)},
-                                         {rmech_fraction(0.4), rmech_v(12.15)}, {rmech_fraction(0.6), rmech_v(12.35)},
-                                         {rmech_fraction(0.8), rmech_v(12.5)}, {rmech_fraction(1.0), rmech_v(12.7)}};
-    battery.peukert_exponent = rmech_fraction(1.25);
-    battery.open_circuit = lead_acid;
-    battery.open_circuit_count = 6;
-    rmech_haul_limits mild = RMECH_INIT(rmech_haul_limits);
-    mild.charge = rmech_fraction(1.0);
-    mild.air = rmech_celsius(15.0);
-    steps[0].distance = rmech_m(0.5);
-    steps[1].duration = rmech_s(30.0);
-    steps[2] = steps[0];
-    steps[2].distance = rmech_m(1.0);
-    REQUIRE(rmech_winch_haul(&winch, &battery, &mild, steps, 3, NULL, &outcome, &error) == RMECH_OK);
-    REQUIRE(outcome.stop == RMECH_STOP_NONE);
-    show("timed", outcome.time.seconds);
-
     /* Constants from points. */
     rmech_motor_point points[3] = {{rmech_v(24.0), rmech_a(6.0), rmech_rpm(4146.0), rmech_n_m(0.0)},
                                    {rmech_v(24.0), rmech_a(106.0), rmech_rpm(3799.0), rmech_n_m(5.5)},
                                    {rmech_v(24.0), rmech_a(369.6), rmech_rpm(2884.0), rmech_n_m(20.0)}};
     rmech_motor_fit fit = RMECH_INIT(rmech_motor_fit);
-    REQUIRE(rmech_motor_fit_points(points, 3, &fit, &error) == RMECH_OK);
+    rmech_motor_residual off[3];
+    REQUIRE(rmech_motor_fit_points(points, 3, off, &fit, &error) == RMECH_OK);
+    show("off_voltage", off[1].voltage.volts);
+    show("off_torque", off[2].torque.newton_metres);
     REQUIRE(fit.confounded == RMECH_CONSTANT_NONE && fit.spare_readings == 3);
     show("fit_winding", fit.motor.winding.ohms);
     show("fit_winding_error", fit.winding_error.ohms);
-    REQUIRE(rmech_motor_fit_points(points, 1, &fit, &error) == RMECH_ERR_VALUE);
+    REQUIRE(rmech_motor_fit_points(points, 1, NULL, &fit, &error) == RMECH_ERR_VALUE);
     rmech_winch_point work[2];
     for (int i = 0; i < 2; ++i) {
         rmech_force load = rmech_n(2000.0 + 2000.0 * i);
@@ -278,10 +197,17 @@ int main(void) {
         work[i].line_speed = state.line_speed;
         work[i].pull = load;
     }
-    REQUIRE(rmech_winch_fit_points(work, 2, &winch.gear_ratio, &winch.radius, &fit, &error) == RMECH_OK);
+    REQUIRE(rmech_winch_fit_points(work, 2, &winch.gear_ratio, &winch.radius, NULL, &fit, &error) == RMECH_OK);
     REQUIRE(fit.confounded == RMECH_CONSTANT_MOTOR && fit.confounded_with == RMECH_CONSTANT_WINDING);
     REQUIRE(isinf(fit.winding_error.ohms));
     show("fit_gear", fit.gear_efficiency.fraction);
     show("fit_condition", fit.condition);
+    rmech_winch_point three[3] = {work[0], work[1], work[1]};
+    three[2].current = rmech_a(30.0);
+    rmech_winch_residual winch_off[3];
+    REQUIRE(rmech_winch_fit_points(three, 3, &winch.gear_ratio, &winch.radius, winch_off, &fit, &error) ==
+            RMECH_OK);
+    show("off_current", winch_off[2].current.amperes);
+    show("off_line_voltage", winch_off[2].voltage.volts);
     return 0;
 }
