@@ -89,7 +89,8 @@ pub struct PullBand {
 /// let winch = TableWinch::fit([row(0.0, 65.0), row(4000.0, 250.0), row(9000.0, 480.0)])?;
 /// let gauge = CurrentGauge::of_table(&winch, amperes(10.0), Ratio::new::<percent>(0.0))?;
 /// let PullReading::Pull(band) = gauge.read(amperes(100.0), Running::Hauling)? else { panic!() };
-/// assert!(((band.most - band.likely).get::<newton>() - 965.0).abs() < 1.0); // ±10 A is about ±1 kN
+/// // ±10 A is about ±1 kN; the table's own rows lie up to 0.4 A from its line.
+/// assert!(((band.most - band.likely).get::<newton>() - 1000.0).abs() < 1.0);
 ///
 /// let braked = gauge.read(amperes(0.0), Running::BrakeSet)?;
 /// assert_eq!(braked, PullReading::CannotTell(Blind::BrakeSet));
