@@ -40,7 +40,7 @@ fn winch() -> Winch {
 /// Source: a textbook exercise on a 12 V permanent-magnet motor (problem 1976071 at homeworklib), its answers
 /// recomputed to six digits: no-load speed 3800 rpm, stall torque 30 mN·m, asked at 2500 rpm.
 #[test]
-fn a_small_motor_by_the_ends_of_its_curve() {
+fn homeworklib_1976071_a_small_motor_by_the_ends_of_its_curve() {
     let volts = ElectricPotential::new::<volt>(12.0);
     let motor = Motor::from_no_load_and_stall(
         volts,
@@ -61,7 +61,7 @@ fn a_small_motor_by_the_ends_of_its_curve() {
 /// Source: a dealer's table for a 12 V vehicle winch of the 9000 lbf class, first layer (garlway.com, questions):
 /// 60–70 A without pull, about 250 A at 4000 lbf, about 480 A at 9000 lbf. Within 1 A: I = 65 + 0.0461·F/lbf.
 #[test]
-fn a_vehicle_winch_follows_a_straight_line_to_an_ampere() {
+fn garlway_table_a_vehicle_winch_follows_a_straight_line_to_an_ampere() {
     let published = [(0.0, 65.0), (4000.0, 250.0), (9000.0, 480.0)];
     let rows = published.map(|(lbf, amperes)| TableRow {
         pull: Force::new::<pound_force>(lbf),
@@ -77,21 +77,26 @@ fn a_vehicle_winch_follows_a_straight_line_to_an_ampere() {
     }
 }
 
-/// Source: geometry of a drum of 64 mm with rope of 11 mm, recomputed to three digits.
+/// Recomputed, by the geometry of a drum of 64 mm with rope of 11 mm: turns on crowns to three digits, and in grooves,
+/// 37.5/(37.5 + 9.526·(k − 1)), to four.
 #[test]
-fn five_layers_on_a_small_drum() {
+fn recomputed_five_layers_on_a_small_drum() {
     let mm = |x| Length::new::<millimeter>(x);
     let size = DrumSize { core_diameter: mm(64.0), width: mm(150.0), rope_diameter: mm(11.0), layers: 5 };
     let drum = Drum::new(size).unwrap();
     for (layer, printed) in (1..).zip([1.0, 0.773, 0.630, 0.532, 0.460]) {
         near(drum.pull_ratio(layer).unwrap().get::<ratio>(), printed, 3);
     }
+    let grooved = drum.with_layer_rise(Ratio::new::<ratio>(0.866)).unwrap();
+    for (layer, printed) in (1..).zip([1.0, 0.7974, 0.6631, 0.5675, 0.4960]) {
+        near(grooved.pull_ratio(layer).unwrap().get::<ratio>(), printed, 4);
+    }
 }
 
 /// Source: resistivity of annealed copper 0.017 24 Ω·mm²/m (IEC 60028); the example recomputed: 35 mm², 3 m each
 /// way, 250 A.
 #[test]
-fn leads_of_35_mm2() {
+fn iec_60028_leads_of_35_mm2() {
     let leads =
         cable_resistance(Length::from_text("3 m").unwrap(), Area::from_text("35 mm²").unwrap()).unwrap();
     near(leads.get::<milliohm>(), 2.955, 4);
@@ -102,7 +107,7 @@ fn leads_of_35_mm2() {
 
 /// Recomputed at 40 digits, not published: 25.6 V, 8 + 3 + 20 mΩ, 0.055 N·m/A, 6 A, 180:1 at 0.72, 36 mm.
 #[test]
-fn a_winch_worked_by_hand() {
+fn recomputed_a_winch_worked_by_hand() {
     let state = winch().hauling(Force::new::<newton>(2000.0)).unwrap();
     near(state.current.get::<ampere>(), 16.10, 4);
     near(state.terminal_voltage.get::<volt>(), 25.423, 5);
@@ -124,7 +129,7 @@ fn a_winch_worked_by_hand() {
 /// Source: Peukert's law in its rated-hour form as tabulated in a battery-meter manual (pp. 26–27): percent of the
 /// stated capacity of a battery of 100 Ah at 5 A.
 #[test]
-fn a_battery_gives_less_the_faster_it_is_emptied() {
+fn battery_meter_manual_p26_a_battery_gives_less_the_faster_it_is_emptied() {
     let rows = [
         (1.25, 25.0, 67.0),
         (1.3, 100.0, 41.0),
@@ -151,7 +156,7 @@ fn a_battery_gives_less_the_faster_it_is_emptied() {
 /// Source: sizing factors of IEEE 485, table 1 (from memory), against the polynomial that a manual for sizing
 /// stationary batteries gives beside it, read: 1.405 − 2.4941x + 4.1916x² − 2.8117x³, x = ϑ/100 °C, to 1 %.
 #[test]
-fn a_cold_battery_holds_less() {
+fn ieee_485_a_cold_battery_holds_less() {
     for (temperature, share) in LEAD_ACID_COLD {
         let x = temperature.get::<degree_celsius>() / 100.0;
         let polynomial = 1.405 + x * (-2.4941 + x * (4.1916 - 2.8117 * x));
@@ -162,7 +167,7 @@ fn a_cold_battery_holds_less() {
 /// Recomputed, by the law of a lump that warms by I²: at twice its continuous current from cold to the rated rise in
 /// −τ·ln(1 − ¼) = 0.287 68 τ, and three quarters of four times the rated rise after τ·ln 4.
 #[test]
-fn an_overloaded_motor_has_so_long() {
+fn recomputed_an_overloaded_motor_has_so_long() {
     let (amperes, kelvin) = (ElectricCurrent::new::<ampere>, TemperatureInterval::new::<kelvin_interval>);
     let motor = OneNode::new(amperes(60.0), kelvin(80.0), Time::new::<second>(1000.0)).unwrap();
     let time = motor.time_to(kelvin(0.0), amperes(120.0), kelvin(80.0)).unwrap().unwrap();
@@ -174,7 +179,7 @@ fn an_overloaded_motor_has_so_long() {
 
 /// Source: IEC 60028 (from memory): copper's 0.003 93 a kelvin belongs to 20 °C. R₁₀₀/R₂₅ = 1.3144/1.019 65.
 #[test]
-fn copper_at_a_hundred_degrees() {
+fn iec_60028_copper_at_a_hundred_degrees() {
     let hot =
         copper_resistance(milliohms(20.0), ThermodynamicTemperature::from_text("100 °C").unwrap()).unwrap();
     near(hot.get::<milliohm>(), 20.0 * 1.3144 / 1.019_65, 8);
@@ -182,7 +187,7 @@ fn copper_at_a_hundred_degrees() {
 
 /// Recomputed: (EA/L)·v with 40 kN and 0.1 m/s: 100 N/s with 40 m of rope, 800 N/s with 5 m.
 #[test]
-fn a_jam_near_the_head_leaves_no_time() {
+fn recomputed_a_jam_near_the_head_leaves_no_time() {
     let rope = Force::new::<kilonewton>(40.0);
     let speed = Velocity::new::<meter_per_second>(0.1);
     for (metres, printed) in [(40.0, 100.0), (5.0, 800.0)] {
@@ -192,7 +197,7 @@ fn a_jam_near_the_head_leaves_no_time() {
 
 /// Source: the vehicle winch's table above. Ten amperes of idle drag, unknown, are a kilonewton of pull, unknown.
 #[test]
-fn most_of_the_current_at_a_rescue_load_is_idle_drag() {
+fn garlway_table_most_of_the_current_at_a_rescue_load_is_idle_drag() {
     let published = [(0.0, 65.0), (4000.0, 250.0), (9000.0, 480.0)];
     let rows = published.map(|(lbf, amperes)| TableRow {
         pull: Force::new::<pound_force>(lbf),
@@ -210,7 +215,7 @@ fn most_of_the_current_at_a_rescue_load_is_idle_drag() {
 
 /// Recomputed: the same pull moves the current by 1/(η_f·η_b) = 2.27 times as much hauling as lowering, at 0.72.
 #[test]
-fn a_current_says_less_while_lowering() {
+fn recomputed_a_current_says_less_while_lowering() {
     let idle = winch().motor().no_load_current();
     let hauling = winch().hauling(Force::new::<newton>(2000.0)).unwrap().current - idle;
     let lowering = idle - winch().lowering(Force::new::<newton>(2000.0)).unwrap().current;
