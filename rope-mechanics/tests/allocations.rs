@@ -284,17 +284,17 @@ fn frames_and_anchors() {
 #[test]
 fn winch() {
     use rope_mechanics::quantity::unit::{
-        ampere, meter, millimeter, milliohm, newton, newton_meter, ratio, second, volt,
+        ampere, meter, millimeter, milliohm, newton, newton_meter, radian_per_second, ratio, second, volt,
     };
     use rope_mechanics::quantity::{
-        ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length,
-        MotorConstant, Ratio, Stiffness, ThermodynamicTemperature, Time, Torque, Velocity,
+        Area, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length,
+        MotorConstant, Ratio, Stiffness, ThermodynamicTemperature, Time, Torque, TurningSpeed, Velocity,
     };
     use rope_mechanics::text::Text;
     use rope_mechanics::winch::{
         Battery, CurrentGauge, Drum, DrumSize, Extent, Gear, HaulCycle, HaulStep, LEAD_ACID_COLD,
-        LEAD_ACID_OPEN_CIRCUIT, Motor, MotorPoint, Peukert, Running, Supply, TableRow, TableWinch, Winch,
-        fit_motor,
+        LEAD_ACID_OPEN_CIRCUIT, Machine, Motor, MotorPoint, Peukert, Running, Supply, TableRow, TableWinch,
+        Winch, WinchPoint, cable_resistance, copper_resistance, fit_motor, fit_winch, jam_rate,
     };
 
     let (n, a, r) =
@@ -307,47 +307,146 @@ fn winch() {
     heap_free("Winch::hauling", || winch.hauling(n(2e3)));
     heap_free("Winch::hauling_at", || winch.hauling_at(n(2e3), slow));
     heap_free("Winch::lowering", || winch.lowering(n(2e3)));
+    heap_free("Winch::lowering_at", || winch.lowering_at(n(2e3), slow));
     heap_free("Winch::running_back", || winch.running_back(n(4e3), r(100.0)));
     heap_free("Winch::holding", || winch.holding(n(2e3)));
     heap_free("Winch::stall", || winch.stall());
-    heap_free("Winch::jam", || winch.jam(Stiffness::from_text("8 kN/m").unwrap(), n(2e3)));
+    let jam = || winch.jam(Stiffness::from_text("8 kN/m").unwrap(), n(2e3)).unwrap();
+    heap_free("Winch::jam", jam);
+    heap_free("Jam::force_after", || jam().force_after(Time::new::<second>(2.0)));
+    heap_free("Jam::time_to", || jam().time_to(n(8e3)));
+    heap_free("jam_rate", || jam_rate(n(40e3), Length::new::<meter>(5.0), slow));
+    heap_free("Machine::hauling", || Machine::from(winch).hauling(n(2e3)));
     heap_free("WinchError", || winch.hauling(n(1e9)));
     let size = DrumSize { core_diameter: mm(64.0), width: mm(220.0), rope_diameter: mm(11.0), layers: 5 };
     heap_free("Drum::layer_at", || Drum::new(size).unwrap().layer_at(Length::new::<meter>(20.0)));
+    let drum = Drum::new(size).unwrap();
+    heap_free("Drum::radius", || (drum.radius(3), drum.pull_ratio(3), drum.turns_per_layer()));
+    heap_free("Drum::capacity", || drum.with_layer_rise(share(0.866)).unwrap().capacity());
+    heap_free("DrumFull", || drum.layer_at(Length::new::<meter>(1e3)));
     let row = |pull, current| TableRow { pull: n(pull), current: a(current), line_speed: None };
     heap_free("TableWinch::fit", || {
         TableWinch::fit([row(0.0, 65.0), row(40e3, 480.0)]).unwrap().hauling(n(2e3))
     });
-    heap_free("fit_motor", || {
-        let point = |torque: f64| {
-            let state = motor.at_torque(volts(24.0), Torque::new::<newton_meter>(torque)).unwrap();
-            MotorPoint {
-                voltage: volts(24.0),
-                current: state.current,
-                speed: state.speed,
-                torque: state.torque,
-            }
-        };
-        fit_motor([point(0.0), point(5.0), point(20.0)])
+    let state = |torque| motor.at_torque(volts(24.0), Torque::new::<newton_meter>(torque)).unwrap();
+    let point = |torque| {
+        let state = state(torque);
+        MotorPoint { voltage: volts(24.0), current: state.current, speed: state.speed, torque: state.torque }
+    };
+    heap_free("Motor::at_torque", || state(5.0));
+    heap_free("Motor::at_speed", || motor.at_speed(volts(24.0), state(5.0).speed));
+    heap_free("Motor::warmed_to", || motor.warmed_to(ThermodynamicTemperature::from_text("90 °C").unwrap()));
+    heap_free("Motor::from_no_load_and_stall", || {
+        let speed = TurningSpeed::new::<radian_per_second>(420.0);
+        Motor::from_no_load_and_stall(volts(24.0), speed, a(6.0), Torque::new::<newton_meter>(9.0))
     });
+    heap_free("copper_resistance", || {
+        copper_resistance(r(20.0), ThermodynamicTemperature::from_text("90 °C").unwrap())
+    });
+    heap_free("cable_resistance", || {
+        cable_resistance(Length::new::<meter>(3.0), Area::from_text("35 mm²").unwrap())
+    });
+    heap_free("fit_motor", || fit_motor([point(0.0), point(5.0), point(20.0)]));
+    let fit = fit_motor([point(0.0), point(5.0), point(20.0)]).unwrap();
+    heap_free("MotorFit::residual", || [point(0.0), point(5.0)].map(|point| fit.residual(&point)));
+    let work = [2e3, 10e3, 40e3].map(|pull| {
+        let state = winch.hauling(n(pull)).unwrap();
+        WinchPoint {
+            voltage: state.terminal_voltage,
+            current: state.motor_current,
+            line_speed: state.line_speed,
+            pull: state.pull,
+        }
+    });
+    heap_free("fit_winch", || fit_winch(work, share(180.0), mm(36.0)));
+    let fit = fit_winch(work, share(180.0), mm(36.0)).unwrap();
+    heap_free("WinchFit::residual", || work.map(|point| fit.residual(&point)));
+    heap_free("the error of a fit", || fit_motor([point(5.0); 3]));
     heap_free("CurrentGauge::read", || {
         CurrentGauge::of_winch(&winch, a(1.0), (share(0.6), share(0.85)))
             .unwrap()
             .read(a(16.0), Running::Lowering)
     });
+    heap_free("CurrentGauge::of_table", || {
+        let table = TableWinch::fit([row(0.0, 65.0), row(40e3, 480.0)])
+            .unwrap()
+            .with_radius_ratio(share(1.5))
+            .unwrap();
+        CurrentGauge::of_table(&table, a(10.0), share(0.05)).unwrap().read(a(100.0), Running::Hauling)
+    });
+    let peukert = Peukert::new(
+        ElectricCharge::from_text("60 Ah").unwrap(),
+        Time::from_text("20 h").unwrap(),
+        share(1.2),
+    )
+    .unwrap();
+    heap_free("Peukert", || {
+        (peukert.time(a(100.0)), peukert.usable_share(a(100.0)), peukert.rated_current())
+    });
+    let air = ThermodynamicTemperature::from_text("5 °C").unwrap();
+    let battery = || {
+        let one = Battery::new(peukert, &LEAD_ACID_OPEN_CIRCUIT, r(4.0)).unwrap();
+        one.with_cold(&LEAD_ACID_COLD)
+            .unwrap()
+            .with_cold_resistance(&LEAD_ACID_COLD)
+            .unwrap()
+            .bank(2, 1)
+            .unwrap()
+    };
+    heap_free("Battery::supply", || battery().supply(share(0.5), air, r(3.0)));
+    heap_free("Battery::capacity", || (battery().capacity(air), battery().open_circuit(share(0.5))));
     heap_free("HaulCycle::run", || {
-        let peukert = Peukert::new(
-            ElectricCharge::from_text("60 Ah").unwrap(),
-            Time::from_text("20 h").unwrap(),
-            share(1.2),
-        );
-        let battery = Battery::new(peukert.unwrap(), &LEAD_ACID_OPEN_CIRCUIT, r(4.0)).unwrap();
-        let battery = battery.with_cold(&LEAD_ACID_COLD).unwrap().bank(2, 1).unwrap();
-        let air = ThermodynamicTemperature::from_text("5 °C").unwrap();
         let steps = [
             HaulStep::haul(n(2e3), Extent::Distance(Length::new::<meter>(20.0))),
             HaulStep::rest(Time::new::<second>(60.0)),
+            HaulStep::lower(n(2e3), Extent::Duration(Time::new::<second>(60.0))).at_speed(slow),
         ];
-        HaulCycle::new(winch, battery, r(3.0), air).unwrap().run(steps, |_| {})
+        HaulCycle::new(winch, battery(), r(3.0), air).unwrap().run(steps, |_| {})
     });
+    heap_free("HaulCycle::run by a table", || {
+        let table = TableWinch::fit([row(0.0, 65.0), row(40e3, 480.0)]).unwrap();
+        let step = HaulStep::haul(n(2e3), Extent::Distance(Length::new::<meter>(5.0))).at_speed(slow);
+        HaulCycle::new(table, battery(), r(3.0), air).unwrap().run([step], |_| {})
+    });
+}
+
+#[test]
+fn winch_heat() {
+    use rope_mechanics::quantity::unit::{ampere, milliohm, second};
+    use rope_mechanics::quantity::{
+        ElectricCurrent, ElectricalResistance, HeatCapacity, Power, TemperatureInterval, ThermalResistance,
+        ThermodynamicTemperature, Time,
+    };
+    use rope_mechanics::uom::si::{heat_capacity, power, temperature_interval, thermal_resistance};
+    use rope_mechanics::winch::{Heating, OneNode, Temperatures, TwoNode};
+
+    let (a, s) = (ElectricCurrent::new::<ampere>, Time::new::<second>);
+    let k = TemperatureInterval::new::<temperature_interval::kelvin>;
+    heap_free("OneNode::new", || OneNode::new(a(60.0), k(80.0), s(1200.0)));
+    let lump = OneNode::new(a(60.0), k(80.0), s(1200.0)).unwrap();
+    heap_free("OneNode::rise_after", || lump.rise_after(k(0.0), a(120.0), s(60.0)));
+    heap_free("OneNode::lasting_rise", || lump.lasting_rise(a(120.0)));
+    heap_free("OneNode::time_to", || lump.time_to(k(0.0), a(120.0), k(80.0)));
+    heap_free("OneNode::current_squared_time", || lump.current_squared_time());
+    heap_free("OneNode::lasting_share", || lump.lasting_share(a(120.0)));
+    heap_free("OneNode::duty_cycle", || lump.duty_cycle(a(120.0), s(60.0), s(60.0)));
+
+    let takes = HeatCapacity::new::<heat_capacity::joule_per_kelvin>;
+    let hinders = ThermalResistance::new::<thermal_resistance::kelvin_per_watt>;
+    let nodes = || TwoNode::new(takes(400.0), takes(4000.0), hinders(0.2), hinders(0.5));
+    heap_free("TwoNode::new", nodes);
+    let nodes = nodes().unwrap();
+    let at = |t: f64| ThermodynamicTemperature::new::<rope_mechanics::quantity::unit::degree_celsius>(t);
+    let cold = Temperatures { winding: at(20.0), case: at(20.0) };
+    let by = |i| Heating {
+        current: a(i),
+        winding: ElectricalResistance::new::<milliohm>(20.0),
+        idle: Power::new::<power::watt>(30.0),
+        air: at(20.0),
+    };
+    heap_free("TwoNode::after", || nodes.after(cold, by(120.0), s(60.0)));
+    heap_free("TwoNode::time_to", || nodes.time_to(cold, by(120.0), at(155.0)));
+    heap_free("TwoNode::settles_at", || nodes.settles_at(by(80.0)));
+    heap_free("TwoNode::duty_cycle", || nodes.duty_cycle(by(120.0), s(60.0), s(60.0)));
+    heap_free("BurnsOut", || nodes.after(cold, by(200.0), s(1e5)));
 }
