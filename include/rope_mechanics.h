@@ -3107,7 +3107,8 @@ int32_t rmech_winch_pull_from_current_by_table(const struct rmech_winch_row *row
 //
 // The winch's own `open_circuit`, `battery` and `leads` give way to the battery and its leads, of which only `leads`
 // is read from the winch. That a haul is stopped is no failure: `outcome->stop` then says why. A step that can't be
-// used is `RMECH_ERR_VALUE`. Formula: `rope_mechanics::winch::HaulCycle` in the library's documentation.
+// used is `RMECH_ERR_VALUE`; a battery so small that a step isn't through after 100 000 intervals,
+// `RMECH_ERR_UNSOLVED`. Formula: `rope_mechanics::winch::HaulCycle` in the library's documentation.
 int32_t rmech_winch_haul(const struct rmech_winch *winch,
                          const struct rmech_battery *battery,
                          const struct rmech_haul_limits *limits,

@@ -69,6 +69,11 @@ RMECH_UNIT(rmech_motor_constant, newton_metres_per_ampere, rmech_n_m_per_a, rmec
 RMECH_UNIT(rmech_turning_speed, radians_per_second, rmech_rad_per_s, rmech_in_rad_per_s, 1.0)
 RMECH_UNIT(rmech_turning_speed, radians_per_second, rmech_rpm, rmech_in_rpm, 0.10471975511965977)
 RMECH_UNIT(rmech_area, square_metres, rmech_mm2, rmech_in_mm2, 1e-6)
+RMECH_UNIT(rmech_temperature_interval, kelvin, rmech_kelvin, rmech_in_kelvin, 1.0)
+RMECH_UNIT(rmech_heat_capacity, joules_per_kelvin, rmech_j_per_k, rmech_in_j_per_k, 1.0)
+RMECH_UNIT(rmech_thermal_resistance, kelvin_per_watt, rmech_k_per_w, rmech_in_k_per_w, 1.0)
+RMECH_UNIT(rmech_current_squared_time, ampere_squared_seconds, rmech_a2s, rmech_in_a2s, 1.0)
+RMECH_UNIT(rmech_force_rate, newtons_per_second, rmech_n_per_s, rmech_in_n_per_s, 1.0)
 
 #undef RMECH_UNIT
 

@@ -51,7 +51,7 @@ int main(void) {
     rmech_stiffness rope = rmech_kn_per_m(8.0);
     rmech_jam jam;
     REQUIRE(rmech_winch_jam(&winch, &rope, &pull, &limit, &jam, &error) == RMECH_OK);
-    show("jam_rate", jam.rate.newtons_per_second);
+    show("jam_rate", rmech_in_n_per_s(jam.rate));
     show("jam_time", jam.time_to_limit.seconds);
     rmech_time two = rmech_s(2.0), past = rmech_s(-1.0);
     rmech_force then, untouched = rmech_n(1.0);

@@ -69,10 +69,10 @@ int main(void) {
     limits.air = rmech_celsius(5.0);
     limits.winding_limit = burning;
     limits.heat.kind = RMECH_HEAT_TWO_NODES;
-    limits.heat.winding.joules_per_kelvin = 400.0;
-    limits.heat.case_.joules_per_kelvin = 4000.0;
-    limits.heat.winding_to_case.kelvin_per_watt = 0.2;
-    limits.heat.case_to_air.kelvin_per_watt = 0.5;
+    limits.heat.winding = rmech_j_per_k(400.0);
+    limits.heat.case_ = rmech_j_per_k(4000.0);
+    limits.heat.winding_to_case = rmech_k_per_w(0.2);
+    limits.heat.case_to_air = rmech_k_per_w(0.5);
     limits.start.winding = rmech_celsius(60.0);
     limits.start.case_ = rmech_celsius(40.0);
     limits.interval = rmech_s(0.5);
@@ -186,6 +186,16 @@ int main(void) {
     REQUIRE(rmech_winch_haul(&winch, &plain, &mild, steps, 3, NULL, 0, NULL, &outcome, &error) == RMECH_OK);
     REQUIRE(outcome.stop == RMECH_STOP_NONE);
     show("timed", outcome.time.seconds);
+
+    /* A battery that holds next to nothing doesn't hang it either. */
+    rmech_haul_outcome unsolved = outcome;
+    plain.capacity.coulombs = 1e-320;
+    mild.standby = rmech_a(1.0);
+    REQUIRE(rmech_winch_haul(&winch, &plain, &mild, &steps[1], 1, NULL, 0, NULL, &outcome, &error) ==
+            RMECH_ERR_UNSOLVED);
+    REQUIRE(strcmp(error.field, "steps") == 0 && memcmp(&unsolved, &outcome, sizeof outcome) == 0);
+    plain.capacity = charge;
+    mild.standby = rmech_a(0.0);
 
     /* By the maker's table, on another layer than it is for. */
     rmech_winch_row rows[2] = {{rmech_lbf(0.0), rmech_a(65.0), rmech_m_per_s(0.2)},

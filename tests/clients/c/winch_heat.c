@@ -7,14 +7,14 @@ int main(void) {
     rmech_error error = RMECH_INIT(rmech_error);
     rmech_motor_heat heat = {0};
     heat.kind = RMECH_HEAT_TWO_NODES;
-    heat.winding.joules_per_kelvin = 400.0;
-    heat.case_.joules_per_kelvin = 4000.0;
-    heat.winding_to_case.kelvin_per_watt = 0.2;
-    heat.case_to_air.kelvin_per_watt = 0.5;
+    heat.winding = rmech_j_per_k(400.0);
+    heat.case_ = rmech_j_per_k(4000.0);
+    heat.winding_to_case = rmech_k_per_w(0.2);
+    heat.case_to_air = rmech_k_per_w(0.5);
     rmech_motor_heat lump = {0};
     lump.kind = RMECH_HEAT_ONE_NODE;
     lump.continuous_current = rmech_a(60.0);
-    lump.rated_rise.kelvin = 80.0;
+    lump.rated_rise = rmech_kelvin(80.0);
     lump.time_constant = rmech_min(20.0);
     rmech_motor_heat nothing = {0};
 
@@ -58,7 +58,7 @@ int main(void) {
     rmech_ratio share;
     rmech_current twice = rmech_a(120.0), none = rmech_a(0.0);
     REQUIRE(rmech_motor_current_squared_time(&lump, &taken, &error) == RMECH_OK);
-    show("squared_time", taken.ampere_squared_seconds);
+    show("squared_time", rmech_in_a2s(taken));
     REQUIRE(rmech_motor_current_squared_time(&heat, &taken, &error) == RMECH_ERR_ENUMERATOR);
     REQUIRE(strcmp(error.field, "heat.kind") == 0);
     REQUIRE(rmech_motor_lasting_share(&lump, &twice, &share, &error) == RMECH_OK);
