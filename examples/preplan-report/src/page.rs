@@ -5,8 +5,7 @@ use crate::side_view;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use rope_mechanics::operation::study::{Position, Study};
 use rope_mechanics::quantity::unit::{
-    ampere, degree, foot, foot_per_minute, kilojoule, kilonewton, meter, meter_per_second, minute, percent,
-    pound_force, volt,
+    ampere, degree, foot, kilojoule, kilonewton, meter, minute, percent, pound_force,
 };
 use rope_mechanics::quantity::{Force, Length};
 use rope_mechanics::strength::Mark;
@@ -35,6 +34,15 @@ fn place(study: &Study, position: usize) -> String {
         .map_or_else(String::new, |p| format!("{} out from the head", m_ft(p.carriage.x - study.head.x)))
 }
 
+fn when(study: &Study, position: Option<usize>) -> String {
+    position.map_or_else(|| "while the track rope is tensioned".to_owned(), |position| place(study, position))
+}
+
+/// A factor; beyond 99 it says no more.
+fn factor(factor: f64) -> String {
+    if factor > 99.0 { "> 99".to_owned() } else { format!("{factor:.1}") }
+}
+
 /// The answers in brief: question and answer, as the page and the terminal have them.
 pub(crate) fn answers(study: &Study) -> Vec<(&'static str, String)> {
     let s = &study.summary;
@@ -47,21 +55,43 @@ pub(crate) fn answers(study: &Study) -> Vec<(&'static str, String)> {
     let governing = match &s.governing {
         None => "no part has a rated strength in the site file".to_owned(),
         Some(g) => format!(
-            "{:.1} : 1 at the {}, {} ({})",
-            g.factor,
+            "{} : 1 at the {}, {} ({})",
+            factor(g.factor),
             study.components.get(g.component).map_or("", |c| c.name.as_str()),
-            place(study, g.position),
+            when(study, g.position),
             kn_lbf(g.force)
         ),
     };
     let worst = study.positions.get(s.greatest_reading.position);
     let straight = match s.straight_pull_fails_at {
         None => "a straight pull stays inside the winch's rated pull all the way".to_owned(),
+        Some(0) => "a straight pull is too much for the winch from the start: use the tackle".to_owned(),
         Some(position) => format!("change from a straight pull before {}", place(study, position)),
     };
     let haul = &s.haul;
     let lost = &s.track_lost;
-    vec![
+    let frame = match &s.least_margin {
+        Some(least) => format!(
+            "stands; nearest to tipping over {}, {}: {:.1}° away",
+            least.over,
+            when(study, least.position),
+            least.margin.get::<degree>()
+        ),
+        None if study.unloaded.frame.is_none() || study.positions.iter().any(|p| p.frame.is_none()) => {
+            "it FALLS: see the warnings".to_owned()
+        }
+        None => "stands, and nothing in its plane tips it".to_owned(),
+    };
+    let covered = match (study.positions.first(), study.positions.last()) {
+        (Some(first), Some(last)) => {
+            let out = |p: &Position| m_ft(p.carriage.x - study.head.x);
+            format!("the load from {} to {} out from the head", out(first), out(last))
+        }
+        _ => String::new(),
+    };
+    let farthest = &s.track_lost_farthest;
+    let mut list = vec![
+        ("What is covered", covered),
         ("Does the rope reach", spare),
         (
             "Load cell to tension to",
@@ -121,6 +151,7 @@ pub(crate) fn answers(study: &Study) -> Vec<(&'static str, String)> {
             ),
         ),
         ("Least safety factor", governing),
+        ("The frame", frame),
         (
             "Tail of the capstan",
             format!(
@@ -132,15 +163,38 @@ pub(crate) fn answers(study: &Study) -> Vec<(&'static str, String)> {
         (
             "If the track rope lets go",
             format!(
-                "no second strand is left. At worst, {}: the litter drops {}, then {}; haul rope {} when still, at most {} at the peak",
+                "no second strand is left. Hardest on the haul rope {}: the litter drops {}, then {}; {} when still, at most {} at the peak. Farthest fall {}: {}, at up to {}",
                 place(study, lost.position),
                 height(lost.drop),
                 if lost.lands { "lies on the ground" } else { "hangs on the haul rope" },
                 kn_lbf(lost.still_pull),
-                kn_lbf(lost.peak_bound)
+                kn_lbf(lost.peak_bound),
+                place(study, farthest.position),
+                height(farthest.drop),
+                speed_after(farthest.drop)
             ),
         ),
-    ]
+    ];
+    list.push((
+        "If the haul rope lets go",
+        match &s.haul_lost {
+            None => "no belay rope is in the site file".to_owned(),
+            Some(lost) => format!(
+                "at worst {}: the load runs out {} on the track before the belay rope stops it with up to {}; factor {}",
+                place(study, lost.position),
+                m_ft(lost.travel),
+                kn_lbf(lost.peak),
+                factor(lost.factor)
+            ),
+        },
+    ));
+    list
+}
+
+/// √(2·g·h)
+fn speed_after(drop: Length) -> String {
+    let speed = (2.0 * 9.806_65 * drop.get::<meter>()).sqrt();
+    format!("{speed:.1} m/s ({:.0} ft/s)", speed / FOOT)
 }
 
 fn mark(mark: Mark) -> String {
@@ -312,22 +366,22 @@ fn position_tables(study: &Study) -> Markup {
                 }
             }
         } }
-        p class="small" { "Angle: between the two parts of the track line at the carriage. * 120° or more: each part then carries as much as the load or more." }
+        p class="small" { "Angle: between the two parts of the track line at the carriage. * 120° or more: the line runs flat, as a highline does. Strand and load cell: without friction at the sheaves; the parts' table below has the greatest that friction may leave." }
         }
         section class="whole" {
         h2 { "On the frame" }
         div class="wide" { table {
             thead {
                 tr {
-                    th colspan="2" { "out from head" } th colspan="2" { "head, outward" } th colspan="2" { "head, down" }
+                    th colspan="2" { "out from head" } th colspan="2" { "head, outward" } th colspan="2" { "head, left" } th colspan="2" { "head, down" }
                     @for i in 1..=study.feet.len() { th colspan="2" { "leg " (i) } }
                     @for i in 1..=study.guys.len() { th colspan="2" { "guy " (i) } }
-                    th { "voltage" } th colspan="2" { "load speed" }
+                    th { "margin" }
                 }
                 tr {
                     th { "m" } th { "ft" }
-                    @for _ in 0..(2 + study.feet.len() + study.guys.len()) { th { "kN" } th { "lbf" } }
-                    th { "V" } th { "m/s" } th { "ft/min" }
+                    @for _ in 0..(3 + study.feet.len() + study.guys.len()) { th { "kN" } th { "lbf" } }
+                    th { "deg" }
                 }
             }
             tbody {
@@ -335,19 +389,17 @@ fn position_tables(study: &Study) -> Markup {
                     @let out = p.carriage.x - study.head.x;
                     tr {
                         td { (format!("{:.1}", out.get::<meter>())) } td { (format!("{:.0}", out.get::<foot>())) }
-                        (cells(p.head_force.x)) (cells(-p.head_force.z))
+                        (cells(p.head_force.x)) (cells(p.head_force.y)) (cells(-p.head_force.z))
                         @match &p.frame {
                             Some(frame) => { @for force in frame.legs.iter().chain(&frame.guys) { (cells(*force)) } }
                             None => { td colspan=(2 * (study.feet.len() + study.guys.len())) { "falls" } }
                         }
-                        td { (format!("{:.1}", p.voltage.get::<volt>())) }
-                        td { (format!("{:.3}", p.load_speed.get::<meter_per_second>())) }
-                        td { (format!("{:.0}", p.load_speed.get::<foot_per_minute>())) }
+                        td { @if let Some(frame) = &p.frame { (format!("{:.1}", frame.margin.get::<degree>())) } }
                     }
                 }
             }
         } }
-        p class="small" { "Legs in the order of the site file, in compression; guys in tension. Outward is away from the road." }
+        p class="small" { "Legs in the order of the site file, in compression; guys in tension: each the greatest that friction at the track rope's sheaves may leave. Outward is away from the frame over the slope, left as seen by somebody who looks out. Margin: how far the resultant is from tipping the frame. The force on the head is without friction." }
         }
     }
 }
@@ -359,15 +411,14 @@ fn component_table(study: &Study) -> Markup {
         .iter()
         .enumerate()
         .map(|(i, component)| {
-            let worst = study
-                .positions
-                .iter()
-                .enumerate()
-                .filter_map(|(at, p)| p.forces.get(i).map(|f| (*f, at)))
+            let loaded = study.positions.iter().enumerate().map(|(at, p)| (Some(at), &p.forces));
+            let worst = std::iter::once((None, &study.unloaded.forces))
+                .chain(loaded)
+                .filter_map(|(at, forces)| forces.get(i).map(|f| (*f, at)))
                 .max_by(|a, b| a.0.value.total_cmp(&b.0.value))
                 .unwrap_or_default();
-            let factor = component.strength.filter(|_| worst.0.value > 0.0).map(|s| s.value / worst.0.value);
-            (i, component, worst, factor)
+            let by = component.strength.filter(|_| worst.0.value > 0.0).map(|s| s.value / worst.0.value);
+            (i, component, worst, by)
         })
         .collect();
     rows.sort_by(|a, b| a.3.unwrap_or(f64::INFINITY).total_cmp(&b.3.unwrap_or(f64::INFINITY)));
@@ -380,8 +431,8 @@ fn component_table(study: &Study) -> Markup {
                 tr { th { "kN" } th { "lbf" } th { "m" } th { "ft" } th { "kN" } th { "lbf" } }
             }
             tbody {
-                @for (i, component, (force, at), factor) in rows {
-                    @let low = factor.is_some_and(|f| f < study.limits.factor);
+                @for (i, component, (force, at), by) in rows {
+                    @let low = by.is_some_and(|f| f < study.limits.factor);
                     tr class=(if governing == Some(i) { "governing" } else if low { "low" } else { "" }) {
                         td class="words" {
                             (component.name)
@@ -389,15 +440,17 @@ fn component_table(study: &Study) -> Markup {
                             @if !component.basis.is_empty() { span class="small" { " (" (component.basis) ")" } }
                         }
                         (cells(force))
-                        @if let Some(p) = study.positions.get(at) {
+                        @if let Some(p) = at.and_then(|at| study.positions.get(at)) {
                             @let out = p.carriage.x - study.head.x;
                             td { (format!("{:.1}", out.get::<meter>())) } td { (format!("{:.0}", out.get::<foot>())) }
+                        } @else {
+                            td colspan="2" { "tensioning" }
                         }
                         @match component.strength {
                             Some(strength) => { (cells(strength)) }
                             None => { td colspan="2" { "not rated" } }
                         }
-                        td { @match factor { Some(f) => { (format!("{f:.1}")) } None => { "–" } } }
+                        td { @match by { Some(f) => { (factor(f)) } None => { "–" } } }
                     }
                 }
             }
@@ -427,16 +480,16 @@ pub(crate) fn page(study: &Study) -> Markup {
                     ul { @for caution in &study.cautions { li { (caution) } } }
                 }
                 section {
+                    @if study.warnings.is_empty() {
+                        p { "No limit of the site file is passed." }
+                    } @else {
+                        h2 class="stop" { "Warnings" }
+                        ul class="warnings" { @for warning in &study.warnings { li { (warning.text) } } }
+                    }
                     h2 { "In brief" }
                     table class="brief" { tbody {
                         @for (question, answer) in answers(study) { tr { th scope="row" { (question) } td { (answer) } } }
                     } }
-                    @if study.warnings.is_empty() {
-                        p { "No limit of the site file is passed." }
-                    } @else {
-                        h3 { "Warnings" }
-                        ul class="warnings" { @for warning in &study.warnings { li { (warning.text) } } }
-                    }
                 }
                 section { (side_view::draw(study)) }
                 section { h2 { "Against the position of the load" } (charts(study)) }

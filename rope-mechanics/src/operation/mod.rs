@@ -10,6 +10,7 @@
 //!
 //! What is assumed beyond the site stands in [`Study::assumptions`], each with its mark.
 
+mod dragging;
 mod parts;
 mod plan;
 mod position;
@@ -19,11 +20,12 @@ pub mod site;
 pub mod study;
 mod summary;
 mod track;
+mod under_frame;
 
 pub use plan::SiteError;
 
 use alloc::format;
-use alloc::string::{String, ToString};
+use alloc::string::ToString;
 use alloc::vec::Vec;
 use plan::Plan;
 use position::Unbalanced;
@@ -63,19 +65,20 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
     let listed = parts::components(site, &plan);
 
     let length = rig.strand_length()?;
-    let unloaded = rig.unloaded(length)?;
+    let (mut unloaded, parts) = rig.unloaded(length)?;
+    unloaded.forces = listed.iter().map(|(_, source)| parts.force(*source)).collect();
+    let mut falls = parts.frame.fall.map(|how| (None, how));
     let track = rig.track(length)?;
     let held = rig.held(track)?;
     let (start, rolls_in) = rig.start_x(&held, &track)?;
-    let places = rig.places(start, plan.positions);
+    let places = rig.places(start);
 
     let mut positions: Vec<Position> = Vec::with_capacity(places.len());
     let mut states = Vec::with_capacity(places.len());
-    let mut falls: Option<(usize, String)> = None;
     for x_m in &places {
         let balance = match rig.balance(&held, *x_m, states.last()) {
             Ok(balance) => balance,
-            Err(Unbalanced::Other(why)) => return Err(why),
+            Err(Unbalanced::Other(why) | Unbalanced::LiesDown(why)) => return Err(why),
             Err(Unbalanced::RollsIn) => {
                 return Err(SiteError::new(
                     "travel.start",
@@ -88,9 +91,9 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
         let (mut position, forces) = rig.position(&balance, &power)?;
         position.forces = listed.iter().map(|(_, source)| forces.force(*source)).collect();
         if falls.is_none()
-            && let Some(how) = forces.fall
+            && let Some(how) = forces.frame.fall
         {
-            falls = Some((positions.len(), how));
+            falls = Some((Some(positions.len()), how));
         }
         positions.push(position);
         states.push(balance);
@@ -102,6 +105,7 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
         let of_frame =
             components.iter().position(|c| c.name.ends_with("of the frame")).unwrap_or(components.len());
         components.truncate(of_frame);
+        unloaded.forces.truncate(of_frame);
         for position in &mut positions {
             position.forces.truncate(of_frame);
         }
@@ -115,6 +119,7 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
     let limits = LimitsUsed {
         reading: site.limits.reading,
         factor: plan.factor,
+        frame_margin: plan.frame_margin,
         litter_height: plan.litter_height_limit,
         current: site.limits.current,
         winch_pull: power.rated_pull,

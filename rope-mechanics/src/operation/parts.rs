@@ -1,8 +1,8 @@
 //! The parts of the rig that take forces, their strength, and the force on each at one place of the load.
 
 use super::plan::Plan;
-use super::site::{Chain, Site};
-use super::study::Component;
+use super::site::{Chain, Site, TackleKind};
+use super::study::{Component, FrameState};
 use crate::quantity::Force;
 use alloc::format;
 use alloc::string::{String, ToString};
@@ -19,16 +19,40 @@ pub(crate) struct Parts {
     pub(crate) head: Force,
     pub(crate) cell: Force,
     pub(crate) capstan: Force,
+    /// On the wheel of the carriage.
     pub(crate) carriage: Force,
+    /// On the most loaded of what is hung into it: wheel, load and haul rope.
+    pub(crate) carriage_load: Force,
     /// Greatest tension in the haul rope.
     pub(crate) haul: Force,
+    /// On the haul rope's sheave at the head.
+    pub(crate) haul_head: Force,
     pub(crate) haul_redirects: Vec<Force>,
+    pub(crate) tackle: Force,
     pub(crate) winch: Force,
+    pub(crate) frame: FrameParts,
+}
+
+/// What the frame takes, or how it falls.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct FrameParts {
     /// The most loaded leg and guy, if the frame stands and has them.
-    pub(crate) leg: Option<Force>,
-    pub(crate) guy: Option<Force>,
-    /// How the frame falls, if it does.
+    leg: Option<Force>,
+    guy: Option<Force>,
     pub(crate) fall: Option<String>,
+}
+
+impl FrameParts {
+    pub(crate) fn of(frame: &Result<FrameState, String>) -> Self {
+        match frame {
+            Ok(frame) => Self {
+                leg: frame.legs.iter().copied().reduce(Force::max),
+                guy: frame.guys.iter().copied().reduce(Force::max),
+                fall: None,
+            },
+            Err(fall) => Self { fall: Some(fall.clone()), ..Self::default() },
+        }
+    }
 }
 
 /// Where a component takes its force from.
@@ -41,8 +65,11 @@ pub(crate) enum Source {
     Cell,
     Capstan,
     Carriage,
+    CarriageLoad,
     Haul,
+    HaulHead,
     HaulRedirect(usize),
+    Tackle,
     Winch,
     Leg,
     Guy,
@@ -58,11 +85,14 @@ impl Parts {
             Source::Cell => self.cell,
             Source::Capstan => self.capstan,
             Source::Carriage => self.carriage,
+            Source::CarriageLoad => self.carriage_load,
             Source::Haul => self.haul,
+            Source::HaulHead => self.haul_head,
             Source::HaulRedirect(i) => self.haul_redirects.get(i).copied().unwrap_or_default(),
+            Source::Tackle => self.tackle,
             Source::Winch => self.winch,
-            Source::Leg => self.leg.unwrap_or_default(),
-            Source::Guy => self.guy.unwrap_or_default(),
+            Source::Leg => self.frame.leg.unwrap_or_default(),
+            Source::Guy => self.frame.guy.unwrap_or_default(),
         }
     }
 }
@@ -95,12 +125,17 @@ pub(crate) fn components(site: &Site, plan: &Plan) -> Vec<(Component, Source)> {
         for (part, strength) in parts {
             if strength.is_some() {
                 let name = if part == "load cell" { part.to_string() } else { format!("{part} {place}") };
+                // The wheel bears the track rope; what is hung into the carriage bears the most loaded of its ropes.
+                let source = match source {
+                    Source::Carriage if part != "sheave" => Source::CarriageLoad,
+                    source => source,
+                };
                 list.push((Component { name, strength, basis: String::new() }, source));
             }
         }
         if list.len() == before {
             list.push((
-                Component { name: format!("whatever holds {place}"), strength: None, basis: String::new() },
+                Component { name: format!("parts {place}"), strength: None, basis: String::new() },
                 source,
             ));
         }
@@ -111,8 +146,12 @@ pub(crate) fn components(site: &Site, plan: &Plan) -> Vec<(Component, Source)> {
     chain("at the load cell", &ratings.cell, Source::Cell);
     chain("at the capstan", &ratings.capstan, Source::Capstan);
     chain("at the carriage", &ratings.carriage, Source::Carriage);
+    chain("at the head for the haul rope", &ratings.haul_head, Source::HaulHead);
     for i in 0..plan.haul_redirects.len() {
         chain(&format!("at haul redirect {}", i + 1), &ratings.haul_redirect, Source::HaulRedirect(i));
+    }
+    if site.haul.tackle != TackleKind::Straight {
+        chain("at the anchor of the haul tackle", &ratings.tackle, Source::Tackle);
     }
     chain("at the haul winch", &ratings.winch, Source::Winch);
     let mut member = |name: &str, strength, source| {

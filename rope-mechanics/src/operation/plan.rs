@@ -4,8 +4,8 @@ use super::site::{self, RopeKind, Site};
 use super::study::Assumption;
 use crate::error::{self, Allowed, Checked, InputError};
 use crate::geometry::{Point2, Point3};
-use crate::quantity::unit::{foot, kilonewton, meter, percent};
-use crate::quantity::{Force, Length, LineMass, LineWeight, Mass, Ratio, metres};
+use crate::quantity::unit::{degree, foot, kilonewton, meter, percent};
+use crate::quantity::{Angle, Force, Length, LineMass, LineWeight, Mass, Ratio, metres};
 use crate::rope::{Rope, Stretch};
 use crate::strength::{Mark, Reduction, Weakening, reduced_strength};
 use crate::text::{self, Text};
@@ -47,6 +47,7 @@ pub(crate) struct Plan {
     pub(crate) track_strength: Strength,
     pub(crate) haul: Rope,
     pub(crate) haul_strength: Strength,
+    pub(crate) belay: Option<BelayRope>,
     /// Zero without a belay rope.
     pub(crate) belay_weight: LineWeight,
     pub(crate) far_efficiency: Ratio,
@@ -60,6 +61,7 @@ pub(crate) struct Plan {
     pub(crate) wheel_friction: Ratio,
     pub(crate) capstan_friction: Ratio,
     pub(crate) factor: f64,
+    pub(crate) frame_margin: Angle,
     pub(crate) litter_height_limit: Length,
     pub(crate) start: Length,
     pub(crate) end: Length,
@@ -71,6 +73,13 @@ pub(crate) struct Plan {
     pub(crate) assumptions: Vec<Assumption>,
 }
 
+/// The belay rope, and what it holds.
+#[derive(Debug, Clone)]
+pub(crate) struct BelayRope {
+    pub(crate) rope: Rope,
+    pub(crate) strength: Strength,
+}
+
 /// What a rope holds with its knots, and how that comes about.
 #[derive(Debug, Clone)]
 pub(crate) struct Strength {
@@ -78,15 +87,17 @@ pub(crate) struct Strength {
     pub(crate) basis: String,
 }
 
-/// Classes of rope with known defaults: stiffness, mass per metre and strength of a strand, from memory. EN 1891
+/// Classes of rope with known defaults: stiffness in kN, g/m, strength in kN, diameter in mm, from memory. EN 1891
 /// bounds the stiffness: at most 5 % between 50 and 150 kg gives at least 19.6 kN.
-const CLASSES: [(&str, f64, f64, f64); 4] = [
-    ("11 mm nylon", 35.0, 77.0, 30.0),
-    ("11 mm polyester", 80.0, 85.0, 30.0),
-    ("12.5 mm nylon", 50.0, 105.0, 40.0),
-    ("12.5 mm polyester", 110.0, 119.0, 40.0),
+const CLASSES: [(&str, f64, f64, f64, f64); 4] = [
+    ("11 mm nylon", 35.0, 77.0, 30.0, 11.0),
+    ("11 mm polyester", 80.0, 85.0, 30.0, 11.0),
+    ("12.5 mm nylon", 50.0, 105.0, 40.0, 12.5),
+    ("12.5 mm polyester", 110.0, 119.0, 40.0, 12.5),
 ];
 
+/// Fewer would miss what happens between them.
+const LEAST_POSITIONS: u32 = 10;
 const MAX_POSITIONS: u32 = 20_000;
 
 /// Collects the assumptions while the keys are read.
@@ -210,15 +221,50 @@ impl Reader {
             Reduction::new(weakening, factor, Mark::Given)
                 .map_err(|why| SiteError::at(format!("{key}.{field}"), why))
         };
-        let reductions =
-            [reduction(Weakening::Knot, knot, "knot_factor")?, reduction(Weakening::Wet, wet, "wet_factor")?];
+        let bend = self.bend(key, kind, class.map(|c| c.4))?;
+        let reductions = [
+            reduction(Weakening::Knot, knot, "knot_factor")?,
+            reduction(Weakening::Wet, wet, "wet_factor")?,
+            bend,
+        ];
         let left = reduced_strength(strength, &reductions)
             .map_err(|why| SiteError::at(format!("{key}.strength"), why))?;
         let mut basis = format!("{} with knots at {}", text::si(strength), text::si(knot));
+        if bend.factor() < knot {
+            basis = format!("{} with its thinnest bend at {}", text::si(strength), text::si(bend.factor()));
+        }
         if wet.value < 1.0 {
             basis += &format!(", wet at {}", text::si(wet));
         }
         Ok((rope, Strength { strength: left.strength, basis }))
+    }
+
+    /// What the thinnest bend of a rope leaves of its strength.
+    fn bend(&mut self, key: &str, kind: &RopeKind, class_mm: Option<f64>) -> Result<Reduction, SiteError> {
+        let diameter = kind.diameter.or(class_mm.map(|mm| metres(1e-3 * mm)));
+        if let Some(diameter) = kind.diameter {
+            check_range(&format!("{key}.diameter"), diameter, 1e-3, 0.1)?;
+        }
+        match (kind.thinnest_bend, diameter) {
+            (None, _) => {
+                self.assume(
+                    &format!("{key}.thinnest_bend"),
+                    "no bend weakens the rope more than its knots do (a bend over 3 rope diameters leaves 70 %)",
+                    Mark::Memory,
+                );
+                Reduction::new(Weakening::Bend, Ratio::new::<percent>(100.0), Mark::Memory)
+                    .map_err(|why| SiteError::at(key, why))
+            }
+            (Some(_), None) => Err(SiteError::new(
+                format!("{key}.diameter"),
+                "is missing: thinnest_bend says something only beside it",
+            )),
+            (Some(bend), Some(diameter)) => {
+                check_range(&format!("{key}.thinnest_bend"), bend, 1e-3, 10.0)?;
+                Reduction::bend(bend, diameter)
+                    .map_err(|why| SiteError::at(format!("{key}.thinnest_bend"), why))
+            }
+        }
     }
 }
 
@@ -233,7 +279,7 @@ fn check_place(key: &str, place: Point3) -> Result<(), SiteError> {
     Ok(())
 }
 
-fn distance(a: Point3, b: Point3) -> Length {
+pub(crate) fn distance(a: Point3, b: Point3) -> Length {
     Point3::from_si(b.si() - a.si()).magnitude()
 }
 
@@ -244,8 +290,11 @@ impl Plan {
         let (track, track_strength) = read.rope("track.rope", &site.track.rope)?;
         let (haul, haul_strength) = read.rope("haul.rope", &site.haul.rope)?;
         let mut belay_weight = LineWeight::default();
+        let mut belay_rope = None;
         if let Some(belay) = &site.belay {
-            belay_weight = read.rope("belay.rope", &belay.rope)?.0.weight();
+            let (rope, strength) = read.rope("belay.rope", &belay.rope)?;
+            belay_weight = rope.weight();
+            belay_rope = Some(BelayRope { rope, strength });
             check_place("belay.device", belay.device)?;
             check_range("belay.slack", belay.slack, 0.0, 20.0)?;
         }
@@ -325,6 +374,21 @@ impl Plan {
                 10.0
             }
         };
+        let frame_margin = read.or(
+            "limits.frame_margin",
+            limits.frame_margin,
+            Angle::new::<degree>(5.0),
+            "least angle by which the frame stands from tipping",
+            Mark::Choice,
+            Allowed::Within(0.0, core::f64::consts::FRAC_PI_2),
+        )?;
+        if let Some(reading) = limits.reading {
+            check_range("limits.reading", reading, 1.0, 1e6)?;
+        }
+        if let Some(current) = limits.current {
+            check_range("limits.current", current, 0.1, 1e5)?;
+        }
+        ratings(&site.ratings)?;
         let anything = Allowed::Within(0.0, 100.0);
         let litter_height_limit = read.or(
             "limits.litter_height",
@@ -369,10 +433,10 @@ impl Plan {
             ));
         }
         let positions = site.travel.positions.unwrap_or(200);
-        if !(2..=MAX_POSITIONS).contains(&positions) {
+        if !(LEAST_POSITIONS..=MAX_POSITIONS).contains(&positions) {
             return Err(SiteError::new(
                 "travel.positions",
-                format!("is {positions}, but must be from 2 to {MAX_POSITIONS}"),
+                format!("is {positions}, but must be from {LEAST_POSITIONS} to {MAX_POSITIONS}"),
             ));
         }
         if !(site.capstan.wraps.is_finite() && (0.0..=20.0).contains(&site.capstan.wraps)) {
@@ -394,6 +458,7 @@ impl Plan {
             track_strength,
             haul,
             haul_strength,
+            belay: belay_rope,
             belay_weight,
             far_efficiency: read.efficiency(
                 "far_anchor.efficiency",
@@ -447,6 +512,7 @@ impl Plan {
                 unit_range,
             )?,
             factor,
+            frame_margin,
             litter_height_limit,
             start,
             end,
@@ -563,6 +629,54 @@ fn geometry(site: &Site) -> Result<(Point2, Point2, Point2), SiteError> {
     }
     frame(&site.frame)?;
     Ok((base, head, far))
+}
+
+/// Rated strengths are forces between what a hand and what a ship takes.
+fn ratings(ratings: &site::Ratings) -> Result<(), SiteError> {
+    let site::Ratings {
+        far,
+        redirect,
+        head,
+        cell,
+        capstan,
+        carriage,
+        haul_head,
+        haul_redirect,
+        tackle,
+        winch,
+        leg,
+        guy,
+    } = ratings;
+    for (place, chain) in [
+        ("far", far),
+        ("redirect", redirect),
+        ("head", head),
+        ("cell", cell),
+        ("capstan", capstan),
+        ("carriage", carriage),
+        ("haul_head", haul_head),
+        ("haul_redirect", haul_redirect),
+        ("tackle", tackle),
+        ("winch", winch),
+    ] {
+        for (part, strength) in [
+            ("anchor", chain.anchor),
+            ("sling", chain.sling),
+            ("connector", chain.connector),
+            ("sheave", chain.sheave),
+            ("load_cell", chain.load_cell),
+        ] {
+            if let Some(strength) = strength {
+                check_range(&format!("ratings.{place}.{part}"), strength, 10.0, 1e7)?;
+            }
+        }
+    }
+    for (part, strength) in [("leg", leg), ("guy", guy)] {
+        if let Some(strength) = strength {
+            check_range(&format!("ratings.{part}"), *strength, 10.0, 1e7)?;
+        }
+    }
+    Ok(())
 }
 
 fn frame(frame: &site::Frame) -> Result<(), SiteError> {

@@ -19,8 +19,10 @@ use alloc::vec::Vec;
 pub(crate) struct Rig<'a> {
     pub(crate) plan: &'a Plan,
     pub(crate) site: &'a Site,
-    /// Everything that hangs on the carriage, with half of the ropes to it.
+    /// The carriage with everything that hangs on it and half of the ropes to it.
     pub(crate) weight: Force,
+    /// What hangs under the carriage: litter, patient and attendants.
+    pub(crate) litter_weight: Force,
     pub(crate) head: Point3,
     pub(crate) reeving: DoubledTrack,
     pub(crate) frame: Frame,
@@ -42,8 +44,12 @@ pub(crate) struct HaulLine {
     pub(crate) winch: Force,
     /// Highest tension of any rope on the way.
     pub(crate) highest: Force,
+    /// Force on its sheave at the head.
+    pub(crate) on_head: Force,
     /// Force on each redirect behind the head.
     pub(crate) redirects: Vec<Force>,
+    /// Force on the most loaded anchor of the tackle.
+    pub(crate) tackle_anchor: Force,
 }
 
 /// The route of the haul rope without its redirects, and the tackle in it, straight and as the site file has it.
@@ -136,6 +142,7 @@ impl<'a> Rig<'a> {
             plan,
             site,
             weight: weight_of(plan.load) + crate::quantity::newtons(beside),
+            litter_weight: weight_of(plan.load - site.load.carriage),
             head,
             reeving,
             frame,
@@ -206,12 +213,15 @@ impl<'a> Rig<'a> {
         let pull = Pull::steady(pull)?;
         let straight = route.haul_with(self.straight.clone());
         let tackled = route.haul_with(self.tackle.clone()).forces(pull)?;
+        let mut on: Vec<Force> = straight.redirects(pull)?.map(|on| on.hauling).collect();
         Ok(HaulLine {
             behind_head,
             straight: straight.forces(pull)?.hauling,
             winch: tackled.hauling,
             highest: tackled.highest,
-            redirects: straight.redirects(pull)?.skip(1).map(|on| on.hauling).collect(),
+            on_head: if on.is_empty() { Force::default() } else { on.remove(0) },
+            redirects: on,
+            tackle_anchor: tackled.anchor,
         })
     }
 

@@ -9,8 +9,8 @@
 
 use crate::geometry::{Point2, Point3};
 use crate::quantity::{
-    ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, LineMass, Mass,
-    MotorConstant, Ratio, ThermodynamicTemperature, Velocity,
+    Angle, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, LineMass,
+    Mass, MotorConstant, Ratio, ThermodynamicTemperature, Velocity,
 };
 use crate::text::as_text;
 use alloc::string::String;
@@ -157,6 +157,12 @@ pub struct RopeKind {
     /// Share of the strength that wet leaves: "80 %" for wet nylon, say. Left out for a dry rope.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub wet_factor: Option<Ratio>,
+    /// Its own diameter; a class has it.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub diameter: Option<Length>,
+    /// Diameter of the thinnest thing it runs over or is bent around: a sheave, a bar, a connector.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub thinnest_bend: Option<Length>,
 }
 
 /// What travels: the masses on the carriage, and how the litter hangs below it.
@@ -235,7 +241,7 @@ pub enum TackleKind {
     ThreeToOne,
 }
 
-/// The belay rope, which carries nothing while all goes well.
+/// The belay rope, which carries nothing while all goes well and takes over if the haul rope lets go.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Belay {
@@ -398,9 +404,15 @@ pub struct Ratings {
     /// At the carriage.
     #[serde(default)]
     pub carriage: Chain,
+    /// At the haul rope's sheave on the head.
+    #[serde(default)]
+    pub haul_head: Chain,
     /// At each redirect of the haul rope.
     #[serde(default)]
     pub haul_redirect: Chain,
+    /// At the anchor of the haul tackle.
+    #[serde(default)]
+    pub tackle: Chain,
     /// Behind the haul winch.
     #[serde(default)]
     pub winch: Chain,
@@ -422,6 +434,9 @@ pub struct Limits {
     /// Least safety factor: 10 unless given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub factor: Option<f64>,
+    /// Least angle by which the frame is to stand from tipping: 5° unless given.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub frame_margin: Option<Angle>,
     /// Greatest height of the litter above the ground.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub litter_height: Option<Length>,
@@ -443,7 +458,7 @@ pub struct Travel {
     /// Level distance from the far anchor beyond which the litter is to float: 10 m unless given.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub float_from: Option<Length>,
-    /// Number of positions: 200 unless given.
+    /// Number of evenly spaced positions: 200 unless given. One more stands over every corner of the ground.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub positions: Option<u32>,
 }

@@ -10,13 +10,19 @@ use alloc::vec::Vec;
 use serde::Serialize;
 
 /// What the study leaves out or makes simpler than it is.
-pub(super) const SIMPLIFICATIONS: [&str; 6] = [
+pub(super) const SIMPLIFICATIONS: [&str; 12] = [
     "Both strands between the head and the far anchor are one line that shares the load and its rope. Friction at the sheaves makes a band of tensions, not another shape.",
     "The track rope is locked at the capstan while the load travels. The stretch of its ways behind the frame is left out.",
-    "Haul and belay rope hang straight, and half of their weight, taken over the whole chord, hangs on the carriage. The belay rope carries nothing.",
+    "Haul and belay rope hang straight, and half of their weight, taken over the whole chord, hangs on the carriage. The belay rope carries nothing while all goes well.",
+    "Where the line doesn't lift the load, the litter lags behind the carriage on its sling and is dragged.",
     "All ropes run in one vertical plane outward from the head. Forces are static: no jerks, no wind.",
     "Ropes are bedded in and stretch the same on the way up and down. Gravity is 9.80665 m/s².",
-    "If the track rope lets go, the load is taken to fall freely by its drop on to the haul rope alone, at its dynamic stiffness: a bound, not a forecast.",
+    "If the track rope lets go, the load is taken to fall freely by its drop on to the haul rope alone, at its dynamic stiffness: a bound, not a forecast. Dynamic stiffness is taken as twice the static one (from memory).",
+    "If the haul rope lets go, the belay rope, which runs from its device to the head and beside the haul rope from there, takes up its slack and stretches at its dynamic stiffness, undamped; the track rope keeps its share of the load.",
+    "Where more than three legs and guys share a force, they share it by usual stiffnesses of poles and ropes (from memory).",
+    "A hand holds 209 N on a moving rope, the mean of one measurement (Mauthner, quoted in Moyer 2006).",
+    "The battery's voltage without load is the same at any charge and in the cold.",
+    "How the litter is swung in from under the frame at the top is not part of this study.",
 ];
 
 /// What stands on every result.
@@ -67,7 +73,7 @@ pub enum WarningKind {
     TrackOnGround,
     /// Further out the load would roll in by itself.
     RollsIn,
-    /// The interior angle at the carriage is 120° or more: the strands carry more than the load.
+    /// The interior angle at the carriage is 120° or more: the line runs flat.
     FlatAngle,
     /// A guy would have to push, or the frame would tip.
     Frame,
@@ -133,6 +139,11 @@ pub struct Unloaded {
     /// Least height of the line above the ground.
     #[serde(rename = "clearance_m")]
     pub clearance: Length,
+    /// The frame while the rope is tensioned, eased or at rest, if it stands.
+    pub frame: Option<FrameState>,
+    /// Greatest force on each component meanwhile, in the order of the study's list.
+    #[serde(rename = "forces_n")]
+    pub forces: Vec<Force>,
     /// Its shape, from the head outward.
     pub shape: Vec<Xz>,
 }
@@ -211,8 +222,7 @@ pub struct Position {
     /// Angle between the two parts of the track line at the carriage.
     #[serde(rename = "interior_angle_rad")]
     pub interior_angle: Angle,
-    /// Whether that angle is 120° or more, where the line carries more than the load (common practice, no source,
-    /// for telling a tracking line from a highline; the identity is geometry).
+    /// Whether that angle is 120° or more: common practice, no source, for telling a tracking line from a highline.
     pub flat: bool,
     /// Share of the load's weight that the ground carries.
     #[serde(rename = "ground_share_fraction")]
@@ -244,7 +254,7 @@ pub struct Position {
     /// State of charge of the battery, as far as the haul gets; it starts full.
     #[serde(rename = "battery_charge_fraction")]
     pub battery_charge: Option<Ratio>,
-    /// Sum of the forces of all ropes on the frame's head.
+    /// Sum of the forces of all ropes on the frame's head, without friction at the track rope's sheaves.
     pub head_force: Xyz,
     /// The frame, if it stands.
     pub frame: Option<FrameState>,
@@ -258,18 +268,20 @@ pub struct Position {
     pub residual: f64,
 }
 
-/// The frame under the ropes on its head.
+/// The frame under the ropes on its head, at the worst of what friction may leave in the track rope.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct FrameState {
-    /// Compression of each leg, in the order of the feet.
+    /// Greatest compression of each leg, in the order of the feet.
     #[serde(rename = "legs_n")]
     pub legs: Vec<Force>,
-    /// Tension of each guy, in the order of the guys; zero for a slack one.
+    /// Greatest tension of each guy, in the order of the guys; zero for a slack one.
     #[serde(rename = "guys_n")]
     pub guys: Vec<Force>,
-    /// Angle between the resultant and the nearest plane over which the frame tips.
+    /// Least angle between the resultant and the nearest plane over which the frame tips.
     #[serde(rename = "margin_rad")]
     pub margin: Angle,
+    /// What it tips over first, in words; empty if nothing tips it.
+    pub over: String,
 }
 
 /// The least safety factor, where, and of what.
@@ -277,8 +289,8 @@ pub struct FrameState {
 pub struct Governing {
     /// Index in the study's components.
     pub component: usize,
-    /// Index in the positions.
-    pub position: usize,
+    /// Index in the positions; none while the track rope is tensioned without its load.
+    pub position: Option<usize>,
     /// The force there.
     #[serde(rename = "force_n")]
     pub force: Force,
@@ -315,10 +327,44 @@ pub struct Reach {
     pub longest_strand: Length,
 }
 
-/// What happens, as far as statics and an energy bound tell, if the track rope lets go.
+/// How near the frame comes to tipping.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LeastMargin {
+    /// The least angle between the resultant and a plane over which the frame tips.
+    #[serde(rename = "margin_rad")]
+    pub margin: Angle,
+    /// Index in the positions; none while the track rope is tensioned without its load.
+    pub position: Option<usize>,
+    /// What it tips over first, in words.
+    pub over: String,
+}
+
+/// What happens, as far as statics and an energy bound tell, if the haul rope or its winch lets go: the belay rope
+/// takes over after its slack, while the track rope keeps its share of the load.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct HaulLost {
+    /// The position with the greatest peak on the belay rope.
+    pub position: usize,
+    /// The pull that is lost.
+    #[serde(rename = "lost_n")]
+    pub lost: Force,
+    /// How far the load runs out before it turns.
+    #[serde(rename = "travel_m")]
+    pub travel: Length,
+    /// What the belay rope holds when all is still.
+    #[serde(rename = "still_pull_n")]
+    pub still_pull: Force,
+    /// Peak force on the belay rope, undamped, at its dynamic stiffness.
+    #[serde(rename = "peak_n")]
+    pub peak: Force,
+    /// Strength of the belay rope by that peak.
+    pub factor: f64,
+}
+
+/// What happens, as far as statics and an energy bound tell, if the track rope lets go at one position.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct TrackLost {
-    /// The worst position: the one with the greatest force on the ropes that are left.
+    /// Index in the positions.
     pub position: usize,
     /// How far the litter falls before it lands or hangs.
     #[serde(rename = "drop_m")]
@@ -385,8 +431,14 @@ pub struct Summary {
     /// Mean force that a hand holds on a moving rope.
     #[serde(rename = "hand_n")]
     pub hand: Force,
-    /// If the track rope lets go.
+    /// How near the frame comes to tipping; none where it falls, or where nothing tips it.
+    pub least_margin: Option<LeastMargin>,
+    /// If the track rope lets go, where that pulls hardest on the haul rope.
     pub track_lost: TrackLost,
+    /// If the track rope lets go, where the litter falls farthest.
+    pub track_lost_farthest: TrackLost,
+    /// If the haul rope lets go. Absent without a belay rope, or where the haul rope never pulls.
+    pub haul_lost: Option<HaulLost>,
 }
 
 /// What the study found.
@@ -460,6 +512,9 @@ pub struct LimitsUsed {
     pub reading: Option<Force>,
     /// Least safety factor.
     pub factor: f64,
+    /// Least angle by which the frame is to stand from tipping.
+    #[serde(rename = "frame_margin_rad")]
+    pub frame_margin: Angle,
     /// Greatest litter height.
     #[serde(rename = "litter_height_m")]
     pub litter_height: Length,

@@ -1,12 +1,12 @@
 //! The answers in brief, and what the crew should know first.
 
-use super::plan::SiteError;
+use super::plan::{SiteError, distance};
 use super::rig::Rig;
 use super::study::{
-    At, Component, Governing, HaulTotals, Position, Reach, Study, Summary, TrackLost, Unloaded, Warning,
-    WarningKind,
+    At, Component, Governing, HaulLost, HaulTotals, LeastMargin, Position, Reach, Study, Summary, TrackLost,
+    Unloaded, Warning, WarningKind,
 };
-use crate::arrest::{ArrestError, DYNAMIC_OVER_STATIC, Fall};
+use crate::arrest::{ArrestError, DYNAMIC_OVER_STATIC, Fall, Holding, hand_over};
 use crate::capstan::{Capstan, Hand};
 use crate::math;
 use crate::quantity::unit::{ampere, degree, meter, percent, revolution};
@@ -67,10 +67,11 @@ pub(crate) fn summary(
         greatest_track
     };
 
+    let (track_lost, track_lost_farthest) = track_lost(rig, positions)?;
     let straight_pull_fails_at = positions.iter().position(|p| p.straight_pull > rated_pull);
     Ok(Summary {
         reach,
-        governing: governing(positions, components),
+        governing: governing(unloaded, positions, components),
         least_litter_height: At { si: metres(-least), position: at_least },
         greatest_litter_height: At { si: metres(greatest), position: at_greatest },
         greatest_reading: At { si: newtons(reading), position: at_reading },
@@ -80,30 +81,78 @@ pub(crate) fn summary(
         haul,
         capstan_tail: capstan,
         hand: newtons(Hand::HELD_N[1]),
-        track_lost: track_lost(rig, positions)?,
+        least_margin: least_margin(unloaded, positions),
+        track_lost,
+        track_lost_farthest,
+        haul_lost: haul_lost(rig, positions)?,
     })
 }
 
-fn governing(positions: &[Position], components: &[Component]) -> Option<Governing> {
+fn governing(unloaded: &Unloaded, positions: &[Position], components: &[Component]) -> Option<Governing> {
     let mut worst: Option<Governing> = None;
-    for (at, position) in positions.iter().enumerate() {
-        for (i, (component, force)) in components.iter().zip(&position.forces).enumerate() {
+    let loaded = positions.iter().enumerate().map(|(at, p)| (Some(at), &p.forces));
+    for (position, forces) in core::iter::once((None, &unloaded.forces)).chain(loaded) {
+        for (i, (component, force)) in components.iter().zip(forces).enumerate() {
             let Some(strength) = component.strength else { continue };
             if force.value <= 0.0 {
                 continue;
             }
             let factor = strength.value / force.value;
             if worst.as_ref().is_none_or(|w| factor < w.factor) {
-                worst = Some(Governing { component: i, position: at, force: *force, factor });
+                worst = Some(Governing { component: i, position, force: *force, factor });
             }
         }
     }
     worst
 }
 
-/// The litter falls by its height and lies on the slope, or swings under the head, at the place where the haul rope
-/// is hit hardest.
-fn track_lost(rig: &Rig<'_>, positions: &[Position]) -> Result<TrackLost, SiteError> {
+/// None where the frame falls somewhere.
+fn least_margin(unloaded: &Unloaded, positions: &[Position]) -> Option<LeastMargin> {
+    let mut least: Option<LeastMargin> = None;
+    let loaded = positions.iter().enumerate().map(|(at, p)| (Some(at), &p.frame));
+    for (position, frame) in core::iter::once((None, &unloaded.frame)).chain(loaded) {
+        let frame = frame.as_ref()?;
+        if !frame.over.is_empty() && least.as_ref().is_none_or(|least| frame.margin < least.margin) {
+            least = Some(LeastMargin { margin: frame.margin, position, over: frame.over.clone() });
+        }
+    }
+    least
+}
+
+/// The belay takes over from the haul rope, at the place where that pulls hardest on it.
+fn haul_lost(rig: &Rig<'_>, positions: &[Position]) -> Result<Option<HaulLost>, SiteError> {
+    let (Some(belay), Some(site)) = (&rig.plan.belay, &rig.site.belay) else { return Ok(None) };
+    let dynamic = belay
+        .rope
+        .stretch()
+        .scaled(ratio(DYNAMIC_OVER_STATIC))
+        .map_err(|why| SiteError::at("belay.rope.stiffness", why))?;
+    let mut worst: Option<HaulLost> = None;
+    for (position, p) in positions.iter().enumerate().filter(|(_, p)| p.haul_pull.value > 0.0) {
+        // The belay rope runs from its device to the head, and beside the haul rope from there.
+        let length = p.haul_length + distance(site.device, rig.head);
+        let after = Holding::slack(dynamic, length, site.slack)
+            .map_err(ArrestError::from)
+            .and_then(|belay| hand_over(p.haul_pull, &[belay]))
+            .map_err(|why| SiteError::new("belay", why.to_string()))?;
+        let [peak] = after.peak;
+        if worst.is_none_or(|worst| peak > worst.peak) {
+            worst = Some(HaulLost {
+                position,
+                lost: p.haul_pull,
+                travel: after.peak_travel,
+                still_pull: p.haul_pull,
+                peak,
+                factor: belay.strength.strength.value / peak.value,
+            });
+        }
+    }
+    Ok(worst)
+}
+
+/// The litter falls by its height and lies on the slope, or swings under the head: where the haul rope is hit hardest,
+/// and where the fall is highest.
+fn track_lost(rig: &Rig<'_>, positions: &[Position]) -> Result<(TrackLost, TrackLost), SiteError> {
     let stretch = rig
         .plan
         .haul
@@ -111,7 +160,7 @@ fn track_lost(rig: &Rig<'_>, positions: &[Position]) -> Result<TrackLost, SiteEr
         .scaled(ratio(DYNAMIC_OVER_STATIC))
         .map_err(|why| SiteError::at("haul.rope.stiffness", why))?;
     let w = rig.weight.value;
-    let mut worst: Option<TrackLost> = None;
+    let mut worst: Option<(TrackLost, TrackLost)> = None;
     for (i, p) in positions.iter().enumerate() {
         let (drop, landing) = fall_of(rig, p)?;
         let peak = if drop > 0.0 {
@@ -132,9 +181,11 @@ fn track_lost(rig: &Rig<'_>, positions: &[Position]) -> Result<TrackLost, SiteEr
             still_pull: newtons(still),
             peak_bound: peak.max(newtons(still)),
         };
-        if worst.as_ref().is_none_or(|worst| lost.peak_bound > worst.peak_bound) {
-            worst = Some(lost);
-        }
+        let (hardest, farthest) = worst.unwrap_or((lost, lost));
+        worst = Some((
+            if lost.peak_bound > hardest.peak_bound { lost } else { hardest },
+            if lost.drop > farthest.drop { lost } else { farthest },
+        ));
     }
     worst.ok_or_else(|| SiteError::new("travel.positions", "no position was studied"))
 }
@@ -160,7 +211,11 @@ fn fall_of(rig: &Rig<'_>, p: &Position) -> Result<(f64, Option<f64>), SiteError>
     Ok((p.carriage.z.value - (head.1 - radius), None))
 }
 
-pub(crate) fn warnings(study: &Study, rolls_in: bool, falls: Option<(usize, String)>) -> Vec<Warning> {
+pub(crate) fn warnings(
+    study: &Study,
+    rolls_in: bool,
+    falls: Option<(Option<usize>, String)>,
+) -> Vec<Warning> {
     let mut list = Vec::new();
     let mut warn = |kind, text: String| list.push(Warning { kind, text });
     let out = |position: usize| {
@@ -169,7 +224,25 @@ pub(crate) fn warnings(study: &Study, rolls_in: bool, falls: Option<(usize, Stri
             .get(position)
             .map_or_else(String::new, |p| text::both(p.carriage.x - study.head.x).with_digits(2).to_string())
     };
+    let when = |position: Option<usize>| match position {
+        None => String::from("While the track rope is tensioned"),
+        Some(position) => format!("With the load {} out from the head", out(position)),
+    };
     let summary = &study.summary;
+    if let Some(least) = &summary.least_margin
+        && least.margin < study.limits.frame_margin
+    {
+        warn(
+            WarningKind::Frame,
+            format!(
+                "{}, the frame is only {:.1}° from tipping over {}; {:.0}° is wanted: move a foot, or set a guy.",
+                when(least.position),
+                least.margin.get::<degree>(),
+                least.over,
+                study.limits.frame_margin.get::<degree>()
+            ),
+        );
+    }
     if summary.reach.spare.value < 0.0 {
         warn(
             WarningKind::RopeTooShort,
@@ -180,7 +253,7 @@ pub(crate) fn warnings(study: &Study, rolls_in: bool, falls: Option<(usize, Stri
         );
     }
     if let Some((position, how)) = falls {
-        warn(WarningKind::Frame, format!("With the load {} out from the head, {how}.", out(position)));
+        warn(WarningKind::Frame, format!("{}, {how}.", when(position)));
     }
     if let Some(g) = &summary.governing
         && g.factor < study.limits.factor
@@ -189,9 +262,9 @@ pub(crate) fn warnings(study: &Study, rolls_in: bool, falls: Option<(usize, Stri
         warn(
             WarningKind::Factor,
             format!(
-                "The {name} has a factor of {:.1} with the load {} out from the head; {:.1} is wanted.",
+                "{}, the {name} has a factor of {:.1}; {:.1} is wanted.",
+                when(g.position),
                 g.factor,
-                out(g.position),
                 study.limits.factor
             ),
         );
@@ -234,7 +307,7 @@ pub(crate) fn warnings(study: &Study, rolls_in: bool, falls: Option<(usize, Stri
             ),
         );
     }
-    let dragging = study.positions.iter().filter(|p| p.ground_share.value > 0.0);
+    let dragging = study.positions.iter().filter(|p| p.litter_height.value <= 0.0);
     if let Some(nearest) = dragging.clone().map(|p| p.carriage.x).reduce(Length::min) {
         let share = dragging.map(|p| p.ground_share.value).fold(0.0, f64::max);
         warn(
@@ -273,8 +346,9 @@ pub(crate) fn warnings(study: &Study, rolls_in: bool, falls: Option<(usize, Stri
         warn(
             WarningKind::FlatAngle,
             format!(
-                "The angle at the carriage reaches {:.0}°, more than 120°: there each part of the line carries as much as the load or more.",
-                p.interior_angle.get::<degree>()
+                "The angle at the carriage reaches {:.0}°, more than 120°: the line runs flat, as a highline does, and a little more load or less sag costs much tension. Each strand pulls with {} there.",
+                p.interior_angle.get::<degree>(),
+                text::both(p.strand_tension_head)
             ),
         );
     }
@@ -309,6 +383,18 @@ pub(crate) fn warnings(study: &Study, rolls_in: bool, falls: Option<(usize, Stri
     } else if summary.haul.charge_left.get::<percent>() < 20.0 {
         let left = summary.haul.charge_left.get::<percent>();
         warn(WarningKind::Battery, format!("The haul leaves {left:.0} % in the battery."));
+    }
+    if let Some(lost) = &summary.haul_lost
+        && lost.factor < 1.0
+    {
+        warn(
+            WarningKind::Factor,
+            format!(
+                "If the haul rope lets go with the load {} out from the head, the belay rope may break: its peak is up to {}. Take up its slack.",
+                out(lost.position),
+                text::both(lost.peak)
+            ),
+        );
     }
     if summary.capstan_tail > summary.hand {
         warn(

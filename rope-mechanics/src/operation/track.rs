@@ -1,11 +1,12 @@
 //! How long the track rope is made, and what it does without its load.
 
+use super::parts::{FrameParts, Parts};
 use super::plan::SiteError;
 use super::position::{Balance, Unbalanced};
 use super::rig::Rig;
 use super::site::Set;
 use super::study::{Unloaded, Xz};
-use crate::geometry::Point2;
+use crate::geometry::{Force3, Point2};
 use crate::line::carriage::{Held, Track, rolling};
 use crate::line::span::{self, Span};
 use crate::math;
@@ -18,6 +19,8 @@ use alloc::vec::Vec;
 
 /// Positions at which a length is tried before it is refined.
 const COARSE: usize = 24;
+/// How often the place that governs may move before the search gives up.
+const MOST_ROUNDS: u32 = 12;
 /// Lengths are found to this.
 const LENGTH_TOLERANCE_M: f64 = 1e-9;
 
@@ -45,7 +48,8 @@ impl Rig<'_> {
             Ok(free) if free.position.x.value < asked => {
                 let floor = self.ground_at(free.position.x.value)? + self.site.load.hang.value;
                 if free.position.z.value > floor {
-                    Ok((free.position.x.value, true))
+                    // A little nearer, so that the haul rope has something to hold.
+                    Ok((free.position.x.value - 1e-3, true))
                 } else {
                     Ok((asked, false))
                 }
@@ -54,8 +58,19 @@ impl Rig<'_> {
         }
     }
 
-    /// The places of the load, from the far anchor to the head.
-    pub(crate) fn places(&self, start_x_m: f64, count: usize) -> Vec<f64> {
+    /// The places of the load, from the far anchor to the head: evenly spaced, and over every corner of the ground,
+    /// where the litter may come nearest to it.
+    pub(crate) fn places(&self, start_x_m: f64) -> Vec<f64> {
+        let mut places = self.even(start_x_m, self.plan.positions);
+        let end = self.plan.head.x.value + self.plan.end.value;
+        let corners = self.plan.ground.iter().map(|p| p.x.value).filter(|x| *x > end && *x < start_x_m);
+        places.extend(corners);
+        places.sort_unstable_by(|a, b| b.total_cmp(a));
+        places.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+        places
+    }
+
+    fn even(&self, start_x_m: f64, count: usize) -> Vec<f64> {
         let end = self.plan.head.x.value + self.plan.end.value;
         let steps = (count - 1) as f64;
         (0..count).map(|i| start_x_m + (end - start_x_m) * i as f64 / steps).collect()
@@ -97,9 +112,9 @@ impl Rig<'_> {
         measure: impl Fn(&Balance) -> f64,
         greatest: bool,
     ) -> Result<Length, SiteError> {
-        let worst_of = |length_m: f64, count: usize| -> Result<(f64, f64), SiteError> {
+        let worst_of = |length_m: f64, everywhere: bool| -> Result<(f64, f64), SiteError> {
             let mut worst: Option<(f64, f64)> = None;
-            for (x_m, balance) in self.travel(length_m, count, greatest)? {
+            for (x_m, balance) in self.travel(length_m, everywhere, greatest)? {
                 // Only what is to float counts for the height.
                 if !greatest && x_m > self.plan.far.x.value - self.plan.float_from.value {
                     continue;
@@ -112,40 +127,44 @@ impl Rig<'_> {
             }
             worst.ok_or_else(|| SiteError::new(key, "no place of the load has an equilibrium"))
         };
-        let mut length = self.length_where(key, |length_m| Ok(worst_of(length_m, COARSE)?.1))?;
-        // The governing place among all of them hardly moves: twice is enough to settle it, and it is checked.
-        for _ in 0..3 {
-            let (x_m, value) = worst_of(length.value, self.plan.positions)?;
+        let mut length = self.length_where(key, |length_m| Ok(worst_of(length_m, false)?.1))?;
+        // The place that governs among all of them hardly moves: once or twice settles it.
+        for _ in 0..MOST_ROUNDS {
+            let (x_m, value) = worst_of(length.value, true)?;
             if value.abs() < 1e-6 {
-                break;
+                return Ok(length);
             }
             length = self.length_where(key, |length_m| {
                 let track = self.track(metres(length_m))?;
                 match self.place(&self.held(track)?, x_m, None, greatest) {
                     Ok(balance) => Ok(measure(&balance)),
-                    Err(Unbalanced::RollsIn) => Ok(worst_of(length_m, COARSE)?.1),
+                    Err(Unbalanced::RollsIn | Unbalanced::LiesDown(_)) => Ok(worst_of(length_m, false)?.1),
                     Err(Unbalanced::Other(why)) => Err(why),
                 }
             })?;
         }
-        Ok(length)
+        Err(SiteError::new(
+            key,
+            "no length of the track rope was found that gives it: the place that governs changes with every length. Ask for another value, or give more travel.positions",
+        ))
     }
 
     /// The balances over the travel with this length of each strand.
     fn travel(
         &self,
         length_m: f64,
-        count: usize,
+        everywhere: bool,
         with_ground: bool,
     ) -> Result<Vec<(f64, Balance)>, SiteError> {
         let track = self.track(metres(length_m))?;
         let held = self.held(track)?;
         let (start, _) = self.start_x(&held, &track)?;
         let mut found: Vec<(f64, Balance)> = Vec::new();
-        for x_m in self.places(start, count) {
+        for x_m in if everywhere { self.places(start) } else { self.even(start, COARSE) } {
             match self.place(&held, x_m, found.last().map(|last| &last.1), with_ground) {
                 Ok(balance) => found.push((x_m, balance)),
-                Err(Unbalanced::RollsIn) => {}
+                // While a length is sought: lying down, the load doesn't pull most.
+                Err(Unbalanced::RollsIn | Unbalanced::LiesDown(_)) => {}
                 Err(Unbalanced::Other(why)) => return Err(why),
             }
         }
@@ -232,7 +251,7 @@ impl Rig<'_> {
     }
 
     /// The track rope without its load.
-    pub(crate) fn unloaded(&self, length: Length) -> Result<Unloaded, SiteError> {
+    pub(crate) fn unloaded(&self, length: Length) -> Result<(Unloaded, Parts), SiteError> {
         let span = self.span(length.value)?;
         let solved = span::solve(&span).map_err(|why| SiteError::new("track", why.to_string()))?;
         let (x0, z0) = (self.plan.head.x.value, self.plan.head.z.value);
@@ -246,7 +265,26 @@ impl Rig<'_> {
         let both = newtons(solved.ends.t_first_n);
         let rest = self.track_tensions(both, Motion::AtRest)?;
         let moving = self.track_tensions(both, Motion::Hauling)?;
-        Ok(Unloaded {
+        let ends = solved.ends;
+        let on_head = Force3::new(newtons(ends.h_n), Force::default(), newtons(-ends.v_first_n));
+        let (_, frame) = self.frame_under(both, on_head, None, "without its load")?;
+        let parts = Parts {
+            track: rest.highest().tension,
+            far: newtons(ends.t_last_n),
+            redirect: rest.redirect().load,
+            head: rest.head_crossings().into_iter().fold(Force::default(), Force::max),
+            cell: rest.cell().high,
+            capstan: rest.capstan().high,
+            carriage: Force::default(),
+            carriage_load: Force::default(),
+            haul: Force::default(),
+            haul_head: Force::default(),
+            haul_redirects: Vec::new(),
+            tackle: Force::default(),
+            winch: Force::default(),
+            frame: FrameParts::of(&frame),
+        };
+        let unloaded = Unloaded {
             strand_tension_head: 0.5 * both,
             strand_tension_far: newtons(0.5 * solved.ends.t_last_n),
             reading: self.reading(&rest, both),
@@ -254,9 +292,12 @@ impl Rig<'_> {
             capstan_pull: moving.capstan().high,
             strand_length: length,
             sag: metres(sag),
-            clearance: self.clearance(&shape)?,
+            clearance: self.clearance(&shape),
+            frame: frame.ok(),
+            forces: Vec::new(),
             shape: shape.into_iter().map(Xz::from).collect(),
-        })
+        };
+        Ok((unloaded, parts))
     }
 }
 

@@ -211,6 +211,17 @@ impl TrackTensions {
         if self.out == 1 { [Force::default(); 2] } else { [self.turn(1).load, self.turn(3).load] }
     }
 
+    /// What the rope pulls at the head towards the redirect, and towards the load cell; at rest the upper ends of
+    /// their bands, which don't occur together.
+    #[must_use]
+    pub fn behind_head(&self) -> (Force, Force) {
+        if self.out == 1 {
+            // No contact: the strands go straight on.
+            return (self.strand_out().pulling_side.high, self.strand_back().standing_side.high);
+        }
+        (self.part(self.out - 1).standing_side.high, self.part(self.out + 2).pulling_side.high)
+    }
+
     /// The force of both crossings on the head of the frame; zero if the rope passes without contact. At rest,
     /// each crossing at its greatest.
     #[must_use]

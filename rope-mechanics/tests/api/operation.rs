@@ -1,6 +1,7 @@
 //! A site in, its study out.
 
-use rope_mechanics::operation::{self, SiteError, site::Site, study::Study, study::WarningKind};
+use rope_mechanics::operation::study::{self, Study, WarningKind};
+use rope_mechanics::operation::{self, SiteError, site::Site};
 use rope_mechanics::quantity::unit::{foot, kilogram, meter, newton};
 use rope_mechanics::quantity::{Length, Mass};
 
@@ -23,7 +24,8 @@ fn text<Q: rope_mechanics::text::Text>(text: &str) -> Q {
 #[test]
 fn every_position_of_the_built_in_site_is_in_balance() {
     let study = study(|_| {}).unwrap();
-    assert_eq!(study.positions.len(), 200);
+    // 200 evenly spaced, and one over each of the nine corners of the ground between the two ends of the travel.
+    assert_eq!(study.positions.len(), 209);
     for p in &study.positions {
         assert!(p.residual < 1e-11, "{} at x = {}", p.residual, p.carriage.x.value);
         assert!(p.reading.low <= p.reading.expected && p.reading.expected <= p.reading.high);
@@ -73,7 +75,7 @@ fn the_whole_operation_finds_the_reference_case() {
             load = { patient = "200 kg", litter = "0 kg", carriage = "0 kg", hang = "0 m", wheel_friction = "0 %" }
             haul = { rope = { class = "11 mm polyester" }, tackle = "1:1", winch = ["-5 m", "0 m", "0 m"] }
             capstan = { at = ["-5 m", "1 m", "0 m"], wraps = 5 }
-            travel = { start = "20 m", end = "29.7215 m", positions = 2 }
+            travel = { start = "20 m", end = "29.7215 m", positions = 10 }
 
             [track]
             rope = { mass = "85 g/m", stiffness = "40 kN", strength = "40 kN" }
@@ -144,11 +146,11 @@ fn six_hundred_feet_doubled_reach_about_two_hundred_and_eighty() {
 #[test]
 fn a_litter_that_the_line_does_not_lift_drags() {
     let study = study(|site| site.track.set = operation::site::Set::UnloadedTension(text("1.2 kN"))).unwrap();
-    let dragging: Vec<_> = study.positions.iter().filter(|p| p.ground_share.value > 0.0).collect();
+    let dragging: Vec<_> = study.positions.iter().filter(|p| p.litter_height.value == 0.0).collect();
     assert!(dragging.len() > 50);
     for p in dragging {
         assert_eq!(p.litter_height.value, 0.0);
-        assert!(p.ground_share.value <= 1.0 && p.drag.value > 0.0);
+        assert!(p.drag.value > 0.0 && p.carriage_height.value < site().load.hang.value);
     }
     assert!(study.warnings.iter().any(|w| w.kind == WarningKind::LitterDrags));
 }
@@ -244,4 +246,282 @@ fn what_is_wrong_with_a_site_is_named_by_its_key() {
         let key = if said.contains("TOML parse error") { key.rsplit('.').next().unwrap() } else { key };
         assert!(said.contains(key), "{to}: {said}");
     }
+}
+
+/// Rope that weighs next to nothing over sheaves without friction: what the study says can be added up by hand.
+fn light(site: &mut Site) {
+    let all = Some(text("100 %"));
+    for rope in [&mut site.track.rope, &mut site.haul.rope] {
+        rope.mass = Some(text("1 g/m"));
+    }
+    site.belay = None;
+    site.load.wheel_friction = Some(text("0 %"));
+    (site.far_anchor.efficiency, site.track.redirect_efficiency, site.track.head_efficiency) =
+        (all, all, all);
+    site.haul.head_efficiency = all;
+    for redirect in &mut site.haul.redirects {
+        redirect.efficiency = all;
+    }
+}
+
+fn unit(from: [f64; 3], to: [f64; 3]) -> [f64; 3] {
+    let d = [to[0] - from[0], to[1] - from[1], to[2] - from[2]];
+    let length = d.iter().map(|v| v * v).sum::<f64>().sqrt();
+    d.map(|v| v / length)
+}
+
+fn sum(forces: &[(f64, [f64; 3])]) -> [f64; 3] {
+    let mut total = [0.0; 3];
+    for (size, direction) in forces {
+        for (t, d) in total.iter_mut().zip(direction) {
+            *t += size * d;
+        }
+    }
+    total
+}
+
+fn size(v: [f64; 3]) -> f64 {
+    v.iter().map(|x| x * x).sum::<f64>().sqrt()
+}
+
+#[test]
+fn forces_on_carriage_head_and_anchors_add_up_by_hand() {
+    let study = study(light).unwrap();
+    // 2 g/m over 85 m weigh 1.7 N; half of the haul rope, 0.4 N more, hangs on the carriage.
+    let near = |a: f64, b: f64, what: &str| assert!((a - b).abs() < 4.0, "{what}: {a} is not {b}");
+    let weight = (90.0 + 25.0 + 85.0 + 20.0) * 9.80665;
+    // Seen from the ground below the head, as the site file has it.
+    let base_z = study.base.z.value;
+    let place = |p: study::Xz| [p.x.value, 0.0, p.z.value - base_z];
+    let (head, far) = (place(study.head), place(study.far));
+    let (redirect, cell, capstan) = ([-0.4, 1.3, 0.3], [-6.0, -1.0, 0.6], [-7.0, 2.0, 0.9]);
+    let (haul_redirect, winch) = ([-0.3, -0.8, 0.4], [-7.0, -2.0, 0.9]);
+    let force = |p: &study::Position, name: &str| {
+        p.forces[study.components.iter().position(|c| c.name == name).unwrap()].value
+    };
+    for p in study.positions.iter().filter(|p| p.litter_height.value > 0.0).step_by(20) {
+        let carriage = place(p.carriage);
+        let (t, haul) = (p.strand_tension_head.value, p.haul_pull.value);
+        let (up, down) = (unit(carriage, head), unit(carriage, far));
+        let on_carriage = sum(&[(2.0 * t, up), (2.0 * t, down), (haul, up), (weight, [0.0, 0.0, -1.0])]);
+        near(size(on_carriage), 0.0, "left at the carriage");
+        let on_head = sum(&[
+            (2.0 * t + haul, unit(head, carriage)),
+            (t, unit(head, redirect)),
+            (t, unit(head, cell)),
+            (haul, unit(head, haul_redirect)),
+        ]);
+        for (found, by_hand) in
+            [(p.head_force.x, on_head[0]), (p.head_force.y, on_head[1]), (p.head_force.z, on_head[2])]
+        {
+            near(found.value, by_hand, "on the head");
+        }
+        // The legs carry that to the ground: Σ Nᵢ·(head − footᵢ)/|…| = −R
+        let frame = p.frame.as_ref().unwrap();
+        let feet = [[1.4, 1.3, 0.0], [1.4, -1.3, 0.0], [-1.5, 0.0, 0.0]];
+        let mut left = vec![(1.0, on_head)];
+        left.extend(frame.legs.iter().zip(feet).map(|(n, at)| (n.value, unit(at, head))));
+        near(size(sum(&left)), 0.0, "left at the head");
+        near(
+            force(p, "sheave at the far anchor"),
+            size(sum(&[(2.0 * t, unit(far, carriage))])),
+            "far anchor",
+        );
+        let on_redirect = sum(&[(t, unit(redirect, head)), (t, unit(redirect, capstan))]);
+        near(force(p, "anchor at the track redirect"), size(on_redirect), "redirect");
+        near(force(p, "anchor at the capstan"), t, "capstan");
+        near(force(p, "load cell"), t, "load cell");
+        let on_haul_head = sum(&[(haul, unit(head, carriage)), (haul, unit(head, haul_redirect))]);
+        near(force(p, "sheave at the head for the haul rope"), size(on_haul_head), "haul sheave");
+        let on_haul_redirect = sum(&[(haul, unit(haul_redirect, head)), (haul, unit(haul_redirect, winch))]);
+        near(force(p, "anchor at haul redirect 1"), size(on_haul_redirect), "haul redirect");
+        near(force(p, "anchor at the haul winch"), haul, "winch");
+        near(force(p, "sheave at the carriage"), size(sum(&[(2.0 * t, up), (2.0 * t, down)])), "wheel");
+        // What hangs under the carriage is all but the carriage itself.
+        let hung = weight - 20.0 * 9.80665;
+        near(
+            force(p, "connector at the carriage"),
+            hung.max(haul).max(force(p, "sheave at the carriage")),
+            "hang",
+        );
+        for (component, f) in study.components.iter().zip(&p.forces) {
+            let factor = component.strength.map(|s| s.value / f.value);
+            assert!(
+                factor.is_none_or(|by| by >= study.summary.governing.as_ref().unwrap().factor),
+                "{component:?}"
+            );
+        }
+    }
+    // The tail by 5 turns at 10 %, the reach by what is used.
+    let greatest = study.positions.iter().map(|p| p.greatest_track_tension.value).fold(0.0, f64::max);
+    let tail = greatest.max(study.unloaded.capstan_pull.value) * (-0.1 * 10.0 * std::f64::consts::PI).exp();
+    assert!((study.summary.capstan_tail.value / tail - 1.0).abs() < 1e-9);
+    let reach = study.summary.reach;
+    let left = reach.on_hand - reach.used_at_the_apparatus - 2.0 * study.unloaded.strand_length;
+    assert!((reach.spare - left).abs().value < 1e-9);
+}
+
+/// Friction in the track rope's sheaves pulls the head towards the capstan or away from it.
+#[test]
+fn the_frame_is_judged_at_the_worst_that_friction_may_leave() {
+    let narrow = |site: &mut Site| {
+        site.frame.feet = vec![
+            point("0.9 m", "1.1 m", "0 m"),
+            point("0.9 m", "-1.1 m", "0 m"),
+            point("-1.5 m", "0 m", "0 m"),
+        ];
+    };
+    let with = study(narrow).unwrap();
+    let without = study(|site| {
+        narrow(site);
+        let all = Some(text("100 %"));
+        (site.far_anchor.efficiency, site.track.redirect_efficiency, site.track.head_efficiency) =
+            (all, all, all);
+    })
+    .unwrap();
+    let margin = |study: &Study| study.summary.least_margin.as_ref().unwrap().margin.value;
+    assert!(margin(&with) < margin(&without));
+    assert!(with.warnings.iter().any(|w| w.kind == WarningKind::Frame && w.text.contains("from tipping")));
+    let leg = |study: &Study| study.positions[100].frame.as_ref().unwrap().legs[0].value;
+    assert!(leg(&with) > 1.05 * leg(&without));
+}
+
+/// The litter on its sling, the carriage and both together are in balance where the ground carries a part.
+#[test]
+fn what_lies_on_the_ground_is_carried_by_the_ground() {
+    let level = |site: &mut Site| {
+        light(site);
+        site.ground = vec![
+            point2("-12 m", "0 m"),
+            point2("1.5 m", "0 m"),
+            point2("2 m", "-6 m"),
+            point2("90 m", "-6 m"),
+        ];
+        site.far_anchor.height = text("4 m");
+        // Further out it would roll in by itself.
+        site.travel.start = Some(text("30 m"));
+    };
+    // Lifted by this, the carriage comes down to 0.3 m above the ground.
+    let tension = study(|site| {
+        level(site);
+        site.load.hang = text("0.3 m");
+        site.track.set = operation::site::Set::LitterHeight(text("0 m"));
+    })
+    .unwrap()
+    .unloaded
+    .strand_tension_head;
+    for hang in ["0.6 m", "1.1 m", "3.3 m"] {
+        let study = study(|site| {
+            level(site);
+            site.load.hang = text(hang);
+            site.track.set = operation::site::Set::UnloadedTension(tension);
+        })
+        .unwrap();
+        let weight = (90.0 + 25.0 + 85.0 + 20.0) * 9.80665;
+        let mut lying = 0;
+        for p in study.positions.iter().filter(|p| p.ground_share.value > 0.0) {
+            lying += 1;
+            assert!(p.interior_angle.value <= std::f64::consts::PI, "{hang}: {}", p.interior_angle.value);
+            let share = p.ground_share.value * weight;
+            // On level ground the drag is μN, or less where the haul rope is slack; 0.4 N of haul rope in the weight.
+            let spare = 0.4 * share - p.drag.value;
+            assert!(if p.haul_pull.value > 0.0 { spare.abs() < 0.5 } else { spare >= -0.5 });
+            let at = |q: study::Xz| [q.x.value, 0.0, q.z.value];
+            let (carriage, t) = (at(p.carriage), p.strand_tension_head.value);
+            let (up, down) = (unit(carriage, at(study.head)), unit(carriage, at(study.far)));
+            let left = sum(&[
+                (2.0 * t, up),
+                (2.0 * t, down),
+                (p.haul_pull.value, up),
+                (share, [0.0, 0.0, 1.0]),
+                (p.drag.value, [1.0, 0.0, 0.0]),
+                (weight, [0.0, 0.0, -1.0]),
+            ]);
+            // 2 N for the weight of the ropes.
+            assert!(size(left) < 2.5, "{hang} at {}: {left:?}", p.carriage.x.value);
+        }
+        assert!(lying > 20, "{hang}: {lying}");
+    }
+}
+
+fn point2(x: &str, z: &str) -> rope_mechanics::geometry::Point2 {
+    rope_mechanics::geometry::Point2::new(text(x), text(z))
+}
+
+#[test]
+fn how_many_positions_are_studied_does_not_change_the_tension_for_a_height() {
+    let length = |positions: u32| {
+        study(|site| {
+            site.travel.positions = Some(positions);
+            site.track.set = operation::site::Set::LitterHeight(text("1 ft"));
+        })
+        .unwrap()
+        .unloaded
+        .strand_length
+        .value
+    };
+    // Between corners of the ground the path is smooth, so that what lies between two positions is missed by no more
+    // than z″·h²/8: ten times as many, a hundredth of it.
+    let (few, usual, many) = (length(20), length(200), length(2000));
+    assert!((usual - many).abs() < 0.02 * (few - many).abs(), "{few} {usual} {many}");
+    assert!((usual - many).abs() < 1e-3);
+}
+
+#[test]
+fn a_narrow_rock_under_the_line_is_seen() {
+    let study = study(|site| {
+        let at = |x: f64, z: f64| {
+            rope_mechanics::geometry::Point2::new(Length::new::<meter>(x), Length::new::<meter>(z))
+        };
+        let before = site.ground.iter().position(|p| p.x.get::<meter>() > 20.5).unwrap();
+        for (i, p) in [at(20.4, -19.2), at(20.5, -18.4), at(20.6, -19.3)].into_iter().enumerate() {
+            site.ground.insert(before + i, p);
+        }
+    })
+    .unwrap();
+    assert!(study.summary.least_litter_height.si.value == 0.0);
+    assert!(study.warnings.iter().any(|w| w.kind == WarningKind::LitterDrags));
+    assert!(study.unloaded.clearance.value < 6.0);
+}
+
+#[test]
+fn more_slack_in_the_belay_costs_more() {
+    let lost = |slack: &str| {
+        study(|site| site.belay.as_mut().unwrap().slack = text(slack)).unwrap().summary.haul_lost.unwrap()
+    };
+    let (tight, loose) = (lost("0 m"), lost("3 m"));
+    // Without slack a load put on suddenly pulls twice.
+    assert!((tight.peak.value / (2.0 * tight.lost.value) - 1.0).abs() < 1e-9);
+    assert!(loose.peak > tight.peak && loose.travel.value > tight.travel.value + 3.0);
+    assert!(study(|site| site.belay = None).unwrap().summary.haul_lost.is_none());
+}
+
+#[test]
+fn the_farthest_fall_is_at_least_as_far_as_the_hardest() {
+    let summary = study(|_| {}).unwrap().summary;
+    assert!(summary.track_lost_farthest.drop >= summary.track_lost.drop);
+    assert!(summary.track_lost.peak_bound >= summary.track_lost_farthest.peak_bound);
+}
+
+#[test]
+fn a_bend_thinner_than_the_knots_governs_the_rope() {
+    let rope = |bend: Option<&str>| {
+        let study = study(|site| site.track.rope.thinnest_bend = bend.map(text)).unwrap();
+        study.components[0].strength.unwrap().value
+    };
+    // 12.5 mm over 25 mm leaves 65 %, less than the knots' 70 %; over 76 mm more.
+    assert!((rope(Some("25 mm")) / 40e3 - 0.65).abs() < 1e-12);
+    assert!((rope(Some("76 mm")) / 40e3 - 0.70).abs() < 1e-12);
+    assert!((rope(None) / 40e3 - 0.70).abs() < 1e-12);
+}
+
+#[test]
+fn ratings_and_limits_that_make_no_sense_are_refused() {
+    let key = |change: fn(&mut Site)| study(change).unwrap_err().key;
+    assert_eq!(key(|site| site.ratings.leg = Some(text("-36 kN"))), "ratings.leg");
+    assert_eq!(key(|site| site.ratings.far.sling = Some(text("0 N"))), "ratings.far.sling");
+    assert_eq!(key(|site| site.limits.current = Some(text("-120 A"))), "limits.current");
+    assert_eq!(key(|site| site.limits.reading = Some(text("-1 N"))), "limits.reading");
+    assert_eq!(key(|site| site.limits.frame_margin = Some(text("-1 deg"))), "limits.frame_margin");
+    assert_eq!(key(|site| site.travel.positions = Some(2)), "travel.positions");
 }
