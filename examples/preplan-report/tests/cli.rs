@@ -41,13 +41,13 @@ fn without_a_site_it_reports_on_the_built_in_one() {
         assert!(!page.contains(foreign), "the page asks for {foreign}");
     }
     let table = std::fs::read_to_string(folder.path().join("preplan/positions.csv")).unwrap();
-    assert_eq!(table.lines().count(), 201);
+    assert_eq!(table.lines().count(), 210);
     let columns = table.lines().next().unwrap().split(',').count();
     assert!(table.lines().all(|line| line.split(',').count() == columns));
     let study: serde_json::Value =
         serde_json::from_str(&std::fs::read_to_string(folder.path().join("preplan/study.json")).unwrap())
             .unwrap();
-    assert_eq!(study["positions"].as_array().unwrap().len(), 200);
+    assert_eq!(study["positions"].as_array().unwrap().len(), 209);
     assert!(study["summary"]["reach"]["spare_m"].as_f64().unwrap() > 0.0);
 }
 
