@@ -134,26 +134,15 @@ fn one_half_turn_loses_less_than_two_quarters() {
     assert!((passed(&[90.0, 90.0]) - 0.747).abs() <= 0.0005);
 }
 
-/// Delaney 2022 p. 90, one turn of 180°: rescue pulleys on ball bearings 0.86–0.93, bushed 0.80; one bare
-/// connector 0.59, where 1 kN needs 1.69 kN; two connectors side by side 0.54.
+/// Delaney 2022 p. 90: over one bare connector, a turn of 180°, 0.59 of the tension arrives, so that 1 kN needs
+/// 1.69 kN.
 #[test]
 fn measured_redirects() {
-    let pull = |efficiency, load| {
-        let rope = Reeving::new(&[Bend::of(deg(180.0), sheave(efficiency)).unwrap()]).unwrap();
-        let known = Known::at(1, Side::Standing, n(load)).unwrap();
-        rope.tensions(known, Motion::Hauling).unwrap()
-    };
-    // The efficiency itself is rounded to two digits: 1/0.585 to 1/0.595.
-    assert!((1.0 / 0.595..1.0 / 0.585).contains(&1.69));
-    let connector = pull(0.59, 1000.0);
+    let rope = Reeving::new(&[Bend::of(deg(180.0), sheave(0.59)).unwrap()]).unwrap();
+    let known = Known::at(1, Side::Standing, n(1000.0)).unwrap();
+    let connector = rope.tensions(known, Motion::Hauling).unwrap();
+    // The efficiency is printed to two digits: 1/0.585 to 1/0.595.
     assert!((connector.parts()[0].pulling_side.high.value - 1690.0).abs() <= 1690.0 * 0.005 / 0.59);
     // The redirect takes the sum of both.
     assert!((connector.turns()[0].load.value - 2690.0).abs() <= 1690.0 * 0.005 / 0.59);
-    for efficiency in [0.86, 0.93, 0.80, 0.54] {
-        let t = pull(efficiency, 1000.0);
-        assert!(
-            (t.parts()[1].pulling_side.high.value / t.parts()[0].pulling_side.high.value - efficiency).abs()
-                < 1e-15
-        );
-    }
 }
