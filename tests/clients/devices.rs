@@ -1,11 +1,13 @@
 //! Capstan, hand, strength and slope.
 
 use rope_checks::{assert_same_bits, numbers_from_c};
-use rope_mechanics::capstan::{Capstan, RaiseLowerTest};
+use rope_mechanics::capstan::{Capstan, Hand, RaiseLowerTest};
 use rope_mechanics::quantity::unit::{meter, newton, radian, ratio};
 use rope_mechanics::quantity::{Angle, Force, Length, Ratio};
-use rope_mechanics::slope::{Lowering, SlopeLoad, ground_drag};
-use rope_mechanics::strength::{Mark, Reduction, Weakening, reduced_strength};
+use rope_mechanics::slope::{Lowering, SlopeClass, SlopeClasses, SlopeLoad, ground_drag};
+use rope_mechanics::strength::{
+    Component, ComponentKind, Mark, Reduction, Weakening, reduced_strength, weakest_link,
+};
 
 fn n(x: f64) -> Force {
     Force::new::<newton>(x)
@@ -27,6 +29,15 @@ fn c_and_rust_agree_on_the_small_devices() {
     let tail = drum.tail(n(2670.0), deg(1080.0)).unwrap();
     assert_same_bits!(c, "tail_low", tail.low.value);
     assert_same_bits!(c, "tail_high", tail.high.value);
+    for held in [46.0, 209.0, 425.0, 426.0] {
+        let hand = match Hand::that_holds(n(held)).unwrap() {
+            Hand::Everybody => 1.0,
+            Hand::Average => 2.0,
+            Hand::Strongest => 3.0,
+            Hand::Nobody => 4.0,
+        };
+        assert_same_bits!(c, &format!("hand_{held}"), hand);
+    }
     assert_same_bits!(c, "needed", drum.turns_to_hold(n(2670.0), n(209.0)).unwrap().wrap.value);
     let grooved = drum.with_groove(deg(60.0)).unwrap();
     assert_same_bits!(c, "grooved_high", grooved.load(n(209.0), deg(1080.0)).unwrap().high.value);
@@ -39,7 +50,11 @@ fn c_and_rust_agree_on_the_small_devices() {
     let given = |weakening, factor| Reduction::new(weakening, percent(factor), Mark::Given).unwrap();
     let all = [bend, given(Weakening::Knot, 70.0), given(Weakening::Wet, 80.0)];
     assert_same_bits!(c, "left", reduced_strength(n(40e3), &all).unwrap().strength.value);
-    assert_same_bits!(c, "weakest", (40.0 * 1e3) / (4.8 * 1e3));
+    let part =
+        |strength, load| Component::new(ComponentKind::Other, n(strength * 1e3), n(load * 1e3)).unwrap();
+    let link = weakest_link(&[part(28.0, 2.4), part(40.0, 4.8), part(1.0, 0.0)]).unwrap();
+    assert_same_bits!(c, "weakest_place", link.index as f64);
+    assert_same_bits!(c, "weakest", link.safety_factor.value);
 
     let bank = SlopeLoad::new(n(2451.6625), deg(35.0), percent(30.0)).unwrap().pull().unwrap();
     assert_same_bits!(c, "up", bank.up.value);
@@ -60,4 +75,15 @@ fn c_and_rust_agree_on_the_small_devices() {
     assert_same_bits!(c, "rest_high", gentle.at_rest.high.value);
     let drag = ground_drag(n(2451.6625), percent(25.0), deg(10.0), percent(30.0)).unwrap();
     assert_same_bits!(c, "drag", drag.value);
+    let own = SlopeClasses::new(deg(10.0), deg(20.0), deg(30.0)).unwrap();
+    for slope in [5.0, 15.0, 25.0, 35.0, 55.0] {
+        let class = |of: SlopeClasses| match of.class(deg(slope)).unwrap() {
+            SlopeClass::Flat => 1.0,
+            SlopeClass::Low => 2.0,
+            SlopeClass::Steep => 3.0,
+            SlopeClass::High => 4.0,
+        };
+        assert_same_bits!(c, &format!("usual_{slope}"), class(SlopeClasses::EARLY));
+        assert_same_bits!(c, &format!("own_{slope}"), class(own));
+    }
 }

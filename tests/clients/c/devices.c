@@ -18,7 +18,13 @@ static void capstan(void) {
     REQUIRE(rmech_capstan_tail(&drum, &load, &wrap, &band, &error) == RMECH_OK);
     show("tail_low", band.low.newtons);
     show("tail_high", band.high.newtons);
-    REQUIRE(rmech_hand_hold(&band.high, &who, &error) == RMECH_OK && who == RMECH_HAND_STRONGEST);
+    for (int i = 0; i < 4; i++) {
+        static const char *const name[4] = {"hand_46", "hand_209", "hand_425", "hand_426"};
+        const double held[4] = {46.0, 209.0, 425.0, 426.0};
+        rmech_force tail = rmech_n(held[i]);
+        REQUIRE(rmech_hand_hold(&tail, &who, &error) == RMECH_OK);
+        show(name[i], who);
+    }
     REQUIRE(rmech_capstan_turns(&drum, &load, &hand, &needed, &whole, &error) == RMECH_OK && whole == 5);
     show("needed", needed.radians);
     drum.groove = rmech_deg(60.0);
@@ -69,7 +75,8 @@ static void strength(void) {
     chain[1].load = rmech_kn(4.8);
     chain[2].strength = rmech_kn(1.0);
     chain[2].load = rmech_kn(0.0);
-    REQUIRE(rmech_weakest_link(chain, 3, &place, &factor, &error) == RMECH_OK && place == 1);
+    REQUIRE(rmech_weakest_link(chain, 3, &place, &factor, &error) == RMECH_OK);
+    show("weakest_place", place);
     show("weakest", factor.fraction);
     REQUIRE(rmech_weakest_link(chain + 2, 1, &place, &factor, &error) == RMECH_OK && place == -1);
     REQUIRE(factor.fraction == 0.0);
@@ -106,17 +113,45 @@ static void slope(void) {
     load.slope = rmech_deg(40.0);
     REQUIRE(rmech_slope_pull_of(&load, &pull, &error) == RMECH_ERR_GEOMETRY);
     REQUIRE(strcmp(error.field, "rope_angle") == 0);
-    REQUIRE(rmech_slope_class(NULL, &load.slope, &class_of, &error) == RMECH_OK && class_of == RMECH_SLOPE_STEEP);
     classes.low = rmech_deg(10.0);
     classes.steep = rmech_deg(20.0);
     classes.high = rmech_deg(30.0);
-    REQUIRE(rmech_slope_class(&classes, &load.slope, &class_of, &error) == RMECH_OK);
-    REQUIRE(class_of == RMECH_SLOPE_HIGH);
+    for (int i = 0; i < 5; i++) {
+        static const char *const usual[5] = {"usual_5", "usual_15", "usual_25", "usual_35", "usual_55"};
+        static const char *const own[5] = {"own_5", "own_15", "own_25", "own_35", "own_55"};
+        rmech_angle bank = rmech_deg(5.0 + 10.0 * i + (i == 4 ? 10.0 : 0.0));
+        REQUIRE(rmech_slope_class(NULL, &bank, &class_of, &error) == RMECH_OK);
+        show(usual[i], class_of);
+        REQUIRE(rmech_slope_class(&classes, &bank, &class_of, &error) == RMECH_OK);
+        show(own[i], class_of);
+    }
+    classes.steep = rmech_deg(5.0);
+    REQUIRE(rmech_slope_class(&classes, &load.slope, &class_of, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "steep_from") == 0);
+    REQUIRE(rmech_slope_class(NULL, &load.slope, NULL, &error) == RMECH_ERR_POINTER);
     load.weight.newtons = (double)INFINITY;
     REQUIRE(rmech_slope_pull_of(&load, &pull, &error) == RMECH_ERR_VALUE);
 }
 
+/* Every status has a sentence of its own, and any other number one that says so. */
+static void statuses(void) {
+    const int32_t all[10] = {RMECH_OK,         RMECH_ERR_POINTER,  RMECH_ERR_STRUCT_SIZE, RMECH_ERR_VALUE,
+                             RMECH_ERR_ENUMERATOR, RMECH_ERR_TEXT, RMECH_ERR_GEOMETRY,    RMECH_ERR_UNSOLVED,
+                             RMECH_ERR_CAPACITY, RMECH_ERR_INTERNAL};
+    const char *unknown = rmech_status_text(12345);
+    REQUIRE(strcmp(rmech_status_text(RMECH_OK), "fine") == 0);
+    REQUIRE(strstr(rmech_status_text(RMECH_ERR_POINTER), "NULL") != NULL);
+    REQUIRE(strstr(unknown, "not a status") != NULL && strcmp(unknown, rmech_status_text(-1)) == 0);
+    for (int i = 0; i < 10; i++) {
+        REQUIRE(strcmp(rmech_status_text(all[i]), unknown) != 0);
+        for (int j = 0; j < i; j++) {
+            REQUIRE(strcmp(rmech_status_text(all[i]), rmech_status_text(all[j])) != 0);
+        }
+    }
+}
+
 int main(void) {
+    statuses();
     capstan();
     strength();
     slope();
