@@ -198,7 +198,7 @@ fn settled(value: &Settled) -> rmech_settled {
     }
 }
 
-/// The force in each of two legs that share a load evenly at an angle between them.
+/// The force in each of two legs that share a load evenly at an angle between them: two anchors in a V, or a sling.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_v_anchor(
     load: *const rmech_force,

@@ -11,7 +11,7 @@ use crate::sheave::{motion, rmech_turn};
 use rope_mechanics::geometry::Force3;
 use rope_mechanics::reeving::{
     Bend, DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Highest, Known, PartTension, Redirect,
-    Reeving, ReevingError, Side, Strand, TrackKnown, TurnLoad, leg_tension, redirect_load,
+    Reeving, ReevingError, Side, Strand, TrackKnown, TurnLoad, redirect_load,
 };
 
 /// The most turns that one rope can take.
@@ -584,25 +584,6 @@ pub unsafe extern "C" fn rmech_redirect_resultant(
             output("pull", pull, found.pull.into())?;
             output("on_turn", on_turn, load.into())
         }
-    })
-}
-
-/// Tension of each of two equal legs that hold `load` between them, from the angle between the legs: 0 to below
-/// 180 degrees.
-#[unsafe(no_mangle)]
-pub unsafe extern "C" fn rmech_leg_tension(
-    load: *const rmech_force,
-    between_legs: *const rmech_angle,
-    tension: *mut rmech_force,
-    error: *mut rmech_error,
-) -> i32 {
-    call(error, || {
-        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        let (load, between) = unsafe { (input("load", load)?, input("between_legs", between_legs)?) };
-        writable("tension", tension)?;
-        let value = leg_tension(load.get(), between.get())?.into();
-        // SAFETY: as above.
-        unsafe { output("tension", tension, value) }
     })
 }
 

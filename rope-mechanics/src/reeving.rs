@@ -17,9 +17,9 @@ mod doubled;
 mod redirect;
 
 pub use doubled::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, TrackKnown, TrackTensions};
-pub use redirect::{Redirect, RedirectLoad, leg_tension, redirect_load};
+pub use redirect::{Redirect, RedirectLoad, redirect_load};
 
-use crate::error::{self, Allowed, InputError, SolveReport};
+use crate::error::{self, InputError, SolveReport};
 use crate::geometry::{Direction3, Force3, Point3};
 use crate::math;
 use crate::quantity::{Angle, Force, Ratio, newtons, radians};

@@ -79,7 +79,7 @@ fn reeving() {
     use rope_mechanics::quantity::{Angle, Force, Length, Ratio};
     use rope_mechanics::reeving::{
         Bend, DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Known, MAX_TURNS, Redirect, Reeving, Side,
-        TrackKnown, leg_tension, redirect_load,
+        TrackKnown, redirect_load,
     };
     use rope_mechanics::sheave::{Motion, Turn};
 
@@ -89,7 +89,6 @@ fn reeving() {
     let right = Angle::new::<degree>(90.0);
     heap_free("Turn::band", || sheave.band(right));
     heap_free("redirect_load", || redirect_load(n(1e3), right));
-    heap_free("leg_tension", || leg_tension(n(1e3), right));
     heap_free("Redirect::load", || {
         let level = Direction3::between(at(0.0, 0.0, 0.0), at(1.0, 0.0, 0.0)).unwrap();
         Redirect::new(sheave, Direction3::DOWN, level).load(n(1e3), Motion::AtRest)

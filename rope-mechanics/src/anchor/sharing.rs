@@ -15,7 +15,7 @@ pub const MOST_LEGS: usize = 8;
 /// Legs shorter than this have no direction.
 const APART_M: f64 = 1e-3;
 
-/// The force in each leg of two that share a load evenly.
+/// The force in each leg of two that share a load evenly: two anchors in a V, or a sling.
 ///
 /// T = W / (2·cos(α/2)), with α the angle between the legs
 ///
@@ -35,10 +35,9 @@ const APART_M: f64 = 1e-3;
 /// Unless the load is at least zero and the angle from 0 to below 180°.
 pub fn v_anchor(load: Force, angle: Angle) -> Result<Force, InputError> {
     let load_n = error::non_negative("load", load)?;
-    let angle = error::non_negative("angle", angle)?;
-    if angle >= PI {
-        return Err(InputError::new("angle", angle, "rad", error::Allowed::Below(PI)));
-    }
+    error::non_negative("angle", angle)?;
+    // Nearer to 180° than this, the cosine is rounding.
+    let angle = error::check("angle", angle, error::Allowed::AtMost(PI - 1e-9))?;
     // T = W / (2·cos(α/2))
     Ok(newtons(load_n / (2.0 * math::cos(0.5 * angle))))
 }

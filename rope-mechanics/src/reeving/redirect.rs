@@ -1,7 +1,7 @@
 //! A rope that turns once: what it does to the thing it turns on.
 
 use super::{
-    Allowed, Angle, Direction3, Force, Force3, ForceBand, InputError, Motion, Turn, error, math, newtons,
+    Angle, Direction3, Force, Force3, ForceBand, InputError, Motion, Turn, error, math, newtons,
 };
 use core::f64::consts::PI;
 
@@ -36,31 +36,6 @@ pub fn redirect_load(tension: Force, between_lines: Angle) -> Result<Force, Inpu
     let between = error::within("between_lines", between_lines, 0.0, PI)?;
     // 2·T·cos(β/2) = 2·T·sin((π−β)/2)
     Ok(newtons(load_n(tension_n, tension_n, PI - between)))
-}
-
-/// Tension of each of two equal legs that hold a load between them: a sling, or two anchors in a V.
-///
-/// T = W / (2·cos(α/2)), α being the angle between the legs
-///
-/// Assumed: both legs as long and as stiff, the load along their bisector.
-///
-/// ```
-/// use rope_mechanics::quantity::{Angle, Force, unit::{degree, newton}};
-/// use rope_mechanics::reeving::leg_tension;
-///
-/// let leg = leg_tension(Force::new::<newton>(400.0), Angle::new::<degree>(120.0))?;
-/// assert!((leg.get::<newton>() - 400.0).abs() < 1e-9);
-/// # Ok::<(), rope_mechanics::error::InputError>(())
-/// ```
-///
-/// # Errors
-/// Unless the load is at least zero, and the angle at least 0 and below 180°.
-pub fn leg_tension(load: Force, between_legs: Angle) -> Result<Force, InputError> {
-    let load_n = error::non_negative("load", load)?;
-    error::non_negative("between_legs", between_legs)?;
-    // Nearer to 180° than this, the cosine is rounding.
-    let between = error::check("between_legs", between_legs, Allowed::AtMost(PI - 1e-9))?;
-    Ok(newtons(load_n / (2.0 * math::cos(0.5 * between))))
 }
 
 /// One turn between two lines: a redirect.

@@ -328,5 +328,9 @@ fn what_is_no_anchor_is_refused_by_name() {
     assert!(matches!(anchor.after_losing(0, load(0.0, 0.0, -1.0)), Err(AnchorError::Count { .. })));
     assert!(AnchorLeg::new(Point3::default(), n(0.0)).is_err());
     assert!(v_anchor(n(1.0), Angle::new::<degree>(180.0)).unwrap_err().to_string().starts_with("angle"));
+    for wrong in [f64::NAN, f64::INFINITY, -1.0] {
+        assert!(v_anchor(n(wrong), Angle::new::<degree>(90.0)).is_err());
+        assert!(v_anchor(n(1.0), Angle::new::<degree>(wrong)).is_err());
+    }
     assert!(v_anchor(n(-1.0), Angle::new::<degree>(10.0)).is_err());
 }

@@ -6,7 +6,7 @@ use rope_mechanics::quantity::unit::{degree, meter, newton, radian, ratio};
 use rope_mechanics::quantity::{Angle, Force, Length, Ratio};
 use rope_mechanics::reeving::{
     Bend, DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Known, MAX_TURNS, Redirect, Reeving,
-    ReevingError, Side, Strand, TrackKnown, leg_tension, redirect_load,
+    ReevingError, Side, Strand, TrackKnown, redirect_load,
 };
 use rope_mechanics::sheave::{Motion, Turn};
 
@@ -258,14 +258,12 @@ fn bad_input_names_itself() {
         assert!(Known::at(0, Side::Pulling, n(x)).unwrap_err().to_string().starts_with("known_tension"));
         assert!(redirect_load(n(x), deg(90.0)).is_err());
         assert!(redirect_load(n(1.0), deg(x)).is_err());
-        assert!(leg_tension(n(x), deg(90.0)).is_err());
         assert!(Strand::scaled(Ratio::new::<ratio>(x)).is_err());
         if x != -1.0 {
             assert!(Bend::at(at(x, 0.0, 0.0), Turn::FRICTIONLESS).is_err());
             assert!(Strand::rising(n(x)).is_err());
         }
     }
-    assert!(leg_tension(n(1.0), deg(180.0)).is_err());
     assert!(Strand::scaled(Ratio::new::<ratio>(0.0)).is_err());
 
     let bend = Bend::of(deg(90.0), sheave(0.9)).unwrap();

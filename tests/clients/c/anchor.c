@@ -75,6 +75,7 @@ int main(void) {
     REQUIRE(rmech_anchor_after_losing(&master, legs, 3, &load, 3, &settled, tensions, &drop, &error) ==
             RMECH_ERR_VALUE);
     REQUIRE(rmech_v_anchor(&pull, &flat, &leg, &error) == RMECH_ERR_VALUE);
+    REQUIRE(rmech_v_anchor(&pull, NULL, &leg, &error) == RMECH_ERR_POINTER);
     REQUIRE(rmech_surface_friction(0, &truck.friction, &error) == RMECH_ERR_ENUMERATOR);
     truck.grade = rmech_rad(0.5);
     REQUIRE(rmech_vehicle_holds(&truck, &pull, &error) == RMECH_ERR_GEOMETRY);

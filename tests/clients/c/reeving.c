@@ -148,8 +148,6 @@ static void redirects(void) {
     rmech_turn_load on_turn;
     REQUIRE(rmech_redirect_load(&tension, &angle, &load, NULL) == RMECH_OK);
     show("redirect_load", load.newtons);
-    REQUIRE(rmech_leg_tension(&tension, &angle, &load, NULL) == RMECH_OK);
-    show("leg", load.newtons);
     REQUIRE(rmech_redirect_resultant(&turn, &to_load, &to_pull, &tension, RMECH_MOTION_LOWERING, &pull, &on_turn,
                                      NULL) == RMECH_OK);
     show("redirect_pull", pull.high.newtons);
@@ -159,7 +157,6 @@ static void redirects(void) {
                                      NULL) == RMECH_ERR_VALUE);
     REQUIRE(rmech_redirect_load(NULL, &angle, &load, NULL) == RMECH_ERR_POINTER);
     REQUIRE(rmech_redirect_load(&tension, &angle, NULL, NULL) == RMECH_ERR_POINTER);
-    REQUIRE(rmech_leg_tension(&tension, NULL, &load, NULL) == RMECH_ERR_POINTER);
 }
 
 int main(void) {
