@@ -17,7 +17,24 @@ pub const RMECH_DEVICE_SLIPPED: i32 = 1;
 /// The device used up its travel, and the rope took the rest.
 pub const RMECH_DEVICE_BOTTOMED: i32 = 2;
 
-/// A load that falls freely and is then stopped by a rope.
+/// How much stiffer a rope is in a fall than under a slow load: 1.5 to 3. From memory.
+pub const RMECH_DYNAMIC_OVER_STATIC: f64 = 2.0;
+const _: () = assert!(RMECH_DYNAMIC_OVER_STATIC == arrest::DYNAMIC_OVER_STATIC);
+/// The usual damping of a load on a rope, for `rmech_step_factor`: 0.05 to 0.15. From memory.
+pub const RMECH_DAMPING: f64 = 0.08;
+const _: () = assert!(RMECH_DAMPING == arrest::DAMPING);
+
+/// A piece of rope.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_rope_piece {
+    /// Its stretch in a fall.
+    pub stretch: rmech_stretch,
+    /// Its unstretched length, at least a millimetre.
+    pub length: rmech_length,
+}
+
+/// A load that falls freely and is then stopped by a rope, or by several end to end.
 #[repr(C)]
 #[derive(Debug, Clone, Copy)]
 pub struct rmech_fall {
@@ -33,7 +50,7 @@ pub struct rmech_fall {
     pub slack: rmech_length,
     /// What runs freely through a belay device before it grabs: falls further, on as much more rope.
     pub reaction: rmech_length,
-    /// The unstretched rope from load to anchor, at least a millimetre.
+    /// The unstretched rope from load to anchor, at least a millimetre; the first of several.
     pub length: rmech_length,
     /// The stretch of the rope in a fall: about twice as stiff as under a slow load (from memory).
     pub stretch: rmech_stretch,
@@ -41,9 +58,13 @@ pub struct rmech_fall {
     pub slip_force: rmech_force,
     /// The travel of that device; zero for as much as it takes.
     pub slip_travel: rmech_length,
+    /// More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none.
+    pub in_series: *const rmech_rope_piece,
+    /// How many: up to 3.
+    pub in_series_count: usize,
 }
 
-// SAFETY: repr(C), its size first, numbers only.
+// SAFETY: repr(C), its size first, numbers and a pointer, for which NULL is a value.
 unsafe impl Growing for rmech_fall {
     const FIRST_SIZE: usize = size_of::<Self>();
 }
@@ -58,7 +79,7 @@ pub struct rmech_arrest {
     pub device: i32,
     /// The greatest tension of the rope, and force on load and anchor. Undamped.
     pub peak_force: rmech_force,
-    /// The stretch of the rope at that moment, from its unstretched length.
+    /// The stretch of the rope at that moment, from its unstretched length; of all pieces together.
     pub elongation: rmech_length,
     /// What ran through the device.
     pub slip: rmech_length,
@@ -109,6 +130,28 @@ impl From<ArrestError> for Failure {
     }
 }
 
+/// # Safety
+/// The list of pieces must be as long as it says.
+unsafe fn fall(given: &rmech_fall) -> Result<Fall, Failure> {
+    no_flags("fall.flags", given.flags)?;
+    let mut fall =
+        Fall::new(given.weight.get(), given.height.get(), given.length.get(), given.stretch.get()?)?
+            .with_slack(given.slack.get())?
+            .with_reaction(given.reaction.get())?;
+    // SAFETY: as above.
+    for piece in unsafe { inputs("in_series", given.in_series, given.in_series_count)? } {
+        fall = fall.with_in_series(piece.stretch.get()?, piece.length.get())?;
+    }
+    if given.slip_force.newtons != 0.0 {
+        let mut device = SlipDevice::new(given.slip_force.get())?;
+        if given.slip_travel.metres != 0.0 {
+            device = device.with_travel(given.slip_travel.get())?;
+        }
+        fall = fall.with_slip(device);
+    }
+    Ok(fall)
+}
+
 /// How a rope stops a falling load: the peak force, and the way it takes.
 ///
 /// Without a fall it is the load put on suddenly: exactly twice the weight on a linear rope.
@@ -122,21 +165,28 @@ pub unsafe extern "C" fn rmech_fall_arrest(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let given = unsafe { growing("fall", fall)? };
         writable("arrest", arrest)?;
-        no_flags("fall.flags", given.flags)?;
-        let mut fall =
-            Fall::new(given.weight.get(), given.height.get(), given.length.get(), given.stretch.get()?)?
-                .with_slack(given.slack.get())?
-                .with_reaction(given.reaction.get())?;
-        if given.slip_force.newtons != 0.0 {
-            let mut device = SlipDevice::new(given.slip_force.get())?;
-            if given.slip_travel.metres != 0.0 {
-                device = device.with_travel(given.slip_travel.get())?;
-            }
-            fall = fall.with_slip(device);
-        }
-        let value = fall.arrest()?.into();
+        // SAFETY: as above.
+        let value = unsafe { self::fall(&given)? }.arrest()?.into();
         // SAFETY: as above.
         unsafe { growing_output("arrest", arrest, value) }
+    })
+}
+
+/// The fall factor: the whole free fall, slack and reaction included, by the rope in service.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_fall_factor(
+    fall: *const rmech_fall,
+    factor: *mut rmech_ratio,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let given = unsafe { growing("fall", fall)? };
+        writable("factor", factor)?;
+        // SAFETY: as above.
+        let value = unsafe { self::fall(&given)? }.factor().into();
+        // SAFETY: as above.
+        unsafe { output("factor", factor, value) }
     })
 }
 

@@ -25,6 +25,12 @@ fn c_and_rust_agree_on_an_arrest() {
     assert_same_bits!(c, "bottomed", bottomed.peak_force.value);
     assert_same_bits!(c, "stop", bottomed.stopping_distance.value);
 
+    let lanyard = Stretch::stiffening(n(60e3), n(900e3)).unwrap();
+    let both = fall.with_in_series(lanyard, m(0.5)).unwrap();
+    assert_same_bits!(c, "with_lanyard", both.arrest().unwrap().peak_force.value);
+    assert_same_bits!(c, "with_lanyard_elongation", both.arrest().unwrap().elongation.value);
+    assert_same_bits!(c, "factor", both.factor().value);
+
     let speed = Velocity::new::<meter_per_second>(0.8);
     let sudden = sudden_stop(n(2745.9), speed, m(3.0), stretch).unwrap();
     assert_same_bits!(c, "sudden", sudden.peak_force.value);

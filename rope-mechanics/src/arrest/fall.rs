@@ -49,16 +49,21 @@ pub enum DeviceState {
     Bottomed,
 }
 
-/// A load that falls freely and is then stopped by a rope.
+/// How many pieces of rope may lie between a falling load and its anchor, end to end.
+pub const MOST_PIECES: usize = 4;
+
+/// A load that falls freely and is then stopped by a rope, or by several end to end.
 ///
 /// Assumed: a vertical fall, a weightless rope that is fixed at its other end, no losses but those of a slipping
 /// device. The balance at the lowest point is
 ///
-/// W·(h + L·ε + s) = L·∫T dε + Fₛ·s
+/// W·(h + Σ Lᵢ·εᵢ + s) = Σ Lᵢ·∫Tᵢ dε + Fₛ·s
 ///
-/// with the weight W, the whole free fall h, the rope in service L, its peak strain ε, and the slip s at the
-/// force Fₛ. Without a device and with T = EA·ε this is F = W + √(W² + 2W·EA·f), with the fall factor f = h/L:
-/// at least 2W, and exactly that when the load comes on suddenly without a fall.
+/// with the weight W, the whole free fall h, the pieces of rope in service Lᵢ, their strains εᵢ under the peak
+/// force, which is the same in all of them, and the slip s at the force Fₛ. One rope with T = EA·ε without a
+/// device gives F = W + √(W² + 2W·EA·f), with the fall factor f = h/L: at least 2W, and exactly that when the
+/// load comes on suddenly without a fall. Linear pieces end to end are one spring of 1/k = Σ Lᵢ/EAᵢ, and give
+/// F = W + √(W² + 2W·k·h).
 ///
 /// ```
 /// use rope_mechanics::arrest::{Fall, SlipDevice};
@@ -76,6 +81,10 @@ pub enum DeviceState {
 /// let slipping = fall.with_slip(SlipDevice::new(Force::new::<kilonewton>(12.0))?).arrest()?;
 /// assert!(held.peak_force > slipping.peak_force);
 /// assert!(held.stopping_distance < slipping.stopping_distance);
+/// // A metre of stiff lanyard between the two makes the rope longer, and yet the peak hardly lower.
+/// let lanyard = Stretch::stiffening(Force::new::<kilonewton>(60.0), Force::new::<kilonewton>(900.0))?;
+/// let both = fall.with_in_series(lanyard, metres(1.0))?.arrest()?;
+/// assert!(both.peak_force < held.peak_force && both.peak_force > 0.9 * held.peak_force);
 /// # Ok::<(), rope_mechanics::arrest::ArrestError>(())
 /// ```
 ///
@@ -85,9 +94,48 @@ pub enum DeviceState {
 pub struct Fall {
     weight_n: f64,
     height_m: f64,
+    rope: Piece,
+    in_series: [Option<Piece>; MOST_PIECES - 1],
+    slip: Option<SlipDevice>,
+}
+
+/// A piece of rope.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Piece {
     length_m: f64,
     stretch: Stretch,
-    slip: Option<SlipDevice>,
+}
+
+impl Piece {
+    fn new(length: Length, stretch: Stretch) -> Result<Self, InputError> {
+        Ok(Self { length_m: check("rope_length", length, Allowed::AtLeast(SHORTEST_M))?, stretch })
+    }
+
+    /// Elongation under a tension.
+    fn elongation_m(&self, tension_n: f64) -> f64 {
+        self.length_m * self.stretch.strain_at(tension_n)
+    }
+
+    /// Energy taken up under a tension.
+    fn energy_j(&self, tension_n: f64) -> f64 {
+        // L·∫T dε
+        self.length_m * self.stretch.energy_at(self.stretch.strain_at(tension_n))
+    }
+
+    /// How much it gives for a further newton.
+    fn flexibility_m_per_n(&self, tension_n: f64) -> f64 {
+        // L/(dT/dε)
+        self.length_m / self.stretch.tangent_at(self.stretch.strain_at(tension_n))
+    }
+}
+
+/// The rope at the lowest point.
+struct Stopped {
+    peak_n: f64,
+    elongation_m: f64,
+    /// Taken up by the rope.
+    energy_j: f64,
+    steps: u32,
 }
 
 /// How a load was stopped.
@@ -95,7 +143,7 @@ pub struct Fall {
 pub struct Arrest {
     /// The greatest tension of the rope, and force on the load and on the anchor.
     pub peak_force: Force,
-    /// The stretch of the rope at that moment, from its unstretched length.
+    /// The stretch of the rope at that moment, from its unstretched length; of all pieces together.
     pub elongation: Length,
     /// What ran through the device.
     pub slip: Length,
@@ -121,10 +169,28 @@ impl Fall {
         Ok(Self {
             weight_n: positive("weight", weight)?,
             height_m: non_negative("fall_height", height)?,
-            length_m: check("rope_length", length, Allowed::AtLeast(SHORTEST_M))?,
-            stretch,
+            rope: Piece::new(length, stretch)?,
+            in_series: [None; MOST_PIECES - 1],
             slip: None,
         })
+    }
+
+    /// Adds another piece of rope end to end with the first, which stretches in its own way: a lanyard, a sling,
+    /// the rest of the rope beyond a knot to another one.
+    ///
+    /// Their order makes no difference. Slack and the free fall are those of the whole.
+    ///
+    /// # Errors
+    /// Unless the piece is at least a millimetre long; if there are [`MOST_PIECES`] already.
+    pub fn with_in_series(mut self, stretch: Stretch, length: Length) -> Result<Self, InputError> {
+        let piece = Piece::new(length, stretch)?;
+        let Some(free) = self.in_series.iter_mut().find(|piece| piece.is_none()) else {
+            #[allow(clippy::cast_precision_loss, reason = "a handful")]
+            let (given, most) = ((MOST_PIECES + 1) as f64, MOST_PIECES as f64);
+            return Err(InputError::new("pieces", given, "", Allowed::AtMost(most)));
+        };
+        *free = Some(piece);
+        Ok(self)
     }
 
     /// Adds slack: the load falls further, on the same rope.
@@ -137,7 +203,7 @@ impl Fall {
     }
 
     /// Adds the rope that runs freely through a belay device before it grabs: the load falls further, and there
-    /// is as much more rope between the two.
+    /// is as much more of the first rope between the two.
     ///
     /// # Errors
     /// Unless the length is at least zero.
@@ -145,7 +211,7 @@ impl Fall {
         let reaction_m = non_negative("reaction_length", reaction)?;
         Ok(Self {
             height_m: non_negative("fall_height", metres(self.height_m + reaction_m))?,
-            length_m: check("rope_length", metres(self.length_m + reaction_m), Allowed::AtLeast(SHORTEST_M))?,
+            rope: Piece::new(metres(self.rope.length_m + reaction_m), self.rope.stretch)?,
             ..self
         })
     }
@@ -156,10 +222,64 @@ impl Fall {
         Self { slip: Some(device), ..self }
     }
 
-    /// The fall factor: the whole free fall by the rope in service.
+    /// The fall factor: the whole free fall by the rope in service, all pieces together.
     #[must_use]
     pub fn factor(&self) -> Ratio {
-        ratio(self.height_m / self.length_m)
+        ratio(self.height_m / self.pieces().map(|piece| piece.length_m).sum::<f64>())
+    }
+
+    fn pieces(&self) -> impl Iterator<Item = &Piece> {
+        core::iter::once(&self.rope).chain(self.in_series.iter().flatten())
+    }
+
+    /// The sum of something over all pieces.
+    fn sum(&self, of: impl Fn(&Piece) -> f64) -> f64 {
+        self.pieces().map(of).sum()
+    }
+
+    /// Where the rope has taken up this energy and what the load loses on its stretch.
+    fn stopped(&self, energy_j: f64) -> Stopped {
+        let Self { weight_n, rope, .. } = *self;
+        let alone = |piece: &Piece| {
+            let (a_n, b_n) = (piece.stretch.a_n(), piece.stretch.b_n());
+            // L·∫T dε − W·L·ε = E
+            stop(a_n, b_n, weight_n, energy_j / piece.length_m)
+        };
+        if self.in_series.iter().all(Option::is_none) {
+            let Stop { strain, added_n, steps } = alone(&rope);
+            return Stopped {
+                peak_n: added_n,
+                elongation_m: rope.length_m * strain,
+                energy_j: rope.length_m * rope.stretch.energy_at(strain),
+                steps,
+            };
+        }
+        // g(F) = Σ Lᵢ·(∫Tᵢ dε − W·εᵢ) − E, whose slope is g' = (F − W)·Σ Lᵢ/(dTᵢ/dεᵢ). Above W it is convex, since a
+        // piece's share of g'' is L/√D·(1 − 2b·(F − W)/D) with D = a² + 4b·F, so that Newton's method goes down to
+        // the root without overshooting. From 3W on no piece gains less than it costs (T = b·ε² has ∫T dε = T·ε/3),
+        // so there the piece that would stop the load alone at the least force is an upper bound.
+        let (mut peak_n, mut steps) = (f64::INFINITY, 0);
+        for own in self.pieces().map(alone) {
+            peak_n = peak_n.min(own.added_n);
+            steps += own.steps;
+        }
+        peak_n = peak_n.max(3.0 * weight_n);
+        for _ in 0..100 {
+            let excess = self.sum(|piece| piece.energy_j(peak_n) - weight_n * piece.elongation_m(peak_n)) - energy_j;
+            let slope = (peak_n - weight_n) * self.sum(|piece| piece.flexibility_m_per_n(peak_n));
+            let next = peak_n - excess / slope;
+            steps += 1;
+            if !(excess > 0.0 && slope > 0.0 && next < peak_n) {
+                break;
+            }
+            peak_n = next;
+        }
+        Stopped {
+            peak_n,
+            elongation_m: self.sum(|piece| piece.elongation_m(peak_n)),
+            energy_j: self.sum(|piece| piece.energy_j(peak_n)),
+            steps,
+        }
     }
 
     /// How the load is stopped.
@@ -167,52 +287,51 @@ impl Fall {
     /// # Errors
     /// [`ArrestError::NeverStops`] if the device would have to slip and slips below the weight.
     pub fn arrest(&self) -> Result<Arrest, ArrestError> {
-        let Self { weight_n, height_m, length_m, stretch, slip } = *self;
-        let (a_n, b_n) = (stretch.a_n(), stretch.b_n());
-        // L·∫T dε − W·L·ε = W·h
-        let Stop { mut strain, added_n: mut peak_n, mut steps } =
-            stop(a_n, b_n, weight_n, weight_n * height_m / length_m);
+        let Self { weight_n, height_m, slip, .. } = *self;
+        // Σ Lᵢ·∫Tᵢ dε − W·Σ Lᵢ·εᵢ = W·h
+        let mut stopped = self.stopped(weight_n * height_m);
         let mut slip_m = 0.0;
         let mut device = DeviceState::Idle;
         let mut slip_force_n = 0.0;
         if let Some(SlipDevice { force_n, travel_m }) = slip
-            && peak_n > force_n
+            && stopped.peak_n > force_n
         {
             slip_force_n = force_n;
-            let slipping_strain = stretch.strain_at(force_n);
-            // s = [W·(h + L·εₛ) − L·∫T dε] / (Fₛ − W)
-            let left = weight_n * (height_m + length_m * slipping_strain)
-                - length_m * stretch.energy_at(slipping_strain);
+            let slipping = Stopped {
+                peak_n: force_n,
+                elongation_m: self.sum(|piece| piece.elongation_m(force_n)),
+                energy_j: self.sum(|piece| piece.energy_j(force_n)),
+                steps: stopped.steps,
+            };
+            // s = [W·(h + Σ Lᵢ·εᵢ) − Σ Lᵢ·∫Tᵢ dε] / (Fₛ − W)
+            let left = weight_n * (height_m + slipping.elongation_m) - slipping.energy_j;
             slip_m = if force_n > weight_n { left / (force_n - weight_n) } else { f64::INFINITY };
             if slip_m <= travel_m {
                 if slip_m.is_infinite() {
                     return Err(ArrestError::NeverStops { slip_force: force_n, weight: weight_n });
                 }
                 device = DeviceState::Slipped;
-                strain = slipping_strain;
-                peak_n = force_n;
+                stopped = slipping;
             } else {
-                // L·∫T dε − W·L·ε = W·(h + s) − Fₛ·s
+                // Σ Lᵢ·∫Tᵢ dε − W·Σ Lᵢ·εᵢ = W·(h + s) − Fₛ·s
                 device = DeviceState::Bottomed;
                 slip_m = travel_m;
-                let energy = weight_n * height_m - (force_n - weight_n) * slip_m;
-                let rest = stop(a_n, b_n, weight_n, energy / length_m);
-                strain = rest.strain;
-                peak_n = rest.added_n;
-                steps += rest.steps;
+                let before = stopped.steps;
+                stopped = self.stopped(weight_n * height_m - (force_n - weight_n) * slip_m);
+                stopped.steps += before;
             }
         }
-        let stretch_m = length_m * strain;
-        let gained = weight_n * (height_m + stretch_m + slip_m);
-        let taken = length_m * stretch.energy_at(strain) + slip_force_n * slip_m;
+        let Stopped { peak_n, elongation_m, energy_j, steps } = stopped;
+        let gained = weight_n * (height_m + elongation_m + slip_m);
+        let taken = energy_j + slip_force_n * slip_m;
         let residual = certified((gained - taken).abs() / gained)?;
         Ok(Arrest {
             peak_force: newtons(peak_n),
-            elongation: metres(stretch_m),
+            elongation: metres(elongation_m),
             slip: metres(slip_m),
             device,
-            stopping_distance: metres(stretch_m + slip_m),
-            total_drop: metres(height_m + stretch_m + slip_m),
+            stopping_distance: metres(elongation_m + slip_m),
+            total_drop: metres(height_m + elongation_m + slip_m),
             // v = √(2gh)
             speed: Velocity::new::<meter_per_second>(math::sqrt(2.0 * G * height_m)),
             report: SolveReport::new(steps, residual),

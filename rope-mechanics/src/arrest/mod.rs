@@ -7,6 +7,7 @@
 //! | question | answer |
 //! |---|---|
 //! | a load falls on a rope | [`Fall`] |
+//! | the same with a lanyard or another rope end to end with it | [`Fall::with_in_series`] |
 //! | a load being lowered is stopped at once | [`sudden_stop`] |
 //! | a load is put on a rope all at once | [`Fall`] of height zero: exactly twice the weight on a linear rope |
 //! | the same with damping | [`step_factor`] |
@@ -37,7 +38,7 @@ mod fall;
 mod handover;
 mod release;
 
-pub use fall::{Arrest, DeviceState, Fall, SlipDevice, stiffness_from_drop_test, sudden_stop};
+pub use fall::{Arrest, DeviceState, Fall, MOST_PIECES, SlipDevice, stiffness_from_drop_test, sudden_stop};
 pub use handover::{HandOver, Holding, hand_over};
 pub use release::{TrackLost, track_lost};
 

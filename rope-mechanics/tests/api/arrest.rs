@@ -1,7 +1,7 @@
 //! Falls and hand-overs: an independent integration in time, properties, bad input.
 use proptest::prelude::*;
 use rope_mechanics::arrest::{
-    Arrest, ArrestError, DeviceState, Fall, Holding, SlipDevice, hand_over, step_factor, sudden_stop,
+    Arrest, ArrestError, DeviceState, Fall, Holding, MOST_PIECES, SlipDevice, hand_over, step_factor, sudden_stop,
     track_lost,
 };
 use rope_mechanics::bridle::{Bridle, BridleRope};
@@ -121,6 +121,89 @@ fn a_time_integration_meets_the_slip_of_a_device() {
     assert_eq!(bottomed.device, DeviceState::Bottomed);
     assert!((peak_n / bottomed.peak_force.value - 1.0).abs() < 1e-6);
     assert!((depth_m / bottomed.total_drop.value - 1.0).abs() < 1e-6);
+}
+
+/// The pull of ropes end to end, by halving the force until their lengths add up to the depth.
+fn pull_in_series(pieces: &[(Stretch, f64)], taut_at_m: f64) -> impl Fn(f64) -> f64 {
+    move |y| {
+        let elongation_m = |force_n: f64| -> f64 {
+            pieces
+                .iter()
+                .map(|(stretch, length_m)| {
+                    let (a, b) = (stretch.a().value, stretch.b().value);
+                    // the positive root of b·ε² + a·ε = T, as it stands in a textbook
+                    let strain =
+                        if b == 0.0 { force_n / a } else { (-a + (a * a + 4.0 * b * force_n).sqrt()) / (2.0 * b) };
+                    strain * length_m
+                })
+                .sum()
+        };
+        let (mut low, mut high) = (0.0, 1e6);
+        for _ in 0..60 {
+            let middle = 0.5 * (low + high);
+            if elongation_m(middle) < y - taut_at_m { low = middle } else { high = middle }
+        }
+        if y > taut_at_m { low } else { 0.0 }
+    }
+}
+
+#[test]
+fn a_time_integration_meets_ropes_end_to_end() {
+    let lanyard = Stretch::stiffening(n(60e3), n(900e3)).unwrap();
+    let rope = Stretch::stiffening(n(30e3), n(200e3)).unwrap();
+    let cases: [(f64, f64, &[(Stretch, f64)]); 3] = [
+        (2745.9, 1.0, &[(linear(80e3), 3.0), (lanyard, 1.0)]),
+        (980.665, 0.0, &[(rope, 8.0), (lanyard, 0.6)]),
+        (784.8, 2.0, &[(rope, 2.0), (lanyard, 0.5), (linear(500e3), 0.3), (linear(20e3), 1.0)]),
+    ];
+    for (weight_n, height_m, pieces) in cases {
+        let (first, others) = pieces.split_first().unwrap();
+        let mut whole = fall(weight_n, height_m, first.1, first.0);
+        for (stretch, length_m) in others {
+            whole = whole.with_in_series(*stretch, m(*length_m)).unwrap();
+        }
+        let answer = whole.arrest().unwrap();
+        let pull = pull_in_series(pieces, height_m);
+        let (depth_m, peak_n) = integrate(weight_n, weight_n / G, 0.0, 1e-4, &pull);
+        // As above: (h·√(k/m))² with h = 1e-4 s, √(k/m) below 20 /s.
+        assert!((peak_n / answer.peak_force.value - 1.0).abs() < 4e-6, "{weight_n} {peak_n} {answer:?}");
+        assert!((depth_m / answer.total_drop.value - 1.0).abs() < 4e-6);
+    }
+}
+
+#[test]
+fn a_device_slips_at_its_force_however_many_ropes_lie_end_to_end() {
+    let lanyard = Stretch::stiffening(n(60e3), n(900e3)).unwrap();
+    let pieces = [(linear(80e3), 3.0), (lanyard, 1.0)];
+    let both = fall(2745.9, 1.0, 3.0, pieces[0].0).with_in_series(lanyard, m(1.0)).unwrap();
+    let device = SlipDevice::new(n(8000.0)).unwrap();
+    let slipping = both.with_slip(device).arrest().unwrap();
+    assert_eq!((slipping.device, slipping.peak_force), (DeviceState::Slipped, n(8000.0)));
+    let rope = pull_in_series(&pieces, 1.0);
+    let (depth_m, _) = integrate(2745.9, 2745.9 / G, 0.0, 1e-4, &|y| rope(y).min(8000.0));
+    assert!((depth_m / slipping.total_drop.value - 1.0).abs() < 4e-6);
+    let bottomed = both.with_slip(device.with_travel(m(0.1)).unwrap()).arrest().unwrap();
+    assert_eq!(bottomed.device, DeviceState::Bottomed);
+    let pull = |y: f64| if rope(y) <= 8000.0 { rope(y) } else { rope(y - 0.1).max(8000.0) };
+    let (depth_m, peak_n) = integrate(2745.9, 2745.9 / G, 0.0, 1e-4, &pull);
+    assert!((peak_n / bottomed.peak_force.value - 1.0).abs() < 4e-6);
+    assert!((depth_m / bottomed.total_drop.value - 1.0).abs() < 4e-6);
+}
+
+#[test]
+fn no_more_ropes_end_to_end_than_there_is_room_for() {
+    let mut whole = fall(1000.0, 1.0, 1.0, linear(8e4));
+    for _ in 1..MOST_PIECES {
+        whole = whole.with_in_series(linear(8e4), m(1.0)).unwrap();
+    }
+    assert_eq!(whole.with_in_series(linear(8e4), m(1.0)).unwrap_err().field, "pieces");
+    for wrong in [0.0, -1.0, 9e-4, f64::NAN, f64::INFINITY] {
+        let one = fall(1000.0, 1.0, 1.0, linear(8e4));
+        assert_eq!(one.with_in_series(linear(8e4), m(wrong)).unwrap_err().field, "rope_length");
+    }
+    // Half a fall factor on twice the rope.
+    let two = fall(1000.0, 1.0, 1.0, linear(8e4)).with_in_series(linear(2e4), m(1.0)).unwrap();
+    assert_eq!(two.factor().value, 0.5);
 }
 
 #[test]
@@ -420,6 +503,56 @@ proptest! {
         let b = hand_over(n(w), &[Holding::slack(stretch, m(l), m(h)).unwrap()]).unwrap();
         prop_assert!((a.peak_force.value / b.peak[0].value - 1.0).abs() < 1e-12);
         prop_assert!((b.rest[0].value / w - 1.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn linear_ropes_end_to_end_are_one_spring(
+        (w, h, l, one) in falls(), (_, _, l2, two) in falls(), (_, _, l3, three) in falls()
+    ) {
+        let [one, two, three] = [one, two, three].map(|stretch| stretch.a().value);
+        let whole = fall(w, h, l, linear(one))
+            .with_in_series(linear(two), m(l2)).unwrap()
+            .with_in_series(linear(three), m(l3)).unwrap()
+            .arrest().unwrap();
+        // 1/k = Σ L/EA,  F = W + √(W² + 2W·k·h)
+        let k = 1.0 / (l / one + l2 / two + l3 / three);
+        let expected = w + (w * w + 2.0 * w * k * h).sqrt();
+        // a few dozen roundings, doubled by the two square roots of the balance
+        prop_assert!((whole.peak_force.value / expected - 1.0).abs() < 1e-13);
+        prop_assert!((whole.elongation.value / (expected / k) - 1.0).abs() < 1e-13);
+        prop_assert!(whole.report.residual <= 1e-13);
+    }
+
+    #[test]
+    fn a_rope_cut_in_pieces_and_tied_again_stops_as_before(
+        (w, h, l, stretch) in falls(), share in 0.2..0.8_f64
+    ) {
+        let whole = fall(w, h, l, stretch).arrest().unwrap();
+        let pieces = fall(w, h, l * share, stretch).with_in_series(stretch, m(l * (1.0 - share))).unwrap();
+        let pieces = pieces.arrest().unwrap();
+        prop_assert!((pieces.peak_force.value / whole.peak_force.value - 1.0).abs() < 1e-12);
+        prop_assert!((pieces.total_drop.value / whole.total_drop.value - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_energy_of_ropes_end_to_end_closes_in_any_order(
+        (w, h, l, one) in falls(), (_, _, l2, two) in falls(), (_, _, l3, three) in falls()
+    ) {
+        let in_order = |(a, la): (Stretch, f64), (b, lb): (Stretch, f64), (c, lc): (Stretch, f64)| {
+            fall(w, h, la, a).with_in_series(b, m(lb)).unwrap().with_in_series(c, m(lc)).unwrap().arrest().unwrap()
+        };
+        let forth = in_order((one, l), (two, l2), (three, l3));
+        let back = in_order((three, l3), (two, l2), (one, l));
+        prop_assert!((forth.peak_force.value / back.peak_force.value - 1.0).abs() < 1e-12);
+        // Put back, each piece strained until it pulls with the peak force.
+        let (mut taken, mut stretched) = (0.0, 0.0);
+        for (stretch, length) in [(one, l), (two, l2), (three, l3)] {
+            let strain = stretch.strain(forth.peak_force).unwrap().value;
+            stretched += length * strain;
+            taken += length * strain * strain * (0.5 * stretch.a().value + stretch.b().value * strain / 3.0);
+        }
+        prop_assert!((taken / (w * (h + stretched)) - 1.0).abs() < 1e-12);
+        prop_assert!((forth.elongation.value / stretched - 1.0).abs() < 1e-12);
     }
 
     #[test]

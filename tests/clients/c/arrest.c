@@ -36,6 +36,29 @@ int main(void) {
     show("bottomed", arrest.peak_force.newtons);
     show("stop", arrest.stopping_distance.metres);
 
+    fall = a_fall();
+    rmech_rope_piece lanyard[4];
+    for (int i = 0; i < 4; i++) {
+        lanyard[i].stretch.a = rmech_kn(60.0);
+        lanyard[i].stretch.b = rmech_kn(900.0);
+        lanyard[i].length = rmech_m(0.5 + i);
+    }
+    fall.in_series = lanyard;
+    fall.in_series_count = 1;
+    REQUIRE(rmech_fall_arrest(&fall, &arrest, &error) == RMECH_OK);
+    show("with_lanyard", arrest.peak_force.newtons);
+    show("with_lanyard_elongation", arrest.elongation.metres);
+    rmech_ratio whole_factor;
+    REQUIRE(rmech_fall_factor(&fall, &whole_factor, &error) == RMECH_OK);
+    show("factor", whole_factor.fraction);
+    fall.in_series_count = 4;
+    REQUIRE(rmech_fall_factor(&fall, &whole_factor, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "pieces") == 0);
+    fall.in_series = NULL;
+    REQUIRE(rmech_fall_factor(&fall, &whole_factor, &error) == RMECH_ERR_POINTER);
+    fall.in_series_count = 0;
+    REQUIRE(rmech_fall_factor(&fall, NULL, &error) == RMECH_ERR_POINTER);
+
     rmech_velocity speed = {0.8};
     REQUIRE(rmech_sudden_stop(&fall.weight, &speed, &fall.length, &fall.stretch, &arrest, NULL) == RMECH_OK);
     show("sudden", arrest.peak_force.newtons);
