@@ -74,6 +74,8 @@ RMECH_UNIT(rmech_heat_capacity, joules_per_kelvin, rmech_j_per_k, rmech_in_j_per
 RMECH_UNIT(rmech_thermal_resistance, kelvin_per_watt, rmech_k_per_w, rmech_in_k_per_w, 1.0)
 RMECH_UNIT(rmech_current_squared_time, ampere_squared_seconds, rmech_a2s, rmech_in_a2s, 1.0)
 RMECH_UNIT(rmech_force_rate, newtons_per_second, rmech_n_per_s, rmech_in_n_per_s, 1.0)
+RMECH_UNIT(rmech_pressure, pascals, rmech_pa, rmech_in_pa, 1.0)
+RMECH_UNIT(rmech_pressure, pascals, rmech_kpa, rmech_in_kpa, 1e3)
 
 #undef RMECH_UNIT
 

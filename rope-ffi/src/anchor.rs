@@ -10,7 +10,7 @@ use crate::error::{
 };
 use crate::frame::{made, used};
 use crate::quantity::{
-    rmech_angle, rmech_force, rmech_force3, rmech_length, rmech_mass, rmech_point, rmech_ratio,
+    rmech_angle, rmech_force, rmech_force3, rmech_length, rmech_mass, rmech_point, rmech_pressure, rmech_ratio,
 };
 use rope_mechanics::anchor::{
     Anchor, AnchorError, AnchorLeg, Beam, Deadman, DeadmanSoil, MOST_LEGS, Picket, PicketSoil, Pickets,
@@ -403,6 +403,23 @@ fn deadman(given: &rmech_deadman) -> Result<Deadman, Failure> {
         other => return Err(unknown("soil", other, "RMECH_DEADMAN_SOIL_")),
     };
     Ok(Deadman::new(given.mean_depth.get(), given.slope.get(), beam, soil)?)
+}
+
+/// The pressure on the face of a buried beam that the soil holds.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_deadman_pressure(
+    deadman: *const rmech_deadman,
+    pressure: *mut rmech_pressure,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let given = unsafe { growing("deadman", deadman)? };
+        writable("pressure", pressure)?;
+        let value = self::deadman(&given)?.pressure().into();
+        // SAFETY: as above.
+        unsafe { output("pressure", pressure, value) }
+    })
 }
 
 /// The pull at which a buried beam of this length begins to give.

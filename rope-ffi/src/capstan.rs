@@ -3,7 +3,8 @@
 use crate::call::{Growing, call, growing, input, output, writable};
 use crate::error::{Failure, rmech_error};
 use crate::quantity::{rmech_angle, rmech_force, rmech_force_band, rmech_ratio};
-use rope_mechanics::capstan::{Capstan, Hand, RaiseLowerTest};
+use crate::sheave::{RMECH_TURN_BAR, rmech_turn};
+use rope_mechanics::capstan::{Capstan, Grip, Hand, RaiseLowerTest};
 
 /// A drum, bollard or bar with rope wrapped round it.
 #[repr(C)]
@@ -33,6 +34,18 @@ impl rmech_capstan {
         Ok(if self.groove.radians == 0.0 { capstan } else { capstan.with_groove(self.groove.get())? })
     }
 }
+
+/// The lowest friction of a smooth metal drum. From memory.
+pub const RMECH_DRUM_FRICTION_LOW: f64 = 0.10;
+/// The highest friction of a smooth metal drum. From memory.
+pub const RMECH_DRUM_FRICTION_HIGH: f64 = 0.30;
+
+/// The tail force holds even with the lowest friction.
+pub const RMECH_GRIP_HOLDS: i32 = 1;
+/// It depends on the friction: count on neither.
+pub const RMECH_GRIP_UNCERTAIN: i32 = 2;
+/// The rope slips even with the highest friction.
+pub const RMECH_GRIP_SLIPS: i32 = 3;
 
 /// Everybody tested held it: up to 46 N.
 pub const RMECH_HAND_EVERYBODY: i32 = 1;
@@ -84,6 +97,32 @@ pub unsafe extern "C" fn rmech_capstan_load(
         let value = capstan.get()?.load(tail.get(), wrap.get())?.into();
         // SAFETY: as above.
         unsafe { output("load", load, value) }
+    })
+}
+
+/// Whether a `tail` force holds `load`: one of `RMECH_GRIP_...`.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_capstan_grip(
+    capstan: *const rmech_capstan,
+    load: *const rmech_force,
+    tail: *const rmech_force,
+    wrap: *const rmech_angle,
+    grip: *mut i32,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (capstan, load) = unsafe { (growing("capstan", capstan)?, input("load", load)?) };
+        // SAFETY: as above.
+        let (tail, wrap) = unsafe { (input("tail", tail)?, input("wrap", wrap)?) };
+        writable("grip", grip)?;
+        let value = match capstan.get()?.grip(load.get(), tail.get(), wrap.get())? {
+            Grip::Holds => RMECH_GRIP_HOLDS,
+            Grip::Uncertain => RMECH_GRIP_UNCERTAIN,
+            Grip::Slips => RMECH_GRIP_SLIPS,
+        };
+        // SAFETY: as above.
+        unsafe { output("grip", grip, value) }
     })
 }
 
@@ -154,5 +193,39 @@ pub unsafe extern "C" fn rmech_friction_from_test(
         let value = RaiseLowerTest::new(raising.get(), lowering.get(), wrap.get())?.friction().into();
         // SAFETY: as above.
         unsafe { output("friction", friction, value) }
+    })
+}
+
+/// A turn with a coefficient of friction for each direction, from such a test and the `weight` that hung on the rope.
+///
+/// `turn` takes a `RMECH_TURN_BAR`.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_turn_from_test(
+    raising: *const rmech_force,
+    lowering: *const rmech_force,
+    wrap: *const rmech_angle,
+    weight: *const rmech_force,
+    turn: *mut rmech_turn,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (raising, lowering, wrap) =
+            unsafe { (input("raising", raising)?, input("lowering", lowering)?, input("wrap", wrap)?) };
+        // SAFETY: as above.
+        let weight = unsafe { input("weight", weight)? };
+        writable("turn", turn)?;
+        let test = RaiseLowerTest::new(raising.get(), lowering.get(), wrap.get())?;
+        // A turn of more friction than any bar has is refused, as in Rust.
+        test.turn(weight.get())?;
+        let (raising, lowering) = test.frictions(weight.get())?;
+        let value = rmech_turn {
+            kind: RMECH_TURN_BAR,
+            friction_raising: raising.into(),
+            friction_lowering: lowering.into(),
+            ..rmech_turn::default()
+        };
+        // SAFETY: as above.
+        unsafe { output("turn", turn, value) }
     })
 }

@@ -212,6 +212,14 @@ pub struct rmech_thermal_resistance {
     pub kelvin_per_watt: f64,
 }
 
+/// A pressure.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct rmech_pressure {
+    /// In pascals.
+    pub pascals: f64,
+}
+
 /// A rate at which a force rises.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -253,6 +261,7 @@ convert! {
     rmech_temperature_interval.kelvin = TemperatureInterval;
     rmech_heat_capacity.joules_per_kelvin = HeatCapacity;
     rmech_thermal_resistance.kelvin_per_watt = ThermalResistance;
+    rmech_pressure.pascals = Pressure;
 }
 
 /// A point in space: x level outward from the head, y level to the left of somebody who looks out, z up.

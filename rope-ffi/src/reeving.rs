@@ -463,13 +463,15 @@ pub struct rmech_track_tensions {
     pub far_sheave: rmech_turn_load,
     /// Both crossings on the head of the frame.
     pub frame: rmech_force3,
+    /// The load of each crossing alone: the strand that goes out, and the one that comes back.
+    pub head_crossings: [rmech_force; 2],
     /// The largest closing error, by the largest term of its equation.
     pub residual: rmech_ratio,
 }
 
 // SAFETY: repr(C), struct_size first, every bit pattern valid.
 unsafe impl Growing for rmech_track_tensions {
-    const FIRST_SIZE: usize = 8 + 2 * 16 + 2 * 32 + 16 + 2 * 48 + 24 + 8;
+    const FIRST_SIZE: usize = 8 + 2 * 16 + 2 * 32 + 16 + 2 * 48 + 24 + 2 * 8 + 8;
 }
 
 /// The tensions of a doubled track rope from one known tension.
@@ -528,6 +530,7 @@ pub unsafe extern "C" fn rmech_doubled_track_tensions(
             redirect: found.redirect().into(),
             far_sheave: found.far_sheave().into(),
             frame: found.frame().into(),
+            head_crossings: found.head_crossings().map(Into::into),
             residual: rmech_ratio { fraction: found.report().residual },
         };
         // SAFETY: as above.

@@ -80,22 +80,21 @@ impl From<Band> for rmech_band {
     }
 }
 
-/// Ratio of the tensions over a sheave that passes `efficiency` of the tension over half a turn.
+/// Ratio of the tensions over a turn by `angle`: a sheave, or a bar with its two coefficients.
 ///
-/// Source and range: `rope_mechanics::sheave::Turn` in the library's documentation.
+/// Formula, source and range: `rope_mechanics::sheave::Turn` in the library's documentation.
 #[unsafe(no_mangle)]
-pub unsafe extern "C" fn rmech_sheave_band(
-    efficiency: *const rmech_ratio,
-    turn: *const rmech_angle,
+pub unsafe extern "C" fn rmech_turn_band(
+    turn: *const rmech_turn,
+    angle: *const rmech_angle,
     band: *mut rmech_band,
     error: *mut rmech_error,
 ) -> i32 {
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        let (efficiency, turn) =
-            unsafe { (input("efficiency", efficiency)?.get(), input("turn", turn)?.get()) };
+        let (turn, angle) = unsafe { (input("turn", turn)?, input("angle", angle)?.get()) };
         writable("band", band)?;
-        let value = Turn::sheave(efficiency)?.band(turn)?.into();
+        let value = turn.get()?.band(angle)?.into();
         // SAFETY: as above.
         unsafe { output("band", band, value) }
     })

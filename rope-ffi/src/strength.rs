@@ -1,10 +1,10 @@
 //! Strength left in a rope, and the weakest link.
 
 use crate::call::{call, input, inputs, output, writable};
-use crate::error::{Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, rmech_error};
+use crate::error::{Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_INTERNAL, rmech_error};
 use crate::quantity::{rmech_force, rmech_length, rmech_ratio};
 use rope_mechanics::strength::{
-    Component, ComponentKind, Mark, Reduction, Weakening, reduced_strength, weakest_link,
+    Component, ComponentKind, Mark, Reduction, USUAL_SAFETY_FACTOR, Weakening, reduced_strength, weakest_link,
 };
 
 /// A knot, at one place.
@@ -16,6 +16,22 @@ pub const RMECH_WEAKENING_WET: i32 = 3;
 /// Wear, age, sun, in the whole rope.
 pub const RMECH_WEAKENING_WORN: i32 = 4;
 
+/// Given by the caller.
+pub const RMECH_MARK_GIVEN: i32 = 0;
+/// Read in a source, which the library's documentation names.
+pub const RMECH_MARK_READ: i32 = 1;
+/// A fact of the trade without a source.
+pub const RMECH_MARK_COMMON_PRACTICE: i32 = 2;
+/// From memory: check it before relying on it.
+pub const RMECH_MARK_MEMORY: i32 = 3;
+/// A choice of this library, where something had to be chosen.
+pub const RMECH_MARK_CHOICE: i32 = 4;
+
+/// The static safety factor that is usual in rope rescue, and not below 5. Common practice, no source; local rules come
+/// first.
+pub const RMECH_USUAL_SAFETY_FACTOR: f64 = 10.0;
+const _: () = assert!(RMECH_USUAL_SAFETY_FACTOR == USUAL_SAFETY_FACTOR.value);
+
 /// The most reductions that one call takes.
 pub const RMECH_MAX_REDUCTIONS: i32 = 32;
 
@@ -25,10 +41,36 @@ pub const RMECH_MAX_REDUCTIONS: i32 = 32;
 pub struct rmech_reduction {
     /// One of `RMECH_WEAKENING_...`.
     pub weakening: i32,
-    /// Zero.
-    pub reserved: i32,
+    /// Where the factor comes from, one of `RMECH_MARK_...`. It says how far to trust it and changes no number.
+    pub mark: i32,
     /// The share that is left: above 0 and at most 1.
     pub factor: rmech_ratio,
+}
+
+impl TryFrom<Reduction> for rmech_reduction {
+    type Error = Failure;
+
+    fn try_from(reduction: Reduction) -> Result<Self, Failure> {
+        let new = || Failure::new(RMECH_ERR_INTERNAL, "a cause or mark that this interface doesn't know yet");
+        Ok(Self {
+            weakening: match reduction.weakening() {
+                Weakening::Knot => RMECH_WEAKENING_KNOT,
+                Weakening::Bend => RMECH_WEAKENING_BEND,
+                Weakening::Wet => RMECH_WEAKENING_WET,
+                Weakening::Worn => RMECH_WEAKENING_WORN,
+                _ => return Err(new()),
+            },
+            mark: match reduction.mark() {
+                Mark::Given => RMECH_MARK_GIVEN,
+                Mark::Read(_) => RMECH_MARK_READ,
+                Mark::CommonPractice => RMECH_MARK_COMMON_PRACTICE,
+                Mark::Memory => RMECH_MARK_MEMORY,
+                Mark::Choice => RMECH_MARK_CHOICE,
+                _ => return Err(new()),
+            },
+            factor: reduction.factor().into(),
+        })
+    }
 }
 
 impl rmech_reduction {
@@ -46,7 +88,21 @@ impl rmech_reduction {
                 ));
             }
         };
-        Ok(Reduction::new(weakening, self.factor.get(), Mark::Given)?)
+        let mark = match self.mark {
+            RMECH_MARK_GIVEN => Mark::Given,
+            RMECH_MARK_READ => Mark::Read("a source named by the caller"),
+            RMECH_MARK_COMMON_PRACTICE => Mark::CommonPractice,
+            RMECH_MARK_MEMORY => Mark::Memory,
+            RMECH_MARK_CHOICE => Mark::Choice,
+            other => {
+                return Err(Failure::of(
+                    RMECH_ERR_ENUMERATOR,
+                    "mark",
+                    format_args!("mark is {other}, but must be one of RMECH_MARK_..."),
+                ));
+            }
+        };
+        Ok(Reduction::new(weakening, self.factor.get(), mark)?)
     }
 }
 
@@ -95,25 +151,54 @@ pub unsafe extern "C" fn rmech_strength_reduced(
     })
 }
 
-/// The share of its strength that a rope keeps over a bend of this diameter.
+/// What the library knows of a knot or of water in nylon: `weakening` is `RMECH_WEAKENING_KNOT` (0.70, from memory) or
+/// `RMECH_WEAKENING_WET` (0.80, read).
 ///
-/// From a table for wire rope; for fibre rope it is a stand-in from memory. See `Reduction::bend` in the
+/// Sources and ranges: `Reduction::KNOT` and `Reduction::WET_NYLON` in the library's documentation. Where the mark is
+/// memory, take what your rope's maker states.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_usual_reduction(
+    weakening: i32,
+    reduction: *mut rmech_reduction,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        writable("reduction", reduction)?;
+        let value = match weakening {
+            RMECH_WEAKENING_KNOT => Reduction::KNOT,
+            RMECH_WEAKENING_WET => Reduction::WET_NYLON,
+            other => {
+                return Err(Failure::of(
+                    RMECH_ERR_ENUMERATOR,
+                    "weakening",
+                    format_args!("weakening is {other}, but must be RMECH_WEAKENING_KNOT or RMECH_WEAKENING_WET"),
+                ));
+            }
+        };
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        unsafe { output("reduction", reduction, value.try_into()?) }
+    })
+}
+
+/// What a bend of this diameter takes from a rope.
+///
+/// From a table for wire rope; for fibre rope it is a stand-in, so its mark is memory. See `Reduction::bend` in the
 /// library's documentation.
 #[unsafe(no_mangle)]
-pub unsafe extern "C" fn rmech_bend_factor(
+pub unsafe extern "C" fn rmech_bend_reduction(
     bend_diameter: *const rmech_length,
     rope_diameter: *const rmech_length,
-    factor: *mut rmech_ratio,
+    reduction: *mut rmech_reduction,
     error: *mut rmech_error,
 ) -> i32 {
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (bend, rope) =
             unsafe { (input("bend_diameter", bend_diameter)?, input("rope_diameter", rope_diameter)?) };
-        writable("factor", factor)?;
-        let value = Reduction::bend(bend.get(), rope.get())?.factor().into();
+        writable("reduction", reduction)?;
+        let value = Reduction::bend(bend.get(), rope.get())?.try_into()?;
         // SAFETY: as above.
-        unsafe { output("factor", factor, value) }
+        unsafe { output("reduction", reduction, value) }
     })
 }
 

@@ -240,17 +240,26 @@ impl RaiseLowerTest {
         ratio(math::ln(self.raising_n / self.lowering_n) / (2.0 * self.wrap_rad))
     }
 
-    /// A turn with a coefficient for each direction, from the weight that hung on the rope.
+    /// A coefficient for each direction, from the weight that hung on the rope: raising, then lowering.
     ///
     /// μ_raise = ln(T_raise/W)/φ,  μ_lower = ln(W/T_lower)/φ
     ///
     /// # Errors
-    /// Unless the weight is from the lowering to the raising pull, and both coefficients are at most 2.
-    pub fn turn(&self, weight: Force) -> Result<Turn, InputError> {
+    /// Unless the weight is from the lowering to the raising pull.
+    pub fn frictions(&self, weight: Force) -> Result<(Ratio, Ratio), InputError> {
         let weight_n = error::within("weight", weight, self.lowering_n, self.raising_n)?;
-        Turn::bar(
+        Ok((
             ratio(math::ln(self.raising_n / weight_n) / self.wrap_rad),
             ratio(math::ln(weight_n / self.lowering_n) / self.wrap_rad),
-        )
+        ))
+    }
+
+    /// A turn with the [`frictions`](Self::frictions) of the two directions.
+    ///
+    /// # Errors
+    /// Unless the weight is from the lowering to the raising pull, and both coefficients are at most 2.
+    pub fn turn(&self, weight: Force) -> Result<Turn, InputError> {
+        let (raising, lowering) = self.frictions(weight)?;
+        Turn::bar(raising, lowering)
     }
 }

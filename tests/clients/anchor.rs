@@ -39,6 +39,7 @@ fn c_and_rust_agree_on_anchors() {
 
     let beam = Beam::Timber { face: ft(1.0), thickness: ft(1.0) };
     let deadman = Deadman::new(ft(5.0), Ratio::new::<ratio>(0.25), beam, DeadmanSoil::Loam).unwrap();
+    assert_same_bits!(c, "deadman_pressure", deadman.pressure().value);
     let pull = deadman.hold(ft(4.0)).unwrap();
     assert_same_bits!(c, "deadman", pull.value);
     assert_same_bits!(c, "deadman_length", deadman.length_for(pull).unwrap().value);

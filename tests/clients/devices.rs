@@ -1,12 +1,12 @@
 //! Capstan, hand, strength and slope.
 
 use rope_checks::{assert_same_bits, numbers_from_c};
-use rope_mechanics::capstan::{Capstan, Hand, RaiseLowerTest};
+use rope_mechanics::capstan::{Capstan, Grip, Hand, RaiseLowerTest};
 use rope_mechanics::quantity::unit::{meter, newton, radian, ratio};
 use rope_mechanics::quantity::{Angle, Force, Length, Ratio};
 use rope_mechanics::slope::{Lowering, SlopeClass, SlopeClasses, SlopeLoad, ground_drag};
 use rope_mechanics::strength::{
-    Component, ComponentKind, Mark, Reduction, Weakening, reduced_strength, weakest_link,
+    Component, ComponentKind, Reduction, reduced_strength, weakest_link,
 };
 
 fn n(x: f64) -> Force {
@@ -43,12 +43,27 @@ fn c_and_rust_agree_on_the_small_devices() {
     assert_same_bits!(c, "grooved_high", grooved.load(n(209.0), deg(1080.0)).unwrap().high.value);
     let test = RaiseLowerTest::new(n(98.0), n(50.0), deg(1080.0)).unwrap();
     assert_same_bits!(c, "friction", test.friction().value);
+    let (raising, lowering) = test.frictions(n(70.0)).unwrap();
+    assert_same_bits!(c, "friction_raising", raising.value);
+    assert_same_bits!(c, "friction_lowering", lowering.value);
+    let smooth = Capstan::DRUM.load(n(209.0), deg(1080.0)).unwrap();
+    assert_same_bits!(c, "smooth_low", smooth.low.value);
+    assert_same_bits!(c, "smooth_high", smooth.high.value);
+    for tail in [500.0, 100.0, 5.0] {
+        let grip = match drum.grip(n(2670.0), n(tail), deg(1080.0)).unwrap() {
+            Grip::Holds => 1.0,
+            Grip::Uncertain => 2.0,
+            Grip::Slips => 3.0,
+        };
+        assert_same_bits!(c, &format!("grip_{tail}"), grip);
+    }
 
     let mm = |x: f64| Length::new::<meter>(x * 1e-3);
     let bend = Reduction::bend(mm(50.0), mm(11.0)).unwrap();
     assert_same_bits!(c, "bend", bend.factor().value);
-    let given = |weakening, factor| Reduction::new(weakening, percent(factor), Mark::Given).unwrap();
-    let all = [bend, given(Weakening::Knot, 70.0), given(Weakening::Wet, 80.0)];
+    assert_same_bits!(c, "knot", Reduction::KNOT.factor().value);
+    assert_same_bits!(c, "wet", Reduction::WET_NYLON.factor().value);
+    let all = [bend, Reduction::KNOT, Reduction::WET_NYLON];
     assert_same_bits!(c, "left", reduced_strength(n(40e3), &all).unwrap().strength.value);
     let part =
         |strength, load| Component::new(ComponentKind::Other, n(strength * 1e3), n(load * 1e3)).unwrap();

@@ -58,6 +58,8 @@ fn c_and_rust_agree_on_a_rope_through_its_turns() {
     assert_same_bits!(c, "strand_back", tensions.strand_back().standing_side.low.value);
     assert_same_bits!(c, "far_load", tensions.far_sheave().load.value);
     assert_same_bits!(c, "frame_z", tensions.frame().z.value);
+    assert_same_bits!(c, "crossing_out", tensions.head_crossings()[0].value);
+    assert_same_bits!(c, "crossing_back", tensions.head_crossings()[1].value);
     let free = track(None).tensions(TrackKnown::Cell(n(3000.0)), Motion::AtRest).unwrap();
     assert_same_bits!(c, "free_capstan", free.capstan().high.value);
 

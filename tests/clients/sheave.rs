@@ -1,4 +1,4 @@
-//! A sheave's band.
+//! The bands of a sheave and a bar.
 
 use rope_checks::{assert_same_bits, numbers_from_c};
 use rope_mechanics::quantity::{Angle, Ratio};
@@ -12,4 +12,9 @@ fn c_and_rust_agree_on_a_band() {
     let band = turn.band(Angle::new::<radian>(120.0 * 0.017453292519943295)).unwrap();
     assert_same_bits!(c, "hauling", band.hauling.value);
     assert_same_bits!(c, "lowering", band.lowering.value);
+    let percent = |x: f64| Ratio::new::<ratio>(x * 1e-2);
+    let bar = Turn::bar(percent(20.0), percent(25.0)).unwrap();
+    let band = bar.band(Angle::new::<radian>(900.0 * 0.017453292519943295)).unwrap();
+    assert_same_bits!(c, "bar_hauling", band.hauling.value);
+    assert_same_bits!(c, "bar_lowering", band.lowering.value);
 }

@@ -16,6 +16,7 @@ int main(void) {
     rmech_settled settled = RMECH_INIT(rmech_settled);
     rmech_vehicle truck = RMECH_INIT(rmech_vehicle);
     rmech_deadman beam = RMECH_INIT(rmech_deadman);
+    rmech_pressure pressure;
     rmech_length drop, length = rmech_ft(4.0);
     rmech_length thick = rmech_inch(3.0), tall = rmech_ft(5.0), driven = rmech_ft(3.0), shallow = rmech_ft(2.0);
     rmech_angle angle = rmech_deg(150.0), flat = rmech_deg(180.0);
@@ -59,6 +60,8 @@ int main(void) {
     beam.slope = rmech_fraction(0.25);
     beam.face = rmech_ft(1.0);
     beam.thickness = rmech_ft(1.0);
+    REQUIRE(rmech_deadman_pressure(&beam, &pressure, NULL) == RMECH_OK);
+    show("deadman_pressure", pressure.pascals);
     REQUIRE(rmech_deadman_holds(&beam, &length, &pull, NULL) == RMECH_OK);
     show("deadman", pull.newtons);
     REQUIRE(rmech_deadman_length(&beam, &pull, &length, NULL) == RMECH_OK);
@@ -79,12 +82,17 @@ int main(void) {
     REQUIRE(rmech_surface_friction(0, &truck.friction, &error) == RMECH_ERR_ENUMERATOR);
     truck.grade = rmech_rad(0.5);
     REQUIRE(rmech_vehicle_holds(&truck, &pull, &error) == RMECH_ERR_GEOMETRY);
+    truck.grade = rmech_rad(-0.5);
+    REQUIRE(rmech_vehicle_holds(&truck, &pull, &error) == RMECH_ERR_GEOMETRY);
+    REQUIRE(strcmp(error.field, "grade") == 0);
     truck.mass.kilograms = (double)NAN;
     REQUIRE(rmech_vehicle_holds(&truck, &pull, &error) == RMECH_ERR_VALUE);
     REQUIRE(rmech_pickets_hold(&thick, &tall, &driven, 9, 1, &pull, &error) == RMECH_ERR_ENUMERATOR);
     REQUIRE(rmech_pickets_hold(&thick, &tall, &shallow, 1, 1, &pull, &error) == RMECH_ERR_VALUE);
     REQUIRE(strcmp(error.field, "driven") == 0);
     beam.mean_depth = rmech_ft(8.0);
+    REQUIRE(rmech_deadman_pressure(&beam, &pressure, &error) == RMECH_ERR_VALUE);
+    REQUIRE(rmech_deadman_pressure(&beam, NULL, &error) == RMECH_ERR_POINTER);
     REQUIRE(rmech_deadman_holds(&beam, &length, &pull, &error) == RMECH_ERR_VALUE);
     beam.soil = 0;
     REQUIRE(rmech_deadman_holds(&beam, &length, &pull, &error) == RMECH_ERR_ENUMERATOR);

@@ -27,11 +27,39 @@ static void capstan(void) {
     }
     REQUIRE(rmech_capstan_turns(&drum, &load, &hand, &needed, &whole, &error) == RMECH_OK && whole == 5);
     show("needed", needed.radians);
+    for (int i = 0; i < 3; i++) {
+        static const char *const name[3] = {"grip_500", "grip_100", "grip_5"};
+        rmech_force tail = rmech_n(i == 0 ? 500.0 : i == 1 ? 100.0 : 5.0);
+        int32_t grip = 0;
+        REQUIRE(rmech_capstan_grip(&drum, &load, &tail, &wrap, &grip, &error) == RMECH_OK);
+        show(name[i], grip);
+        REQUIRE(rmech_capstan_grip(&drum, &load, &tail, &wrap, NULL, &error) == RMECH_ERR_POINTER);
+    }
     drum.groove = rmech_deg(60.0);
     REQUIRE(rmech_capstan_load(&drum, &hand, &wrap, &band, &error) == RMECH_OK);
     show("grooved_high", band.high.newtons);
     REQUIRE(rmech_friction_from_test(&raising, &lowering, &wrap, &friction, &error) == RMECH_OK);
     show("friction", friction.fraction);
+    {
+        rmech_turn turn;
+        rmech_force weight = rmech_n(70.0);
+        REQUIRE(rmech_turn_from_test(&raising, &lowering, &wrap, &weight, &turn, &error) == RMECH_OK);
+        REQUIRE(turn.kind == RMECH_TURN_BAR);
+        show("friction_raising", turn.friction_raising.fraction);
+        show("friction_lowering", turn.friction_lowering.fraction);
+        weight = rmech_n(99.0);
+        REQUIRE(rmech_turn_from_test(&raising, &lowering, &wrap, &weight, &turn, &error) == RMECH_ERR_VALUE);
+        REQUIRE(strcmp(error.field, "weight") == 0);
+        REQUIRE(rmech_turn_from_test(&raising, &lowering, &wrap, NULL, &turn, &error) == RMECH_ERR_POINTER);
+    }
+    {
+        rmech_capstan smooth = RMECH_INIT(rmech_capstan);
+        smooth.friction_low = rmech_fraction(RMECH_DRUM_FRICTION_LOW);
+        smooth.friction_high = rmech_fraction(RMECH_DRUM_FRICTION_HIGH);
+        REQUIRE(rmech_capstan_load(&smooth, &hand, &wrap, &band, &error) == RMECH_OK);
+        show("smooth_low", band.low.newtons);
+        show("smooth_high", band.high.newtons);
+    }
 
     drum.friction_low.fraction = -0.1;
     REQUIRE(rmech_capstan_tail(&drum, &load, &wrap, &band, &error) == RMECH_ERR_VALUE);
@@ -53,21 +81,27 @@ static void strength(void) {
     rmech_error error = RMECH_INIT(rmech_error);
     int32_t place = 7;
 
-    REQUIRE(rmech_bend_factor(&pin, &rope, &factor, &error) == RMECH_OK);
-    show("bend", factor.fraction);
-    reductions[0].weakening = RMECH_WEAKENING_BEND;
-    reductions[0].factor = factor;
-    reductions[1].weakening = RMECH_WEAKENING_KNOT;
-    reductions[1].factor = rmech_percent(70.0);
-    reductions[2].weakening = RMECH_WEAKENING_WET;
-    reductions[2].factor = rmech_percent(80.0);
+    REQUIRE(rmech_bend_reduction(&pin, &rope, &reductions[0], &error) == RMECH_OK);
+    REQUIRE(reductions[0].weakening == RMECH_WEAKENING_BEND && reductions[0].mark == RMECH_MARK_MEMORY);
+    show("bend", reductions[0].factor.fraction);
+    REQUIRE(rmech_usual_reduction(RMECH_WEAKENING_KNOT, &reductions[1], &error) == RMECH_OK);
+    REQUIRE(reductions[1].weakening == RMECH_WEAKENING_KNOT && reductions[1].mark == RMECH_MARK_MEMORY);
+    show("knot", reductions[1].factor.fraction);
+    REQUIRE(rmech_usual_reduction(RMECH_WEAKENING_WET, &reductions[2], &error) == RMECH_OK);
+    REQUIRE(reductions[2].weakening == RMECH_WEAKENING_WET && reductions[2].mark == RMECH_MARK_READ);
+    show("wet", reductions[2].factor.fraction);
+    REQUIRE(rmech_usual_reduction(RMECH_WEAKENING_WORN, &reductions[3], &error) == RMECH_ERR_ENUMERATOR);
+    REQUIRE(rmech_usual_reduction(RMECH_WEAKENING_WET, NULL, &error) == RMECH_ERR_POINTER);
     REQUIRE(rmech_strength_reduced(&breaking, reductions, 3, &left, &place, &error) == RMECH_OK && place == 1);
     show("left", left.newtons);
     REQUIRE(rmech_strength_reduced(&breaking, NULL, 0, &left, &place, &error) == RMECH_OK && place == -1);
     REQUIRE(left.newtons == 40e3);
     REQUIRE(rmech_strength_reduced(&breaking, reductions, 33, &left, NULL, &error) == RMECH_ERR_CAPACITY);
     REQUIRE(rmech_strength_reduced(&breaking, reductions, 4, &left, NULL, &error) == RMECH_ERR_ENUMERATOR);
-    REQUIRE(rmech_bend_factor(&rope, &pin, &factor, &error) == RMECH_ERR_VALUE);
+    reductions[1].mark = 5;
+    REQUIRE(rmech_strength_reduced(&breaking, reductions, 3, &left, NULL, &error) == RMECH_ERR_ENUMERATOR);
+    REQUIRE(strcmp(error.field, "mark") == 0);
+    REQUIRE(rmech_bend_reduction(&rope, &pin, &reductions[0], &error) == RMECH_ERR_VALUE);
 
     chain[0].strength = rmech_kn(28.0);
     chain[0].load = rmech_kn(2.4);

@@ -124,6 +124,8 @@ static void doubled_track(void) {
     show("strand_back", tensions.strand_back.standing_side.low.newtons);
     show("far_load", tensions.far_sheave.load.newtons);
     show("frame_z", tensions.frame.z.newtons);
+    show("crossing_out", tensions.head_crossings[0].newtons);
+    show("crossing_back", tensions.head_crossings[1].newtons);
     track.flags = RMECH_TRACK_FRAME_WITHOUT_CONTACT;
     REQUIRE(rmech_doubled_track_tensions(&track, RMECH_TRACK_KNOWN_CELL, &sum, RMECH_MOTION_AT_REST, &tensions,
                                          NULL) == RMECH_OK);
