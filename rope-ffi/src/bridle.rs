@@ -5,12 +5,12 @@
 
 use crate::call::{Growing, call, growing_output, input, inputs, output, writable};
 use crate::error::{
-    Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, rmech_error,
+    Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, RMECH_OK, rmech_error,
 };
 use crate::quantity::{rmech_force, rmech_force3, rmech_length, rmech_point, rmech_velocity};
 use crate::rope::rmech_stretch;
 use rope_mechanics::arrest::{TrackLost, track_lost};
-use rope_mechanics::bridle::{Bridle, BridleError, BridleRope, Hang};
+use rope_mechanics::bridle::{Bridle, BridleError, BridleRope, Hang, Path};
 use rope_mechanics::quantity::Length;
 
 /// A rope of a bridle.
@@ -58,6 +58,22 @@ pub struct rmech_hang_rope {
     pub slack: i32,
     /// Zero.
     pub reserved: i32,
+}
+
+/// A load at rest at one step of its way.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_hang_step {
+    /// RMECH_OK, or why the load can't hang there; the rest of the step and its ropes are zero then.
+    pub status: i32,
+    /// Zero.
+    pub reserved: i32,
+    /// Where the load is.
+    pub position: rmech_point,
+    /// The largest gap left between the end of a stretched rope and the load.
+    pub closing_error: rmech_length,
+    /// The sum of all forces on the load that is left over.
+    pub imbalance: rmech_force,
 }
 
 impl From<BridleError> for Failure {
@@ -108,19 +124,63 @@ fn hang_to<const N: usize>(
         closing_error: value.closing_error.into(),
         imbalance: value.imbalance.into(),
     };
-    let tensions = value.tensions.into_iter().zip(value.lengths).zip(value.on_points).zip(value.slack);
     // SAFETY: the caller says that a rmech_hang and N ropes may be written there; both are checked.
     unsafe {
         growing_output("hang", hang, whole)?;
-        for (i, (((tension, length), on_point), slack)) in tensions.enumerate() {
-            let rope = rmech_hang_rope {
-                tension: tension.into(),
-                length: length.into(),
-                on_point: on_point.into(),
-                slack: i32::from(slack),
-                reserved: 0,
-            };
-            output("each", each.add(i), rope)?;
+        ropes_to(&value, each)
+    }
+}
+
+/// # Safety
+/// N ropes must fit at `each`.
+unsafe fn ropes_to<const N: usize>(value: &Hang<N>, each: *mut rmech_hang_rope) -> Result<(), Failure> {
+    let ropes = value.tensions.into_iter().zip(value.lengths).zip(value.on_points).zip(value.slack);
+    for (i, (((tension, length), on_point), slack)) in ropes.enumerate() {
+        let rope = rmech_hang_rope {
+            tension: tension.into(),
+            length: length.into(),
+            on_point: on_point.into(),
+            slack: i32::from(slack),
+            reserved: 0,
+        };
+        // SAFETY: as above.
+        unsafe { output("each", each.add(i), rope)? };
+    }
+    Ok(())
+}
+
+/// # Safety
+/// As many steps as the path has must fit at `steps`, and N times as many ropes at `each`.
+unsafe fn path_to<const N: usize>(
+    path: Path<N>,
+    steps: *mut rmech_hang_step,
+    each: *mut rmech_hang_rope,
+) -> Result<(), Failure> {
+    for (i, hang) in path.enumerate() {
+        let (step, value) = match hang {
+            Ok(value) => {
+                let step = rmech_hang_step {
+                    status: RMECH_OK,
+                    reserved: 0,
+                    position: value.position.into(),
+                    closing_error: value.closing_error.into(),
+                    imbalance: value.imbalance.into(),
+                };
+                (step, Some(value))
+            }
+            Err(why) => (rmech_hang_step { status: Failure::from(why).status, ..Default::default() }, None),
+        };
+        // SAFETY: as above.
+        unsafe {
+            output("steps", steps.add(i), step)?;
+            match value {
+                Some(value) => ropes_to(&value, each.add(i * N))?,
+                None => {
+                    for rope in i * N..(i + 1) * N {
+                        output("each", each.add(rope), rmech_hang_rope::default())?;
+                    }
+                }
+            }
         }
     }
     Ok(())
@@ -210,6 +270,82 @@ pub unsafe extern "C" fn rmech_bridle_slack_length(
         };
         // SAFETY: as above.
         unsafe { output("length", length, value.into()) }
+    })
+}
+
+/// The way of a load while all ropes move evenly from one set of unstretched lengths to another.
+///
+/// `ropes`, `from` and `to` hold `count` elements, two or three. `step_count` moves give one step more, the first and the
+/// last included: `steps` takes step_count + 1 elements and `each` count times as many, step after step, with the slack
+/// and the side force of each rope.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_bridle_swing(
+    weight: *const rmech_force,
+    ropes: *const rmech_bridle_rope,
+    from: *const rmech_length,
+    to: *const rmech_length,
+    count: usize,
+    step_count: u32,
+    steps: *mut rmech_hang_step,
+    each: *mut rmech_hang_rope,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (weight, ropes) = unsafe { (input("weight", weight)?, inputs("ropes", ropes, count)?) };
+        // SAFETY: as above.
+        let (from, to) = unsafe { (inputs("from", from, count)?, inputs("to", to, count)?) };
+        writable("steps", steps)?;
+        writable("each", each)?;
+        // SAFETY: as above.
+        unsafe {
+            match count {
+                2 => {
+                    let way = bridle::<2>(weight, ropes)?.swing(lengths(from)?, lengths(to)?, step_count)?;
+                    path_to(way, steps, each)
+                }
+                3 => {
+                    let way = bridle::<3>(weight, ropes)?.swing(lengths(from)?, lengths(to)?, step_count)?;
+                    path_to(way, steps, each)
+                }
+                _ => Err(bad_count(count)),
+            }
+        }
+    })
+}
+
+/// The way of a load straight from one position to another: what lengths it takes, and what forces.
+///
+/// `ropes` holds `count` elements, two or three. `step_count` moves give one step more, the first and the last included:
+/// `steps` takes step_count + 1 elements and `each` count times as many, step after step. A position on the way that
+/// can't be held is a status of its own step.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_bridle_carry(
+    weight: *const rmech_force,
+    ropes: *const rmech_bridle_rope,
+    count: usize,
+    from: *const rmech_point,
+    to: *const rmech_point,
+    step_count: u32,
+    steps: *mut rmech_hang_step,
+    each: *mut rmech_hang_rope,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (weight, ropes) = unsafe { (input("weight", weight)?, inputs("ropes", ropes, count)?) };
+        // SAFETY: as above.
+        let (from, to) = unsafe { (input("from", from)?.get(), input("to", to)?.get()) };
+        writable("steps", steps)?;
+        writable("each", each)?;
+        // SAFETY: as above.
+        unsafe {
+            match count {
+                2 => path_to(bridle::<2>(weight, ropes)?.carry(from, to, step_count)?, steps, each),
+                3 => path_to(bridle::<3>(weight, ropes)?.carry(from, to, step_count)?, steps, each),
+                _ => Err(bad_count(count)),
+            }
+        }
     })
 }
 

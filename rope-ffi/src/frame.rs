@@ -5,14 +5,14 @@
 use crate::call::{Growing, call, growing, growing_output, input, inputs, no_flags, output, writable};
 use crate::error::{
     Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL,
-    RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, rmech_error,
+    RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, RMECH_OK, rmech_error,
 };
 use crate::quantity::{
     rmech_angle, rmech_direction, rmech_force, rmech_force3, rmech_length, rmech_point, rmech_ratio,
 };
 use rope_mechanics::frame::{
-    Edge, Fall, Frame, FrameError, FrameForces, Guy, Leg, MOST_GUYS, MOST_HOBBLES, MOST_LEGS, Part, Pull,
-    Sharing, Stability, resultant,
+    Edge, Fall, Frame, FrameError, FrameForces, Guy, Leg, LegForces, MOST_GUYS, MOST_HOBBLES, MOST_LEGS, Part,
+    Pull, Sharing, Stability, resultant,
 };
 use rope_mechanics::geometry::{Force3, Point3};
 
@@ -210,6 +210,26 @@ pub struct rmech_guy_forces {
     pub factor: rmech_ratio,
 }
 
+/// A frame with its head at one of several places.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_frame_at_head {
+    /// RMECH_OK, or why there is no answer at this place: RMECH_ERR_GEOMETRY where the frame falls. The rest is zero
+    /// then, and so are its legs; `rmech_frame_solve` with this head tells more.
+    pub status: i32,
+    /// How the members share: a `RMECH_SHARING_...`.
+    pub sharing: i32,
+    /// Sum of all ropes at the head.
+    pub resultant: rmech_force3,
+    /// How far it stands from tipping.
+    pub margin: rmech_angle,
+    /// Horizontal by vertical part of the resultant at which it tips on the side where the resultant leans; infinite if
+    /// never, negative (−1) if it stands at none.
+    pub tip_limit: rmech_ratio,
+    /// Residual of the equilibrium of the head, by the largest force.
+    pub residual: f64,
+}
+
 /// Whether and how a frame falls.
 #[repr(C)]
 #[derive(Debug, Clone, Copy)]
@@ -386,6 +406,25 @@ fn solved(
     }
 }
 
+fn sharing(how: Sharing) -> i32 {
+    match how {
+        Sharing::Statics => RMECH_SHARING_STATICS,
+        Sharing::Stiffness => RMECH_SHARING_STIFFNESS,
+        Sharing::AssumedStiffness => RMECH_SHARING_ASSUMED,
+    }
+}
+
+impl From<LegForces> for rmech_leg_forces {
+    fn from(leg: LegForces) -> Self {
+        Self {
+            compression: leg.compression.into(),
+            on_ground: leg.on_ground.into(),
+            friction_needed: leg.friction_needed.map_or(rmech_ratio { fraction: -1.0 }, rmech_ratio::from),
+            factor: leg.factor.map_or_else(rmech_ratio::default, rmech_ratio::from),
+        }
+    }
+}
+
 /// The sum of all ropes at the head of a frame.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_head_resultant(
@@ -436,11 +475,7 @@ pub unsafe extern "C" fn rmech_frame_solve(
         let solved = solved(&frame, given.head.get(), pulls)?.map_err(FrameError::Falls)?;
         let whole = rmech_frame_forces {
             struct_size: size_of::<rmech_frame_forces>() as u32,
-            sharing: match solved.sharing {
-                Sharing::Statics => RMECH_SHARING_STATICS,
-                Sharing::Stiffness => RMECH_SHARING_STIFFNESS,
-                Sharing::AssumedStiffness => RMECH_SHARING_ASSUMED,
-            },
+            sharing: sharing(solved.sharing),
             resultant: solved.resultant.into(),
             residual: solved.report.residual,
             margin: solved.stability.margin.into(),
@@ -449,15 +484,7 @@ pub unsafe extern "C" fn rmech_frame_solve(
         unsafe {
             growing_output("forces", forces, whole)?;
             for (place, leg) in solved.legs().iter().enumerate() {
-                let value = rmech_leg_forces {
-                    compression: leg.compression.into(),
-                    on_ground: leg.on_ground.into(),
-                    friction_needed: leg
-                        .friction_needed
-                        .map_or(rmech_ratio { fraction: -1.0 }, rmech_ratio::from),
-                    factor: leg.factor.map_or_else(rmech_ratio::default, rmech_ratio::from),
-                };
-                output("legs", legs.add(place), value)?;
+                output("legs", legs.add(place), rmech_leg_forces::from(*leg))?;
             }
             for (place, guy) in solved.guys().iter().enumerate() {
                 let value = rmech_guy_forces {
@@ -468,6 +495,71 @@ pub unsafe extern "C" fn rmech_frame_solve(
             }
             for (place, tension) in solved.hobbles().iter().enumerate() {
                 output("hobbles", hobbles.add(place), rmech_force::from(*tension))?;
+            }
+        }
+        Ok(())
+    })
+}
+
+/// The forces of a frame for each of several places of its head: how they change with its height and lean.
+///
+/// A rope towards a point turns with the head. `at_heads` takes `head_count` elements; `legs` takes as many times the
+/// legs of the frame, place after place, and may be NULL.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_frame_at_heads(
+    frame: *const rmech_frame,
+    heads: *const rmech_point,
+    head_count: usize,
+    pulls: *const rmech_at_head,
+    pull_count: usize,
+    at_heads: *mut rmech_frame_at_head,
+    legs: *mut rmech_leg_forces,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (given, pulls) = unsafe { (growing("frame", frame)?, inputs("pulls", pulls, pull_count)?) };
+        // SAFETY: as above.
+        let heads = unsafe { inputs("heads", heads, head_count)? };
+        writable("at_heads", at_heads)?;
+        if !legs.is_null() {
+            writable("legs", legs)?;
+        }
+        // SAFETY: as above.
+        let frame = unsafe { self::frame(&given)? };
+        // What is wrong at every place is the call's fault; what is wrong at one place is its own.
+        for given in pulls {
+            pull(given)?;
+        }
+        for (place, head) in heads.iter().enumerate() {
+            let head = head.get();
+            let solved = frame.with_head(head).map_err(Failure::from).and_then(|frame| {
+                Ok(self::solved(&frame, head, pulls)?.map_err(FrameError::Falls)?)
+            });
+            let value = match &solved {
+                Ok(solved) => rmech_frame_at_head {
+                    status: RMECH_OK,
+                    sharing: sharing(solved.sharing),
+                    resultant: solved.resultant.into(),
+                    margin: solved.stability.margin.into(),
+                    tip_limit: solved
+                        .stability
+                        .tip_limit
+                        .map_or(rmech_ratio { fraction: -1.0 }, rmech_ratio::from),
+                    residual: solved.report.residual,
+                },
+                Err(why) => rmech_frame_at_head { status: why.status, ..Default::default() },
+            };
+            // SAFETY: as above; there is room for every place, and for the legs at each.
+            unsafe {
+                output("at_heads", at_heads.add(place), value)?;
+                if !legs.is_null() {
+                    for leg in 0..given.leg_count {
+                        let of = solved.as_ref().ok().and_then(|solved| solved.legs().get(leg).copied());
+                        let value = of.map_or_else(Default::default, rmech_leg_forces::from);
+                        output("legs", legs.add(place * given.leg_count + leg), value)?;
+                    }
+                }
             }
         }
         Ok(())

@@ -463,7 +463,7 @@ pub struct rmech_track_tensions {
     pub far_sheave: rmech_turn_load,
     /// Both crossings on the head of the frame.
     pub frame: rmech_force3,
-    /// The load of each crossing alone: the strand that goes out, and the one that comes back.
+    /// The size of each crossing's load: the rope going out, then coming back.
     pub head_crossings: [rmech_force; 2],
     /// The largest closing error, by the largest term of its equation.
     pub residual: rmech_ratio,

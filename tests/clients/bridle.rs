@@ -31,6 +31,17 @@ fn c_and_rust_agree_on_a_bridle() {
     assert_same_bits!(c, "plane_tension", hang.tensions[1].value);
     assert_same_bits!(c, "slack", two.slack_length(1, [m(2.6), m(4.5)]).unwrap().value);
 
+    let swing = two.swing([m(2.6), m(4.5)], [m(6.0), m(2.0)], 4).unwrap();
+    for (i, hang) in swing.map(Result::unwrap).enumerate() {
+        assert_same_bits!(c, &format!("swing_y_{i}"), hang.position.y.value);
+        assert_same_bits!(c, &format!("side_{i}"), hang.on_points[0].y.value);
+        assert_same_bits!(c, &format!("haul_slack_{i}"), f64::from(u8::from(hang.slack[0])));
+    }
+    let carried: Vec<_> =
+        three.carry(at(-3.0, 0.0, -1.0), at(-5.0, -0.5, -1.0), 2).unwrap().map(Result::unwrap).collect();
+    assert_same_bits!(c, "carry_length", carried[1].lengths[2].value);
+    assert_same_bits!(c, "carry_tension", carried[2].tensions[0].value);
+
     let lost = track_lost(&two, [m(26.25), m(29.5)], at(20.0, 0.0, -14.0), m(0.8)).unwrap();
     assert_same_bits!(c, "landing", lost.landing_speed.value);
     assert_same_bits!(c, "bound", lost.peak_bound[0].value);

@@ -26,6 +26,18 @@ fn c_and_rust_agree_on_frames() {
     let edge = tripod.cone_edge(azimuth, n(5000.0)).unwrap();
     assert_same_bits!(c, "tripod_tilt", edge.stands.unwrap().1.value);
 
+    let slope = [Pull::towards(at(1.0, 0.0, -40.0), n(5000.0)).unwrap()];
+    let heads = [at(0.0, 0.0, 2.0), at(0.0, 0.0, 3.0), at(2.0, 0.0, 2.0)];
+    let at_heads: Vec<_> = tripod.at_heads(heads, &slope).collect();
+    let [Ok(low), Ok(high), Err(FrameError::Falls(_))] = &at_heads[..] else {
+        panic!("the third should fall");
+    };
+    assert_same_bits!(c, "low_limit", low.stability.tip_limit.unwrap().value);
+    assert_same_bits!(c, "high_limit", high.stability.tip_limit.unwrap().value);
+    assert_same_bits!(c, "high_margin", high.stability.margin.value);
+    assert_same_bits!(c, "low_leg", low.legs()[1].compression.value);
+    assert_same_bits!(c, "high_leg", high.legs()[0].compression.value);
+
     let head = at(0.0, 0.0, 3.0);
     let ropes = [
         along(0.7108, 0.0, -0.7034, 4683.0),

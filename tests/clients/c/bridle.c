@@ -37,6 +37,36 @@ int main(void) {
     REQUIRE(rmech_bridle_slack_length(&weight, ropes, lengths, 2, 1, &slack, NULL) == RMECH_OK);
     show("slack", slack.metres);
 
+    /* The haul paid out while the belay is taken in, then a straight way that leaves the plane of two ropes. */
+    rmech_length swung[2] = {rmech_m(6.0), rmech_m(2.0)};
+    rmech_hang_step steps[5];
+    rmech_hang_rope at_steps[15];
+    REQUIRE(rmech_bridle_swing(&weight, ropes, lengths, swung, 2, 4, steps, at_steps, &error) == RMECH_OK);
+    for (int i = 0; i < 5; i++) {
+        static const char *const y[5] = {"swing_y_0", "swing_y_1", "swing_y_2", "swing_y_3", "swing_y_4"};
+        static const char *const side[5] = {"side_0", "side_1", "side_2", "side_3", "side_4"};
+        static const char *const haul_slack[5] = {"haul_slack_0", "haul_slack_1", "haul_slack_2", "haul_slack_3",
+                                                  "haul_slack_4"};
+        REQUIRE(steps[i].status == RMECH_OK);
+        show(y[i], steps[i].position.y.metres);
+        show(side[i], at_steps[2 * i].on_point.y.newtons);
+        show(haul_slack[i], at_steps[2 * i].slack);
+    }
+    rmech_point start = at(-3.0, 0.0, -1.0), inwards = at(-5.0, -0.5, -1.0), off = at(-3.0, 3.0, -1.0);
+    REQUIRE(rmech_bridle_carry(&weight, ropes, 3, &start, &inwards, 2, steps, at_steps, &error) == RMECH_OK);
+    REQUIRE(steps[0].status == RMECH_OK && steps[2].status == RMECH_OK);
+    show("carry_length", at_steps[3 * 1 + 2].length.metres);
+    show("carry_tension", at_steps[3 * 2 + 0].tension.newtons);
+    start = at(-3.0, 1.0, -1.0);
+    REQUIRE(rmech_bridle_carry(&weight, ropes, 2, &start, &off, 1, steps, at_steps, &error) == RMECH_OK);
+    REQUIRE(steps[0].status == RMECH_OK && steps[1].status == RMECH_ERR_GEOMETRY);
+    REQUIRE(at_steps[0].tension.newtons > 0.0 && at_steps[2].tension.newtons == 0.0);
+    REQUIRE(rmech_bridle_carry(&weight, ropes, 2, &start, &off, 0, steps, at_steps, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "steps") == 0);
+    REQUIRE(rmech_bridle_swing(&weight, ropes, lengths, swung, 1, 4, steps, at_steps, &error) == RMECH_ERR_VALUE);
+    REQUIRE(rmech_bridle_swing(&weight, ropes, lengths, NULL, 2, 4, steps, at_steps, &error) == RMECH_ERR_POINTER);
+    REQUIRE(rmech_bridle_swing(&weight, ropes, lengths, swung, 2, 4, NULL, at_steps, &error) == RMECH_ERR_POINTER);
+
     rmech_track_lost lost = RMECH_INIT(rmech_track_lost);
     rmech_track_lost_rope left[2];
     rmech_length clearance = rmech_m(0.8), out[2] = {rmech_m(26.25), rmech_m(29.5)};

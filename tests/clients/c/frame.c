@@ -67,6 +67,26 @@ static void tripod(void) {
     REQUIRE(rmech_frame_cone_edge(&frame, &azimuth, &size, &edge, NULL) == RMECH_OK);
     REQUIRE(edge.stands == 1 && edge.bears == 1);
     show("tripod_tilt", edge.stands_to.radians);
+
+    /* Higher with the same feet, then so far out that it falls. */
+    rmech_point heads[3] = {at(0.0, 0.0, 2.0), at(0.0, 0.0, 3.0), at(2.0, 0.0, 2.0)};
+    rmech_at_head slope = towards(1.0, 0.0, -40.0, 5000.0);
+    rmech_frame_at_head at_heads[3];
+    rmech_leg_forces legs_at_heads[9];
+    rmech_error error = RMECH_INIT(rmech_error);
+    REQUIRE(rmech_frame_at_heads(&frame, heads, 3, &slope, 1, at_heads, legs_at_heads, &error) == RMECH_OK);
+    REQUIRE(at_heads[0].status == RMECH_OK && at_heads[1].status == RMECH_OK);
+    REQUIRE(at_heads[2].status == RMECH_ERR_GEOMETRY && legs_at_heads[6].compression.newtons == 0.0);
+    show("low_limit", at_heads[0].tip_limit.fraction);
+    show("high_limit", at_heads[1].tip_limit.fraction);
+    show("high_margin", at_heads[1].margin.radians);
+    show("low_leg", legs_at_heads[1].compression.newtons);
+    show("high_leg", legs_at_heads[3].compression.newtons);
+    REQUIRE(rmech_frame_at_heads(&frame, heads, 3, &slope, 1, at_heads, NULL, &error) == RMECH_OK);
+    REQUIRE(rmech_frame_at_heads(&frame, heads, 3, &slope, 1, NULL, NULL, &error) == RMECH_ERR_POINTER);
+    REQUIRE(rmech_frame_at_heads(&frame, NULL, 3, &slope, 1, at_heads, NULL, &error) == RMECH_ERR_POINTER);
+    slope.kind = 7;
+    REQUIRE(rmech_frame_at_heads(&frame, heads, 3, &slope, 1, at_heads, NULL, &error) == RMECH_ERR_ENUMERATOR);
 }
 
 int main(void) {
