@@ -109,7 +109,7 @@ impl From<InputError> for Failure {
 }
 
 /// The text, cut at a character boundary to fit with its NUL.
-fn text<const N: usize>(value: impl fmt::Display) -> [c_char; N] {
+pub(crate) fn text<const N: usize>(value: impl fmt::Display) -> [c_char; N] {
     struct Cut<const N: usize> {
         bytes: [c_char; N],
         used: usize,

@@ -2,11 +2,11 @@
 
 use crate::call::{Growing, call, growing, growing_output, input, inputs, output, writable};
 use crate::error::{Failure, RMECH_ERR_POINTER, rmech_error};
-use crate::quantity::{rmech_angle, rmech_force, rmech_ratio, rmech_time, rmech_velocity};
-use crate::tackle::{ready_of, rmech_cycle, rmech_haul_plan, rmech_tackle};
+use crate::quantity::{rmech_angle, rmech_force, rmech_length, rmech_ratio, rmech_time, rmech_velocity};
+use crate::tackle::{RMECH_TACKLE_OWN, ready_of, rmech_cycle, rmech_haul_plan, rmech_tackle};
 use rope_mechanics::haul::{MAX_REDIRECTS, Pull, Redirect, Route};
 use rope_mechanics::sheave::Turn;
-use rope_mechanics::tackle::TackleError;
+use rope_mechanics::tackle::{Layout, TackleError};
 
 /// A turn of the haul line outside its tackle.
 #[repr(C)]
@@ -90,12 +90,19 @@ fn route(
         Ok(redirects)
     };
     let (first, second) = (list(before)?, list(after)?);
-    let route = Route::new(tackle.layout()?, tackle.pulley()?);
+    let route = if tackle.ready == RMECH_TACKLE_OWN {
+        // It brings its own drawing and sheaves, so that any room and pulley do for the route.
+        let m = |metres| rmech_length { metres }.get();
+        Route::new(Layout::new(m(2.0), m(1.0))?, Turn::FRICTIONLESS)
+    } else {
+        Route::new(tackle.layout()?, tackle.pulley()?)
+    };
     let route = route.with_before(first.get(..before.len()).unwrap_or_default())?;
     Ok(route.with_after(second.get(..after.len()).unwrap_or_default())?)
 }
 
-/// The whole haul: redirects from the load to the tackle, the tackle, redirects from the tackle to the winch.
+/// The whole haul: redirects from the load to the tackle, the tackle (a usual one or one's own), redirects from the tackle
+/// to the winch.
 ///
 /// The redirects are in that order; each list may be NULL with a count of 0 and has at most 8. `on_redirects` takes
 /// the force on all of them, first those before the tackle; it may be NULL. Set `haul->struct_size` before.
@@ -131,7 +138,8 @@ pub unsafe extern "C" fn rmech_haul_work_out(
         if !on_redirects.is_null() && !on_redirects.is_aligned() {
             return Err(Failure::of(RMECH_ERR_POINTER, "on_redirects", "on_redirects is not aligned"));
         }
-        let line = route(&tackle, before, after)?.haul_with(tackle.build()?);
+        // SAFETY: as above.
+        let line = route(&tackle, before, after)?.haul_with(unsafe { tackle.build()? });
         let pull = pull.get()?;
         let forces = line.forces(pull)?;
         let journey = line.journey(&plan.get()?, speed.get())?;

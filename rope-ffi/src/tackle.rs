@@ -1,17 +1,20 @@
 //! Tackle: usual ones by their number, any other by arrays of carriers and stops.
+//!
+//! Model, formulas and range: `rope_mechanics::tackle` in the library's documentation. No call allocates.
 
 use crate::call::{Growing, call, growing, input, inputs, output, writable};
 use crate::error::{
-    Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_POINTER,
-    RMECH_ERR_UNSOLVED, rmech_error,
+    Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, rmech_error,
+    text,
 };
-use crate::quantity::{rmech_force, rmech_force3, rmech_length, rmech_point, rmech_ratio};
+use crate::quantity::{rmech_angle, rmech_force, rmech_force3, rmech_length, rmech_point, rmech_ratio};
 use crate::sheave::{RMECH_MOTION_HAULING, RMECH_MOTION_LOWERING};
+use core::ffi::c_char;
 use rope_mechanics::geometry::Direction3;
 use rope_mechanics::sheave::Turn;
 use rope_mechanics::tackle::{
-    Builder, Forces, Form, Layout, MAX_CARRIERS, MAX_PARTS, MAX_ROPES, MAX_STOPS, Plan, Ready, Stop, Tackle,
-    TackleError, Usual,
+    Builder, CarrierId, Forces, Form, Layout, MAX_CARRIERS, MAX_PARTS, MAX_ROPES, MAX_STOPS, Plan, Ready, RopeId,
+    Search, Stop, Tackle, TackleError, Usual, Wanted,
 };
 
 /// A straight pull; with a lead, the 1:1 redirect.
@@ -30,6 +33,9 @@ pub const RMECH_TACKLE_6_TO_1: i32 = 6;
 pub const RMECH_TACKLE_9_TO_1: i32 = 9;
 /// The 5:1 of three sheaves and two grabs, pulled towards the load. It takes no lead.
 pub const RMECH_TACKLE_5_TO_1_COMPLEX: i32 = 105;
+
+/// A tackle of one's own, of the carriers and stops given with it.
+pub const RMECH_TACKLE_OWN: i32 = 201;
 
 /// A flag of a usual tackle: it grips the load's rope, which a grab at the anchor holds, and isn't made of it.
 pub const RMECH_TACKLE_PIGGYBACK: u32 = 1;
@@ -63,15 +69,15 @@ pub const RMECH_TACKLE_STOP_CAPTURE: i32 = 5;
 /// A rope over a fixed bar on a carrier.
 pub const RMECH_TACKLE_STOP_BAR: i32 = 6;
 
-/// A usual tackle and where its parts stand along its line.
+/// A tackle: a usual one and where its parts stand along its line, or one of one's own.
 #[repr(C)]
 #[derive(Debug, Clone, Copy)]
 pub struct rmech_tackle {
     /// sizeof(rmech_tackle); set it with `rmech_init` or `RMECH_INIT`.
     pub struct_size: u32,
-    /// `RMECH_TACKLE_PIGGYBACK`, `RMECH_TACKLE_LEAD`, both or none.
+    /// `RMECH_TACKLE_PIGGYBACK`, `RMECH_TACKLE_LEAD`, both or none; none for a tackle of one's own.
     pub flags: u32,
-    /// Which: `RMECH_TACKLE_3_TO_1`, ...
+    /// Which: `RMECH_TACKLE_3_TO_1`, ...; or `RMECH_TACKLE_OWN`, for which only the carriers and stops count.
     pub ready: i32,
     /// Zero.
     pub reserved: i32,
@@ -86,9 +92,17 @@ pub struct rmech_tackle {
     /// Of single pulleys, in the order in which the rope reaches them from the load to the hand; zero where it is
     /// that of every pulley.
     pub efficiencies: [rmech_ratio; 5],
+    /// The carriers of a tackle of one's own. They stay the caller's, and are read during a call only.
+    pub carriers: *const rmech_carrier,
+    /// How many: up to 24.
+    pub carrier_count: usize,
+    /// The stops of its ropes, rope after rope.
+    pub stops: *const rmech_stop,
+    /// How many: up to 48.
+    pub stop_count: usize,
 }
 
-// SAFETY: repr(C), begins with its size, plain numbers.
+// SAFETY: repr(C), begins with its size, numbers and pointers, for which NULL is a value.
 unsafe impl Growing for rmech_tackle {
     const FIRST_SIZE: usize = size_of::<rmech_tackle>();
 }
@@ -119,6 +133,80 @@ pub struct rmech_tackle_forces {
     pub parts: u32,
     /// How many sheaves the ropes turn over.
     pub sheaves: u32,
+    /// How many stops `rmech_tackle_on_sheaves` gives: the sheaves, and captures that a rope runs straight through.
+    pub turns: u32,
+    /// How many carriers there are.
+    pub carriers: u32,
+}
+
+/// What a rope does to a sheave, connector, bar or capture.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_sheave_force {
+    /// Where it sits: the place of its carrier.
+    pub carrier: u32,
+    /// The rope over it, in the order in which they are reeved.
+    pub rope: u32,
+    /// Which stop of that rope it is, from 0.
+    pub stop: u32,
+    /// Zero.
+    pub reserved: u32,
+    /// How far the rope turns.
+    pub turn: rmech_angle,
+    /// What the rope does to it.
+    pub force: rmech_force3,
+}
+
+/// What all ropes do to a carrier, and how it moves.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_carrier_force {
+    /// What it is called, NUL-terminated: "anchor", "load", "grab", ...; of a tackle of one's own "carrier 0", ...
+    pub name: [c_char; 24],
+    /// The force that all ropes together put on it.
+    pub force: rmech_force3,
+    /// How far it travels along its heading for each length that the load travels; zero for an anchor.
+    pub travel: rmech_ratio,
+}
+
+/// The greatest travel before a tackle must be reset.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_throw {
+    /// How far the load travels.
+    pub load: rmech_length,
+    /// How much rope comes through the hand.
+    pub hand: rmech_length,
+    /// The part that gets too short first: the place of the carrier where it begins.
+    pub from: u32,
+    /// That of the carrier where it ends.
+    pub to: u32,
+}
+
+/// The tackle wanted has the fewest sheaves; among equals the least rope.
+pub const RMECH_WANTED_FEWEST_SHEAVES: i32 = 1;
+/// The tackle wanted takes the least rope; among equals it has the fewest sheaves.
+pub const RMECH_WANTED_LEAST_ROPE: i32 = 2;
+
+/// With a lead sheave or without.
+pub const RMECH_LEAD_EITHER: i32 = 0;
+/// Only with a lead sheave.
+pub const RMECH_LEAD_WITH: i32 = 1;
+/// Only without.
+pub const RMECH_LEAD_WITHOUT: i32 = 2;
+
+/// The usual tackle found.
+#[repr(C)]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct rmech_tackle_found {
+    /// Which, as in `rmech_tackle`.
+    pub ready: i32,
+    /// Its flags, as in `rmech_tackle`.
+    pub flags: u32,
+    /// The force at the hand while hauling.
+    pub hand: rmech_force,
+    /// Its rope as drawn, beside knots and tails.
+    pub rope: rmech_length,
 }
 
 /// A haul to be planned.
@@ -263,7 +351,22 @@ impl rmech_tackle {
         Ok(Turn::sheave(self.efficiency.get())?)
     }
 
-    pub(crate) fn build(&self) -> Result<Tackle, Failure> {
+    /// # Safety
+    /// The carriers and stops of a tackle of one's own must be as many as it says.
+    pub(crate) unsafe fn build(&self) -> Result<Tackle, Failure> {
+        if self.ready == RMECH_TACKLE_OWN {
+            reserved(i64::from(self.reserved))?;
+            if self.flags != 0 {
+                return Err(unknown("flags", self.flags));
+            }
+            // SAFETY: as above.
+            return unsafe {
+                arrange(
+                    inputs("carriers", self.carriers, self.carrier_count)?,
+                    inputs("stops", self.stops, self.stop_count)?,
+                )
+            };
+        }
         let usual = self.usual()?;
         let mut pulleys = [self.pulley()?; 5];
         for (pulley, own) in pulleys.iter_mut().zip(self.efficiencies) {
@@ -315,7 +418,20 @@ fn summary(tackle: &Tackle, forces: &Forces<'_>) -> rmech_tackle_forces {
         velocity_ratio: tackle.velocity_ratio().into(),
         parts: u32::try_from(tackle.parts().count()).unwrap_or(u32::MAX),
         sheaves: u32::try_from(tackle.sheaves()).unwrap_or(u32::MAX),
+        turns: u32::try_from(forces.sheaves().count()).unwrap_or(u32::MAX),
+        carriers: u32::try_from(tackle.carriers().count()).unwrap_or(u32::MAX),
     }
+}
+
+/// The place of a carrier in the tackle's list.
+fn place(tackle: &Tackle, carrier: CarrierId) -> u32 {
+    tackle.carriers().position(|other| other == carrier).and_then(|i| u32::try_from(i).ok()).unwrap_or(u32::MAX)
+}
+
+/// The place of a rope: each begins with a part of its own.
+fn place_of_rope(tackle: &Tackle, rope: RopeId) -> u32 {
+    let mut firsts = tackle.parts().filter(|part| part.index == 0);
+    firsts.position(|part| part.rope == rope).and_then(|i| u32::try_from(i).ok()).unwrap_or(u32::MAX)
 }
 
 /// Checks that an array has room for this many; NULL with no room is fine, for none are written then.
@@ -339,7 +455,7 @@ unsafe fn write_tensions(tensions: *mut rmech_force, forces: &Forces<'_>) {
     }
 }
 
-/// The advantage of a usual tackle: without losses, hauling and lowering.
+/// The advantage of a tackle: without losses, hauling and lowering.
 ///
 /// Model, formula and range: `rope_mechanics::tackle` in the library's documentation.
 #[unsafe(no_mangle)]
@@ -352,7 +468,8 @@ pub unsafe extern "C" fn rmech_tackle_advantage(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let tackle = unsafe { growing("tackle", tackle)? };
         writable("advantage", advantage)?;
-        let found = tackle.build()?.advantage()?;
+        // SAFETY: as above.
+        let found = unsafe { tackle.build()? }.advantage()?;
         let value = rmech_advantage {
             ideal: found.ideal.into(),
             hauling: found.hauling.into(),
@@ -363,11 +480,12 @@ pub unsafe extern "C" fn rmech_tackle_advantage(
     })
 }
 
-/// The forces in a usual tackle for a load, in one state: `RMECH_MOTION_HAULING`,
+/// The forces in a tackle for a load, in one state: `RMECH_MOTION_HAULING`,
 /// `RMECH_MOTION_LOWERING`, `RMECH_TACKLE_LOSSLESS` or `RMECH_TACKLE_HELD`.
 ///
-/// `tensions` takes the tension of every part in the order in which the ropes were reeved, if `capacity` is at least
-/// the number of parts; NULL with a capacity of 0 asks for the rest alone.
+/// `tensions` takes the tension of every part in the order in which the ropes were reeved (of a tackle of one's own, that
+/// of its stops), if `capacity` is at least the number of parts, at most `RMECH_TACKLE_MAX_PARTS`; NULL with a capacity of
+/// 0 asks for the rest alone.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_tackle_work_out(
     tackle: *const rmech_tackle,
@@ -382,7 +500,8 @@ pub unsafe extern "C" fn rmech_tackle_work_out(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (tackle, load) = unsafe { (growing("tackle", tackle)?, input("load", load)?) };
         writable("forces", forces)?;
-        let built = tackle.build()?;
+        // SAFETY: as above.
+        let built = unsafe { tackle.build()? };
         let found = forces_of(&built, load, state)?;
         if room("tensions", tensions, capacity, built.parts().count())? {
             // SAFETY: as above.
@@ -393,7 +512,185 @@ pub unsafe extern "C" fn rmech_tackle_work_out(
     })
 }
 
-/// Throws, resets and rope for a whole haul with a usual tackle.
+/// The force on every sheave of a tackle for a load, in one state as for `rmech_tackle_work_out`.
+///
+/// `sheaves` takes them in the order in which the ropes reach them, as many as `turns` in `rmech_tackle_forces` says (at
+/// most `RMECH_TACKLE_MAX_PARTS`).
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_tackle_on_sheaves(
+    tackle: *const rmech_tackle,
+    load: *const rmech_force,
+    state: i32,
+    sheaves: *mut rmech_sheave_force,
+    capacity: usize,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (tackle, load) = unsafe { (growing("tackle", tackle)?, input("load", load)?) };
+        writable("sheaves", sheaves)?;
+        // SAFETY: as above.
+        let built = unsafe { tackle.build()? };
+        let found = forces_of(&built, load, state)?;
+        room("sheaves", sheaves, capacity, found.sheaves().count())?;
+        for (i, on) in found.sheaves().enumerate() {
+            let value = rmech_sheave_force {
+                carrier: place(&built, on.carrier),
+                rope: place_of_rope(&built, on.rope),
+                stop: u32::try_from(on.stop).unwrap_or(u32::MAX),
+                reserved: 0,
+                turn: on.turn.into(),
+                force: on.force.into(),
+            };
+            // SAFETY: `room` has found an aligned array of at least as many.
+            unsafe { sheaves.add(i).write(value) };
+        }
+        Ok(())
+    })
+}
+
+/// The force on every carrier of a tackle for a load, in one state as for `rmech_tackle_work_out`, and how each travels.
+///
+/// `carriers` takes as many as `carriers` in `rmech_tackle_forces` says, at most 24.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_tackle_on_carriers(
+    tackle: *const rmech_tackle,
+    load: *const rmech_force,
+    state: i32,
+    carriers: *mut rmech_carrier_force,
+    capacity: usize,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (tackle, load) = unsafe { (growing("tackle", tackle)?, input("load", load)?) };
+        writable("carriers", carriers)?;
+        // SAFETY: as above.
+        let built = unsafe { tackle.build()? };
+        let found = forces_of(&built, load, state)?;
+        room("carriers", carriers, capacity, built.carriers().count())?;
+        for (i, carrier) in built.carriers().enumerate() {
+            let value = rmech_carrier_force {
+                name: text(built.carrier_name(carrier)),
+                force: found.on(carrier).into(),
+                travel: built.travel_of(carrier).into(),
+            };
+            // SAFETY: `room` has found an aligned array of at least as many.
+            unsafe { carriers.add(i).write(value) };
+        }
+        Ok(())
+    })
+}
+
+/// How far the load goes before two carriers that a part joins come closer than `clearance`.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_tackle_throw(
+    tackle: *const rmech_tackle,
+    clearance: *const rmech_length,
+    throw: *mut rmech_throw,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (tackle, clearance) = unsafe { (growing("tackle", tackle)?, input("clearance", clearance)?) };
+        writable("throw", throw)?;
+        // SAFETY: as above.
+        let built = unsafe { tackle.build()? };
+        let found = built.throw(clearance.get())?;
+        let value = rmech_throw {
+            load: found.load.into(),
+            hand: found.hand.into(),
+            from: place(&built, found.limit.from),
+            to: place(&built, found.limit.to),
+        };
+        // SAFETY: as above.
+        unsafe { output("throw", throw, value) }
+    })
+}
+
+/// How far the load goes back when its capture takes hold, for each length of rope that slips through it.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_tackle_setback(
+    tackle: *const rmech_tackle,
+    setback: *mut rmech_ratio,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let tackle = unsafe { growing("tackle", tackle)? };
+        writable("setback", setback)?;
+        // SAFETY: as above.
+        let value = unsafe { tackle.build()? }.setback_ratio()?.into();
+        // SAFETY: as above.
+        unsafe { output("setback", setback, value) }
+    })
+}
+
+/// The rope in all parts of a tackle, as drawn: what it needs beside knots and tails.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_tackle_rope(
+    tackle: *const rmech_tackle,
+    rope: *mut rmech_length,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let tackle = unsafe { growing("tackle", tackle)? };
+        writable("rope", rope)?;
+        // SAFETY: as above.
+        let value = unsafe { tackle.build()? }.rope_needed().into();
+        // SAFETY: as above.
+        unsafe { output("rope", rope, value) }
+    })
+}
+
+/// The best of the usual tackles with which the `available` hand force is enough for a load.
+///
+/// `tackle` gives where things stand and the one efficiency of all pulleys; its `ready`, `flags` and `efficiencies` are
+/// not read. `wanted` is a `RMECH_WANTED_...`, `lead` a `RMECH_LEAD_...`. If none is enough, RMECH_ERR_GEOMETRY.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_tackle_search(
+    tackle: *const rmech_tackle,
+    load: *const rmech_force,
+    available: *const rmech_force,
+    wanted: i32,
+    lead: i32,
+    found: *mut rmech_tackle_found,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let tackle = unsafe { growing("tackle", tackle)? };
+        // SAFETY: as above.
+        let (load, available) = unsafe { (input("load", load)?, input("available", available)?) };
+        writable("found", found)?;
+        reserved(i64::from(tackle.reserved))?;
+        let wanted = match wanted {
+            RMECH_WANTED_FEWEST_SHEAVES => Wanted::FewestSheaves,
+            RMECH_WANTED_LEAST_ROPE => Wanted::LeastRope,
+            other => return Err(unknown("wanted", other)),
+        };
+        let search = Search::new(load.get(), available.get(), tackle.pulley()?, tackle.layout()?)?;
+        let search = match lead {
+            RMECH_LEAD_EITHER => search,
+            RMECH_LEAD_WITH => search.with_lead(true),
+            RMECH_LEAD_WITHOUT => search.with_lead(false),
+            other => return Err(unknown("lead", other)),
+        };
+        let best = search.find(wanted)?;
+        let piggyback = if best.usual.form == Form::Piggyback { RMECH_TACKLE_PIGGYBACK } else { 0 };
+        let value = rmech_tackle_found {
+            ready: ready_of(best.usual)?,
+            flags: piggyback | if best.usual.lead { RMECH_TACKLE_LEAD } else { 0 },
+            hand: best.hand.into(),
+            rope: best.rope.into(),
+        };
+        // SAFETY: as above.
+        unsafe { output("found", found, value) }
+    })
+}
+
+/// Throws, resets and rope for a whole haul.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_tackle_cycle(
     tackle: *const rmech_tackle,
@@ -405,7 +702,8 @@ pub unsafe extern "C" fn rmech_tackle_cycle(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (tackle, plan) = unsafe { (growing("tackle", tackle)?, input("plan", plan)?) };
         writable("cycle", cycle)?;
-        let value = tackle.build()?.cycle(&plan.get()?)?.into();
+        // SAFETY: as above.
+        let value = unsafe { tackle.build()? }.cycle(&plan.get()?)?.into();
         // SAFETY: as above.
         unsafe { output("cycle", cycle, value) }
     })
@@ -500,53 +798,6 @@ fn arrange(carriers: &[rmech_carrier], stops: &[rmech_stop]) -> Result<Tackle, F
         rig.rope(name, path.get(..rope.len()).unwrap_or_default())?;
     }
     Ok(rig.build()?)
-}
-
-/// The forces in any tackle for a load, in one state: `RMECH_MOTION_HAULING`,
-/// `RMECH_MOTION_LOWERING`, `RMECH_TACKLE_LOSSLESS` or `RMECH_TACKLE_HELD`.
-///
-/// `tensions` takes the tension of every part in the order of the stops, if `capacity` is at least the number of
-/// parts (at most `RMECH_TACKLE_MAX_PARTS`); NULL with a capacity of 0 asks for the rest alone. `on_carriers` takes
-/// what the ropes do to each carrier, as many as there are; it may be NULL.
-#[unsafe(no_mangle)]
-pub unsafe extern "C" fn rmech_arrangement_work_out(
-    carriers: *const rmech_carrier,
-    carrier_count: usize,
-    stops: *const rmech_stop,
-    stop_count: usize,
-    load: *const rmech_force,
-    state: i32,
-    tensions: *mut rmech_force,
-    capacity: usize,
-    on_carriers: *mut rmech_force3,
-    forces: *mut rmech_tackle_forces,
-    error: *mut rmech_error,
-) -> i32 {
-    call(error, || {
-        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        let (carriers, stops) =
-            unsafe { (inputs("carriers", carriers, carrier_count)?, inputs("stops", stops, stop_count)?) };
-        // SAFETY: as above.
-        let load = unsafe { input("load", load)? };
-        writable("forces", forces)?;
-        if !on_carriers.is_null() && !on_carriers.is_aligned() {
-            return Err(Failure::of(RMECH_ERR_POINTER, "on_carriers", "on_carriers is not aligned"));
-        }
-        let built = arrange(carriers, stops)?;
-        let found = forces_of(&built, load, state)?;
-        if room("tensions", tensions, capacity, built.parts().count())? {
-            // SAFETY: as above.
-            unsafe { write_tensions(tensions, &found) };
-        }
-        if !on_carriers.is_null() {
-            for (i, carrier) in built.carriers().enumerate() {
-                // SAFETY: the caller says that there is room for all carriers.
-                unsafe { on_carriers.add(i).write(found.on(carrier).into()) };
-            }
-        }
-        // SAFETY: as above.
-        unsafe { output("forces", forces, summary(&built, &found)) }
-    })
 }
 
 /// How many parts of rope a tackle has at most.
