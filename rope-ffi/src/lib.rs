@@ -26,6 +26,8 @@ pub mod carriage;
 pub mod error;
 pub mod frame;
 pub mod haul;
+#[cfg(test)]
+mod heap_free;
 pub mod line;
 pub mod operation;
 pub mod quantity;

@@ -1,4 +1,6 @@
 //! What a rope is: how heavy, how stretchy, how strong.
+//!
+//! Nothing here needs a heap.
 
 use crate::error::{InputError, non_negative, positive};
 use crate::math;

@@ -43,8 +43,15 @@ fn line_and_sheave() {
         heap_free("ElasticLine::solve", || line.solve());
         heap_free("ElasticLine::solve_robust", || line.solve_robust());
     }
-    let turn = Turn::sheave(Ratio::new::<ratio>(0.9)).unwrap();
-    heap_free("Turn::band", || turn.band(Angle::new::<degree>(120.0)));
+    let (r, wrap) = (Ratio::new::<ratio>, Angle::new::<degree>(120.0));
+    heap_free("Turn::sheave, band", || Turn::sheave(r(0.9)).unwrap().band(wrap));
+    heap_free("Turn::bar, band", || Turn::bar(r(0.2), r(0.25)).unwrap().band(wrap));
+    heap_free("Turn, an error", || Turn::bar(r(-0.2), r(0.25)));
+    for stretch in [Stretch::linear(n(8e4)).unwrap(), Stretch::stiffening(n(8e4), n(2e5)).unwrap()] {
+        heap_free("Stretch::strain", || stretch.strain(n(2e3)));
+        heap_free("Stretch::tension", || stretch.tension(r(0.03)));
+        heap_free("Stretch::strands, scaled", || (stretch.strands(2), stretch.scaled(r(2.0))));
+    }
 }
 
 #[test]
@@ -128,7 +135,10 @@ fn capstan() {
     heap_free("Capstan::grip", || Capstan::DRUM.grip(n(2670.0), n(100.0), three));
     heap_free("Capstan::turns_to_hold", || Capstan::DRUM.turns_to_hold(n(2670.0), n(100.0)));
     heap_free("Hand::that_holds", || Hand::that_holds(n(100.0)));
-    heap_free("RaiseLowerTest", || RaiseLowerTest::new(n(98.0), n(50.0), three).unwrap().friction());
+    let test = || RaiseLowerTest::new(n(98.0), n(50.0), three).unwrap();
+    heap_free("RaiseLowerTest::friction", || test().friction());
+    heap_free("RaiseLowerTest::frictions", || test().frictions(n(70.0)));
+    heap_free("RaiseLowerTest::turn", || test().turn(n(70.0)));
 }
 
 #[test]
@@ -176,6 +186,9 @@ fn tackle_and_haul() {
         heap_free("Tackle::advantage", || tackle.advantage());
         heap_free("Tackle::held", || tackle.held(n(2e3)).unwrap().highest());
         heap_free("Tackle::cycle", || tackle.cycle(&plan));
+        heap_free("Tackle::throw", || tackle.throw(m(0.5)));
+        heap_free("Tackle::setback_ratio", || tackle.setback_ratio());
+        heap_free("Tackle::rope_needed", || (tackle.rope_needed(), tackle.velocity_ratio()));
         heap_free("Forces", || {
             let forces = tackle.hauling(n(2e3)).unwrap();
             let on_sheaves: f64 = forces.sheaves().map(|s| s.force.magnitude().value).sum();
@@ -207,7 +220,9 @@ fn tackle_and_haul() {
 
 #[test]
 fn arrest() {
-    use rope_mechanics::arrest::{Fall, Holding, SlipDevice, hand_over, step_factor, sudden_stop};
+    use rope_mechanics::arrest::{
+        Fall, Holding, SlipDevice, hand_over, step_factor, stiffness_from_drop_test, sudden_stop,
+    };
     use rope_mechanics::quantity::unit::{meter, meter_per_second, newton, ratio};
     use rope_mechanics::quantity::{Force, Length, Ratio, Velocity};
     use rope_mechanics::rope::Stretch;
@@ -220,6 +235,17 @@ fn arrest() {
     heap_free("Fall::arrest, an error", || fall.with_slip(SlipDevice::new(n(1e3)).unwrap()).arrest());
     heap_free("sudden_stop", || {
         sudden_stop(n(2450.0), Velocity::new::<meter_per_second>(0.5), m(9.0), stretch)
+    });
+    heap_free("Fall::with_reaction, with_slack", || {
+        fall.with_reaction(m(0.3)).and_then(|fall| fall.with_slack(m(0.2))).unwrap().arrest()
+    });
+    heap_free("Fall::with_in_series", || {
+        let three = fall.with_in_series(Stretch::linear(n(6e4)).unwrap(), m(1.0)).unwrap();
+        let three = three.with_in_series(stretch, m(0.5)).unwrap();
+        (three.factor(), three.arrest(), three.with_slip(SlipDevice::new(n(8e3)).unwrap()).arrest())
+    });
+    heap_free("stiffness_from_drop_test", || {
+        stiffness_from_drop_test(n(9e3), n(784.8), Ratio::new::<ratio>(1.77))
     });
     heap_free("step_factor", || step_factor(Ratio::new::<ratio>(0.08)));
     heap_free("hand_over", || {
@@ -250,16 +276,22 @@ fn bridle() {
         let way = three.swing([m(3.0), m(4.0), m(4.0)], [m(5.0), m(2.0), m(4.0)], 20).unwrap();
         way.filter_map(Result::ok).map(|hang| hang.on_points[0].y).fold(n(0.0), Force::max)
     });
+    heap_free("Bridle::carry", || {
+        let way = three.carry(at(-3.0, 0.0, -1.0), at(3.0, 0.0, -1.0), 20).unwrap();
+        way.map(|hang| hang.map_or(0, |hang| hang.slack.iter().filter(|slack| **slack).count())).sum::<usize>()
+    });
     heap_free("track_lost", || track_lost(&three, [m(3.0), m(4.0), m(4.0)], at(-3.0, 0.0, 0.5), m(0.8)));
 }
 
 #[test]
 fn frames_and_anchors() {
-    use rope_mechanics::anchor::{Anchor, AnchorLeg};
-    use rope_mechanics::frame::{Frame, Guy, Leg, Pull};
+    use rope_mechanics::anchor::{
+        Anchor, AnchorLeg, Beam, Deadman, DeadmanSoil, Picket, PicketSoil, Pickets, Surface, Vehicle, v_anchor,
+    };
+    use rope_mechanics::frame::{Frame, Guy, Leg, Pull, resultant};
     use rope_mechanics::geometry::{Force3, Point3};
-    use rope_mechanics::quantity::unit::{degree, meter, newton};
-    use rope_mechanics::quantity::{Angle, Force, Length};
+    use rope_mechanics::quantity::unit::{self, degree, kilogram, meter, newton, ratio};
+    use rope_mechanics::quantity::{Angle, Force, Length, Mass, Ratio};
 
     let n = Force::new::<newton>;
     let at = |x, y, z| Point3::new(Length::new::<meter>(x), Length::new::<meter>(y), Length::new::<meter>(z));
@@ -270,12 +302,41 @@ fn frames_and_anchors() {
     heap_free("Frame::solve", || {
         frame().solve(&[Pull::towards(at(40.0, 0.0, -30.0), n(3e3)).unwrap()]).map(|forces| forces.stability)
     });
+    let pulls = [Pull::towards(at(40.0, 0.0, -30.0), n(3e3)).unwrap()];
+    heap_free("resultant", || resultant(at(0.0, 0.0, 2.5), &pulls));
+    heap_free("Frame::stability", || frame().stability(Force3::new(n(1e3), n(0.0), n(-3e3))));
+    heap_free("Frame::at_heads", || {
+        let heads = (0..9).map(|i| at(0.3 * f64::from(i), 0.0, 2.0));
+        frame().at_heads(heads, &pulls).filter_map(Result::ok).map(|f| f.legs()[0].compression).fold(n(0.0), Force::max)
+    });
+    heap_free("Frame, one that falls", || {
+        Frame::new(at(0.0, 0.0, 2.5), &legs, &[]).unwrap().solve(&[Pull::towards(at(40.0, 0.0, 2.5), n(3e3)).unwrap()])
+    });
     heap_free("Frame::cone_edge", || frame().cone_edge(Angle::new::<degree>(30.0), n(3e3)));
     let anchor = || {
         let legs = [at(1.0, 0.0, 2.0), at(-1.0, 0.0, 2.0)].map(|at| AnchorLeg::new(at, n(5e4)).unwrap());
         Anchor::new(at(0.0, 0.0, 0.0), &legs).unwrap()
     };
     let load = Force3::new(n(0.0), n(0.0), n(-1e3));
+    heap_free("v_anchor", || v_anchor(n(1e3), Angle::new::<degree>(60.0)));
+    heap_free("Anchor::settle", || anchor().settle(load));
+    heap_free("Vehicle::holds", || {
+        Vehicle::new(Mass::new::<kilogram>(12e3), Surface::GravelWet.friction()).unwrap().holds()
+    });
+    heap_free("Vehicle::holds, an error", || {
+        let ice = Vehicle::new(Mass::new::<kilogram>(12e3), Surface::Ice.friction()).unwrap();
+        ice.with_grade(Angle::new::<degree>(-5.0)).unwrap().holds()
+    });
+    let ft = Length::new::<unit::foot>;
+    heap_free("Picket::hold", || {
+        let picket = Picket::new(ft(0.3), ft(5.0), ft(3.0)).unwrap();
+        picket.hold(Pickets::ThreeTwoOne, PicketSoil::WetRiverClayAndSand)
+    });
+    heap_free("Deadman", || {
+        let beam = Beam::Log { diameter: ft(1.0) };
+        let deadman = Deadman::new(ft(5.0), Ratio::new::<ratio>(0.3), beam, DeadmanSoil::Loam).unwrap();
+        (deadman.pressure(), deadman.hold(ft(4.0)), deadman.length_for(n(1e4)), deadman.hold(ft(9.0)))
+    });
     heap_free("Anchor::share", || anchor().share(load));
     heap_free("Anchor::after_losing", || anchor().after_losing(0, load));
 }

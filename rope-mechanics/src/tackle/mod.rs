@@ -27,8 +27,8 @@
 //! [`TackleError`] that names the carrier that floats or the rope that locks the rest; a negative tension names the
 //! part that would have to push.
 //!
-//! Ropes don't stretch here and have no weight; angles are those of the tackle as drawn. All of it works without
-//! a heap.
+//! Ropes don't stretch here and have no weight; angles are those of the tackle as drawn. Nothing here needs a heap but
+//! `TackleSpec`, a tackle as text.
 //!
 //! ```
 //! use rope_mechanics::quantity::{Force, Length, Ratio, unit::{meter, newton, percent}};
