@@ -21,7 +21,7 @@ fn ft(value: f64) -> Length {
 }
 
 #[test]
-fn the_legs_of_a_v_anchor() {
+fn web_table_on_v_anchors_and_geometry_the_legs_of_a_v_anchor() {
     // Geometry: 0° .5, 60° .57735, 90° .70711, 120° 1.0, 150° 1.93185 of the load.
     for (angle, share) in [(0.0, 0.5), (60.0, 0.57735), (90.0, 0.70711), (120.0, 1.0), (150.0, 1.93185)] {
         let leg = v_anchor(Force::new::<newton>(1.0), Angle::new::<degree>(angle)).unwrap();
@@ -51,7 +51,7 @@ fn shares(legs: &[(f64, f64)]) -> Vec<f64> {
 }
 
 #[test]
-fn parallel_legs_share_by_their_length() {
+fn computed_at_40_digits_parallel_legs_share_by_their_length() {
     // GEN: legs of 1, 2 and 3 m → 54.55, 27.27, 18.18 %.
     for (share, expected) in
         shares(&[(1.0, 90.0), (2.0, 90.0), (3.0, 90.0)]).iter().zip([0.5455, 0.2727, 0.1818])
@@ -61,7 +61,7 @@ fn parallel_legs_share_by_their_length() {
 }
 
 #[test]
-fn spread_legs_share_by_their_length_and_angle() {
+fn computed_at_40_digits_spread_legs_share_by_their_length_and_angle() {
     // GEN: 120, 90 and 60°, all 1 m → .3464, .4000, .3464; 1, 1, 3 m → .2474, .5714, .2474.
     for (share, expected) in
         shares(&[(1.0, 120.0), (1.0, 90.0), (1.0, 60.0)]).iter().zip([0.3464, 0.4, 0.3464])
@@ -77,7 +77,7 @@ fn spread_legs_share_by_their_length_and_angle() {
 }
 
 #[test]
-fn a_vehicle_on_its_brakes() {
+fn computed_at_40_digits_a_vehicle_on_its_brakes() {
     // GEN: 12 t, μ .4 → 47.07 kN level; on a downgrade of 6 % with the rope rising 10° → 37.88 kN.
     let truck = Vehicle::new(Mass::new::<kilogram>(12_000.0), Surface::GravelWet.friction()).unwrap();
     near(truck.holds().unwrap().get::<kilonewton>(), 47.07, 0.005);
@@ -86,8 +86,11 @@ fn a_vehicle_on_its_brakes() {
         .and_then(|truck| truck.with_rope_rise(Angle::new::<degree>(10.0)))
         .unwrap();
     near(on_grade.holds().unwrap().get::<kilonewton>(), 37.88, 0.005);
-    // Tyre friction, read in published tables: asphalt dry .7 and wet .5, wet gravel .4, wet earth .15, snow .25,
-    // ice .05.
+}
+
+#[test]
+fn published_tables_of_tyre_friction() {
+    // Read: asphalt dry .7 and wet .5, wet gravel .4, wet earth .15, snow .25, ice .05.
     let table = [
         (Surface::AsphaltDry, 0.7),
         (Surface::AsphaltWet, 0.5),
@@ -102,7 +105,7 @@ fn a_vehicle_on_its_brakes() {
 }
 
 #[test]
-fn picket_holdfasts() {
+fn us_navy_rigging_manuals_and_fm_5_125_picket_holdfasts() {
     // US Navy rigging manuals (read): 700 lb (3.11 kN), 1-1-1 1800 lb (8.0 kN), 3-2-1 4000 lb (17.8 kN) in
     // undisturbed loam. FM 5-125 (from memory): 1-1 1400 lb, 2-1 2000 lb; × 0.9 and × 0.5 in wet soils.
     let picket = Picket::new(Length::new::<inch>(3.0), ft(5.0), ft(3.0)).unwrap();
@@ -118,7 +121,7 @@ fn picket_holdfasts() {
 }
 
 #[test]
-fn buried_anchors() {
+fn tm_5_5420_278_10_buried_anchors() {
     // TM 5-5420-278-10, table 9 (read): lb by ft² of face in loamy soil, for slopes of 1:1, 1:2, 1:3, 1:4.
     let table = [
         (3.0, [950.0, 1300.0, 1450.0, 1500.0]),

@@ -88,7 +88,7 @@ fn bansal_4_18_lowered_chain() {
 
 /// UIAA and EN 892 drop: 4.6 m of fall on 2.6 m of rope, factor 1.77, 9.5 m/s (READ in an encyclopaedia's text).
 #[test]
-fn standard_drop_geometry() {
+fn en_892_and_uiaa_drop_geometry() {
     let fall = Fall::new(n(784.8), m(4.6), m(2.6), Stretch::linear(n(24e3)).unwrap()).unwrap();
     printed(fall.factor().value, 1.77, 0.01);
     printed(fall.arrest().unwrap().speed.value, 9.5, 0.1);
@@ -97,7 +97,7 @@ fn standard_drop_geometry() {
 /// The same text's formula F = mg + √((mg)² + F₀(F₀ − 2m₀g)(m/m₀)(f/f₀)) is a linear rope with
 /// EA = F₀(F₀ − 2W)/(2W·f₀). Moduli and peaks recomputed independently, W = 80·9.81 N.
 #[test]
-fn standard_drop_stiffness() {
+fn en_892_and_uiaa_drop_stiffness() {
     let (weight_n, factor) = (784.8, 4.6 / 2.6);
     for (rated_kn, ea_kn) in [(8.0, 18.525), (9.0, 24.081), (10.0, 30.358), (12.0, 45.072)] {
         let ea = stiffness_from_drop_test(n(rated_kn * 1e3), n(weight_n), r(factor)).unwrap();
@@ -130,7 +130,7 @@ fn standard_drop_stiffness() {
 /// EN 1891, type A (READ in a maker's catalogue): 100 kg at factor 0.3 must stay below 6 kN. A linear rope that
 /// just does so has EA = 41.2 kN (recomputed, g = 9.80665).
 #[test]
-fn low_stretch_rope_bound() {
+fn en_1891_type_a_low_stretch_rope_bound() {
     let weight = weight_of(Mass::new::<kilogram>(100.0));
     let ea = stiffness_from_drop_test(n(6000.0), weight, r(0.3)).unwrap();
     printed(ea.value / 1e3, 41.2, 0.1);
@@ -142,7 +142,7 @@ fn low_stretch_rope_bound() {
 /// Overshoot of a damped step, 1 + e^(−πζ/√(1−ζ²)) (second-order step response, textbooks on vibration;
 /// from memory): ζ .05 → 1.8545, .1 → 1.7292, .2 → 1.5266.
 #[test]
-fn damped_step() {
+fn textbooks_on_vibration_damped_step() {
     for (zeta, factor) in [(0.05, 1.8545), (0.1, 1.7292), (0.2, 1.5266)] {
         printed(step_factor(r(zeta)).unwrap().value, factor, 1e-4);
     }
@@ -151,7 +151,7 @@ fn damped_step() {
 /// A constant slip force stops a load in s = h·mg/(Fₛ − mg) (energy, no source needed): 280 kg, 1 m, 12 kN,
 /// 0.297 m on a rope that doesn't stretch.
 #[test]
-fn constant_slip_stop() {
+fn energy_balance_constant_slip_stop() {
     let weight = weight_of(Mass::new::<kilogram>(280.0));
     let stiff = Stretch::linear(n(1e15)).unwrap();
     let fall = Fall::new(weight, m(1.0), m(3.0), stiff).unwrap().with_slip(SlipDevice::new(n(12e3)).unwrap());

@@ -34,7 +34,7 @@ fn two_at(angle_deg: f64, load_n: f64) -> Hang<2> {
 /// Two legs at an interior angle α carry W/(2·cos(α/2)) each: 0° .5, 60° .57735, 90° .70711, 120° 1, 150° 1.93185
 /// (statics; a web table on V anchors prints 772.7 lb for 400 lb at 150°, READ).
 #[test]
-fn two_legs_at_an_interior_angle() {
+fn web_table_on_v_anchors_and_geometry_two_legs_at_an_interior_angle() {
     for (angle, factor) in [(0.0, 0.5), (60.0, 0.577_35), (90.0, 0.707_11), (120.0, 1.0), (150.0, 1.931_85)] {
         for tension in two_at(angle, 1.0).tensions {
             printed(tension.value, factor, 1e-5);
@@ -47,7 +47,7 @@ fn two_legs_at_an_interior_angle() {
 /// Sling leg factor 1/sin(angle from level) (READ at three makers' tables; the row 35°, printed 1.742, is
 /// truncated from 1.7434, the largest misprint of the table: tolerance 2e-3).
 #[test]
-fn sling_leg_factors() {
+fn three_makers_tables_sling_leg_factors() {
     for (angle, factor) in [
         (85.0, 1.004),
         (80.0, 1.015),
@@ -70,7 +70,7 @@ fn sling_leg_factors() {
 /// A weightless rope of 102 m across 100 m with the load fixed at its middle: sag √(51² − 50²) = 10.0498756 m,
 /// T/W = 2.5373448 (closed form).
 #[test]
-fn a_weightless_rope_with_the_load_at_its_middle() {
+fn closed_form_a_weightless_rope_with_the_load_at_its_middle() {
     let bridle =
         Bridle::new(Force::new::<newton>(1000.0), [rope(0.0, 0.0, 0.0), rope(100.0, 0.0, 0.0)]).unwrap();
     let hang = bridle.at_lengths([Length::new::<meter>(51.0); 2]).unwrap();
@@ -82,7 +82,7 @@ fn a_weightless_rope_with_the_load_at_its_middle() {
 /// Three legs of 4 m on a triangle of 3 m sides, 1000 N: 369.80013 N a leg (recomputed at 40 digits). Turned upside
 /// down, the tripod is a bridle.
 #[test]
-fn three_legs_on_a_triangle() {
+fn computed_at_40_digits_three_legs_on_a_triangle() {
     let (a, r) = (1.5, 3.0_f64.sqrt());
     let corners = [rope(-a, -r / 2.0, 0.0), rope(a, -r / 2.0, 0.0), rope(0.0, r, 0.0)];
     let bridle = Bridle::new(Force::new::<newton>(1000.0), corners).unwrap();
@@ -94,7 +94,7 @@ fn three_legs_on_a_triangle() {
 /// Apex (0, 0, 2), feet (1.5, 0), (−1.5, 0), (0, 1.25), 2.5 kN: 1.5625, 1.5625 and 0 kN (recomputed at 40 digits).
 /// The third leg carries nothing: turned upside down, its rope is slack.
 #[test]
-fn the_third_leg_is_idle_where_the_load_is_over_two_feet() {
+fn computed_at_40_digits_the_third_leg_is_idle_where_the_load_is_over_two_feet() {
     let corners = [rope(1.5, 0.0, 0.0), rope(-1.5, 0.0, 0.0), rope(0.0, 1.25, 0.0)];
     let bridle = Bridle::new(Force::new::<newton>(2500.0), corners).unwrap();
     let hang = bridle.at_position(point(0.0, 0.0, -2.0)).unwrap();

@@ -32,7 +32,7 @@ fn tension_ratio(friction: f64, wrap: Angle) -> f64 {
 
 /// McLean, Schaum's outline, 9.9-17 p. 141 and 9.9-20 p. 142.
 #[test]
-fn schaum() {
+fn mclean_schaum_9_9_17_and_9_9_20_rope_round_a_post() {
     assert!((tail(0.25, n(200.0), deg(180.0)).value - 91.2).abs() <= 0.05);
     // 714 N is printed with g = 9.8 m/s²; half a unit of its last digit.
     assert!((tail(0.2, n(900.0 * 9.8), turns(2.0)).value - 714.0).abs() <= 0.5);
@@ -40,14 +40,14 @@ fn schaum() {
 
 /// Hibbeler & Gupta, example 8.9 p. 324: 500 N over two bends of 135°, μ 0.25 → 15.7 kg. g = 9.81 m/s².
 #[test]
-fn hibbeler() {
+fn hibbeler_gupta_8_9_rope_over_two_bends() {
     let held = tail(0.25, n(500.0), deg(270.0)).value / 9.81;
     assert!((held - 15.7).abs() <= 0.05, "{held}");
 }
 
 /// Tayal 7.4, 7.6 and 7.5, which take e = 2.718: relative error μθ·(1 − 2.718/e) = 1.04e-4·μθ.
 #[test]
-fn tayal() {
+fn tayal_7_4_to_7_6_ropes_and_a_band_brake() {
     let by_rounded_e = 1.04e-4;
     let check = |value: f64, printed: f64, exponent: f64| {
         assert!((value / printed - 1.0).abs() <= by_rounded_e * exponent + 5e-6, "{value} {printed}");
@@ -63,7 +63,7 @@ fn tayal() {
 
 /// Delaney 2022 p. 88, μ 0.175: ratio, and the mass in hand that holds 100 kg.
 #[test]
-fn delaney_ratios() {
+fn delaney_2022_p_88_ratios_by_turns() {
     let rows = [
         (0.25, 1.32, 75.97),
         (0.5, 1.73, 57.71),
@@ -85,7 +85,7 @@ fn delaney_ratios() {
 /// Kimbell 1981: wire rope in a notched stump, one turn, mean μ 0.1768 → ratio 9.22: the notch wedges like a
 /// groove of 60°; without it the ratio would be 3.04.
 #[test]
-fn kimbell_notch() {
+fn kimbell_1981_a_notched_stump() {
     let notch = smooth(0.1768).with_groove(deg(60.0)).unwrap();
     let held = notch.load(n(1.0), turns(1.0)).unwrap().high.value;
     assert!((held - 9.22).abs() <= 0.005, "{held}");
@@ -95,7 +95,7 @@ fn kimbell_notch() {
 /// Beer & Johnston, hawser on a bollard: from memory. 7500 N held by 150 N on two turns → μ 0.311; with that μ,
 /// three turns hold 52.7 kN.
 #[test]
-fn hawser() {
+fn beer_johnston_a_hawser_on_a_bollard() {
     // μ printed to three digits moves the turns by 0.0005/0.311 of two.
     let needed = smooth(0.311).turns_to_hold(n(7500.0), n(150.0)).unwrap();
     assert!((needed.wrap.get::<revolution>() - 2.0).abs() <= 2.0 * 0.0005 / 0.311);
@@ -105,7 +105,7 @@ fn hawser() {
 
 /// e^(μφ) as tabulated in an encyclopaedia, from memory; printed to two digits, or whole.
 #[test]
-fn ratio_table() {
+fn encyclopaedia_table_of_ratios() {
     let rows: [(f64, [f64; 7]); 3] = [
         (1.0, [1.9, 3.5, 6.6, 12.0, 23.0, 43.0, 81.0]),
         (3.0, [6.6, 43.0, 286.0, 1881.0, 12392.0, 81612.0, 537_503.0]),
@@ -125,7 +125,7 @@ fn ratio_table() {
 /// Delaney 2022 p. 88: 75 kg raised and lowered over bars and edges on low-stretch rope with a polyester
 /// sheath; pulls in kgf, printed to 1 kgf, and μ to two digits.
 #[test]
-fn raise_and_lower_tests() {
+fn delaney_2022_p_88_raise_and_lower_tests() {
     let rows: [(&str, f64, f64, f64, f64); 14] = [
         ("50 mm aluminium", 98.0, 50.0, 90.0, 0.21),
         ("50 mm aluminium", 89.0, 49.0, 90.0, 0.19),
@@ -156,7 +156,7 @@ fn raise_and_lower_tests() {
 /// 2670 N on three turns: worked out beforehand from T·e^(−μθ), not published; printed to 1 N.
 /// The hands: Mauthner, in Moyer, International Technical Rescue Symposium 2006.
 #[test]
-fn three_turns_on_the_winch() {
+fn mauthner_in_moyer_2006_what_hands_hold_behind_three_turns() {
     for (friction, printed, hand) in [
         (0.10, 405.0, Hand::Strongest),
         (0.15, 158.0, Hand::Average),

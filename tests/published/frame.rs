@@ -43,7 +43,7 @@ fn on_circle(radius: f64) -> [Point3; 3] {
 }
 
 #[test]
-fn a_hobbled_tripod_under_a_plumb_load() {
+fn computed_at_40_digits_a_hobbled_tripod_under_a_plumb_load() {
     // GEN: 1848.723 N a leg, 461.880 N in each hobble, tip limit 0.240.
     let tripod =
         Frame::new(point(0.0, 0.0, 2.5), &legs(on_circle(1.2)), &[]).unwrap().hobbled_around().unwrap();
@@ -60,7 +60,7 @@ fn a_hobbled_tripod_under_a_plumb_load() {
 }
 
 #[test]
-fn a_tripod_of_four_metre_legs_on_a_three_metre_triangle() {
+fn computed_at_40_digits_a_tripod_of_four_metre_legs_on_a_three_metre_triangle() {
     // GEN: 369.80013 N for each leg; a web answer of 333.3 N forgets the slope of the legs.
     let radius = 3.0 / 3.0_f64.sqrt();
     let head = point(0.0, 0.0, (16.0 - radius * radius).sqrt());
@@ -71,7 +71,7 @@ fn a_tripod_of_four_metre_legs_on_a_three_metre_triangle() {
 }
 
 #[test]
-fn a_load_above_the_line_of_two_feet_leaves_the_third_leg_idle() {
+fn computed_at_40_digits_a_load_above_the_line_of_two_feet_leaves_the_third_leg_idle() {
     // GEN: 1.5625, 1.5625, 0 kN.
     let feet = [point(1.5, 0.0, 0.0), point(-1.5, 0.0, 0.0), point(0.0, 1.25, 0.0)];
     let tripod = Frame::new(point(0.0, 0.0, 2.0), &legs(feet), &[]).unwrap();
@@ -88,7 +88,7 @@ fn a_load_above_the_line_of_two_feet_leaves_the_third_leg_idle() {
 }
 
 #[test]
-fn the_bipod_of_case_s_leans_towards_the_apparatus() {
+fn computed_at_40_digits_the_bipod_of_case_s_leans_towards_the_apparatus() {
     // GEN: track rope 4682.990 N and haul rope 1362.770 N, both down at 44.700° over the slope and in from the
     // apparatus; resultant (−1318.324, 0, −6474.146) N.
     let head = point(0.0, 0.0, 3.0);
@@ -109,7 +109,7 @@ fn the_bipod_of_case_s_leans_towards_the_apparatus() {
 }
 
 #[test]
-fn guys_to_the_front_hold_that_bipod_and_guys_to_the_rear_are_the_wrong_ones() {
+fn computed_at_40_digits_guys_to_the_front_hold_that_bipod_and_guys_to_the_rear_are_wrong() {
     // GEN: leg 4669.7 N, guy 1322.9 N each; rear guys solve negative.
     let head = point(0.0, 0.0, 3.0);
     let feet = [point(0.0, 1.2, 0.0), point(0.0, -1.2, 0.0)];
@@ -139,7 +139,7 @@ fn guys_to_the_front_hold_that_bipod_and_guys_to_the_rear_are_the_wrong_ones() {
 }
 
 #[test]
-fn the_guy_of_a_gin_pole() {
+fn fm_5_125_the_guy_of_a_gin_pole() {
     // FM 5-125, *Rigging Techniques, Procedures, and Applications*, ch. 4 (from memory): T = D·(W_L + ½·W_P)/Y;
     // 2400 lb on a pole of 800 lb, drift 20 ft, the guy 28 ft from the foot at right angles → 2000 lb.
     let (d, y, height) = (20.0, 28.0, 40.0);

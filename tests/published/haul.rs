@@ -11,7 +11,7 @@ use rope_mechanics::tackle::{Layout, Ready, Usual};
 /// Delaney 2022, p. 90 (read in notes on it): over one bare connector, half a turn, 0.59 of the tension arrives, so
 /// that 1 kN needs 1.69 kN; printed to two decimals.
 #[test]
-fn one_kilonewton_over_a_bare_connector_needs_1_69() {
+fn delaney_2022_p_90_one_kilonewton_over_a_bare_connector_needs_1_69() {
     let m = Length::new::<meter>;
     let connector = Turn::sheave(Ratio::new::<ratio>(0.59)).unwrap();
     let layout = Layout::new(m(20.0), m(5.0)).unwrap();

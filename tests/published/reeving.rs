@@ -20,7 +20,7 @@ fn sheave(efficiency: f64) -> Turn {
 
 /// Block factors by the angle between the lines, as printed alike in two industrial block catalogues.
 #[test]
-fn block_factors() {
+fn two_block_catalogues_block_factors() {
     // Printed to two decimals: half a unit of the last, except where the catalogues cut the digits off.
     let rounded = [
         (0.0, 2.00),
@@ -61,7 +61,7 @@ fn block_factors() {
 
 /// Geometry: at 120° between the lines the load on a turn is the tension of the rope.
 #[test]
-fn at_120_degrees_load_and_tension_are_one() {
+fn geometry_at_120_degrees_load_and_tension_are_one() {
     for tension in [1.0, 930.0 * 4.448, 2451.6625] {
         assert!(
             (redirect_load(n(tension), deg(120.0)).unwrap().value / tension - 1.0).abs() < 4.0 * f64::EPSILON
@@ -75,7 +75,7 @@ fn at_120_degrees_load_and_tension_are_one() {
 /// Sling leg factors by the angle of the legs from the horizontal, as printed alike by two sling makers and a
 /// university safety office; the last also gives 1000 lbf on each leg's share at 60° and 30°.
 #[test]
-fn sling_leg_factors() {
+fn two_sling_makers_and_a_safety_office_sling_leg_factors() {
     let printed = [
         (90.0, 1.0),
         (85.0, 1.004),
@@ -113,7 +113,7 @@ fn sling_leg_factors() {
 
 /// Pöysti 2020: one pulley and rope, 0.842 over one turn of 180° and 0.747 over two of 90°.
 #[test]
-fn one_half_turn_loses_less_than_two_quarters() {
+fn poysti_2020_one_half_turn_loses_less_than_two_quarters() {
     let pulley = sheave(0.842);
     let passed = |angles: &[f64]| {
         let bends: Vec<_> = angles.iter().map(|a| Bend::of(deg(*a), pulley).unwrap()).collect();
@@ -128,7 +128,7 @@ fn one_half_turn_loses_less_than_two_quarters() {
 /// Delaney 2022 p. 90: over one bare connector, a turn of 180°, 0.59 of the tension arrives, so that 1 kN needs
 /// 1.69 kN.
 #[test]
-fn measured_redirects() {
+fn delaney_2022_p_90_a_redirect_over_a_bare_connector() {
     let rope = Reeving::new(&[Bend::of(deg(180.0), sheave(0.59)).unwrap()]).unwrap();
     let known = Known::at(1, Side::Standing, n(1000.0)).unwrap();
     let connector = rope.tensions(known, Motion::Hauling).unwrap();

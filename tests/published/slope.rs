@@ -7,7 +7,7 @@ use rope_mechanics::slope::{Lowering, SlopeClass, SlopeClasses, SlopeLoad};
 /// 250 kg on 35° with μ 0.3 → 2009 N up, 804 N down: worked out beforehand by hand from
 /// P = W(sin θ ± μ cos θ), not published; printed to 1 N.
 #[test]
-fn litter_on_a_bank() {
+fn worked_out_by_hand_litter_on_a_bank() {
     let weight = weight_of(Mass::new::<kilogram>(250.0));
     let pull =
         SlopeLoad::new(weight, Angle::new::<degree>(35.0), Ratio::new::<ratio>(0.3)).unwrap().pull().unwrap();
@@ -17,7 +17,7 @@ fn litter_on_a_bank() {
 
 /// Five sources on classes of slope disagree: low from 15°, steep from 30 or 35°, high from 50 or 60°.
 #[test]
-fn classes_of_slope() {
+fn five_sources_on_classes_of_slope() {
     let both = |slope: f64| {
         let slope = Angle::new::<degree>(slope);
         (SlopeClasses::EARLY.class(slope).unwrap(), SlopeClasses::LATE.class(slope).unwrap())

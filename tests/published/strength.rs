@@ -7,7 +7,7 @@ use rope_mechanics::strength::{Component, ComponentKind, Mark, Reduction, reduce
 /// Strength of wire rope over a bend that stands still, by D/d: printed alike by three suppliers of blocks, with
 /// the example of 1/2 in rope on a 10 in sheave, 91 %.
 #[test]
-fn bends_by_diameter() {
+fn three_suppliers_of_blocks_bends_by_diameter() {
     let printed = [
         (1.0, 50),
         (2.0, 65),
@@ -32,12 +32,16 @@ fn bends_by_diameter() {
     assert!((bend(1.0, 1.0) - 0.5).abs() < 1e-12 && bend(100.0, 1.0) >= 0.95);
 }
 
-/// Flory, Hearle, Goksoy 1990: wet nylon keeps 0.80. Trainers quote 18 to 37 % lost to a knot; our 0.70 is from
-/// memory and must lie among them.
+/// Flory, Hearle, Goksoy 1990: wet nylon keeps 0.80.
 #[test]
-fn wet_nylon_and_knots() {
+fn flory_hearle_goksoy_1990_wet_nylon() {
     let wet = reduced_strength(Force::new::<kilonewton>(40.0), &[Reduction::WET_NYLON]).unwrap();
     assert!((wet.strength.get::<kilonewton>() - 32.0).abs() < 1e-12);
+}
+
+/// Trainers quote 18 to 37 % lost to a knot; our 0.70 is from memory and must lie among them.
+#[test]
+fn trainers_figures_for_knots() {
     let lost = 1.0 - Reduction::KNOT.factor().value;
     assert!((0.18..=0.37).contains(&lost));
     assert_eq!(Reduction::KNOT.mark(), Mark::Memory);
@@ -45,7 +49,7 @@ fn wet_nylon_and_knots() {
 
 /// Common practice, no source: 930 lbf on one strand of a rope of the 40 kN class is slightly below 10:1.
 #[test]
-fn slightly_below_ten_to_one() {
+fn common_practice_slightly_below_ten_to_one() {
     let strand =
         Component::new(ComponentKind::Rope, Force::new::<kilonewton>(40.0), Force::new::<pound_force>(930.0))
             .unwrap();

@@ -46,7 +46,7 @@ fn blocks_with_lead(parts: usize, sheave: Turn) -> Tackle {
 /// 41 of the 48 are met within half a unit of the last digit printed. Seven are out by up to one unit: the book adds
 /// up rounded terms.
 #[test]
-fn the_handbook_ratios_of_1_to_24_parts() {
+fn riggers_handbook_ratios_of_1_to_24_parts() {
     let bushed = [
         0.96, 1.87, 2.75, 3.59, 4.39, 5.16, 5.90, 6.60, 7.27, 7.91, 8.52, 9.11, 9.68, 10.2, 10.7, 11.2, 11.7,
         12.2, 12.6, 13.0, 13.4, 13.8, 14.2, 14.5,
@@ -77,7 +77,7 @@ fn the_handbook_ratios_of_1_to_24_parts() {
 /// McAllister, Pipeline Rules of Thumb Handbook, p. 6: plain bearings, E = 0.917, 4 parts: 3250 lb lifted by
 /// 1000 lb. The book's own formula E(1 − Eⁿ)/(1 − E) gives 3.236: it rounds up to the next twentieth.
 #[test]
-fn mcallister_s_four_parts_with_plain_bearings() {
+fn mcallister_pipeline_handbook_p_6_four_parts_with_plain_bearings() {
     let e: f64 = 0.917;
     let ours = blocks_with_lead(4, pulley(e)).advantage().unwrap().hauling.value;
     assert!((ours - e * (1.0 - e.powi(4)) / (1.0 - e)).abs() < 1e-12);
@@ -87,7 +87,7 @@ fn mcallister_s_four_parts_with_plain_bearings() {
 /// US Navy Builder manual, chapter on rigging: a single luff tackle lifts 600 lb with 200 lb, a gun tackle 200 lb
 /// with 100 lb, both without losses.
 #[test]
-fn the_builder_manual_s_luff_and_gun_tackles() {
+fn us_navy_builder_manual_luff_and_gun_tackles() {
     let mut rig = Builder::new();
     let fixed = rig.anchor_in_line("upper block", m(0.0)).unwrap();
     let load = rig.load_in_line("lower block", m(5.0)).unwrap();
@@ -107,7 +107,7 @@ fn the_builder_manual_s_luff_and_gun_tackles() {
 /// adds up, where the loss of real sheaves, each 10 % of what it passes on, multiplies; so the rule is exact for one
 /// sheave, and on the safe side of every tackle (Bernoulli: (1 + δ)ⁿ ≥ 1 + nδ, so that Σ(1 + δ)⁻ʲ ≥ N/(1 + Nδ)).
 #[test]
-fn ten_per_cent_of_the_load_for_each_sheave_is_enough() {
+fn us_navy_builder_and_steelworker_manuals_ten_per_cent_for_each_sheave_is_enough() {
     let load = 600.0;
     for parts in 1..=8 {
         let tackle = blocks_with_lead(parts, pulley(1.0 / 1.1));
@@ -132,7 +132,7 @@ fn ten_per_cent_of_the_load_for_each_sheave_is_enough() {
 /// Notes after a published text on rope physics: a 3:1 with one pulley of 0.9 and one of 0.5, summed as
 /// 1 + P₂ + P₁P₂: 1.95, or 2.35 with the better pulley nearest the hand.
 #[test]
-fn a_3_to_1_with_a_good_and_a_poor_pulley_in_both_orders() {
+fn notes_on_a_text_on_rope_physics_a_3_to_1_with_a_good_and_a_poor_pulley() {
     let layout = Layout::new(m(40.0), m(10.0)).unwrap();
     for (first, second, printed) in [(0.9, 0.5, 1.95), (0.5, 0.9, 2.35)] {
         let tackle = Usual::new(Ready::ThreeToOne).build(&layout, &[pulley(first), pulley(second)]).unwrap();
@@ -183,7 +183,7 @@ fn tayal_8_4_five_pulleys_at_75_per_cent() {
 /// Without friction it lands where the parts up stand at 60°, 57.7 % of the height away; with tensions of 1, 0.9
 /// and 0.85 the ratio is 2.235 and the angle 63.4°.
 #[test]
-fn the_load_on_its_own_rope_lands_where_the_level_forces_balance() {
+fn delaney_2022_p_68_the_load_on_its_own_rope_lands_where_the_level_forces_balance() {
     let height = 30.0;
     let level_force = |angle_deg: f64, tensions: [f64; 3]| {
         let angle = angle_deg.to_radians();
