@@ -286,6 +286,7 @@ impl From<FrameError> for Failure {
             FrameError::Input(why) => why.into(),
             FrameError::Count { what, .. } => Self::of(RMECH_ERR_VALUE, what, why),
             FrameError::NoDirection { list, .. } => Self::of(RMECH_ERR_GEOMETRY, list, why),
+            FrameError::Slender { .. } | FrameError::Leans { .. } => Self::of(RMECH_ERR_GEOMETRY, "legs", why),
             FrameError::FootAbove { .. } => Self::of(RMECH_ERR_GEOMETRY, "legs", why),
             FrameError::Hobble { .. } => Self::of(RMECH_ERR_VALUE, "hobbles", why),
             FrameError::Falls(_) => Self::of(RMECH_ERR_GEOMETRY, "pulls", why),
@@ -644,6 +645,30 @@ pub unsafe extern "C" fn rmech_frame_stability(
         let value = unsafe { self::frame(&given)? }.stability(resultant)?.into();
         // SAFETY: as above.
         unsafe { growing_output("stability", stability, value) }
+    })
+}
+
+/// The share of a wooden gin pole's tabulated capacity that each leg may bear: 1 for a gin pole, 7/8 for shears or a
+/// tripod.
+///
+/// Poles longer than 60 times their least thickness, and a gin pole that leans by more than 45 degrees, are
+/// RMECH_ERR_GEOMETRY. Source: `Frame::pole_share` in the library's documentation.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_frame_pole_share(
+    frame: *const rmech_frame,
+    least_thickness: *const rmech_length,
+    share: *mut rmech_ratio,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (given, thickness) =
+            unsafe { (growing("frame", frame)?, input("least_thickness", least_thickness)?.get()) };
+        writable("share", share)?;
+        // SAFETY: as above.
+        let value = unsafe { self::frame(&given)? }.pole_share(thickness)?.into();
+        // SAFETY: as above.
+        unsafe { output("share", share, value) }
     })
 }
 

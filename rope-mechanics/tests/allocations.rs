@@ -305,6 +305,9 @@ fn frames_and_anchors() {
     let pulls = [Pull::towards(at(40.0, 0.0, -30.0), n(3e3)).unwrap()];
     heap_free("resultant", || resultant(at(0.0, 0.0, 2.5), &pulls));
     heap_free("Frame::stability", || frame().stability(Force3::new(n(1e3), n(0.0), n(-3e3))));
+    heap_free("Frame::pole_share", || {
+        (frame().pole_share(Length::new::<meter>(0.05)), frame().pole_share(Length::new::<meter>(0.04)))
+    });
     heap_free("Frame::at_heads", || {
         let heads = (0..9).map(|i| at(0.3 * f64::from(i), 0.0, 2.0));
         frame().at_heads(heads, &pulls).filter_map(Result::ok).map(|f| f.legs()[0].compression).fold(n(0.0), Force::max)

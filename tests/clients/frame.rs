@@ -26,6 +26,7 @@ fn c_and_rust_agree_on_frames() {
     let edge = tripod.cone_edge(azimuth, n(5000.0)).unwrap();
     assert_same_bits!(c, "tripod_tilt", edge.stands.unwrap().1.value);
 
+    assert_same_bits!(c, "pole_share", tripod.pole_share(m(0.06)).unwrap().value);
     let slope = [Pull::towards(at(1.0, 0.0, -40.0), n(5000.0)).unwrap()];
     let heads = [at(0.0, 0.0, 2.0), at(0.0, 0.0, 3.0), at(2.0, 0.0, 2.0)];
     let at_heads: Vec<_> = tripod.at_heads(heads, &slope).collect();

@@ -165,3 +165,22 @@ fn fm_5_125_the_guy_of_a_gin_pole() {
     near(pair, 2000.0, 1e-9);
     assert!(forces.stability.margin.value > 0.0);
 }
+
+#[test]
+fn us_navy_steelworker_manual_limits_of_gin_poles_and_shears() {
+    // Read: a gin pole no longer than 60 times its least thickness and leaning by no more than 45°, that is
+    // 0.7 of its length in height; a leg of shears or a tripod takes 7/8 of what the table gives a gin pole.
+    let thickness = Length::new::<foot>(0.5);
+    let share = |head: Point3, at: &[Point3]| {
+        let legs: Vec<_> = at.iter().map(|at| Leg::new(*at).unwrap()).collect();
+        Frame::new(head, &legs, &[]).unwrap().pole_share(thickness)
+    };
+    let foot_of = [feet(0.0, 0.0, 0.0)];
+    assert_eq!(share(feet(0.0, 0.0, 30.0), &foot_of).unwrap().value, 1.0);
+    assert!(matches!(share(feet(0.0, 0.0, 30.01), &foot_of), Err(FrameError::Slender { index: 0, .. })));
+    assert_eq!(share(feet(20.0, 0.0, 20.0), &foot_of).unwrap().value, 1.0);
+    assert!(matches!(share(feet(20.1, 0.0, 20.0), &foot_of), Err(FrameError::Leans { .. })));
+    let shears = [feet(0.0, 5.0, 0.0), feet(0.0, -5.0, 0.0)];
+    assert_eq!(share(feet(0.0, 0.0, 20.0), &shears).unwrap().value, 0.875);
+    assert!(matches!(share(feet(0.0, 0.0, 30.0), &shears), Err(FrameError::Slender { index: 0, .. })));
+}

@@ -21,6 +21,7 @@
 mod cone;
 mod forces;
 mod legs_and_guys;
+mod poles;
 mod solve;
 mod stability;
 
@@ -449,6 +450,22 @@ pub enum FrameError {
         feet: (usize, usize),
         /// How many legs there are.
         legs: usize,
+    },
+    /// A wooden pole longer than the limit of its thickness.
+    #[error("legs[{index}] is {length_m} m long, but a pole of this thickness may be at most {most_m} m")]
+    Slender {
+        /// The leg's place in the list.
+        index: usize,
+        /// Its length, in metres.
+        length_m: f64,
+        /// 60 times its least thickness, in metres.
+        most_m: f64,
+    },
+    /// A gin pole that leans too far.
+    #[error("the gin pole leans by {:.1}° from upright, but it may lean by 45° at most", lean_rad.to_degrees())]
+    Leans {
+        /// How far it leans from upright, in radians.
+        lean_rad: f64,
     },
     /// The frame falls.
     #[error(transparent)]

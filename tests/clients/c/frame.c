@@ -68,12 +68,20 @@ static void tripod(void) {
     REQUIRE(edge.stands == 1 && edge.bears == 1);
     show("tripod_tilt", edge.stands_to.radians);
 
+    rmech_length thick = rmech_mm(60.0), thin = rmech_mm(40.0);
+    rmech_ratio share;
+    rmech_error error = RMECH_INIT(rmech_error);
+    REQUIRE(rmech_frame_pole_share(&frame, &thick, &share, &error) == RMECH_OK);
+    show("pole_share", share.fraction);
+    REQUIRE(rmech_frame_pole_share(&frame, &thin, &share, &error) == RMECH_ERR_GEOMETRY);
+    REQUIRE(strstr(error.message, "at most 2.4 m") != NULL);
+    REQUIRE(rmech_frame_pole_share(&frame, NULL, &share, &error) == RMECH_ERR_POINTER);
+
     /* Higher with the same feet, then so far out that it falls. */
     rmech_point heads[3] = {at(0.0, 0.0, 2.0), at(0.0, 0.0, 3.0), at(2.0, 0.0, 2.0)};
     rmech_at_head slope = towards(1.0, 0.0, -40.0, 5000.0);
     rmech_frame_at_head at_heads[3];
     rmech_leg_forces legs_at_heads[9];
-    rmech_error error = RMECH_INIT(rmech_error);
     REQUIRE(rmech_frame_at_heads(&frame, heads, 3, &slope, 1, at_heads, legs_at_heads, &error) == RMECH_OK);
     REQUIRE(at_heads[0].status == RMECH_OK && at_heads[1].status == RMECH_OK);
     REQUIRE(at_heads[2].status == RMECH_ERR_GEOMETRY && legs_at_heads[6].compression.newtons == 0.0);
