@@ -10,7 +10,8 @@ use crate::error::{
 };
 use crate::frame::{made, used};
 use crate::quantity::{
-    rmech_angle, rmech_force, rmech_force3, rmech_length, rmech_mass, rmech_point, rmech_pressure, rmech_ratio,
+    rmech_angle, rmech_force, rmech_force3, rmech_length, rmech_mass, rmech_point, rmech_pressure,
+    rmech_ratio,
 };
 use rope_mechanics::anchor::{
     Anchor, AnchorError, AnchorLeg, Beam, Deadman, DeadmanSoil, MOST_LEGS, Picket, PicketSoil, Pickets,

@@ -5,7 +5,8 @@
 
 use crate::call::{Growing, call, growing_output, input, inputs, output, writable};
 use crate::error::{
-    Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, RMECH_OK, rmech_error,
+    Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, RMECH_OK,
+    rmech_error,
 };
 use crate::quantity::{rmech_force, rmech_force3, rmech_length, rmech_point, rmech_velocity};
 use crate::rope::rmech_stretch;

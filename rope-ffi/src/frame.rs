@@ -11,8 +11,8 @@ use crate::quantity::{
     rmech_angle, rmech_direction, rmech_force, rmech_force3, rmech_length, rmech_point, rmech_ratio,
 };
 use rope_mechanics::frame::{
-    Edge, Fall, Frame, FrameError, FrameForces, Guy, Leg, LegForces, MOST_GUYS, MOST_HOBBLES, MOST_LEGS, Part,
-    Pull, Sharing, Stability, resultant,
+    Edge, Fall, Frame, FrameError, FrameForces, Guy, Leg, LegForces, MOST_GUYS, MOST_HOBBLES, MOST_LEGS,
+    Part, Pull, Sharing, Stability, resultant,
 };
 use rope_mechanics::geometry::{Force3, Point3};
 
@@ -286,7 +286,9 @@ impl From<FrameError> for Failure {
             FrameError::Input(why) => why.into(),
             FrameError::Count { what, .. } => Self::of(RMECH_ERR_VALUE, what, why),
             FrameError::NoDirection { list, .. } => Self::of(RMECH_ERR_GEOMETRY, list, why),
-            FrameError::Slender { .. } | FrameError::Leans { .. } => Self::of(RMECH_ERR_GEOMETRY, "legs", why),
+            FrameError::Slender { .. } | FrameError::Leans { .. } => {
+                Self::of(RMECH_ERR_GEOMETRY, "legs", why)
+            }
             FrameError::FootAbove { .. } => Self::of(RMECH_ERR_GEOMETRY, "legs", why),
             FrameError::Hobble { .. } => Self::of(RMECH_ERR_VALUE, "hobbles", why),
             FrameError::Falls(_) => Self::of(RMECH_ERR_GEOMETRY, "pulls", why),
@@ -534,9 +536,10 @@ pub unsafe extern "C" fn rmech_frame_at_heads(
         }
         for (place, head) in heads.iter().enumerate() {
             let head = head.get();
-            let solved = frame.with_head(head).map_err(Failure::from).and_then(|frame| {
-                Ok(self::solved(&frame, head, pulls)?.map_err(FrameError::Falls)?)
-            });
+            let solved = frame
+                .with_head(head)
+                .map_err(Failure::from)
+                .and_then(|frame| Ok(self::solved(&frame, head, pulls)?.map_err(FrameError::Falls)?));
             let value = match &solved {
                 Ok(solved) => rmech_frame_at_head {
                     status: RMECH_OK,

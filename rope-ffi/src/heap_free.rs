@@ -1,5 +1,9 @@
 //! Calls through C take nothing from the heap, succeeding and failing.
-#![allow(clippy::unwrap_used, clippy::undocumented_unsafe_blocks, reason = "every pointer here is of a local")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::undocumented_unsafe_blocks,
+    reason = "every pointer here is of a local"
+)]
 
 use crate::arrest::{rmech_arrest, rmech_fall, rmech_fall_arrest};
 use crate::error::{RMECH_ERR_GEOMETRY, RMECH_ERR_VALUE, RMECH_OK, rmech_error, rmech_init};
@@ -65,7 +69,15 @@ fn a_tackle() {
     heap_free("rmech_tackle_work_out", RMECH_OK, || {
         let mut forces = rmech_tackle_forces::default();
         unsafe {
-            rmech_tackle_work_out(&tackle, &n(2e3), RMECH_MOTION_HAULING, null_mut(), 0, &mut forces, null_mut())
+            rmech_tackle_work_out(
+                &tackle,
+                &n(2e3),
+                RMECH_MOTION_HAULING,
+                null_mut(),
+                0,
+                &mut forces,
+                null_mut(),
+            )
         }
     });
 }
@@ -79,7 +91,8 @@ fn a_frame() {
     (frame.legs, frame.leg_count) = (legs.as_ptr(), 3);
     (frame.guys, frame.hobbles) = (null(), null());
     let solve = |point: rmech_point| {
-        let rope = rmech_at_head { kind: RMECH_AT_HEAD_TOWARDS, point, tension: n(3e3), ..Default::default() };
+        let rope =
+            rmech_at_head { kind: RMECH_AT_HEAD_TOWARDS, point, tension: n(3e3), ..Default::default() };
         let (mut forces, mut error): (rmech_frame_forces, rmech_error) = (init(), init());
         let mut in_legs = [rmech_leg_forces::default(); 3];
         unsafe {

@@ -171,12 +171,14 @@ pub unsafe extern "C" fn rmech_usual_reduction(
                 return Err(Failure::of(
                     RMECH_ERR_ENUMERATOR,
                     "weakening",
-                    format_args!("weakening is {other}, but must be RMECH_WEAKENING_KNOT or RMECH_WEAKENING_WET"),
+                    format_args!(
+                        "weakening is {other}, but must be RMECH_WEAKENING_KNOT or RMECH_WEAKENING_WET"
+                    ),
                 ));
             }
         };
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        unsafe { output("reduction", reduction, value.try_into()?) }
+        unsafe { output("reduction", reduction, rmech_reduction::try_from(value)?) }
     })
 }
 
@@ -196,7 +198,7 @@ pub unsafe extern "C" fn rmech_bend_reduction(
         let (bend, rope) =
             unsafe { (input("bend_diameter", bend_diameter)?, input("rope_diameter", rope_diameter)?) };
         writable("reduction", reduction)?;
-        let value = Reduction::bend(bend.get(), rope.get())?.try_into()?;
+        let value = rmech_reduction::try_from(Reduction::bend(bend.get(), rope.get())?)?;
         // SAFETY: as above.
         unsafe { output("reduction", reduction, value) }
     })

@@ -13,8 +13,8 @@ use core::ffi::c_char;
 use rope_mechanics::geometry::Direction3;
 use rope_mechanics::sheave::Turn;
 use rope_mechanics::tackle::{
-    Builder, CarrierId, Forces, Form, Layout, MAX_CARRIERS, MAX_PARTS, MAX_ROPES, MAX_STOPS, Plan, Ready, RopeId,
-    Search, Stop, Tackle, TackleError, Usual, Wanted,
+    Builder, CarrierId, Forces, Form, Layout, MAX_CARRIERS, MAX_PARTS, MAX_ROPES, MAX_STOPS, Plan, Ready,
+    RopeId, Search, Stop, Tackle, TackleError, Usual, Wanted,
 };
 
 /// A straight pull; with a lead, the 1:1 redirect.
@@ -425,7 +425,11 @@ fn summary(tackle: &Tackle, forces: &Forces<'_>) -> rmech_tackle_forces {
 
 /// The place of a carrier in the tackle's list.
 fn place(tackle: &Tackle, carrier: CarrierId) -> u32 {
-    tackle.carriers().position(|other| other == carrier).and_then(|i| u32::try_from(i).ok()).unwrap_or(u32::MAX)
+    tackle
+        .carriers()
+        .position(|other| other == carrier)
+        .and_then(|i| u32::try_from(i).ok())
+        .unwrap_or(u32::MAX)
 }
 
 /// The place of a rope: each begins with a part of its own.

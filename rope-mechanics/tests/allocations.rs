@@ -278,7 +278,8 @@ fn bridle() {
     });
     heap_free("Bridle::carry", || {
         let way = three.carry(at(-3.0, 0.0, -1.0), at(3.0, 0.0, -1.0), 20).unwrap();
-        way.map(|hang| hang.map_or(0, |hang| hang.slack.iter().filter(|slack| **slack).count())).sum::<usize>()
+        way.map(|hang| hang.map_or(0, |hang| hang.slack.iter().filter(|slack| **slack).count()))
+            .sum::<usize>()
     });
     heap_free("track_lost", || track_lost(&three, [m(3.0), m(4.0), m(4.0)], at(-3.0, 0.0, 0.5), m(0.8)));
 }
@@ -286,7 +287,8 @@ fn bridle() {
 #[test]
 fn frames_and_anchors() {
     use rope_mechanics::anchor::{
-        Anchor, AnchorLeg, Beam, Deadman, DeadmanSoil, Picket, PicketSoil, Pickets, Surface, Vehicle, v_anchor,
+        Anchor, AnchorLeg, Beam, Deadman, DeadmanSoil, Picket, PicketSoil, Pickets, Surface, Vehicle,
+        v_anchor,
     };
     use rope_mechanics::frame::{Frame, Guy, Leg, Pull, resultant};
     use rope_mechanics::geometry::{Force3, Point3};
@@ -310,10 +312,16 @@ fn frames_and_anchors() {
     });
     heap_free("Frame::at_heads", || {
         let heads = (0..9).map(|i| at(0.3 * f64::from(i), 0.0, 2.0));
-        frame().at_heads(heads, &pulls).filter_map(Result::ok).map(|f| f.legs()[0].compression).fold(n(0.0), Force::max)
+        frame()
+            .at_heads(heads, &pulls)
+            .filter_map(Result::ok)
+            .map(|f| f.legs()[0].compression)
+            .fold(n(0.0), Force::max)
     });
     heap_free("Frame, one that falls", || {
-        Frame::new(at(0.0, 0.0, 2.5), &legs, &[]).unwrap().solve(&[Pull::towards(at(40.0, 0.0, 2.5), n(3e3)).unwrap()])
+        Frame::new(at(0.0, 0.0, 2.5), &legs, &[])
+            .unwrap()
+            .solve(&[Pull::towards(at(40.0, 0.0, 2.5), n(3e3)).unwrap()])
     });
     heap_free("Frame::cone_edge", || frame().cone_edge(Angle::new::<degree>(30.0), n(3e3)));
     let anchor = || {

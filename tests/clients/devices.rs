@@ -5,9 +5,7 @@ use rope_mechanics::capstan::{Capstan, Grip, Hand, RaiseLowerTest};
 use rope_mechanics::quantity::unit::{meter, newton, radian, ratio};
 use rope_mechanics::quantity::{Angle, Force, Length, Ratio};
 use rope_mechanics::slope::{Lowering, SlopeClass, SlopeClasses, SlopeLoad, ground_drag};
-use rope_mechanics::strength::{
-    Component, ComponentKind, Reduction, reduced_strength, weakest_link,
-};
+use rope_mechanics::strength::{Component, ComponentKind, Reduction, reduced_strength, weakest_link};
 
 fn n(x: f64) -> Force {
     Force::new::<newton>(x)

@@ -55,9 +55,8 @@ fn c_and_rust_agree_on_tackles() {
     assert_same_bits!(c, "setback", tackle.setback_ratio().unwrap().value);
     assert_same_bits!(c, "rope", tackle.rope_needed().value);
 
-    let search = |available| {
-        Search::new(load, Force::new::<newton>(available), pulley(85.0), layout).unwrap()
-    };
+    let search =
+        |available| Search::new(load, Force::new::<newton>(available), pulley(85.0), layout).unwrap();
     let fewest = search(800.0).find(Wanted::FewestSheaves).unwrap();
     assert_same_bits!(c, "fewest_hand", fewest.hand.value);
     assert_same_bits!(c, "fewest_rope", fewest.rope.value);

@@ -66,9 +66,7 @@ fn geometry_at_120_degrees_load_and_tension_are_one() {
         assert!(
             (redirect_load(n(tension), deg(120.0)).unwrap().value / tension - 1.0).abs() < 4.0 * f64::EPSILON
         );
-        assert!(
-            (v_anchor(n(tension), deg(120.0)).unwrap().value / tension - 1.0).abs() < 4.0 * f64::EPSILON
-        );
+        assert!((v_anchor(n(tension), deg(120.0)).unwrap().value / tension - 1.0).abs() < 4.0 * f64::EPSILON);
     }
 }
 

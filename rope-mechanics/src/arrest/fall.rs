@@ -265,7 +265,8 @@ impl Fall {
         }
         peak_n = peak_n.max(3.0 * weight_n);
         for _ in 0..100 {
-            let excess = self.sum(|piece| piece.energy_j(peak_n) - weight_n * piece.elongation_m(peak_n)) - energy_j;
+            let excess =
+                self.sum(|piece| piece.energy_j(peak_n) - weight_n * piece.elongation_m(peak_n)) - energy_j;
             let slope = (peak_n - weight_n) * self.sum(|piece| piece.flexibility_m_per_n(peak_n));
             let next = peak_n - excess / slope;
             steps += 1;

@@ -1,8 +1,6 @@
 //! A rope that turns once: what it does to the thing it turns on.
 
-use super::{
-    Angle, Direction3, Force, Force3, ForceBand, InputError, Motion, Turn, error, math, newtons,
-};
+use super::{Angle, Direction3, Force, Force3, ForceBand, InputError, Motion, Turn, error, math, newtons};
 use core::f64::consts::PI;
 
 /// |R| from the tensions of the two parts and the wrap between them.

@@ -1,8 +1,8 @@
 //! Falls and hand-overs: an independent integration in time, properties, bad input.
 use proptest::prelude::*;
 use rope_mechanics::arrest::{
-    Arrest, ArrestError, DeviceState, Fall, Holding, MOST_PIECES, SlipDevice, hand_over, step_factor, sudden_stop,
-    track_lost,
+    Arrest, ArrestError, DeviceState, Fall, Holding, MOST_PIECES, SlipDevice, hand_over, step_factor,
+    sudden_stop, track_lost,
 };
 use rope_mechanics::bridle::{Bridle, BridleRope};
 use rope_mechanics::geometry::Point3;
@@ -132,8 +132,11 @@ fn pull_in_series(pieces: &[(Stretch, f64)], taut_at_m: f64) -> impl Fn(f64) -> 
                 .map(|(stretch, length_m)| {
                     let (a, b) = (stretch.a().value, stretch.b().value);
                     // the positive root of b·ε² + a·ε = T, as it stands in a textbook
-                    let strain =
-                        if b == 0.0 { force_n / a } else { (-a + (a * a + 4.0 * b * force_n).sqrt()) / (2.0 * b) };
+                    let strain = if b == 0.0 {
+                        force_n / a
+                    } else {
+                        (-a + (a * a + 4.0 * b * force_n).sqrt()) / (2.0 * b)
+                    };
                     strain * length_m
                 })
                 .sum()
