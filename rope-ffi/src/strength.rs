@@ -47,10 +47,8 @@ pub struct rmech_reduction {
     pub factor: rmech_ratio,
 }
 
-impl TryFrom<Reduction> for rmech_reduction {
-    type Error = Failure;
-
-    fn try_from(reduction: Reduction) -> Result<Self, Failure> {
+impl rmech_reduction {
+    fn of(reduction: Reduction) -> Result<Self, Failure> {
         let new = || Failure::new(RMECH_ERR_INTERNAL, "a cause or mark that this interface doesn't know yet");
         Ok(Self {
             weakening: match reduction.weakening() {
@@ -178,7 +176,7 @@ pub unsafe extern "C" fn rmech_usual_reduction(
             }
         };
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        unsafe { output("reduction", reduction, rmech_reduction::try_from(value)?) }
+        unsafe { output("reduction", reduction, rmech_reduction::of(value)?) }
     })
 }
 
@@ -198,7 +196,7 @@ pub unsafe extern "C" fn rmech_bend_reduction(
         let (bend, rope) =
             unsafe { (input("bend_diameter", bend_diameter)?, input("rope_diameter", rope_diameter)?) };
         writable("reduction", reduction)?;
-        let value = rmech_reduction::try_from(Reduction::bend(bend.get(), rope.get())?)?;
+        let value = rmech_reduction::of(Reduction::bend(bend.get(), rope.get())?)?;
         // SAFETY: as above.
         unsafe { output("reduction", reduction, value) }
     })
