@@ -81,6 +81,27 @@
 // The device used up its travel, and the rope took the rest.
 #define RMECH_DEVICE_BOTTOMED 2
 
+// How much stiffer a rope is in a fall than under a slow load: 1.5 to 3. From memory.
+#define RMECH_DYNAMIC_OVER_STATIC 2.0
+
+// The usual damping of a load on a rope, for `rmech_step_factor`: 0.05 to 0.15. From memory.
+#define RMECH_DAMPING 0.08
+
+// The lowest friction of a smooth metal drum. From memory.
+#define RMECH_DRUM_FRICTION_LOW 0.10
+
+// The highest friction of a smooth metal drum. From memory.
+#define RMECH_DRUM_FRICTION_HIGH 0.30
+
+// The tail force holds even with the lowest friction.
+#define RMECH_GRIP_HOLDS 1
+
+// It depends on the friction: count on neither.
+#define RMECH_GRIP_UNCERTAIN 2
+
+// The rope slips even with the highest friction.
+#define RMECH_GRIP_SLIPS 3
+
 // Everybody tested held it: up to 46 N.
 #define RMECH_HAND_EVERYBODY 1
 
@@ -291,6 +312,25 @@
 // Wear, age, sun, in the whole rope.
 #define RMECH_WEAKENING_WORN 4
 
+// Given by the caller.
+#define RMECH_MARK_GIVEN 0
+
+// Read in a source, which the library's documentation names.
+#define RMECH_MARK_READ 1
+
+// A fact of the trade without a source.
+#define RMECH_MARK_COMMON_PRACTICE 2
+
+// From memory: check it before relying on it.
+#define RMECH_MARK_MEMORY 3
+
+// A choice of this library, where something had to be chosen.
+#define RMECH_MARK_CHOICE 4
+
+// The static safety factor that is usual in rope rescue, and not below 5. Common practice, no source; local rules come
+// first.
+#define RMECH_USUAL_SAFETY_FACTOR 10.0
+
 // The most reductions that one call takes.
 #define RMECH_MAX_REDUCTIONS 32
 
@@ -317,6 +357,9 @@
 
 // The 5:1 of three sheaves and two grabs, pulled towards the load. It takes no lead.
 #define RMECH_TACKLE_5_TO_1_COMPLEX 105
+
+// A tackle of one's own, of the carriers and stops given with it.
+#define RMECH_TACKLE_OWN 201
 
 // A flag of a usual tackle: it grips the load's rope, which a grab at the anchor holds, and isn't made of it.
 #define RMECH_TACKLE_PIGGYBACK 1
@@ -359,6 +402,21 @@
 
 // A rope over a fixed bar on a carrier.
 #define RMECH_TACKLE_STOP_BAR 6
+
+// The tackle wanted has the fewest sheaves; among equals the least rope.
+#define RMECH_WANTED_FEWEST_SHEAVES 1
+
+// The tackle wanted takes the least rope; among equals it has the fewest sheaves.
+#define RMECH_WANTED_LEAST_ROPE 2
+
+// With a lead sheave or without.
+#define RMECH_LEAD_EITHER 0
+
+// Only with a lead sheave.
+#define RMECH_LEAD_WITH 1
+
+// Only without.
+#define RMECH_LEAD_WITHOUT 2
 
 // How many parts of rope a tackle has at most.
 #define RMECH_TACKLE_MAX_PARTS 47
@@ -622,6 +680,12 @@ typedef struct rmech_deadman {
   struct rmech_length thickness;
 } rmech_deadman;
 
+// A pressure.
+typedef struct rmech_pressure {
+  // In pascals.
+  double pascals;
+} rmech_pressure;
+
 // How the tension of a rope grows with its strain: T = a·ε + b·ε².
 typedef struct rmech_stretch {
   // The axial stiffness without load, EA: above zero.
@@ -630,7 +694,15 @@ typedef struct rmech_stretch {
   struct rmech_force b;
 } rmech_stretch;
 
-// A load that falls freely and is then stopped by a rope.
+// A piece of rope.
+typedef struct rmech_rope_piece {
+  // Its stretch in a fall.
+  struct rmech_stretch stretch;
+  // Its unstretched length, at least a millimetre.
+  struct rmech_length length;
+} rmech_rope_piece;
+
+// A load that falls freely and is then stopped by a rope, or by several end to end.
 typedef struct rmech_fall {
   // sizeof(rmech_fall).
   uint32_t struct_size;
@@ -644,7 +716,7 @@ typedef struct rmech_fall {
   struct rmech_length slack;
   // What runs freely through a belay device before it grabs: falls further, on as much more rope.
   struct rmech_length reaction;
-  // The unstretched rope from load to anchor, at least a millimetre.
+  // The unstretched rope from load to anchor, at least a millimetre; the first of several.
   struct rmech_length length;
   // The stretch of the rope in a fall: about twice as stiff as under a slow load (from memory).
   struct rmech_stretch stretch;
@@ -652,6 +724,10 @@ typedef struct rmech_fall {
   struct rmech_force slip_force;
   // The travel of that device; zero for as much as it takes.
   struct rmech_length slip_travel;
+  // More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none.
+  const struct rmech_rope_piece *in_series;
+  // How many: up to 3.
+  size_t in_series_count;
 } rmech_fall;
 
 // A speed.
@@ -668,7 +744,7 @@ typedef struct rmech_arrest {
   int32_t device;
   // The greatest tension of the rope, and force on load and anchor. Undamped.
   struct rmech_force peak_force;
-  // The stretch of the rope at that moment, from its unstretched length.
+  // The stretch of the rope at that moment, from its unstretched length; of all pieces together.
   struct rmech_length elongation;
   // What ran through the device.
   struct rmech_length slip;
@@ -752,6 +828,20 @@ typedef struct rmech_hang_rope {
   int32_t reserved;
 } rmech_hang_rope;
 
+// A load at rest at one step of its way.
+typedef struct rmech_hang_step {
+  // RMECH_OK, or why the load can't hang there; the rest of the step and its ropes are zero then.
+  int32_t status;
+  // Zero.
+  int32_t reserved;
+  // Where the load is.
+  struct rmech_point position;
+  // The largest gap left between the end of a stretched rope and the load.
+  struct rmech_length closing_error;
+  // The sum of all forces on the load that is left over.
+  struct rmech_force imbalance;
+} rmech_hang_step;
+
 // What becomes of the litter when the track rope lets go.
 typedef struct rmech_track_lost {
   // sizeof(rmech_track_lost).
@@ -795,6 +885,20 @@ typedef struct rmech_force_band {
   // At most this.
   struct rmech_force high;
 } rmech_force_band;
+
+// What a rope turns on. What doesn't count for its kind is not read.
+typedef struct rmech_turn {
+  // One of `RMECH_TURN_...`.
+  int32_t kind;
+  // Zero.
+  int32_t reserved;
+  // Of a sheave, over a turn of 180 degrees: 0.01 to 1.
+  struct rmech_ratio efficiency;
+  // Of a bar, while the load comes: from 0 to 2.
+  struct rmech_ratio friction_raising;
+  // Of a bar, while the load goes: from 0 to 2.
+  struct rmech_ratio friction_lowering;
+} rmech_turn;
 
 // A point in the vertical plane of a line: x level outward, z up.
 typedef struct rmech_plane_point {
@@ -1025,6 +1129,24 @@ typedef struct rmech_guy_forces {
   struct rmech_ratio factor;
 } rmech_guy_forces;
 
+// A frame with its head at one of several places.
+typedef struct rmech_frame_at_head {
+  // RMECH_OK, or why there is no answer at this place: RMECH_ERR_GEOMETRY where the frame falls. The rest is zero
+  // then, and so are its legs; `rmech_frame_solve` with this head tells more.
+  int32_t status;
+  // How the members share: a `RMECH_SHARING_...`.
+  int32_t sharing;
+  // Sum of all ropes at the head.
+  struct rmech_force3 resultant;
+  // How far it stands from tipping.
+  struct rmech_angle margin;
+  // Horizontal by vertical part of the resultant at which it tips on the side where the resultant leans; infinite if
+  // never, negative (−1) if it stands at none.
+  struct rmech_ratio tip_limit;
+  // Residual of the equilibrium of the head, by the largest force.
+  double residual;
+} rmech_frame_at_head;
+
 // Whether and how a frame falls.
 typedef struct rmech_frame_fall {
   // sizeof(rmech_frame_fall).
@@ -1085,13 +1207,43 @@ typedef struct rmech_cone_edge {
   int32_t reserved;
 } rmech_cone_edge;
 
-// A usual tackle and where its parts stand along its line.
+// A carrier of any tackle.
+typedef struct rmech_carrier {
+  // `RMECH_CARRIER_ANCHOR`, `RMECH_CARRIER_LOAD` or `RMECH_CARRIER_FREE`.
+  int32_t kind;
+  // Zero.
+  int32_t reserved;
+  // Where it stands.
+  struct rmech_point at;
+  // Along which it travels, of any length; all zero for against x. Ignored for an anchor.
+  struct rmech_ratio heading[3];
+} rmech_carrier;
+
+// A stop of a rope. Stops that follow each other with the same `rope` make one rope, from one end to the other.
+typedef struct rmech_stop {
+  // `RMECH_TACKLE_STOP_END`, ...
+  int32_t kind;
+  // Any number that tells its rope from the one before and after it.
+  uint32_t rope;
+  // The index of its carrier.
+  uint32_t carrier;
+  // Zero.
+  uint32_t reserved;
+  // Of a sheave or capture, over half a turn; 1 for a capture that the rope runs straight through.
+  struct rmech_ratio efficiency;
+  // Of a bar, while raising.
+  struct rmech_ratio friction_raising;
+  // Of a bar, while lowering.
+  struct rmech_ratio friction_lowering;
+} rmech_stop;
+
+// A tackle: a usual one and where its parts stand along its line, or one of one's own.
 typedef struct rmech_tackle {
   // sizeof(rmech_tackle); set it with `rmech_init` or `RMECH_INIT`.
   uint32_t struct_size;
-  // `RMECH_TACKLE_PIGGYBACK`, `RMECH_TACKLE_LEAD`, both or none.
+  // `RMECH_TACKLE_PIGGYBACK`, `RMECH_TACKLE_LEAD`, both or none; none for a tackle of one's own.
   uint32_t flags;
-  // Which: `RMECH_TACKLE_3_TO_1`, ...
+  // Which: `RMECH_TACKLE_3_TO_1`, ...; or `RMECH_TACKLE_OWN`, for which only the carriers and stops count.
   int32_t ready;
   // Zero.
   int32_t reserved;
@@ -1106,6 +1258,14 @@ typedef struct rmech_tackle {
   // Of single pulleys, in the order in which the rope reaches them from the load to the hand; zero where it is
   // that of every pulley.
   struct rmech_ratio efficiencies[5];
+  // The carriers of a tackle of one's own. They stay the caller's, and are read during a call only.
+  const struct rmech_carrier *carriers;
+  // How many: up to 24.
+  size_t carrier_count;
+  // The stops of its ropes, rope after rope.
+  const struct rmech_stop *stops;
+  // How many: up to 48.
+  size_t stop_count;
 } rmech_tackle;
 
 // A turn of the haul line outside its tackle.
@@ -1249,20 +1409,6 @@ typedef struct rmech_line_point {
   // Tension of the rope.
   struct rmech_force tension;
 } rmech_line_point;
-
-// What a rope turns on. What doesn't count for its kind is not read.
-typedef struct rmech_turn {
-  // One of `RMECH_TURN_...`.
-  int32_t kind;
-  // Zero.
-  int32_t reserved;
-  // Of a sheave, over a turn of 180 degrees: 0.01 to 1.
-  struct rmech_ratio efficiency;
-  // Of a bar, while the load comes: from 0 to 2.
-  struct rmech_ratio friction_raising;
-  // Of a bar, while the load goes: from 0 to 2.
-  struct rmech_ratio friction_lowering;
-} rmech_turn;
 
 // A turn in its place.
 typedef struct rmech_bend {
@@ -1432,6 +1578,8 @@ typedef struct rmech_track_tensions {
   struct rmech_turn_load far_sheave;
   // Both crossings on the head of the frame.
   struct rmech_force3 frame;
+  // The size of each crossing's load: the rope going out, then coming back.
+  struct rmech_force head_crossings[2];
   // The largest closing error, by the largest term of its equation.
   struct rmech_ratio residual;
 } rmech_track_tensions;
@@ -1654,8 +1802,8 @@ typedef struct rmech_slope_classes {
 typedef struct rmech_reduction {
   // One of `RMECH_WEAKENING_...`.
   int32_t weakening;
-  // Zero.
-  int32_t reserved;
+  // Where the factor comes from, one of `RMECH_MARK_...`. It says how far to trust it and changes no number.
+  int32_t mark;
   // The share that is left: above 0 and at most 1.
   struct rmech_ratio factor;
 } rmech_reduction;
@@ -1690,37 +1838,61 @@ typedef struct rmech_tackle_forces {
   uint32_t parts;
   // How many sheaves the ropes turn over.
   uint32_t sheaves;
+  // How many stops `rmech_tackle_on_sheaves` gives: the sheaves, and captures that a rope runs straight through.
+  uint32_t turns;
+  // How many carriers there are.
+  uint32_t carriers;
 } rmech_tackle_forces;
 
-// A carrier of any tackle.
-typedef struct rmech_carrier {
-  // `RMECH_CARRIER_ANCHOR`, `RMECH_CARRIER_LOAD` or `RMECH_CARRIER_FREE`.
-  int32_t kind;
-  // Zero.
-  int32_t reserved;
-  // Where it stands.
-  struct rmech_point at;
-  // Along which it travels, of any length; all zero for against x. Ignored for an anchor.
-  struct rmech_ratio heading[3];
-} rmech_carrier;
-
-// A stop of a rope. Stops that follow each other with the same `rope` make one rope, from one end to the other.
-typedef struct rmech_stop {
-  // `RMECH_TACKLE_STOP_END`, ...
-  int32_t kind;
-  // Any number that tells its rope from the one before and after it.
-  uint32_t rope;
-  // The index of its carrier.
+// What a rope does to a sheave, connector, bar or capture.
+typedef struct rmech_sheave_force {
+  // Where it sits: the place of its carrier.
   uint32_t carrier;
+  // The rope over it, in the order in which they are reeved.
+  uint32_t rope;
+  // Which stop of that rope it is, from 0.
+  uint32_t stop;
   // Zero.
   uint32_t reserved;
-  // Of a sheave or capture, over half a turn; 1 for a capture that the rope runs straight through.
-  struct rmech_ratio efficiency;
-  // Of a bar, while raising.
-  struct rmech_ratio friction_raising;
-  // Of a bar, while lowering.
-  struct rmech_ratio friction_lowering;
-} rmech_stop;
+  // How far the rope turns.
+  struct rmech_angle turn;
+  // What the rope does to it.
+  struct rmech_force3 force;
+} rmech_sheave_force;
+
+// What all ropes do to a carrier, and how it moves.
+typedef struct rmech_carrier_force {
+  // What it is called, NUL-terminated: "anchor", "load", "grab", ...; of a tackle of one's own "carrier 0", ...
+  char name[24];
+  // The force that all ropes together put on it.
+  struct rmech_force3 force;
+  // How far it travels along its heading for each length that the load travels; zero for an anchor.
+  struct rmech_ratio travel;
+} rmech_carrier_force;
+
+// The greatest travel before a tackle must be reset.
+typedef struct rmech_throw {
+  // How far the load travels.
+  struct rmech_length load;
+  // How much rope comes through the hand.
+  struct rmech_length hand;
+  // The part that gets too short first: the place of the carrier where it begins.
+  uint32_t from;
+  // That of the carrier where it ends.
+  uint32_t to;
+} rmech_throw;
+
+// The usual tackle found.
+typedef struct rmech_tackle_found {
+  // Which, as in `rmech_tackle`.
+  int32_t ready;
+  // Its flags, as in `rmech_tackle`.
+  uint32_t flags;
+  // The force at the hand while hauling.
+  struct rmech_force hand;
+  // Its rope as drawn, beside knots and tails.
+  struct rmech_length rope;
+} rmech_tackle_found;
 
 // The torque of a motor per ampere.
 typedef struct rmech_motor_constant {
@@ -2322,7 +2494,7 @@ typedef struct rmech_area {
 extern "C" {
 #endif // __cplusplus
 
-// The force in each of two legs that share a load evenly at an angle between them.
+// The force in each of two legs that share a load evenly at an angle between them: two anchors in a V, or a sling.
 int32_t rmech_v_anchor(const struct rmech_force *load,
                        const struct rmech_angle *angle,
                        struct rmech_force *leg,
@@ -2381,6 +2553,11 @@ int32_t rmech_pickets_hold(const struct rmech_length *thickness,
                            struct rmech_force *pull,
                            struct rmech_error *error);
 
+// The pressure on the face of a buried beam that the soil holds.
+int32_t rmech_deadman_pressure(const struct rmech_deadman *deadman,
+                               struct rmech_pressure *pressure,
+                               struct rmech_error *error);
+
 // The pull at which a buried beam of this length begins to give.
 int32_t rmech_deadman_holds(const struct rmech_deadman *deadman,
                             const struct rmech_length *length,
@@ -2398,6 +2575,11 @@ int32_t rmech_deadman_length(const struct rmech_deadman *deadman,
 // Without a fall it is the load put on suddenly: exactly twice the weight on a linear rope.
 int32_t rmech_fall_arrest(const struct rmech_fall *fall,
                           struct rmech_arrest *arrest,
+                          struct rmech_error *error);
+
+// The fall factor: the whole free fall, slack and reaction included, by the rope in service.
+int32_t rmech_fall_factor(const struct rmech_fall *fall,
+                          struct rmech_ratio *factor,
                           struct rmech_error *error);
 
 // How a rope that is locked at once stops a load that was being lowered on it at a steady speed.
@@ -2465,6 +2647,36 @@ int32_t rmech_bridle_slack_length(const struct rmech_force *weight,
                                   struct rmech_length *length,
                                   struct rmech_error *error);
 
+// The way of a load while all ropes move evenly from one set of unstretched lengths to another.
+//
+// `ropes`, `from` and `to` hold `count` elements, two or three. `step_count` moves give one step more, the first and the
+// last included: `steps` takes step_count + 1 elements and `each` count times as many, step after step, with the slack
+// and the side force of each rope.
+int32_t rmech_bridle_swing(const struct rmech_force *weight,
+                           const struct rmech_bridle_rope *ropes,
+                           const struct rmech_length *from,
+                           const struct rmech_length *to,
+                           size_t count,
+                           uint32_t step_count,
+                           struct rmech_hang_step *steps,
+                           struct rmech_hang_rope *each,
+                           struct rmech_error *error);
+
+// The way of a load straight from one position to another: what lengths it takes, and what forces.
+//
+// `ropes` holds `count` elements, two or three. `step_count` moves give one step more, the first and the last included:
+// `steps` takes step_count + 1 elements and `each` count times as many, step after step. A position on the way that
+// can't be held is a status of its own step.
+int32_t rmech_bridle_carry(const struct rmech_force *weight,
+                           const struct rmech_bridle_rope *ropes,
+                           size_t count,
+                           const struct rmech_point *from,
+                           const struct rmech_point *to,
+                           uint32_t step_count,
+                           struct rmech_hang_step *steps,
+                           struct rmech_hang_rope *each,
+                           struct rmech_error *error);
+
 // The track rope lets go: the litter drops from `position` by its `clearance`, or until it hangs on the ropes left.
 //
 // `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order.
@@ -2496,6 +2708,14 @@ int32_t rmech_capstan_load(const struct rmech_capstan *capstan,
                            struct rmech_force_band *load,
                            struct rmech_error *error);
 
+// Whether a `tail` force holds `load`: one of `RMECH_GRIP_...`.
+int32_t rmech_capstan_grip(const struct rmech_capstan *capstan,
+                           const struct rmech_force *load,
+                           const struct rmech_force *tail,
+                           const struct rmech_angle *wrap,
+                           int32_t *grip,
+                           struct rmech_error *error);
+
 // The wrap that lets a `hand` force hold `load` with the lowest friction, and its whole turns, rounded up.
 int32_t rmech_capstan_turns(const struct rmech_capstan *capstan,
                             const struct rmech_force *load,
@@ -2518,6 +2738,16 @@ int32_t rmech_friction_from_test(const struct rmech_force *raising,
                                  const struct rmech_angle *wrap,
                                  struct rmech_ratio *friction,
                                  struct rmech_error *error);
+
+// A turn with a coefficient of friction for each direction, from such a test and the `weight` that hung on the rope.
+//
+// `turn` takes a `RMECH_TURN_BAR`.
+int32_t rmech_turn_from_test(const struct rmech_force *raising,
+                             const struct rmech_force *lowering,
+                             const struct rmech_angle *wrap,
+                             const struct rmech_force *weight,
+                             struct rmech_turn *turn,
+                             struct rmech_error *error);
 
 // The load rolling free on the track, without friction. The haul rope is not read.
 //
@@ -2585,6 +2815,19 @@ int32_t rmech_frame_solve(const struct rmech_frame *frame,
                           struct rmech_force *hobbles,
                           struct rmech_error *error);
 
+// The forces of a frame for each of several places of its head: how they change with its height and lean.
+//
+// A rope towards a point turns with the head. `at_heads` takes `head_count` elements; `legs` takes as many times the
+// legs of the frame, place after place, and may be NULL.
+int32_t rmech_frame_at_heads(const struct rmech_frame *frame,
+                             const struct rmech_point *heads,
+                             size_t head_count,
+                             const struct rmech_at_head *pulls,
+                             size_t pull_count,
+                             struct rmech_frame_at_head *at_heads,
+                             struct rmech_leg_forces *legs,
+                             struct rmech_error *error);
+
 // Whether a frame falls under the ropes at its head, which guys are on the wrong side, and where one is needed.
 int32_t rmech_frame_falls(const struct rmech_frame *frame,
                           const struct rmech_at_head *pulls,
@@ -2598,6 +2841,16 @@ int32_t rmech_frame_stability(const struct rmech_frame *frame,
                               struct rmech_stability *stability,
                               struct rmech_error *error);
 
+// The share of a wooden gin pole's tabulated capacity that each leg may bear: 1 for a gin pole, 7/8 for shears or a
+// tripod.
+//
+// Poles longer than 60 times their least thickness, and a gin pole that leans by more than 45 degrees, are
+// RMECH_ERR_GEOMETRY. Source: `Frame::pole_share` in the library's documentation.
+int32_t rmech_frame_pole_share(const struct rmech_frame *frame,
+                               const struct rmech_length *least_thickness,
+                               struct rmech_ratio *share,
+                               struct rmech_error *error);
+
 // The tilts of a resultant of a given size that a frame bears on one side, to draw its safe cone.
 //
 // `azimuth` is the side to which the resultant leans, from x towards y.
@@ -2607,7 +2860,8 @@ int32_t rmech_frame_cone_edge(const struct rmech_frame *frame,
                               struct rmech_cone_edge *edge,
                               struct rmech_error *error);
 
-// The whole haul: redirects from the load to the tackle, the tackle, redirects from the tackle to the winch.
+// The whole haul: redirects from the load to the tackle, the tackle (a usual one or one's own), redirects from the tackle
+// to the winch.
 //
 // The redirects are in that order; each list may be NULL with a count of 0 and has at most 8. `on_redirects` takes
 // the force on all of them, first those before the tackle; it may be NULL. Set `haul->struct_size` before.
@@ -2767,13 +3021,6 @@ int32_t rmech_redirect_resultant(const struct rmech_turn *turn,
                                  struct rmech_turn_load *on_turn,
                                  struct rmech_error *error);
 
-// Tension of each of two equal legs that hold `load` between them, from the angle between the legs: 0 to below
-// 180 degrees.
-int32_t rmech_leg_tension(const struct rmech_force *load,
-                          const struct rmech_angle *between_legs,
-                          struct rmech_force *tension,
-                          struct rmech_error *error);
-
 // Makes a rig with nothing in it. Destroy it with `rmech_rig_destroy`.
 int32_t rmech_rig_create(struct rmech_rig **rig, struct rmech_error *error);
 
@@ -2855,13 +3102,13 @@ int32_t rmech_stretch_tension(const struct rmech_stretch *stretch,
                               struct rmech_force *tension,
                               struct rmech_error *error);
 
-// Ratio of the tensions over a sheave that passes `efficiency` of the tension over half a turn.
+// Ratio of the tensions over a turn by `angle`: a sheave, or a bar with its two coefficients.
 //
-// Source and range: `rope_mechanics::sheave::Turn` in the library's documentation.
-int32_t rmech_sheave_band(const struct rmech_ratio *efficiency,
-                          const struct rmech_angle *turn,
-                          struct rmech_band *band,
-                          struct rmech_error *error);
+// Formula, source and range: `rope_mechanics::sheave::Turn` in the library's documentation.
+int32_t rmech_turn_band(const struct rmech_turn *turn,
+                        const struct rmech_angle *angle,
+                        struct rmech_band *band,
+                        struct rmech_error *error);
 
 // The pulls in the rope of a load on a slope: up, down and at rest.
 //
@@ -2896,14 +3143,23 @@ int32_t rmech_strength_reduced(const struct rmech_force *breaking_strength,
                                int32_t *weakest_place,
                                struct rmech_error *error);
 
-// The share of its strength that a rope keeps over a bend of this diameter.
+// What the library knows of a knot or of water in nylon: `weakening` is `RMECH_WEAKENING_KNOT` (0.70, from memory) or
+// `RMECH_WEAKENING_WET` (0.80, read).
 //
-// From a table for wire rope; for fibre rope it is a stand-in from memory. See `Reduction::bend` in the
+// Sources and ranges: `Reduction::KNOT` and `Reduction::WET_NYLON` in the library's documentation. Where the mark is
+// memory, take what your rope's maker states.
+int32_t rmech_usual_reduction(int32_t weakening,
+                              struct rmech_reduction *reduction,
+                              struct rmech_error *error);
+
+// What a bend of this diameter takes from a rope.
+//
+// From a table for wire rope; for fibre rope it is a stand-in, so its mark is memory. See `Reduction::bend` in the
 // library's documentation.
-int32_t rmech_bend_factor(const struct rmech_length *bend_diameter,
-                          const struct rmech_length *rope_diameter,
-                          struct rmech_ratio *factor,
-                          struct rmech_error *error);
+int32_t rmech_bend_reduction(const struct rmech_length *bend_diameter,
+                             const struct rmech_length *rope_diameter,
+                             struct rmech_reduction *reduction,
+                             struct rmech_error *error);
 
 // The component with the least safety factor.
 //
@@ -2915,18 +3171,19 @@ int32_t rmech_weakest_link(const struct rmech_component *components,
                            struct rmech_ratio *safety_factor,
                            struct rmech_error *error);
 
-// The advantage of a usual tackle: without losses, hauling and lowering.
+// The advantage of a tackle: without losses, hauling and lowering.
 //
 // Model, formula and range: `rope_mechanics::tackle` in the library's documentation.
 int32_t rmech_tackle_advantage(const struct rmech_tackle *tackle,
                                struct rmech_advantage *advantage,
                                struct rmech_error *error);
 
-// The forces in a usual tackle for a load, in one state: `RMECH_MOTION_HAULING`,
+// The forces in a tackle for a load, in one state: `RMECH_MOTION_HAULING`,
 // `RMECH_MOTION_LOWERING`, `RMECH_TACKLE_LOSSLESS` or `RMECH_TACKLE_HELD`.
 //
-// `tensions` takes the tension of every part in the order in which the ropes were reeved, if `capacity` is at least
-// the number of parts; NULL with a capacity of 0 asks for the rest alone.
+// `tensions` takes the tension of every part in the order in which the ropes were reeved (of a tackle of one's own, that
+// of its stops), if `capacity` is at least the number of parts, at most `RMECH_TACKLE_MAX_PARTS`; NULL with a capacity of
+// 0 asks for the rest alone.
 int32_t rmech_tackle_work_out(const struct rmech_tackle *tackle,
                               const struct rmech_force *load,
                               int32_t state,
@@ -2935,29 +3192,60 @@ int32_t rmech_tackle_work_out(const struct rmech_tackle *tackle,
                               struct rmech_tackle_forces *forces,
                               struct rmech_error *error);
 
-// Throws, resets and rope for a whole haul with a usual tackle.
+// The force on every sheave of a tackle for a load, in one state as for `rmech_tackle_work_out`.
+//
+// `sheaves` takes them in the order in which the ropes reach them, as many as `turns` in `rmech_tackle_forces` says (at
+// most `RMECH_TACKLE_MAX_PARTS`).
+int32_t rmech_tackle_on_sheaves(const struct rmech_tackle *tackle,
+                                const struct rmech_force *load,
+                                int32_t state,
+                                struct rmech_sheave_force *sheaves,
+                                size_t capacity,
+                                struct rmech_error *error);
+
+// The force on every carrier of a tackle for a load, in one state as for `rmech_tackle_work_out`, and how each travels.
+//
+// `carriers` takes as many as `carriers` in `rmech_tackle_forces` says, at most 24.
+int32_t rmech_tackle_on_carriers(const struct rmech_tackle *tackle,
+                                 const struct rmech_force *load,
+                                 int32_t state,
+                                 struct rmech_carrier_force *carriers,
+                                 size_t capacity,
+                                 struct rmech_error *error);
+
+// How far the load goes before two carriers that a part joins come closer than `clearance`.
+int32_t rmech_tackle_throw(const struct rmech_tackle *tackle,
+                           const struct rmech_length *clearance,
+                           struct rmech_throw *throw_,
+                           struct rmech_error *error);
+
+// How far the load goes back when its capture takes hold, for each length of rope that slips through it.
+int32_t rmech_tackle_setback(const struct rmech_tackle *tackle,
+                             struct rmech_ratio *setback,
+                             struct rmech_error *error);
+
+// The rope in all parts of a tackle, as drawn: what it needs beside knots and tails.
+int32_t rmech_tackle_rope(const struct rmech_tackle *tackle,
+                          struct rmech_length *rope,
+                          struct rmech_error *error);
+
+// The best of the usual tackles with which the `available` hand force is enough for a load.
+//
+// `tackle` gives where things stand and the one efficiency of all pulleys; its `ready`, `flags` and `efficiencies` are
+// not read. `wanted` is a `RMECH_WANTED_...`, `lead` a `RMECH_LEAD_...`. If none is enough, RMECH_ERR_GEOMETRY.
+int32_t rmech_tackle_search(const struct rmech_tackle *tackle,
+                            const struct rmech_force *load,
+                            const struct rmech_force *available,
+                            int32_t wanted,
+                            int32_t lead,
+                            struct rmech_tackle_found *found,
+                            struct rmech_error *error);
+
+// Throws, resets and rope for a whole haul.
 int32_t rmech_tackle_cycle(const struct rmech_tackle *tackle,
                            const struct rmech_haul_plan *plan,
                            struct rmech_cycle *cycle,
                            struct rmech_error *error);
-
-// The forces in any tackle for a load, in one state: `RMECH_MOTION_HAULING`,
-// `RMECH_MOTION_LOWERING`, `RMECH_TACKLE_LOSSLESS` or `RMECH_TACKLE_HELD`.
-//
-// `tensions` takes the tension of every part in the order of the stops, if `capacity` is at least the number of
-// parts (at most `RMECH_TACKLE_MAX_PARTS`); NULL with a capacity of 0 asks for the rest alone. `on_carriers` takes
-// what the ropes do to each carrier, as many as there are; it may be NULL.
-int32_t rmech_arrangement_work_out(const struct rmech_carrier *carriers,
-                                   size_t carrier_count,
-                                   const struct rmech_stop *stops,
-                                   size_t stop_count,
-                                   const struct rmech_force *load,
-                                   int32_t state,
-                                   struct rmech_force *tensions,
-                                   size_t capacity,
-                                   struct rmech_force3 *on_carriers,
-                                   struct rmech_tackle_forces *forces,
-                                   struct rmech_error *error);
 
 // The winch hauling or lowering a `pull`; `line_speed` is what a controller holds, NULL for full speed.
 //
