@@ -37,17 +37,25 @@ enum Request {
 fn request() -> Result<Request, String> {
     let mut arguments = lexopt::Parser::from_env();
     let mut site = None;
-    let mut out = PathBuf::from("preplan");
+    let mut out: Option<PathBuf> = None;
     while let Some(argument) = arguments.next().map_err(|why| why.to_string())? {
         match argument {
             lexopt::Arg::Short('h') | lexopt::Arg::Long("help") => return Ok(Request::Print(HELP)),
             lexopt::Arg::Long("example") => return Ok(Request::Print(BUILT_IN)),
-            lexopt::Arg::Long("out") => out = arguments.value().map_err(|why| why.to_string())?.into(),
+            lexopt::Arg::Long("out") => {
+                let folder = PathBuf::from(arguments.value().map_err(|why| why.to_string())?);
+                if folder.as_os_str().is_empty() {
+                    return Err("--out: names no folder".to_owned());
+                }
+                if out.replace(folder).is_some() {
+                    return Err("--out: is given twice".to_owned());
+                }
+            }
             lexopt::Arg::Value(path) if site.is_none() => site = Some(path.into()),
             other => return Err(format!("{}; see --help", other.unexpected())),
         }
     }
-    Ok(Request::Report { site, out })
+    Ok(Request::Report { site, out: out.unwrap_or_else(|| "preplan".into()) })
 }
 
 /// A line on the terminal that says how far a long run is, from its second second on.
@@ -89,10 +97,29 @@ fn write_all(out: &Path, files: &[(&str, &str)]) -> Result<(), String> {
         }
         ready.push((out.join(name), file));
     }
-    for (path, file) in ready {
-        file.persist(&path).map_err(|why| fail(&path, &why.error))?;
+    // What stood there is kept until all three are in place.
+    let mut replaced: Vec<(PathBuf, Option<PathBuf>)> = Vec::new();
+    let outcome = ready.into_iter().try_for_each(|(path, file)| {
+        let old = if path.exists() { Some(path.with_extension("replaced")) } else { None };
+        if let Some(old) = &old {
+            if path.is_dir() {
+                return Err(format!("{}: is a folder, but a file is to go there", path.display()));
+            }
+            std::fs::rename(&path, old).map_err(|why| fail(&path, &why))?;
+        }
+        replaced.push((path.clone(), old));
+        file.persist(&path).map_err(|why| fail(&path, &why.error)).map(|_| ())
+    });
+    for (path, old) in replaced.into_iter().rev() {
+        // Either way the folder holds three files of one run; a leftover says where it comes from.
+        let _ = match (&outcome, old) {
+            (Ok(()), Some(old)) => std::fs::remove_file(old),
+            (Err(_), Some(old)) => std::fs::rename(old, &path),
+            (Err(_), None) => std::fs::remove_file(&path),
+            (Ok(()), None) => Ok(()),
+        };
     }
-    Ok(())
+    outcome
 }
 
 fn report(site: Option<&Path>, out: &Path) -> Result<String, String> {
@@ -136,9 +163,16 @@ fn main() -> ExitCode {
     });
     match outcome {
         Ok(said) => {
-            // A closed pipe is the reader's choice.
-            let _ = std::io::stdout().write_all(said.as_bytes());
-            ExitCode::SUCCESS
+            // A title may hold anything, but a terminal gets text only.
+            let said = said.replace(|c: char| c.is_control() && c != '\n', " ");
+            match std::io::stdout().write_all(said.as_bytes()) {
+                // A closed pipe is the reader's choice.
+                Err(why) if why.kind() != std::io::ErrorKind::BrokenPipe => {
+                    eprintln!("preplan-report: standard output: {why}");
+                    ExitCode::FAILURE
+                }
+                _ => ExitCode::SUCCESS,
+            }
         }
         Err(why) => {
             eprintln!("preplan-report: {why}");

@@ -79,9 +79,42 @@ fn a_failed_run_leaves_an_older_report_alone() {
 }
 
 #[test]
+fn a_run_that_fails_at_its_last_file_puts_the_first_ones_back() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    std::fs::create_dir_all(out.join("positions.csv")).unwrap();
+    std::fs::write(out.join("report.html"), "older").unwrap();
+    let output = run(folder.path(), &["--out", "out"]);
+    assert!(!output.status.success());
+    assert!(said(&output.stderr).contains("positions.csv"), "{}", said(&output.stderr));
+    assert_eq!(std::fs::read_to_string(out.join("report.html")).unwrap(), "older");
+    assert_eq!(std::fs::read_dir(&out).unwrap().count(), 2);
+}
+
+#[test]
+fn a_full_disk_for_what_it_says_is_an_error() {
+    let Ok(full) = std::fs::File::create("/dev/full") else { return };
+    let folder = tempfile::tempdir().unwrap();
+    let status = std::process::Command::new(env!("CARGO_BIN_EXE_preplan-report"))
+        .current_dir(folder.path())
+        .stdout(full)
+        .stderr(std::process::Stdio::null())
+        .status()
+        .unwrap();
+    assert!(!status.success());
+}
+
+#[test]
 fn what_it_does_not_know_is_refused() {
     let folder = tempfile::tempdir().unwrap();
-    for arguments in [&["--nonsense"][..], &["a.toml", "b.toml"], &["--out"], &["missing.toml"]] {
+    for arguments in [
+        &["--nonsense"][..],
+        &["a.toml", "b.toml"],
+        &["--out"],
+        &["missing.toml"],
+        &["--out", ""],
+        &["--out", "a", "--out", "b"],
+    ] {
         let output = run(folder.path(), arguments);
         assert!(!output.status.success(), "{arguments:?}");
         assert!(said(&output.stderr).starts_with("preplan-report: "), "{}", said(&output.stderr));
