@@ -2,15 +2,19 @@
 //!
 //! Quantities are [`uom`] types holding SI base units in `f64`, so a length can't be given for a force.
 //! Units are imported by name from [`unit`](mod@unit); those that uom rounds to seven digits (pound-force, pound,
-//! horsepower) or lacks (grams per metre, newtons per metre) are defined here exactly.
+//! horsepower, pounds per foot) or lacks (grams per metre, newtons per metre, pounds-force per foot) are defined here
+//! exactly.
 //!
 //! ```
-//! use rope_mechanics::quantity::{Force, Length, unit::{foot, kilonewton, pound_force}};
+//! use rope_mechanics::quantity::{Force, Length, LineMass, line_weight_of};
+//! use rope_mechanics::quantity::unit::{foot, gram_per_meter, kilonewton, newton_per_meter, pound_force};
 //!
 //! let reading = Force::new::<pound_force>(930.0);
 //! assert_eq!(reading.value, 930.0 * 4.4482216152605); // `value` is in newtons
 //! assert!((reading.get::<kilonewton>() - 4.1368).abs() < 1e-4);
 //! assert_eq!(Length::new::<foot>(280.0).value, 280.0 * 0.3048);
+//! let rope = line_weight_of(LineMass::new::<gram_per_meter>(85.0));
+//! assert!((rope.get::<newton_per_meter>() - 0.83357).abs() < 1e-5);
 //! ```
 //!
 //! Source of the imperial units: the international foot (0.3048 m) and pound (0.453 592 37 kg) of 1959 and
@@ -75,6 +79,12 @@ pub fn weight_of(mass: Mass) -> Force {
 /// The weight of a metre of line under standard gravity.
 ///
 /// w = m'·g
+///
+/// ```
+/// use rope_mechanics::quantity::{LineMass, line_weight_of, unit::{gram_per_meter, newton_per_meter}};
+/// let doubled = 2.0 * line_weight_of(LineMass::new::<gram_per_meter>(85.0));
+/// assert_eq!(doubled.get::<newton_per_meter>(), 2.0 * 0.085 * 9.80665);
+/// ```
 #[must_use]
 pub fn line_weight_of(mass: LineMass) -> LineWeight {
     n_per_m(mass.value * STANDARD_GRAVITY_M_PER_S2)
@@ -127,11 +137,13 @@ pub mod unit {
     pub use uom::si::velocity::{foot_per_minute, foot_per_second, meter_per_second};
 
     pub use super::force_units::pound_force;
+    pub use super::line_mass_units::{gram_per_meter, pound_per_foot};
+    pub use super::line_weight_units::{kilonewton_per_meter, newton_per_meter, pound_force_per_foot};
     pub use super::mass_units::pound;
     pub use super::power_units::horsepower;
 }
 
-// uom's own pound-force, pound and horsepower are rounded to seven digits. These are exact.
+// uom's own pound-force, pound, pounds per foot and horsepower are rounded to seven digits. These are exact.
 mod force_units {
     unit! {
         system: uom::si;
@@ -150,6 +162,29 @@ mod mass_units {
     }
 }
 
+mod line_mass_units {
+    unit! {
+        system: uom::si;
+        quantity: uom::si::linear_mass_density;
+
+        @gram_per_meter: 1.0e-3; "g/m", "gram per meter", "grams per meter";
+        @pound_per_foot: 0.453_592_37 / 0.3048; "lb/ft", "pound per foot", "pounds per foot";
+    }
+}
+
+// uom has force per length as the energy of radiation per area, which has the same dimension and no kind of its own.
+mod line_weight_units {
+    unit! {
+        system: uom::si;
+        quantity: uom::si::radiant_exposure;
+
+        @newton_per_meter: 1.0; "N/m", "newton per meter", "newtons per meter";
+        @kilonewton_per_meter: 1.0e3; "kN/m", "kilonewton per meter", "kilonewtons per meter";
+        @pound_force_per_foot: 4.448_221_615_260_5 / 0.3048; "lbf/ft", "pound-force per foot",
+            "pounds-force per foot";
+    }
+}
+
 mod power_units {
     unit! {
         system: uom::si;
@@ -162,8 +197,11 @@ mod power_units {
 
 #[cfg(test)]
 mod tests {
-    use super::unit::{foot, horsepower, kilogram, meter, newton, pound, pound_force, watt};
-    use super::{Force, Length, Mass, Power};
+    use super::unit::{
+        foot, gram_per_meter, horsepower, kilogram, kilogram_per_meter, kilonewton_per_meter, meter, newton,
+        newton_per_meter, pound, pound_force, pound_force_per_foot, pound_per_foot, watt,
+    };
+    use super::{Force, Length, LineMass, LineWeight, Mass, Power, Stiffness, line_weight_of};
 
     #[test]
     fn imperial_units_are_exact() {
@@ -172,5 +210,17 @@ mod tests {
         assert_eq!(Length::new::<foot>(1.0).get::<meter>(), 0.3048);
         let hp = 550.0 * 0.3048 * (0.453_592_37 * 9.806_65);
         assert!((Power::new::<horsepower>(1.0).get::<watt>() / hp - 1.0).abs() < 2.0 * f64::EPSILON);
+    }
+
+    #[test]
+    fn a_metre_and_a_foot_of_rope_weigh_what_their_length_and_weight_say() {
+        let a_foot = Length::new::<foot>(1.0);
+        assert_eq!(LineMass::new::<gram_per_meter>(85.0).get::<kilogram_per_meter>(), 0.085);
+        assert_eq!(LineMass::new::<pound_per_foot>(1.0), Mass::new::<pound>(1.0) / a_foot);
+        assert_eq!(LineWeight::new::<pound_force_per_foot>(1.0), Force::new::<pound_force>(1.0) / a_foot);
+        assert_eq!(Stiffness::new::<kilonewton_per_meter>(2.0).get::<newton_per_meter>(), 2000.0);
+        // One pound weighs one pound-force; the products round apart by an ulp or two.
+        let weight = line_weight_of(LineMass::new::<pound_per_foot>(0.057)).get::<pound_force_per_foot>();
+        assert!((weight / 0.057 - 1.0).abs() < 4.0 * f64::EPSILON);
     }
 }

@@ -23,10 +23,10 @@ use crate::rope::Stretch;
 ///
 /// ```
 /// use rope_mechanics::line::catenary::Catenary;
-/// use rope_mechanics::quantity::{Force, Length, LineWeight, unit::{meter, newton}};
+/// use rope_mechanics::quantity::{Force, Length, LineWeight, unit::{meter, newton, newton_per_meter}};
 ///
-/// let newton_per_metre = Force::new::<newton>(0.5) / Length::new::<meter>(1.0);
-/// let level = Catenary::new(Length::new::<meter>(1000.0), Length::new::<meter>(0.0), newton_per_metre)?;
+/// let weight = LineWeight::new::<newton_per_meter>(0.5);
+/// let level = Catenary::new(Length::new::<meter>(1000.0), Length::new::<meter>(0.0), weight)?;
 /// let line = level.by_horizontal_tension(Force::new::<newton>(1000.0))?;
 /// assert!((line.sag().get::<meter>() - 62.83).abs() < 0.005);
 /// assert!((line.length().get::<meter>() - 1010.45).abs() < 0.005);
