@@ -21,6 +21,9 @@ pub const RMECH_BRANCH_TAUT: i32 = 1;
 pub const RMECH_BRANCH_SLACK: i32 = 2;
 
 /// A rope between two supports.
+///
+/// It is solved for any strain: 20 m of rope between supports 50 m apart is stretched by 150 %, and RMECH_OK. See
+/// `greatest_strain` of the state.
 #[repr(C)]
 #[derive(Debug, Clone, Copy)]
 pub struct rmech_line {
@@ -79,6 +82,9 @@ pub struct rmech_line_state {
     pub iterations: u32,
     /// Zero.
     pub reserved: u32,
+    /// Strain where the tension is greatest: 0.05 is 5 %. Zero for a catenary. No strain is refused, however soon a
+    /// rope would part: compare it with the range in which the stretch of yours was measured.
+    pub greatest_strain: rmech_ratio,
 }
 
 // SAFETY: repr(C), struct_size first, every bit pattern valid.
@@ -131,6 +137,7 @@ impl From<LineState> for rmech_line_state {
             residual: rmech_ratio { fraction: report.residual },
             iterations: report.iterations,
             reserved: 0,
+            greatest_strain: state.greatest_strain().into(),
         }
     }
 }
@@ -202,10 +209,10 @@ pub unsafe extern "C" fn rmech_line_solve(
     })
 }
 
-/// Points of the line, its length cut in `count` - 1 equal parts: the first point is the first end, the last one the
-/// second end.
+/// `count` points of the line, at least 2: the first end, the second end, and points between them that cut its length
+/// in equal parts.
 ///
-/// `points` has room for `count` of them, at least 2.
+/// `points` has room for `count` of them.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_line_points(
     line: *const rmech_line,
@@ -226,7 +233,7 @@ pub unsafe extern "C" fn rmech_line_points(
         }
         let parts = count - 1;
         let state = line.line()?.solve()?;
-        for (at, point) in (0..count).zip(state.points(parts)) {
+        for (at, point) in (0..count).zip(state.points(count)) {
             let tension = state.tension_at(state.length() * (f64::from(at) / f64::from(parts)))?;
             let value = rmech_line_point { x: point.x.into(), z: point.z.into(), tension: tension.into() };
             // SAFETY: the caller says that `count` points may be written, and `at` is below that.

@@ -57,6 +57,8 @@ pub enum Allowed {
     AtMost(f64),
     /// From the first to the second, both included.
     Within(f64, f64),
+    /// Anything but this.
+    OtherThan(f64),
 }
 
 impl fmt::Display for Allowed {
@@ -68,6 +70,7 @@ impl fmt::Display for Allowed {
             Self::AtLeast(x) => write!(f, "at least {x}"),
             Self::AtMost(x) => write!(f, "at most {x}"),
             Self::Within(lo, hi) => write!(f, "from {lo} to {hi}"),
+            Self::OtherThan(x) => write!(f, "other than {x}"),
         }
     }
 }
@@ -183,6 +186,7 @@ pub(crate) fn check<Q: Checked>(
         Allowed::AtLeast(x) => value >= x,
         Allowed::AtMost(x) => value <= x,
         Allowed::Within(lo, hi) => (lo..=hi).contains(&value),
+        Allowed::OtherThan(x) => value != x,
     };
     if good { Ok(value) } else { Err(InputError::new(field, value, Q::UNIT, allowed)) }
 }

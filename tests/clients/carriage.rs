@@ -26,6 +26,7 @@ fn c_and_rust_agree_on_a_carriage() {
     assert_same_bits!(c, "held_z", state.position.z.value);
     assert_same_bits!(c, "held_head", state.tension.head.value);
     assert_same_bits!(c, "held_haul", haul_length.value);
+    assert_same_bits!(c, "held_strain", state.greatest_strain().value);
     assert_same_bits!(c, "held_on_head_z", state.on_head.z.value);
     assert_same_bits!(c, "by_haul_x", held.by_haul_length(haul_length).unwrap().position.x.value);
     let sought = held.length_for_tension(m(30.0), n(4000.0)).unwrap();

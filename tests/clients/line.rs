@@ -23,7 +23,8 @@ fn c_and_rust_agree_on_a_line() {
     assert_same_bits!(c, "lowest_z", state.lowest_point().z.value);
     assert_same_bits!(c, "stretched_length", state.stretched_length().value);
     assert_same_bits!(c, "residual", state.report().residual);
-    let middle = state.points(4).nth(2).unwrap();
+    assert_same_bits!(c, "greatest_strain", state.greatest_strain().value);
+    let middle = state.points(5).nth(2).unwrap();
     assert_same_bits!(c, "middle_x", middle.x.value);
     assert_same_bits!(c, "middle_z", middle.z.value);
     assert_same_bits!(c, "middle_tension", state.tension_at(state.length() * 0.5).unwrap().value);

@@ -18,13 +18,15 @@ use crate::rope::Stretch;
 /// whose supports stand nearer by what it stretches more.
 ///
 /// Range: span 0 to 10 000 km, either rise, any length above zero, weight 0 and up. A taut line without weight is
-/// straight; a slack one has no shape and is an error.
+/// straight; a slack one has no shape and is an error. The strain has no limit here, though each rope has its own: 20 m
+/// of rope between supports 50 m apart is solved, stretched by 150 %. See [`LineState::greatest_strain`].
 ///
 /// **Caution.** A rope's stretch is seldom known to better than ±15 %, and so is the tension of a taut line.
 ///
 /// ```
 /// use rope_mechanics::line::elastic::ElasticLine;
-/// use rope_mechanics::quantity::{Force, Length, LineMass, line_weight_of, unit::{kilonewton, meter, newton}};
+/// use rope_mechanics::quantity::{Force, Length, LineMass, line_weight_of};
+/// use rope_mechanics::quantity::unit::{kilonewton, meter, newton, percent};
 /// use rope_mechanics::rope::Stretch;
 /// use rope_mechanics::text::Text;
 ///
@@ -38,6 +40,7 @@ use crate::rope::Stretch;
 /// let state = line.solve()?;
 /// assert!((state.first_tension().get::<newton>() - 2998.9).abs() < 0.5);
 /// assert!((state.sag().get::<meter>() - 0.470).abs() < 0.0005);
+/// assert!((state.greatest_strain().get::<percent>() - 3.75).abs() < 0.005);
 /// assert!(state.report().residual < 1e-12);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```

@@ -396,16 +396,18 @@ impl Solved {
     /// Where the particle at the unstretched length s from the first end hangs: level and upward from that end.
     pub(crate) fn point(&self, s_m: f64) -> (f64, f64) {
         let Span { span_m, rise_m, length_m, weight_n_per_m, stretch } = self.span;
-        if self.is_shapeless() {
+        let (x, z) = if self.is_shapeless() {
             let part = s_m / length_m;
-            return (span_m * part, rise_m * part);
-        }
-        if s_m > 0.5 * length_m {
+            (span_m * part, rise_m * part)
+        } else if s_m > 0.5 * length_m {
             // From the second end, as a line that runs the other way.
             let (x, z) = run(self.ends.h_n, -self.ends.v_last_n, weight_n_per_m, length_m - s_m, &stretch);
-            return (span_m - x, rise_m + z);
-        }
-        run(self.ends.h_n, -self.ends.v_first_n, weight_n_per_m, s_m, &stretch)
+            (span_m - x, rise_m + z)
+        } else {
+            run(self.ends.h_n, -self.ends.v_first_n, weight_n_per_m, s_m, &stretch)
+        };
+        // A zero without a sign: the first end is not printed as -0.00.
+        (x + 0.0, z + 0.0)
     }
 
     /// The unstretched length from the first end to the lowest point.

@@ -1,9 +1,9 @@
 //! What is known of a line once it is solved.
 
-use super::span::Solved;
+use super::span::{Ends, Solved};
 use crate::error::{InputError, SolveReport, within};
 use crate::geometry::{Force2, Point2};
-use crate::quantity::{Force, Length, metres, newtons};
+use crate::quantity::{Force, Length, Ratio, metres, newtons, ratio};
 
 /// A line in equilibrium: its forces, and where each part of it hangs.
 ///
@@ -37,6 +37,16 @@ impl LineState {
     #[must_use]
     pub fn greatest_tension(&self) -> Force {
         newtons(self.solved.ends.t_first_n.max(self.solved.ends.t_last_n))
+    }
+
+    /// The strain where the tension is greatest; zero for a catenary, which doesn't stretch.
+    ///
+    /// A line is solved for any strain, also one at which every rope has long parted: compare this with the range
+    /// in which your rope's stretch was measured. The rig refuses strains above 50 %.
+    #[must_use]
+    pub fn greatest_strain(&self) -> Ratio {
+        let Ends { t_first_n, t_last_n, .. } = self.solved.ends;
+        ratio(self.solved.span.stretch.strain_at(t_first_n.max(t_last_n)))
     }
 
     /// What the first support does to the rope: it pulls it back, and usually up.
@@ -113,11 +123,11 @@ impl LineState {
         SolveReport::new(self.solved.ends.iterations, self.solved.ends.residual)
     }
 
-    /// Points of the line from the first to the second end, both included, its length cut in equal parts (at least
-    /// one).
+    /// This many points of the line, at least two: the first end, the second end, and points between them that cut
+    /// its length in equal parts.
     #[must_use]
-    pub fn points(&self, parts: u32) -> Points {
-        Points { solved: self.solved, parts: parts.max(1), next: 0 }
+    pub fn points(&self, count: u32) -> Points {
+        Points { solved: self.solved, parts: count.max(2) - 1, next: 0 }
     }
 }
 

@@ -238,6 +238,15 @@ fn a_load_fixed_to_the_rope_shares_its_level_pull() {
 }
 
 #[test]
+fn the_track_says_how_far_it_is_stretched() {
+    let state = Held::new(slope_track(80.248_89), litter(), from_head()).at_x(m(30.0)).unwrap();
+    // Linear: T/EA at the head, where it pulls hardest.
+    assert_eq!(state.greatest_strain().value, state.tension.head.value / 80e3);
+    let short = Held::new(slope_track(40.0), litter(), from_head()).at_x(m(30.0)).unwrap();
+    assert!(short.greatest_strain().value > 1.0);
+}
+
+#[test]
 fn what_makes_no_sense_is_refused_by_name() {
     let stretch = Stretch::linear(n(80e3)).unwrap();
     let track = |head: Point2, far: Point2, length: f64, weight: f64| {
@@ -246,7 +255,9 @@ fn what_makes_no_sense_is_refused_by_name() {
     let (head, far) = (at(0.0, 0.0), at(70.0, -45.0));
     assert_eq!(track(at(f64::NAN, 0.0), far, 80.0, 1.0), "head");
     assert_eq!(track(head, at(70.0, f64::INFINITY), 80.0, 1.0), "far");
-    assert_eq!(track(head, at(0.0, -45.0), 80.0, 1.0), "span");
+    assert_eq!(track(head, at(0.0, -45.0), 80.0, 1.0), "far.x");
+    let above = Track::new(at(5.0, 0.0), at(5.0, 9.0), m(9.0), per_metre(1.0), stretch).unwrap_err();
+    assert_eq!(above.to_string(), "far.x is 5 m, but must be other than 5 m");
     assert_eq!(track(head, far, 0.0, 1.0), "track_length");
     assert_eq!(track(head, far, f64::NAN, 1.0), "track_length");
     assert_eq!(track(head, far, 80.0, -1.0), "track_weight");

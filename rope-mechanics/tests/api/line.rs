@@ -1,6 +1,7 @@
 //! Lines: how they are asked, what they answer, and what must hold for every one of them.
 
 use proptest::prelude::*;
+use rope_mechanics::geometry::Point2;
 use rope_mechanics::line::catenary::{Branch, Catenary};
 use rope_mechanics::line::elastic::{ElasticLine, ElasticSpan, End};
 use rope_mechanics::line::{LineError, LineState};
@@ -95,9 +96,11 @@ proptest! {
         let below = state.point_at(m(half)).unwrap();
         let above = state.point_at(m(half * (1.0 + 1e-13))).unwrap();
         prop_assert!((below.x - above.x).value.abs() + (below.z - above.z).value.abs() < 1e-11 * case.length);
-        let end = state.points(7).last().unwrap();
+        let end = state.points(8).last().unwrap();
         prop_assert!((end.x.value - case.span).abs() + (end.z.value - case.rise).abs() < 1e-12 * case.length);
-        prop_assert_eq!(state.points(7).len(), 8);
+        prop_assert_eq!(state.points(8).count(), 8);
+        let start = state.points(8).next().unwrap();
+        prop_assert!(start == Point2::default() && start.x.value.is_sign_positive() && start.z.value.is_sign_positive());
     }
 
     #[test]
@@ -158,7 +161,7 @@ proptest! {
         // Chords of 200 parts stand for the rope: so the bumps must be larger than what that loses.
         let parts = 200;
         let state = case.state();
-        let hung: Vec<(f64, f64)> = state.points(parts).map(|p| (p.x.value, p.z.value)).collect();
+        let hung: Vec<(f64, f64)> = state.points(parts + 1).map(|p| (p.x.value, p.z.value)).collect();
         let size: f64 = bumps.iter().map(|bump| bump * bump).sum::<f64>().sqrt();
         prop_assume!(size > 0.3);
         let bent: Vec<(f64, f64)> = hung
@@ -301,6 +304,18 @@ fn bad_input_is_named() {
     let line = new(70.0, -45.0, 80.0, 1.7).unwrap().solve().unwrap();
     assert_eq!(line.tension_at(m(80.1)).unwrap_err().field, "s");
     assert_eq!(line.point_at(m(-0.1)).unwrap_err().field, "s");
+}
+
+#[test]
+fn a_line_too_short_for_its_span_says_how_far_it_is_stretched() {
+    let stretch = Stretch::linear(n(8e4)).unwrap();
+    let short = ElasticLine::new(m(50.0), m(0.0), m(20.0), n_per_m(0.0), stretch).unwrap().solve().unwrap();
+    // Straight and without weight: (50 − 20)/20, after a few roundings.
+    assert!((short.greatest_strain().value - 1.5).abs() < 1e-14);
+    let heavy = ElasticLine::new(m(50.0), m(-30.0), m(58.0), n_per_m(1.7), stretch).unwrap().solve().unwrap();
+    assert_eq!(heavy.greatest_strain(), stretch.strain(heavy.first_tension()).unwrap());
+    let rigid = Catenary::new(m(100.0), m(0.0), n_per_m(10.0)).unwrap().by_length(m(101.0)).unwrap();
+    assert_eq!(rigid.greatest_strain().value, 0.0);
 }
 
 #[test]

@@ -27,6 +27,7 @@ int main(void) {
     show("held_z", state.position.z.metres);
     show("held_head", state.tension_head.newtons);
     show("held_haul", state.haul_length.metres);
+    show("held_strain", state.greatest_strain.fraction);
     show("held_on_head_z", state.on_head.z.newtons);
     REQUIRE(state.haul_pulls == 1 && state.residual.fraction < 1e-14);
     REQUIRE(state.struct_size == sizeof state);

@@ -1,5 +1,6 @@
 /* A line from a frame down to a far anchor: its tension, its shape, and the rope that a tension takes. */
 #include <math.h>
+#include <stddef.h>
 
 #include "client.h"
 
@@ -26,10 +27,12 @@ int main(void) {
     show("lowest_z", state.lowest_z.metres);
     show("stretched_length", state.stretched_length.metres);
     show("residual", state.residual.fraction);
+    show("greatest_strain", state.greatest_strain.fraction);
     REQUIRE(state.iterations > 0 && state.residual.fraction < 1e-12);
 
     rmech_line_point points[COUNT];
     REQUIRE(rmech_line_points(&line, points, COUNT, NULL) == RMECH_OK);
+    REQUIRE(!signbit(points[0].x.metres) && !signbit(points[0].z.metres));
     show("middle_x", points[2].x.metres);
     show("middle_z", points[2].z.metres);
     show("middle_tension", points[2].tension.newtons);
@@ -55,6 +58,14 @@ int main(void) {
     line.length = rmech_m(90.0);
     REQUIRE(rmech_catenary_by_length(&line, &state, NULL) == RMECH_OK);
     show("catenary_by_length", state.first_tension.newtons);
+
+    /* A caller built against the first version, whose state ended before the strain. */
+    rmech_line_state older = state;
+    older.struct_size = (uint32_t)offsetof(rmech_line_state, greatest_strain);
+    older.greatest_strain = rmech_fraction(-1.0);
+    line.length = rmech_m(80.25);
+    REQUIRE(rmech_line_solve(&line, &older, NULL) == RMECH_OK);
+    REQUIRE(older.greatest_strain.fraction == -1.0 && older.struct_size < sizeof older);
 
     /* What can't be: each named, and nothing written. */
     rmech_error error = RMECH_INIT(rmech_error);

@@ -6,19 +6,20 @@
 //!
 //! **Caution.** A doubled track rope that runs over one sheave at its far anchor is one rope: it has no
 //! redundancy, and a belay must be able to take the load. Tensions measured on spread lines lie 6–15 % above
-//! those of a linear rope: keep a band of at least ±15 % where nothing was measured.
+//! those of a linear rope: keep a band of at least ±15 % where nothing was measured. No strain is refused: look at
+//! [`CarriageState::greatest_strain`].
 //!
 //! Nothing here needs a heap.
 //!
 //! ```
 //! use rope_mechanics::geometry::Point2;
 //! use rope_mechanics::line::carriage::{HaulRope, Held, Load, Track};
-//! use rope_mechanics::quantity::{Force, LineMass, Length, line_weight_of, weight_of, Mass};
-//! use rope_mechanics::quantity::unit::{degree, kilogram, kilonewton, meter, newton};
+//! use rope_mechanics::quantity::{Force, Length, LineMass, Mass, line_weight_of, weight_of};
+//! use rope_mechanics::quantity::unit::{gram_per_meter, kilogram, kilonewton, meter, newton};
 //! use rope_mechanics::rope::Stretch;
 //!
 //! let m = Length::new::<meter>;
-//! let strand = LineMass::new::<uom::si::linear_mass_density::kilogram_per_meter>(0.085);
+//! let strand = LineMass::new::<gram_per_meter>(85.0);
 //! let track = Track::new(
 //!     Point2::new(m(0.0), m(0.0)),
 //!     Point2::new(m(70.0), m(-45.0)),
@@ -176,8 +177,8 @@ impl Track {
     /// A track from the head to the far anchor, on either side of it, `length` unstretched.
     ///
     /// # Errors
-    /// Unless the points are finite and one not straight above the other, the length is above zero and the
-    /// weight at least zero.
+    /// Unless the points are finite and one not straight above the other (`far.x` is other than `head.x`), the length
+    /// is above zero and the weight at least zero.
     pub fn new(
         head: Point2,
         far: Point2,
@@ -186,7 +187,9 @@ impl Track {
         stretch: Stretch,
     ) -> Result<Self, InputError> {
         let (from, to) = (head.finite("head")?, far.finite("far")?);
-        check("span", metres((to.x - from.x).abs()), Allowed::Above(0.0))?;
+        if to.x == from.x {
+            return Err(InputError::new("far.x", to.x, "m", Allowed::OtherThan(from.x)));
+        }
         positive("track_length", length)?;
         non_negative("track_weight", weight)?;
         Ok(Self { head, far, length, weight, stretch })
@@ -442,12 +445,12 @@ pub fn fixed(track: &Track, load: &Load, upper: Length) -> Result<CarriageState,
 /// ```
 /// # use rope_mechanics::geometry::Point2;
 /// # use rope_mechanics::line::carriage::{HaulRope, Held, Load, Track};
-/// # use rope_mechanics::quantity::{Force, Length, LineMass, line_weight_of, unit::{kilogram_per_meter, kilonewton, meter, newton}};
+/// # use rope_mechanics::quantity::{Force, Length, LineMass, line_weight_of, unit::{gram_per_meter, kilonewton, meter, newton}};
 /// # use rope_mechanics::rope::Stretch;
 /// # let m = Length::new::<meter>;
 /// let (head, far) = (Point2::new(m(0.0), m(0.0)), Point2::new(m(70.0), m(-45.0)));
 /// let stretch = Stretch::linear(Force::new::<kilonewton>(40.0))?.strands(2)?;
-/// let track = Track::new(head, far, m(80.0), line_weight_of(LineMass::new::<kilogram_per_meter>(0.17)), stretch)?;
+/// let track = Track::new(head, far, m(80.0), line_weight_of(LineMass::new::<gram_per_meter>(170.0)), stretch)?;
 /// let (load, haul) = (Load::new(Force::new::<newton>(2450.0))?, HaulRope::new(head)?);
 ///
 /// // How much rope to leave in the line so that the load hangs 24 m below the head, 30 m out; then held there.

@@ -8,7 +8,7 @@ use super::system::{Problem, Unknowns};
 use crate::error::{Allowed, InputError, SolveReport, check, non_negative};
 use crate::geometry::{Force2, Point2};
 use crate::math;
-use crate::quantity::{Angle, Force, Length, metres, newtons, radians};
+use crate::quantity::{Angle, Force, Length, Ratio, metres, newtons, radians, ratio};
 
 /// Tension of the track rope, all its strands together, at four places.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -269,6 +269,17 @@ impl CarriageState {
     pub fn on_carriage_by_track(&self) -> Force2 {
         let ((h1, v1), (h2, v2)) = (self.shape.upper, self.shape.lower);
         self.shape.force(h2 - h1, v1 + v2)
+    }
+
+    /// The strain of the track where its tension is greatest.
+    ///
+    /// A track is solved for any strain, also one at which every rope has long parted: compare this with the range
+    /// in which your rope's stretch was measured. The rig refuses strains above 50 %.
+    #[must_use]
+    pub fn greatest_strain(&self) -> Ratio {
+        let TrackTension { head, carriage_upper, carriage_lower, far } = self.tension;
+        let greatest = head.value.max(carriage_upper.value).max(carriage_lower.value).max(far.value);
+        ratio(self.shape.law.strain(greatest))
     }
 
     pub(super) fn warm(&self) -> Option<Unknowns> {
