@@ -12,6 +12,19 @@
 //!
 //! At rest the force at the winch is anywhere between that for lowering and that for hauling.
 //!
+//! | question | where |
+//! |---|---|
+//! | what the load asks of its haul line | [`Pull`] |
+//! | the way of the rope: redirects before and behind the tackle | [`Route`], from [`Redirect`]s |
+//! | the force at the winch and in every part | [`Haul::forces`] |
+//! | the force on each redirect | [`Haul::redirects`] |
+//! | the least usual tackle that the winch can pull with | [`Route::least_advantage`] |
+//! | how fast the load comes | [`Haul::load_speed`], [`Haul::winch_speed`] |
+//! | how long the haul takes, its resets and its rope | [`Haul::journey`] |
+//!
+//! A [`Pull`] here is the load's, hauling and lowering; what a rope does to the head of a frame is a
+//! [`frame::Pull`](crate::frame::Pull).
+//!
 //! Nothing here needs a heap.
 //!
 //! ```
@@ -19,7 +32,7 @@
 //! use rope_mechanics::quantity::{Angle, Force, Length, Ratio, Velocity};
 //! use rope_mechanics::quantity::unit::{degree, kilonewton, meter, meter_per_second, percent};
 //! use rope_mechanics::sheave::Turn;
-//! use rope_mechanics::tackle::{Layout, Ready, Usual};
+//! use rope_mechanics::tackle::{Layout, UsualRatio, Usual};
 //!
 //! let m = Length::new::<meter>;
 //! let pulley = Turn::sheave(Ratio::new::<percent>(90.0))?;
@@ -29,8 +42,8 @@
 //! let route = Route::new(layout, pulley).with_before(&[over_frame])?;
 //!
 //! let pull = Pull::steady(Force::new::<kilonewton>(2.0))?;
-//! let straight = route.haul(Usual::new(Ready::OneToOne))?.forces(pull)?;
-//! let three = route.haul(Usual::new(Ready::ThreeToOne))?;
+//! let straight = route.haul(Usual::new(UsualRatio::OneToOne))?.forces(pull)?;
+//! let three = route.haul(Usual::new(UsualRatio::ThreeToOne))?;
 //! assert!((straight.hauling.value / three.forces(pull)?.hauling.value - 2.71).abs() < 1e-12);
 //! let load_speed = three.load_speed(Velocity::new::<meter_per_second>(0.3))?;
 //! assert!((load_speed.get::<meter_per_second>() - 0.1).abs() < 1e-12);
@@ -43,7 +56,7 @@ use crate::quantity::{Angle, Force, Time, Velocity, newtons};
 use crate::reeving::ForceBand;
 use crate::sheave::{Motion, Turn};
 use crate::slope::{Lowering, SlopePull};
-use crate::tackle::{CarrierId, Cycle, Form, Layout, Plan, Ready, Tackle, TackleError, Usual};
+use crate::tackle::{CarrierId, Cycle, Form, Layout, Plan, Tackle, TackleError, Usual, UsualRatio};
 use arrayvec::ArrayVec;
 use core::f64::consts::PI;
 
@@ -187,12 +200,12 @@ impl Route {
     ) -> Result<Choice, TackleError> {
         let available_n = positive("available", available)?;
         let mut least_n = f64::INFINITY;
-        for ready in Ready::ALL.into_iter().filter(|r| *r != Ready::FiveToOneComplex) {
-            let usual = Usual { ready, form, lead };
+        for ratio in UsualRatio::ALL.into_iter().filter(|r| *r != UsualRatio::FiveToOneComplex) {
+            let usual = Usual { ratio, form, lead };
             let forces = self.haul(usual)?.forces(pull)?;
             least_n = least_n.min(forces.hauling.value);
             if forces.hauling.value <= available_n {
-                return Ok(Choice { usual, straight: ready == Ready::OneToOne, forces });
+                return Ok(Choice { usual, straight: ratio == UsualRatio::OneToOne, forces });
             }
         }
         Err(TackleError::NotEnough { least_n })

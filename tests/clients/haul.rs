@@ -7,7 +7,7 @@ use rope_mechanics::quantity::{
     unit::{meter, meter_per_second, newton, radian, ratio},
 };
 use rope_mechanics::sheave::Turn;
-use rope_mechanics::tackle::{Form, Layout, Plan, Ready, Usual};
+use rope_mechanics::tackle::{Form, Layout, Plan, Usual, UsualRatio};
 
 #[test]
 fn c_and_rust_agree_on_a_haul() {
@@ -20,7 +20,7 @@ fn c_and_rust_agree_on_a_haul() {
     let layout = Layout::new(m(60.0), m(8.0)).unwrap().with_hand(m(3.0)).unwrap();
     let route = Route::new(layout, pulley(90.0)).with_before(&[redirect(85.0, 50.0)]).unwrap();
     let route = route.with_after(&[redirect(90.0, 90.0)]).unwrap();
-    let haul = route.haul(Usual::new(Ready::ThreeToOne)).unwrap();
+    let haul = route.haul(Usual::new(UsualRatio::ThreeToOne)).unwrap();
     let pull = Pull::new(n(2009.0), n(804.0)).unwrap();
     let forces = haul.forces(pull).unwrap();
     assert_same_bits!(c, "hauling", forces.hauling.value);

@@ -7,7 +7,7 @@ use rope_mechanics::quantity::{
     unit::{meter, newton, radian, ratio},
 };
 use rope_mechanics::sheave::Turn;
-use rope_mechanics::tackle::{Builder, Layout, Plan, Ready, Search, Stop, Usual, Wanted};
+use rope_mechanics::tackle::{Builder, Layout, Plan, Search, Stop, Usual, UsualRatio, Wanted};
 
 fn m(x: f64) -> Length {
     Length::new::<meter>(x)
@@ -22,7 +22,7 @@ fn c_and_rust_agree_on_tackles() {
     let c = numbers_from_c("tackle.c");
     let layout = Layout::new(m(40.0), m(10.0)).unwrap();
     let pulleys = [pulley(85.0), pulley(85.0), pulley(95.0)];
-    let tackle = Usual::new(Ready::ThreeToOne).with_lead().build(&layout, &pulleys).unwrap();
+    let tackle = Usual::new(UsualRatio::ThreeToOne).with_lead().build(&layout, &pulleys).unwrap();
     let advantage = tackle.advantage().unwrap();
     assert_same_bits!(c, "ideal", advantage.ideal.value);
     assert_same_bits!(c, "hauling", advantage.hauling.value);

@@ -6,7 +6,7 @@ use rope_mechanics::quantity::{
     unit::{meter, newton, ratio},
 };
 use rope_mechanics::sheave::Turn;
-use rope_mechanics::tackle::{Builder, Layout, Ready, Stop, Tackle, Usual};
+use rope_mechanics::tackle::{Builder, Layout, Stop, Tackle, Usual, UsualRatio};
 
 fn m(x: f64) -> Length {
     Length::new::<meter>(x)
@@ -135,7 +135,8 @@ fn us_navy_builder_and_steelworker_manuals_ten_per_cent_for_each_sheave_is_enoug
 fn notes_on_a_text_on_rope_physics_a_3_to_1_with_a_good_and_a_poor_pulley() {
     let layout = Layout::new(m(40.0), m(10.0)).unwrap();
     for (first, second, printed) in [(0.9, 0.5, 1.95), (0.5, 0.9, 2.35)] {
-        let tackle = Usual::new(Ready::ThreeToOne).build(&layout, &[pulley(first), pulley(second)]).unwrap();
+        let tackle =
+            Usual::new(UsualRatio::ThreeToOne).build(&layout, &[pulley(first), pulley(second)]).unwrap();
         assert!((tackle.advantage().unwrap().hauling.value - printed).abs() < 1e-12);
     }
 }

@@ -9,7 +9,7 @@ use crate::line::carriage::{HaulRope, Held, Load, Track};
 use crate::quantity::{Force, Length, LineWeight, Ratio, metres, weight_of};
 use crate::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns};
 use crate::sheave::{Motion, Turn};
-use crate::tackle::{Layout, Ready, Tackle, TackleError, Usual};
+use crate::tackle::{Layout, Tackle, TackleError, Usual, UsualRatio};
 use alloc::format;
 use alloc::string::ToString;
 use alloc::vec::Vec;
@@ -55,17 +55,17 @@ pub(crate) struct HaulLine {
 /// The route of the haul rope without its redirects, and the tackle in it, straight and as the site file has it.
 fn tackle(site: &Site, plan: &Plan) -> Result<(Route, Tackle, Tackle), SiteError> {
     let key = "haul.tackle";
-    let ready = match site.haul.tackle {
-        site::TackleKind::Straight => Ready::OneToOne,
-        site::TackleKind::TwoToOne => Ready::TwoToOne,
-        site::TackleKind::ThreeToOne => Ready::ThreeToOne,
+    let ratio = match site.haul.tackle {
+        site::TackleKind::Straight => UsualRatio::OneToOne,
+        site::TackleKind::TwoToOne => UsualRatio::TwoToOne,
+        site::TackleKind::ThreeToOne => UsualRatio::ThreeToOne,
     };
     let fail = |why: TackleError| SiteError::new(key, why.to_string());
     let pulley = sheave("haul.tackle_efficiency", plan.tackle_efficiency)?;
     // The forces don't depend on where its pulleys stand: any room will do.
     let layout = Layout::new(metres(10.0), metres(1.0)).map_err(|why| SiteError::at(key, why))?;
-    let build = |ready| Usual::new(ready).build_alike(&layout, pulley).map_err(fail);
-    Ok((Route::new(layout, pulley), build(Ready::OneToOne)?, build(ready)?))
+    let build = |ratio| Usual::new(ratio).build_alike(&layout, pulley).map_err(fail);
+    Ok((Route::new(layout, pulley), build(UsualRatio::OneToOne)?, build(ratio)?))
 }
 
 fn sheave(key: &str, efficiency: Ratio) -> Result<Turn, SiteError> {

@@ -80,4 +80,4 @@ pub use solve::{Advantage, Forces, PartForce, SheaveForce};
 #[cfg(all(feature = "serde", feature = "alloc"))]
 pub use spec::{CarrierKind, CarrierSpec, RopeSpec, SpecError, StopSpec, TackleSpec};
 pub use travel::{Cycle, Plan, Throw};
-pub use usual::{Form, Layout, Ready, Usual};
+pub use usual::{Form, Layout, Usual, UsualRatio};

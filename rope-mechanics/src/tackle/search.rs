@@ -21,13 +21,13 @@ pub enum Wanted {
 /// ```
 /// use rope_mechanics::quantity::{Force, Length, Ratio, unit::{meter, newton, percent}};
 /// use rope_mechanics::sheave::Turn;
-/// use rope_mechanics::tackle::{Layout, Ready, Search, Wanted};
+/// use rope_mechanics::tackle::{Layout, UsualRatio, Search, Wanted};
 ///
 /// let m = Length::new::<meter>;
 /// let layout = Layout::new(m(40.0), m(10.0))?;
 /// let pulley = Turn::sheave(Ratio::new::<percent>(90.0))?;
 /// let search = Search::new(Force::new::<newton>(2000.0), Force::new::<newton>(800.0), pulley, layout)?;
-/// assert_eq!(search.find(Wanted::FewestSheaves)?.usual.ready, Ready::ThreeToOne);
+/// assert_eq!(search.find(Wanted::FewestSheaves)?.usual.ratio, UsualRatio::ThreeToOne);
 /// # Ok::<(), rope_mechanics::tackle::TackleError>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]

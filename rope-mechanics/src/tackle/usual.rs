@@ -11,7 +11,7 @@ use arrayvec::ArrayVec;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
 #[non_exhaustive]
-pub enum Ready {
+pub enum UsualRatio {
     /// 1:1, a straight pull; with a lead, the redirect.
     OneToOne,
     /// 2:1, a rope from the anchor around one travelling sheave.
@@ -30,7 +30,7 @@ pub enum Ready {
     NineToOne,
 }
 
-impl Ready {
+impl UsualRatio {
     /// All of them, by rising advantage.
     pub const ALL: [Self; 8] = [
         Self::OneToOne,
@@ -105,12 +105,12 @@ const SECOND_GRAB: f64 = 0.9;
 /// ```
 /// use rope_mechanics::quantity::{Force, Length, Ratio, unit::{meter, newton, percent}};
 /// use rope_mechanics::sheave::Turn;
-/// use rope_mechanics::tackle::{Layout, Ready, Usual};
+/// use rope_mechanics::tackle::{Layout, UsualRatio, Usual};
 ///
 /// let m = Length::new::<meter>;
 /// let pulley = Turn::sheave(Ratio::new::<percent>(90.0))?;
 /// let layout = Layout::new(m(40.0), m(10.0))?;
-/// let tackle = Usual::new(Ready::ThreeToOne).build_alike(&layout, pulley)?;
+/// let tackle = Usual::new(UsualRatio::ThreeToOne).build_alike(&layout, pulley)?;
 /// assert!((tackle.advantage()?.hauling.value - 2.71).abs() < 1e-12);
 /// assert!((tackle.throw(m(0.5))?.load.get::<meter>() - 9.5).abs() < 1e-12);
 /// # Ok::<(), rope_mechanics::tackle::TackleError>(())
@@ -118,8 +118,8 @@ const SECOND_GRAB: f64 = 0.9;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Usual {
-    /// Which.
-    pub ready: Ready,
+    /// Which ratio.
+    pub ratio: UsualRatio,
     /// On what it pulls.
     pub form: Form,
     /// Whether the rope turns over a lead sheave at the anchor before the hand.
@@ -131,8 +131,8 @@ type Path = ArrayVec<Stop, 10>;
 impl Usual {
     /// Made with the load's own rope, without a lead.
     #[must_use]
-    pub const fn new(ready: Ready) -> Self {
-        Self { ready, form: Form::Direct, lead: false }
+    pub const fn new(ratio: UsualRatio) -> Self {
+        Self { ratio, form: Form::Direct, lead: false }
     }
 
     /// As a tackle of its own that grips the load's rope.
@@ -151,18 +151,18 @@ impl Usual {
 
     /// All that can be built, by rising advantage.
     pub fn all() -> impl Iterator<Item = Self> {
-        Ready::ALL.into_iter().flat_map(|ready| {
+        UsualRatio::ALL.into_iter().flat_map(|ratio| {
             [(Form::Direct, false), (Form::Direct, true), (Form::Piggyback, false), (Form::Piggyback, true)]
                 .into_iter()
-                .map(move |(form, lead)| Self { ready, form, lead })
-                .filter(|usual| !(usual.lead && usual.ready == Ready::FiveToOneComplex))
+                .map(move |(form, lead)| Self { ratio, form, lead })
+                .filter(|usual| !(usual.lead && usual.ratio == UsualRatio::FiveToOneComplex))
         })
     }
 
     /// How many pulleys it takes, the lead included.
     #[must_use]
     pub const fn sheaves(&self) -> usize {
-        self.ready.sheaves() + if self.lead { 1 } else { 0 }
+        self.ratio.sheaves() + if self.lead { 1 } else { 0 }
     }
 
     /// The tackle with the same pulley everywhere.
@@ -179,7 +179,7 @@ impl Usual {
     /// # Errors
     /// If there are too few or too many pulleys; [`TackleError::NoLead`] for the complex 5:1 with a lead.
     pub fn build(&self, layout: &Layout, pulleys: &[Turn]) -> Result<Tackle, TackleError> {
-        if self.lead && self.ready == Ready::FiveToOneComplex {
+        if self.lead && self.ratio == UsualRatio::FiveToOneComplex {
             return Err(TackleError::NoLead);
         }
         if pulleys.len() != self.sheaves() {
@@ -195,27 +195,28 @@ impl Usual {
         let direct = self.form == Form::Direct;
 
         // What the tackle pulls: the load itself, or a grab on the load's rope.
-        let at_load = direct && matches!(self.ready, Ready::OneToOne | Ready::TwoToOne | Ready::FourToOne);
+        let at_load = direct
+            && matches!(self.ratio, UsualRatio::OneToOne | UsualRatio::TwoToOne | UsualRatio::FourToOne);
         let pulled = if at_load { load } else { rig.carrier_in_line("grab", metres(layout.spread_m))? };
         if !direct {
             let tail = at(&mut rig, "tail", -layout.hand_m)?;
             let capture = Stop::Capture(anchor, Turn::FRICTIONLESS);
             rig.rope("main", &[Stop::End(load), Stop::Grab(pulled), capture, Stop::Tail(tail)])?;
         }
-        let second = match self.ready {
-            Ready::FiveToOneComplex => {
+        let second = match self.ratio {
+            UsualRatio::FiveToOneComplex => {
                 Some(rig.carrier_in_line("second grab", metres(layout.spread_m * (1.0 - SECOND_GRAB)))?)
             }
-            Ready::FourToOne if at_load => {
+            UsualRatio::FourToOne if at_load => {
                 Some(rig.carrier_in_line("second block", metres(layout.spread_m))?)
             }
-            Ready::FourToOne | Ready::SixToOne | Ready::NineToOne => {
+            UsualRatio::FourToOne | UsualRatio::SixToOne | UsualRatio::NineToOne => {
                 Some(rig.carrier_in_line("second grab", metres(layout.spread_m * SECOND_GRAB))?)
             }
             _ => None,
         };
-        let hand = match self.ready {
-            Ready::FiveToOneComplex => at(&mut rig, "hand", layout.spread_m + layout.hand_m)?,
+        let hand = match self.ratio {
+            UsualRatio::FiveToOneComplex => at(&mut rig, "hand", layout.spread_m + layout.hand_m)?,
             _ if self.lead => at(&mut rig, "hand", layout.hand_m)?,
             _ => at(&mut rig, "hand", -layout.hand_m)?,
         };
@@ -232,18 +233,18 @@ impl Usual {
             }
         };
         let mut captured = !direct || !at_load;
-        match self.ready {
-            Ready::OneToOne => add(&[Stop::End(pulled)]),
-            Ready::TwoToOne => add(&[Stop::End(anchor), Stop::Sheave(pulled, next())]),
-            Ready::ThreeToOne => {
+        match self.ratio {
+            UsualRatio::OneToOne => add(&[Stop::End(pulled)]),
+            UsualRatio::TwoToOne => add(&[Stop::End(anchor), Stop::Sheave(pulled, next())]),
+            UsualRatio::ThreeToOne => {
                 add(&odd(next()));
                 add(&[Stop::Sheave(pulled, next())]);
             }
-            Ready::FourToOne => {
+            UsualRatio::FourToOne => {
                 rig.rope("first", &[Stop::End(anchor), Stop::Sheave(pulled, next()), Stop::End(second_at)])?;
                 add(&[Stop::End(anchor), Stop::Sheave(second_at, next())]);
             }
-            Ready::FiveToOne => {
+            UsualRatio::FiveToOne => {
                 add(&odd(next()));
                 add(&[
                     Stop::Sheave(pulled, next()),
@@ -251,17 +252,17 @@ impl Usual {
                     Stop::Sheave(pulled, next()),
                 ]);
             }
-            Ready::FiveToOneComplex => {
+            UsualRatio::FiveToOneComplex => {
                 add(&odd(next()));
                 add(&[Stop::Grab(second_at), Stop::Sheave(pulled, next()), Stop::Sheave(second_at, next())]);
             }
-            Ready::SixToOne => {
+            UsualRatio::SixToOne => {
                 let mut first = odd(next());
                 first.extend([Stop::Sheave(pulled, next()), Stop::End(second_at)]);
                 rig.rope("first", &first)?;
                 add(&[Stop::End(anchor), Stop::Sheave(second_at, next())]);
             }
-            Ready::NineToOne => {
+            UsualRatio::NineToOne => {
                 add(&odd(next()));
                 add(&[Stop::Sheave(pulled, next()), Stop::Grab(second_at)]);
                 add(&[Stop::Sheave(anchor, next()), Stop::Sheave(second_at, next())]);

@@ -8,7 +8,7 @@ use rope_mechanics::quantity::{
 };
 use rope_mechanics::sheave::Turn;
 use rope_mechanics::slope::SlopeLoad;
-use rope_mechanics::tackle::{Form, Layout, Plan, Ready, TackleError, Usual};
+use rope_mechanics::tackle::{Form, Layout, Plan, TackleError, Usual, UsualRatio};
 
 fn m(x: f64) -> Length {
     Length::new::<meter>(x)
@@ -32,7 +32,7 @@ fn layout() -> Layout {
 
 #[test]
 fn a_straight_pull_without_redirects_is_the_pull_itself() {
-    let haul = Route::new(layout(), pulley(0.9)).haul(Usual::new(Ready::OneToOne)).unwrap();
+    let haul = Route::new(layout(), pulley(0.9)).haul(Usual::new(UsualRatio::OneToOne)).unwrap();
     let forces = haul.forces(Pull::new(n(2000.0), n(800.0)).unwrap()).unwrap();
     assert_eq!((forces.hauling, forces.lowering), (n(2000.0), n(800.0)));
     assert_eq!((forces.at_rest.low, forces.at_rest.high), (n(800.0), n(2000.0)));
@@ -48,7 +48,7 @@ fn every_redirect_and_the_tackle_multiply() {
         .with_after(&[redirect(0.85, 180.0)])
         .unwrap();
     let pull = Pull::steady(n(1000.0)).unwrap();
-    let haul = route.haul(Usual::new(Ready::ThreeToOne).with_lead()).unwrap();
+    let haul = route.haul(Usual::new(UsualRatio::ThreeToOne).with_lead()).unwrap();
     let forces = haul.forces(pull).unwrap();
     let up = 1000.0 / (0.8 * 0.95) / (0.9 * 2.71) / 0.85;
     assert!((forces.hauling.value / up - 1.0).abs() < 1e-14);
@@ -70,7 +70,7 @@ fn every_redirect_and_the_tackle_multiply() {
 #[test]
 fn a_redirect_by_a_right_angle_takes_the_diagonal() {
     let route = Route::new(layout(), pulley(1.0)).with_before(&[redirect(1.0, 90.0)]).unwrap();
-    let haul = route.haul(Usual::new(Ready::OneToOne)).unwrap();
+    let haul = route.haul(Usual::new(UsualRatio::OneToOne)).unwrap();
     let on = haul.redirects(Pull::steady(n(1000.0)).unwrap()).unwrap().next().unwrap();
     assert!((on.hauling.value - 1000.0 * 2.0_f64.sqrt()).abs() < 1e-9);
     assert_eq!(on.hauling, on.lowering);
@@ -79,17 +79,17 @@ fn a_redirect_by_a_right_angle_takes_the_diagonal() {
 #[test]
 fn the_anchor_of_a_3_to_1_takes_what_the_hand_does_not() {
     // Without losses the anchor's sheave carries two of the three parts: 2/3 of the load.
-    let haul = Route::new(layout(), pulley(1.0)).haul(Usual::new(Ready::ThreeToOne)).unwrap();
+    let haul = Route::new(layout(), pulley(1.0)).haul(Usual::new(UsualRatio::ThreeToOne)).unwrap();
     let forces = haul.forces(Pull::steady(n(3000.0)).unwrap()).unwrap();
     assert!((forces.anchor.value - 2000.0).abs() < 1e-9);
     // A lead turns the hand's part back and adds two more.
-    let led = Route::new(layout(), pulley(1.0)).haul(Usual::new(Ready::ThreeToOne).with_lead()).unwrap();
+    let led = Route::new(layout(), pulley(1.0)).haul(Usual::new(UsualRatio::ThreeToOne).with_lead()).unwrap();
     assert!((led.forces(Pull::steady(n(3000.0)).unwrap()).unwrap().anchor.value - 4000.0).abs() < 1e-9);
 }
 
 #[test]
 fn a_whole_haul_takes_its_time_and_rope() {
-    let haul = Route::new(layout(), pulley(0.9)).haul(Usual::new(Ready::ThreeToOne)).unwrap();
+    let haul = Route::new(layout(), pulley(0.9)).haul(Usual::new(UsualRatio::ThreeToOne)).unwrap();
     let plan = Plan::new(m(20.0)).unwrap().with_clearance(m(0.5)).unwrap().with_setback(m(0.05)).unwrap();
     let journey = haul.journey(&plan, Velocity::new::<meter_per_second>(0.3)).unwrap();
     // 7.5, 14.95, 22.4
@@ -111,10 +111,10 @@ fn the_least_advantage_that_is_enough() {
     assert!(least(2000.1).unwrap().straight);
     let two = least(1999.9).unwrap();
     assert!(!two.straight);
-    assert_eq!(two.usual.ready, Ready::TwoToOne);
+    assert_eq!(two.usual.ratio, UsualRatio::TwoToOne);
     assert!((two.forces.hauling.value - 2000.0 / 1.9).abs() < 1e-9);
-    assert_eq!(least(1000.0).unwrap().usual.ready, Ready::ThreeToOne);
-    assert_eq!(least(300.0).unwrap().usual.ready, Ready::NineToOne);
+    assert_eq!(least(1000.0).unwrap().usual.ratio, UsualRatio::ThreeToOne);
+    assert_eq!(least(300.0).unwrap().usual.ratio, UsualRatio::NineToOne);
     assert!(matches!(least(100.0).unwrap_err(), TackleError::NotEnough { .. }));
 }
 
@@ -127,7 +127,7 @@ fn a_load_that_would_not_slide_leaves_the_rope_slack() {
             .pull()
             .unwrap()
     };
-    let haul = Route::new(layout(), pulley(0.9)).haul(Usual::new(Ready::TwoToOne)).unwrap();
+    let haul = Route::new(layout(), pulley(0.9)).haul(Usual::new(UsualRatio::TwoToOne)).unwrap();
     let gentle = haul.forces(slope(20.0).into()).unwrap();
     assert_eq!((gentle.lowering, gentle.at_rest.low), (n(0.0), n(0.0)));
     assert!((gentle.hauling.value - slope(20.0).up.value / 1.9).abs() < 1e-9);
@@ -169,7 +169,7 @@ fn bad_input_is_refused_by_name() {
         Route::new(layout(), pulley(0.9)).with_after(&many).unwrap_err(),
         TackleError::TooMany { .. }
     ));
-    let haul = Route::new(layout(), pulley(0.9)).haul(Usual::new(Ready::ThreeToOne)).unwrap();
+    let haul = Route::new(layout(), pulley(0.9)).haul(Usual::new(UsualRatio::ThreeToOne)).unwrap();
     let speed = Velocity::new::<meter_per_second>;
     assert!(haul.load_speed(speed(f64::NAN)).is_err());
     assert!(haul.journey(&Plan::new(m(5.0)).unwrap(), speed(0.0)).is_err());

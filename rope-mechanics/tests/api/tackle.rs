@@ -8,7 +8,8 @@ use rope_mechanics::quantity::{
 };
 use rope_mechanics::sheave::{Motion, Turn};
 use rope_mechanics::tackle::{
-    Builder, CarrierId, Forces, Form, Layout, Plan, Ready, Search, Stop, Tackle, TackleError, Usual, Wanted,
+    Builder, CarrierId, Forces, Form, Layout, Plan, Search, Stop, Tackle, TackleError, Usual, UsualRatio,
+    Wanted,
 };
 
 fn m(x: f64) -> Length {
@@ -255,7 +256,7 @@ fn the_usual_tackles_gain_what_they_are_called_for() {
     let ideal = [1.0, 2.0, 3.0, 4.0, 5.0, 5.0, 6.0, 9.0];
     for usual in Usual::all() {
         let tackle = usual.build_alike(&layout(), pulley(0.9)).unwrap();
-        let wanted = ideal[Ready::ALL.iter().position(|r| *r == usual.ready).unwrap()];
+        let wanted = ideal[UsualRatio::ALL.iter().position(|r| *r == usual.ratio).unwrap()];
         assert!((tackle.velocity_ratio().value - wanted).abs() < 1e-12, "{usual:?}");
         assert!((tackle.advantage().unwrap().ideal.value - wanted).abs() < 1e-12, "{usual:?}");
         assert_eq!(tackle.sheaves(), usual.sheaves(), "{usual:?}");
@@ -268,34 +269,34 @@ fn the_usual_tackles_with_losses_by_hand() {
     // The tension method with a pulley of e = 0.9, from the hand at 1.
     let e: f64 = 0.9;
     let three = 1.0 + e + e * e;
-    for (ready, hauling) in [
-        (Ready::TwoToOne, 1.0 + e),
-        (Ready::ThreeToOne, three),
-        (Ready::FourToOne, (1.0 + e) * (1.0 + e)),
-        (Ready::FiveToOne, three + e.powi(3) + e.powi(4)),
+    for (which, hauling) in [
+        (UsualRatio::TwoToOne, 1.0 + e),
+        (UsualRatio::ThreeToOne, three),
+        (UsualRatio::FourToOne, (1.0 + e) * (1.0 + e)),
+        (UsualRatio::FiveToOne, three + e.powi(3) + e.powi(4)),
         // G2: hand 1 and e forward, e² forward on the strand; that strand is 1 + e + e² at the anchor's sheave.
-        (Ready::FiveToOneComplex, e * (1.0 + e + e * e) + e + e * e),
-        (Ready::SixToOne, three * (1.0 + e)),
-        (Ready::NineToOne, three * three),
+        (UsualRatio::FiveToOneComplex, e * (1.0 + e + e * e) + e + e * e),
+        (UsualRatio::SixToOne, three * (1.0 + e)),
+        (UsualRatio::NineToOne, three * three),
     ] {
-        for usual in [Usual::new(ready), Usual::new(ready).piggyback()] {
+        for usual in [Usual::new(which), Usual::new(which).piggyback()] {
             let tackle = usual.build_alike(&layout(), pulley(e)).unwrap();
             let got = tackle.advantage().unwrap().hauling.value;
             assert!((got - hauling).abs() < 1e-12, "{usual:?}: {got}, not {hauling}");
-            if ready != Ready::FiveToOneComplex {
+            if which != UsualRatio::FiveToOneComplex {
                 let led = usual.with_lead().build_alike(&layout(), pulley(e)).unwrap();
                 assert!((led.advantage().unwrap().hauling.value - e * hauling).abs() < 1e-12, "{usual:?}");
             }
         }
     }
-    let redirect = Usual::new(Ready::OneToOne).with_lead().build_alike(&layout(), pulley(e)).unwrap();
+    let redirect = Usual::new(UsualRatio::OneToOne).with_lead().build_alike(&layout(), pulley(e)).unwrap();
     assert!((redirect.advantage().unwrap().hauling.value - e).abs() < 1e-15);
     assert!((redirect.advantage().unwrap().lowering.value - 1.0 / e).abs() < 1e-15);
 }
 
 #[test]
 fn the_redirect_anchor_takes_twice_the_load() {
-    let tackle = Usual::new(Ready::OneToOne).with_lead().build_alike(&layout(), pulley(1.0)).unwrap();
+    let tackle = Usual::new(UsualRatio::OneToOne).with_lead().build_alike(&layout(), pulley(1.0)).unwrap();
     let forces = tackle.without_losses(n(1000.0)).unwrap();
     let anchor = tackle.carriers().find(|c| tackle.carrier_name(*c) == "anchor").unwrap();
     assert!((forces.on(anchor).x.value - 2000.0).abs() < 1e-9);
@@ -306,13 +307,13 @@ fn the_redirect_anchor_takes_twice_the_load() {
 #[test]
 fn the_efficient_pulley_belongs_nearest_the_hand() {
     // In each simple tackle; of a compound one each stage is a tackle of its own.
-    for (ready, stages) in [
-        (Ready::ThreeToOne, [0..2, 0..0]),
-        (Ready::FiveToOne, [0..4, 0..0]),
-        (Ready::SixToOne, [0..2, 2..3]),
-        (Ready::NineToOne, [0..2, 2..4]),
+    for (which, stages) in [
+        (UsualRatio::ThreeToOne, [0..2, 0..0]),
+        (UsualRatio::FiveToOne, [0..4, 0..0]),
+        (UsualRatio::SixToOne, [0..2, 2..3]),
+        (UsualRatio::NineToOne, [0..2, 2..4]),
     ] {
-        let usual = Usual::new(ready);
+        let usual = Usual::new(which);
         let count = usual.sheaves();
         let hauling = |good: usize| {
             let pulleys: Vec<_> = (0..count).map(|i| pulley(if i == good { 0.95 } else { 0.6 })).collect();
@@ -320,7 +321,7 @@ fn the_efficient_pulley_belongs_nearest_the_hand() {
         };
         for stage in stages {
             for good in stage.clone().skip(1) {
-                assert!(hauling(good) > hauling(good - 1) + 0.1, "{ready:?}");
+                assert!(hauling(good) > hauling(good - 1) + 0.1, "{which:?}");
             }
         }
     }
@@ -328,7 +329,7 @@ fn the_efficient_pulley_belongs_nearest_the_hand() {
 
 #[test]
 fn a_3_to_1_is_reset_when_its_grab_reaches_the_anchor() {
-    let tackle = Usual::new(Ready::ThreeToOne).build_alike(&layout(), pulley(0.9)).unwrap();
+    let tackle = Usual::new(UsualRatio::ThreeToOne).build_alike(&layout(), pulley(0.9)).unwrap();
     let plan = Plan::new(m(30.0)).unwrap().with_clearance(m(0.5)).unwrap().with_setback(m(0.1)).unwrap();
     let cycle = tackle.cycle(&plan).unwrap();
     assert!((cycle.throw.load.value - 9.5).abs() < 1e-12);
@@ -348,8 +349,10 @@ fn a_haul_ends_where_its_tackle_does() {
     let plan = |haul: f64| Plan::new(m(haul)).unwrap().with_clearance(m(0.5)).unwrap();
     let build = |usual: Usual| usual.build_alike(&layout(), pulley(0.9)).unwrap();
     // From 40 m: half a metre stays between load and grab, and half a metre between grab and anchor.
-    for ready in [Ready::ThreeToOne, Ready::FiveToOne, Ready::FiveToOneComplex, Ready::NineToOne] {
-        for usual in [Usual::new(ready), Usual::new(ready).piggyback()] {
+    for which in
+        [UsualRatio::ThreeToOne, UsualRatio::FiveToOne, UsualRatio::FiveToOneComplex, UsualRatio::NineToOne]
+    {
+        for usual in [Usual::new(which), Usual::new(which).piggyback()] {
             let tackle = build(usual);
             assert!(tackle.cycle(&plan(39.0)).unwrap().resets > 2, "{usual:?}");
             let why = tackle.cycle(&plan(39.1)).unwrap_err();
@@ -360,24 +363,24 @@ fn a_haul_ends_where_its_tackle_does() {
         }
     }
     // A straight pull needs no reset before the load is there.
-    assert_eq!(build(Usual::new(Ready::OneToOne)).cycle(&plan(39.5)).unwrap().resets, 0);
+    assert_eq!(build(Usual::new(UsualRatio::OneToOne)).cycle(&plan(39.5)).unwrap().resets, 0);
     assert!(matches!(
-        build(Usual::new(Ready::OneToOne)).cycle(&plan(39.6)).unwrap_err(),
+        build(Usual::new(UsualRatio::OneToOne)).cycle(&plan(39.6)).unwrap_err(),
         TackleError::TooFar { .. }
     ));
     // What holds the load can't go back.
-    let carrier = |ready| match build(Usual::new(ready)).cycle(&plan(39.6)).unwrap_err() {
+    let carrier = |which| match build(Usual::new(which)).cycle(&plan(39.6)).unwrap_err() {
         TackleError::NoReset { carrier, .. } => carrier.to_string(),
         other => panic!("{other}"),
     };
-    assert_eq!(carrier(Ready::TwoToOne), "load");
-    assert_eq!(carrier(Ready::FourToOne), "load");
-    assert!(build(Usual::new(Ready::TwoToOne).piggyback()).cycle(&plan(39.0)).unwrap().resets > 2);
+    assert_eq!(carrier(UsualRatio::TwoToOne), "load");
+    assert_eq!(carrier(UsualRatio::FourToOne), "load");
+    assert!(build(Usual::new(UsualRatio::TwoToOne).piggyback()).cycle(&plan(39.0)).unwrap().resets > 2);
 }
 
 #[test]
 fn a_compound_tackle_is_reset_by_its_fastest_stage() {
-    let tackle = Usual::new(Ready::NineToOne).build_alike(&layout(), pulley(0.9)).unwrap();
+    let tackle = Usual::new(UsualRatio::NineToOne).build_alike(&layout(), pulley(0.9)).unwrap();
     let throw = tackle.throw(m(0.0)).unwrap();
     // The second grab starts 9 m from the anchor and travels three times as fast as the load.
     assert!((throw.load.value - 3.0).abs() < 1e-12);
@@ -388,7 +391,7 @@ fn a_compound_tackle_is_reset_by_its_fastest_stage() {
 
 #[test]
 fn the_complex_grab_travels_towards_the_load() {
-    let tackle = Usual::new(Ready::FiveToOneComplex).build_alike(&layout(), pulley(1.0)).unwrap();
+    let tackle = Usual::new(UsualRatio::FiveToOneComplex).build_alike(&layout(), pulley(1.0)).unwrap();
     let second = tackle.carriers().find(|c| tackle.carrier_name(*c) == "second grab").unwrap();
     assert!((tackle.travel_of(second).value + 1.0).abs() < 1e-12);
     // The grabs start 9 m apart and meet half way.
@@ -403,7 +406,7 @@ fn the_capture_holds_the_load_when_the_hand_lets_go() {
         assert_eq!(held.hand().value, 0.0);
         // The load's rope holds all of it; a rope around a sheave at the load half, and the next quarter.
         let on_the_load =
-            usual.form == Form::Direct && matches!(usual.ready, Ready::TwoToOne | Ready::FourToOne);
+            usual.form == Form::Direct && matches!(usual.ratio, UsualRatio::TwoToOne | UsualRatio::FourToOne);
         assert!((held.highest().value - if on_the_load { 500.0 } else { 1000.0 }).abs() < 1e-9, "{usual:?}");
         assert!(tackle.setback_ratio().unwrap().value <= 1.0 + 1e-12);
     }
@@ -458,7 +461,7 @@ fn a_part_at_an_angle_gains_less() {
 #[test]
 fn the_search_finds_the_least() {
     let search = |available: f64| Search::new(n(2000.0), n(available), pulley(0.9), layout()).unwrap();
-    assert_eq!(search(2000.0).find(Wanted::FewestSheaves).unwrap().usual.ready, Ready::OneToOne);
+    assert_eq!(search(2000.0).find(Wanted::FewestSheaves).unwrap().usual.ratio, UsualRatio::OneToOne);
     let found = search(400.0).find(Wanted::FewestSheaves).unwrap();
     // 5:1 complex and 6:1 have three sheaves; the simple 5:1 has four.
     assert_eq!(found.usual.sheaves(), 3);
@@ -617,7 +620,7 @@ fn bad_input_is_refused_by_name() {
     free.rope("free", &[Stop::Tail(anchor), Stop::Sheave(load, pulley(0.9)), Stop::Hand(crew)]).unwrap();
     assert!(matches!(free.build().unwrap_err(), TackleError::Untied { .. }));
 
-    let tackle = Usual::new(Ready::ThreeToOne).build_alike(&layout(), pulley(0.9)).unwrap();
+    let tackle = Usual::new(UsualRatio::ThreeToOne).build_alike(&layout(), pulley(0.9)).unwrap();
     for bad in [-1.0, f64::NAN, f64::INFINITY, 1e16] {
         assert!(tackle.hauling(n(bad)).is_err());
         assert!(tackle.throw(m(bad)).is_err());
@@ -630,9 +633,9 @@ fn bad_input_is_refused_by_name() {
     assert!(matches!(tackle.throw(m(10.0)).unwrap_err(), TackleError::NoThrow { .. }));
     let plan = Plan::new(m(30.0)).unwrap().with_setback(m(10.0)).unwrap();
     assert!(matches!(tackle.cycle(&plan).unwrap_err(), TackleError::NoProgress { .. }));
-    let few = Usual::new(Ready::ThreeToOne).build(&layout(), &[pulley(0.9)]);
+    let few = Usual::new(UsualRatio::ThreeToOne).build(&layout(), &[pulley(0.9)]);
     assert_eq!(few.unwrap_err(), TackleError::Pulleys { needed: 2, given: 1 });
-    let lead = Usual::new(Ready::FiveToOneComplex).with_lead().build_alike(&layout(), pulley(0.9));
+    let lead = Usual::new(UsualRatio::FiveToOneComplex).with_lead().build_alike(&layout(), pulley(0.9));
     assert_eq!(lead.unwrap_err(), TackleError::NoLead);
 }
 
