@@ -5,6 +5,16 @@
 //! them: divide by a safety factor, and let a qualified person inspect and load each anchor before a life hangs
 //! on it. Local codes and the authority having jurisdiction come first.
 //!
+//! | question | where |
+//! |---|---|
+//! | what each leg of a V bears | [`v_anchor`] |
+//! | how the legs of any anchor share a load | [`Anchor::share`], from [`AnchorLeg`]s |
+//! | where its master point settles, slack legs included | [`Anchor::settle`] |
+//! | what the others bear when a leg fails, and how far the load drops | [`Anchor::after_losing`] |
+//! | what a braked vehicle holds | [`Vehicle::holds`], on a [`Surface`] |
+//! | what pickets hold | [`Picket::hold`] |
+//! | what a buried beam holds, and how long it must be | [`Deadman::hold`], [`Deadman::length_for`] |
+//!
 //! Nothing here needs a heap.
 
 mod buried;

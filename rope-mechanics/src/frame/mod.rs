@@ -16,6 +16,18 @@
 //! **Caution.** A frame stands or falls by its feet, its guys and their anchors. The forces here are those of the
 //! ideal, undisturbed frame; makers' instructions and the crew's inspection come first.
 //!
+//! | question | where |
+//! |---|---|
+//! | what all ropes do to the head together | [`resultant`], from [`Pull`]s |
+//! | the force in every leg, guy and hobble, what the feet bear, strength by force | [`Frame::solve`] |
+//! | whether it falls, which guys are on the wrong side, where one is needed | [`FrameError::Falls`], [`Fall`] |
+//! | how far it stands from tipping | [`Frame::stability`] |
+//! | how far a pull may lean to each side | [`Frame::cone_edge`] |
+//! | the same at other places of the head | [`Frame::at_heads`] |
+//!
+//! A [`Pull`] here is what one rope does to the head; what a load asks of its haul line is a
+//! [`haul::Pull`](crate::haul::Pull).
+//!
 //! Nothing here needs a heap.
 
 mod cone;

@@ -9,6 +9,66 @@
 //! interpolated), the readings, pulls and currents, the force on every part and its safety factor.
 //!
 //! What is assumed beyond the site stands in [`Study::assumptions`], each with its mark.
+//!
+//! | question | where |
+//! |---|---|
+//! | what a site file holds, key by key | [`Site`] |
+//! | whether the rope reaches, doubled | [`Reach`](study::Reach) in [`Summary`](study::Summary) |
+//! | tension, load-cell reading and sag before the load is on | [`Unloaded`](study::Unloaded) |
+//! | the balance, heights, pulls and current at each place | [`Position`] |
+//! | the least safety factor, and of which part | [`Governing`](study::Governing), [`Component`](study::Component) |
+//! | time, energy, battery and settings of the whole haul | [`HaulTotals`](study::HaulTotals) |
+//! | the track rope lets go | [`TrackLost`](study::TrackLost) |
+//! | what passes a limit | [`Study::warnings`] |
+//!
+//! A site is read with serde, from TOML or JSON. This one says as little as it may:
+//!
+//! ```
+//! use rope_mechanics::operation::{self, site::Site};
+//!
+//! let site: Site = toml::from_str(r#"
+//! title = "An invented bank"
+//! ground = [["-12 m", "0 m"], ["1.5 m", "0 m"], ["25 m", "-23 m"], ["62 m", "-43.4 m"], ["74 m", "-45.6 m"]]
+//! far_anchor = { x = "62 m", height = "0.8 m" }
+//! load = { patient = "90 kg", litter = "25 kg", carriage = "20 kg", hang = "1.1 m" }
+//! capstan = { at = ["-7 m", "2 m", "0.9 m"], wraps = 5 }
+//!
+//! [frame]
+//! x = "0 m"
+//! height = "3.2 m"
+//! feet = [["0.9 m", "1.1 m", "0 m"], ["0.9 m", "-1.1 m", "0 m"], ["-1.5 m", "0 m", "0 m"]]
+//!
+//! [track]
+//! rope = { class = "12.5 mm nylon" }
+//! on_hand = "600 ft"
+//! knots = "2 m"
+//! tails = "2 m"
+//! wraps = "3 m"
+//! redirect = ["-0.4 m", "1.3 m", "0.3 m"]
+//! cell_anchor = ["-6 m", "-1 m", "0.6 m"]
+//! set = { greatest_reading = "3.2 kN" }
+//!
+//! [haul]
+//! rope = { class = "11 mm polyester" }
+//! tackle = "1:1"
+//! winch = ["-7 m", "-2 m", "0.9 m"]
+//!
+//! [winch.table]
+//! points = [{ pull = "0 N", current = "65 A" }, { pull = "18 kN", current = "250 A" }]
+//! speed = "5 m/min"
+//! rated_pull = "10 kN"
+//! battery = { voltage = "25.6 V", resistance = "8 mohm", leads = "3 mohm", charge = "50 Ah" }
+//!
+//! [travel]
+//! positions = 20
+//! "#)?;
+//! let study = operation::solve(&site)?;
+//! assert_eq!(study.positions.len(), 20);
+//! assert!(study.positions.iter().all(|position| position.residual < 1e-11));
+//! assert!((study.summary.greatest_reading.si.value - 3200.0).abs() < 1.0); // as asked for
+//! assert!(study.summary.reach.spare.value > 0.0); // it reaches, doubled
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod dragging;
 mod parts;
@@ -40,15 +100,7 @@ use study::{CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Xz};
 /// [`SiteError`] with the key at fault: a value out of range, a ground profile that runs back, a far anchor above
 /// the head, a wish for the track rope that no length gives, a place of the load without equilibrium.
 ///
-/// ```no_run
-/// use rope_mechanics::operation::{self, site::Site};
-///
-/// # fn load() -> Site { unimplemented!() }
-/// let site: Site = load(); // with serde, from TOML, JSON or what you have
-/// let study = operation::solve(&site)?;
-/// println!("{} m to spare", study.summary.reach.spare.value);
-/// # Ok::<(), operation::SiteError>(())
-/// ```
+/// An example stands on the page of the [module](self).
 pub fn solve(site: &Site) -> Result<Study, SiteError> {
     solve_with_progress(site, |_, _| {})
 }
