@@ -118,6 +118,20 @@ pub(crate) unsafe fn growing_output<T: Growing>(name: &str, at: *mut T, value: T
     Ok(())
 }
 
+/// Refuses a reserved member that isn't zero, so that a later version may give it a meaning. Every struct that is
+/// read and has one is checked; the header's test counts them.
+pub(crate) fn no_reserved(structure: &str, value: i64) -> Result<(), Failure> {
+    if value == 0 {
+        Ok(())
+    } else {
+        let why = format_args!(
+            "reserved of rmech_{structure} is {value}, but must be 0: start the struct from zeros before setting its \
+             members"
+        );
+        Err(Failure::of(RMECH_ERR_ENUMERATOR, "reserved", why))
+    }
+}
+
 /// Refuses flags that this version doesn't know, where it knows none.
 pub(crate) fn no_flags(name: &str, flags: u32) -> Result<(), Failure> {
     if flags == 0 {

@@ -3,7 +3,7 @@
 //! Formulas, assumptions and sources: `rope_mechanics::line::carriage` in the library's documentation. No call
 //! allocates.
 
-use crate::call::{Growing, call, growing, growing_output, input, no_flags, writable};
+use crate::call::{Growing, call, growing, growing_output, input, no_flags, no_reserved, writable};
 use crate::error::{Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, rmech_error};
 use crate::quantity::{rmech_angle, rmech_force, rmech_length, rmech_line_weight, rmech_ratio};
 use crate::rope::rmech_stretch;
@@ -52,6 +52,8 @@ impl From<Force2> for rmech_plane_force {
 
 /// A track rope, the load on its carriage, and the haul rope.
 ///
+/// It is solved for any strain of the track: see `greatest_strain` of the state.
+///
 /// A doubled track is one line of twice the weight and twice the stretch coefficients. On one sheave at its far
 /// anchor it has no redundancy.
 #[repr(C)]
@@ -75,7 +77,8 @@ pub struct rmech_carriage {
     pub load_weight: rmech_force,
     /// By how much harder the track pulls behind the moving wheel: 0.02, say; zero for none.
     pub wheel_friction: rmech_ratio,
-    /// One of `RMECH_MOTION_...`. Not read without friction.
+    /// One of `RMECH_MOTION_...`: with friction it must be said, and 0 is refused; without friction it is not read. (A
+    /// `rmech_rig_rope` takes 0 for at rest.)
     pub motion: i32,
     /// Zero.
     pub reserved: i32,
@@ -96,6 +99,7 @@ const _: () = assert!(size_of::<rmech_carriage>() >= 136);
 impl rmech_carriage {
     fn track(&self, length: Length) -> Result<Track, Failure> {
         no_flags("carriage", self.flags)?;
+        no_reserved("carriage", self.reserved.into())?;
         let (weight, stretch) = (self.track_weight.get(), self.track_stretch.get()?);
         Ok(Track::new(self.head.get(), self.far.get(), length, weight, stretch)?)
     }
@@ -183,6 +187,9 @@ pub struct rmech_carriage_state {
     pub closing_error: rmech_length,
     /// The larger of the two errors against the largest force or length.
     pub residual: rmech_ratio,
+    /// Strain of the track where its tension is greatest: 0.05 is 5 %. No strain is refused, however soon a rope would
+    /// part: compare it with the range in which the stretch of yours was measured.
+    pub greatest_strain: rmech_ratio,
 }
 
 // SAFETY: repr(C), struct_size first, every bit pattern valid.
@@ -222,6 +229,7 @@ impl From<CarriageState> for rmech_carriage_state {
             force_error: state.force_error.into(),
             closing_error: state.closing_error.into(),
             residual: rmech_ratio { fraction: state.report.residual },
+            greatest_strain: state.greatest_strain().into(),
         }
     }
 }

@@ -43,15 +43,17 @@ pub struct rmech_error {
     pub struct_size: u32,
     /// The status returned.
     pub status: i32,
-    /// The value at fault, in SI; zero if none is.
+    /// The value at fault, in SI, where the fault is one number outside its range. Zero for every other fault, as an
+    /// enumerator, a text, a pointer or an equilibrium that isn't there: `field` and `message` say which.
     pub value: f64,
-    /// The least value allowed, in SI; −infinity if there is none.
+    /// Where the allowed values begin, in SI; −infinity if they don't. Whether this one is allowed itself, only the
+    /// message says: "above 0 m" or "at least 0 m".
     pub lowest: f64,
-    /// The greatest value allowed, in SI; infinity if there is none.
+    /// Where the allowed values end, in SI; infinity if they don't. As for `lowest`: "below" or "at most".
     pub highest: f64,
     /// The field at fault, NUL-terminated; empty if none is.
     pub field: [c_char; 64],
-    /// A sentence, NUL-terminated, in UTF-8.
+    /// A sentence with the value and what is allowed, NUL-terminated, in UTF-8.
     pub message: [c_char; 256],
 }
 

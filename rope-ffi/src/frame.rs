@@ -2,7 +2,9 @@
 //!
 //! Formulas, assumptions and sources: `rope_mechanics::frame` in the library's documentation. No call allocates.
 
-use crate::call::{Growing, call, growing, growing_output, input, inputs, no_flags, output, writable};
+use crate::call::{
+    Growing, call, growing, growing_output, input, inputs, no_flags, no_reserved, output, writable,
+};
 use crate::error::{
     Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL,
     RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, RMECH_OK, rmech_error,
@@ -50,6 +52,8 @@ pub const RMECH_STABILITY_LATERAL: i32 = 2;
 pub const RMECH_STABILITY_TIP_LIMIT: i32 = 4;
 
 /// What a rope does to the head. One that runs over it pulls twice, once for each of its parts.
+///
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_at_head {
@@ -66,6 +70,8 @@ pub struct rmech_at_head {
 }
 
 /// A leg of a frame. It pushes only, unless its foot is staked.
+///
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_leg {
@@ -322,6 +328,7 @@ pub(crate) fn used<T, const N: usize>(all: &Option<[T; N]>, count: usize) -> &[T
 }
 
 fn leg(given: rmech_leg) -> Result<Leg, Failure> {
+    no_reserved("leg", given.reserved.into())?;
     let mut leg = Leg::new(given.foot.get())?;
     if given.axial_stiffness.newtons != 0.0 {
         leg = leg.with_axial_stiffness(given.axial_stiffness.get())?;
@@ -371,6 +378,7 @@ unsafe fn frame(given: &rmech_frame) -> Result<Frame, Failure> {
 }
 
 fn pull(given: &rmech_at_head) -> Result<Pull, Failure> {
+    no_reserved("at_head", given.reserved.into())?;
     match given.kind {
         RMECH_AT_HEAD_TOWARDS => Ok(Pull::towards(given.point.get(), given.tension.get())?),
         RMECH_AT_HEAD_ALONG => Ok(Pull::along(given.direction.get()?, given.tension.get())?),

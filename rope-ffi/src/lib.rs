@@ -9,6 +9,7 @@
 //! - `error` may be NULL; else it takes the detail of a failure.
 //! - A struct that begins with `struct_size` may grow at its end in later versions. Set it with `rmech_init` or
 //!   `RMECH_INIT`; a shorter, older struct is understood, its missing fields read as zero.
+//! - Any other struct starts from zeros too. A `reserved` member that is read must be zero.
 //! - No function keeps state, and none unwinds.
 #![allow(non_camel_case_types, reason = "the names are the C names")]
 #![allow(

@@ -1,6 +1,8 @@
 //! One rope through its turns.
 
-use crate::call::{Growing, call, growing, growing_output, input, inputs, no_flags, output, writable};
+use crate::call::{
+    Growing, call, growing, growing_output, input, inputs, no_flags, no_reserved, output, writable,
+};
 use crate::error::{
     Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_VALUE, rmech_error,
 };
@@ -30,6 +32,8 @@ pub const RMECH_BEND_PLACE: i32 = 1;
 pub const RMECH_BEND_WRAP: i32 = 2;
 
 /// A turn in its place.
+///
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_bend {
@@ -47,6 +51,7 @@ pub struct rmech_bend {
 
 impl rmech_bend {
     fn get(self) -> Result<Bend, Failure> {
+        no_reserved("bend", self.reserved.into())?;
         let turn = self.turn.get()?;
         let wraps = self.given & RMECH_BEND_WRAP != 0;
         match self.given {

@@ -3,7 +3,7 @@
 //! Make a rig, add points and ropes, solve it, read the solution, destroy both. A handle may be used by one thread at
 //! a time. Ids are good for the rig that gave them out, and for its solutions.
 
-use crate::call::{Growing, call, growing, input, inputs, output, writable};
+use crate::call::{Growing, call, growing, input, inputs, no_reserved, output, writable};
 use crate::error::{
     Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_POINTER, RMECH_ERR_TEXT, RMECH_ERR_UNSOLVED,
     RMECH_ERR_VALUE, rmech_error,
@@ -28,9 +28,9 @@ pub const RMECH_HOLD_LINE: i32 = 2;
 /// On or above even ground, which only pushes.
 pub const RMECH_HOLD_GROUND: i32 = 3;
 
-/// The end where a rope starts.
+/// The end where a rope starts: `from` of a `rmech_rig_rope`.
 pub const RMECH_END_FIRST: i32 = 1;
-/// The end where a rope ends.
+/// The end where a rope ends: `to` of a `rmech_rig_rope`.
 pub const RMECH_END_LAST: i32 = 2;
 
 /// A flag of a point: its start counts.
@@ -100,6 +100,8 @@ unsafe impl Growing for rmech_rig_point {
 }
 
 /// A turn of a rope at a point.
+///
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 #[repr(C)]
 #[derive(Debug, Clone, Copy)]
 pub struct rmech_rig_turn {
@@ -125,9 +127,11 @@ pub struct rmech_rig_rope {
     pub to: rmech_rig_point_id,
     /// Strands side by side; 0 counts as 1.
     pub strands: u32,
-    /// One of `RMECH_MOTION_...`; 0 is at rest.
+    /// What the hand does: `RMECH_MOTION_HAULING`, rope comes to it; `RMECH_MOTION_LOWERING`, rope goes from it; 0 or
+    /// `RMECH_MOTION_AT_REST`, neither, and the turns count as frictionless. (Elsewhere 0 is refused.)
     pub motion: i32,
-    /// Where the hand, winch or brake is: one of `RMECH_END_...`; 0 is the last.
+    /// At which end the hand, winch or brake is: `RMECH_END_FIRST`, at `from`; `RMECH_END_LAST` or 0, at `to`. There
+    /// `tension` is set, and while rope is hauled each turn leaves more tension on that side.
     pub hand: i32,
     /// Zero.
     pub reserved: i32,
@@ -351,6 +355,7 @@ pub unsafe extern "C" fn rmech_rig_add_point(
         let (rig, name, point) =
             unsafe { (handle_mut("rig", rig)?, text("name", name)?, growing("point", point)?) };
         writable("id", id)?;
+        no_reserved("rig_point", point.reserved.into())?;
         let direction = || {
             let [x, y, z] = point.direction;
             Direction3::new(x.get(), y.get(), z.get())
@@ -401,6 +406,7 @@ pub unsafe extern "C" fn rmech_rig_add_rope(
             )
         };
         writable("id", id)?;
+        no_reserved("rig_rope", rope.reserved.into())?;
         if rope.flags & !RMECH_RIG_ROPE_TENSION != 0 {
             return Err(Failure::of(RMECH_ERR_ENUMERATOR, "flags", "rope.flags has an unknown flag"));
         }
@@ -425,6 +431,7 @@ pub unsafe extern "C" fn rmech_rig_add_rope(
             run = run.with_motion(motion(rope.motion)?, hand);
         }
         for turn in turns {
+            no_reserved("rig_turn", turn.reserved.into())?;
             run = run.over(point_id(&rig.points, turn.point, "turns.point")?, turn.turn.get()?);
         }
         rig.ropes.push(rig.rig.rope(name, run)?);

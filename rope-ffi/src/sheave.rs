@@ -1,6 +1,6 @@
 //! What a rope loses where it turns.
 
-use crate::call::{call, input, output, writable};
+use crate::call::{call, input, no_reserved, output, writable};
 use crate::error::{Failure, RMECH_ERR_ENUMERATOR, rmech_error};
 use crate::quantity::{rmech_angle, rmech_ratio};
 use rope_mechanics::sheave::{Band, Motion, Turn};
@@ -9,7 +9,8 @@ use rope_mechanics::sheave::{Band, Motion, Turn};
 pub const RMECH_MOTION_HAULING: i32 = 1;
 /// The load goes away from it.
 pub const RMECH_MOTION_LOWERING: i32 = 2;
-/// Nothing moves: friction holds somewhere between the two.
+/// Nothing moves: friction holds somewhere between the two. 0 is no motion: only a `rmech_rig_rope` takes it, for at
+/// rest.
 pub const RMECH_MOTION_AT_REST: i32 = 3;
 
 /// A motion by its enumerator.
@@ -34,6 +35,8 @@ pub const RMECH_TURN_SHEAVE: i32 = 2;
 pub const RMECH_TURN_BAR: i32 = 3;
 
 /// What a rope turns on. What doesn't count for its kind is not read.
+///
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_turn {
@@ -51,6 +54,7 @@ pub struct rmech_turn {
 
 impl rmech_turn {
     pub(crate) fn get(self) -> Result<Turn, Failure> {
+        no_reserved("turn", self.reserved.into())?;
         match self.kind {
             RMECH_TURN_FRICTIONLESS => Ok(Turn::FRICTIONLESS),
             RMECH_TURN_SHEAVE => Ok(Turn::sheave(self.efficiency.get())?),

@@ -36,6 +36,8 @@ const _: () = assert!(RMECH_USUAL_SAFETY_FACTOR == USUAL_SAFETY_FACTOR.value);
 pub const RMECH_MAX_REDUCTIONS: i32 = 32;
 
 /// The share of its strength that a rope keeps, and why.
+///
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_reduction {

@@ -2,7 +2,7 @@
 //!
 //! Model, formulas and range: `rope_mechanics::tackle` in the library's documentation. No call allocates.
 
-use crate::call::{Growing, call, growing, input, inputs, output, writable};
+use crate::call::{Growing, call, growing, input, inputs, no_reserved, output, writable};
 use crate::error::{
     Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, rmech_error,
     text,
@@ -13,8 +13,8 @@ use core::ffi::c_char;
 use rope_mechanics::geometry::Direction3;
 use rope_mechanics::sheave::Turn;
 use rope_mechanics::tackle::{
-    Builder, CarrierId, Forces, Form, Layout, MAX_CARRIERS, MAX_PARTS, MAX_ROPES, MAX_STOPS, Plan, Ready,
-    RopeId, Search, Stop, Tackle, TackleError, Usual, Wanted,
+    Builder, CarrierId, Forces, Form, Layout, MAX_CARRIERS, MAX_PARTS, MAX_ROPES, MAX_STOPS, Plan, RopeId,
+    Search, Stop, Tackle, TackleError, Usual, UsualRatio, Wanted,
 };
 
 /// A straight pull; with a lead, the 1:1 redirect.
@@ -242,6 +242,8 @@ pub struct rmech_cycle {
 }
 
 /// A carrier of any tackle.
+///
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_carrier {
@@ -256,6 +258,8 @@ pub struct rmech_carrier {
 }
 
 /// A stop of a rope. Stops that follow each other with the same `rope` make one rope, from one end to the other.
+///
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_stop {
@@ -295,46 +299,42 @@ fn unknown(field: &str, value: impl core::fmt::Display) -> Failure {
 
 /// The usual tackle of these enumerators.
 pub(crate) fn usual(ready: i32, flags: u32) -> Result<Usual, Failure> {
-    let ready = match ready {
-        RMECH_TACKLE_1_TO_1 => Ready::OneToOne,
-        RMECH_TACKLE_2_TO_1 => Ready::TwoToOne,
-        RMECH_TACKLE_3_TO_1 => Ready::ThreeToOne,
-        RMECH_TACKLE_4_TO_1 => Ready::FourToOne,
-        RMECH_TACKLE_5_TO_1 => Ready::FiveToOne,
-        RMECH_TACKLE_5_TO_1_COMPLEX => Ready::FiveToOneComplex,
-        RMECH_TACKLE_6_TO_1 => Ready::SixToOne,
-        RMECH_TACKLE_9_TO_1 => Ready::NineToOne,
+    let ratio = match ready {
+        RMECH_TACKLE_1_TO_1 => UsualRatio::OneToOne,
+        RMECH_TACKLE_2_TO_1 => UsualRatio::TwoToOne,
+        RMECH_TACKLE_3_TO_1 => UsualRatio::ThreeToOne,
+        RMECH_TACKLE_4_TO_1 => UsualRatio::FourToOne,
+        RMECH_TACKLE_5_TO_1 => UsualRatio::FiveToOne,
+        RMECH_TACKLE_5_TO_1_COMPLEX => UsualRatio::FiveToOneComplex,
+        RMECH_TACKLE_6_TO_1 => UsualRatio::SixToOne,
+        RMECH_TACKLE_9_TO_1 => UsualRatio::NineToOne,
         _ => return Err(unknown("ready", ready)),
     };
     if flags & !(RMECH_TACKLE_PIGGYBACK | RMECH_TACKLE_LEAD) != 0 {
         return Err(unknown("flags", flags));
     }
     let form = if flags & RMECH_TACKLE_PIGGYBACK == 0 { Form::Direct } else { Form::Piggyback };
-    Ok(Usual { ready, form, lead: flags & RMECH_TACKLE_LEAD != 0 })
+    Ok(Usual { ratio, form, lead: flags & RMECH_TACKLE_LEAD != 0 })
 }
 
 /// The enumerator of a usual tackle.
 pub(crate) fn ready_of(usual: Usual) -> Result<i32, Failure> {
-    Ok(match usual.ready {
-        Ready::OneToOne => RMECH_TACKLE_1_TO_1,
-        Ready::TwoToOne => RMECH_TACKLE_2_TO_1,
-        Ready::ThreeToOne => RMECH_TACKLE_3_TO_1,
-        Ready::FourToOne => RMECH_TACKLE_4_TO_1,
-        Ready::FiveToOne => RMECH_TACKLE_5_TO_1,
-        Ready::FiveToOneComplex => RMECH_TACKLE_5_TO_1_COMPLEX,
-        Ready::SixToOne => RMECH_TACKLE_6_TO_1,
-        Ready::NineToOne => RMECH_TACKLE_9_TO_1,
+    Ok(match usual.ratio {
+        UsualRatio::OneToOne => RMECH_TACKLE_1_TO_1,
+        UsualRatio::TwoToOne => RMECH_TACKLE_2_TO_1,
+        UsualRatio::ThreeToOne => RMECH_TACKLE_3_TO_1,
+        UsualRatio::FourToOne => RMECH_TACKLE_4_TO_1,
+        UsualRatio::FiveToOne => RMECH_TACKLE_5_TO_1,
+        UsualRatio::FiveToOneComplex => RMECH_TACKLE_5_TO_1_COMPLEX,
+        UsualRatio::SixToOne => RMECH_TACKLE_6_TO_1,
+        UsualRatio::NineToOne => RMECH_TACKLE_9_TO_1,
         _ => return Err(unknown("ready", "new")),
     })
 }
 
-pub(crate) fn reserved(value: i64) -> Result<(), Failure> {
-    if value == 0 { Ok(()) } else { Err(unknown("reserved", value)) }
-}
-
 impl rmech_tackle {
     pub(crate) fn usual(&self) -> Result<Usual, Failure> {
-        reserved(i64::from(self.reserved))?;
+        no_reserved("tackle", self.reserved.into())?;
         usual(self.ready, self.flags)
     }
 
@@ -355,7 +355,7 @@ impl rmech_tackle {
     /// The carriers and stops of a tackle of one's own must be as many as it says.
     pub(crate) unsafe fn build(&self) -> Result<Tackle, Failure> {
         if self.ready == RMECH_TACKLE_OWN {
-            reserved(i64::from(self.reserved))?;
+            no_reserved("tackle", self.reserved.into())?;
             if self.flags != 0 {
                 return Err(unknown("flags", self.flags));
             }
@@ -668,7 +668,7 @@ pub unsafe extern "C" fn rmech_tackle_search(
         // SAFETY: as above.
         let (load, available) = unsafe { (input("load", load)?, input("available", available)?) };
         writable("found", found)?;
-        reserved(i64::from(tackle.reserved))?;
+        no_reserved("tackle", tackle.reserved.into())?;
         let wanted = match wanted {
             RMECH_WANTED_FEWEST_SHEAVES => Wanted::FewestSheaves,
             RMECH_WANTED_LEAST_ROPE => Wanted::LeastRope,
@@ -751,7 +751,7 @@ fn arrange(carriers: &[rmech_carrier], stops: &[rmech_stop]) -> Result<Tackle, F
         return Err(too_many("carriers", MAX_CARRIERS));
     }
     for ((carrier, name), id) in carriers.iter().zip(CARRIERS).zip(&mut ids) {
-        reserved(i64::from(carrier.reserved))?;
+        no_reserved("carrier", carrier.reserved.into())?;
         let [x, y, z] = carrier.heading.map(|h| h.get());
         let heading = || {
             if carrier.heading.iter().all(|h| h.fraction == 0.0) {
@@ -777,7 +777,7 @@ fn arrange(carriers: &[rmech_carrier], stops: &[rmech_stop]) -> Result<Tackle, F
             return Err(too_many("stops", MAX_STOPS));
         }
         for (stop, slot) in rope.iter().zip(&mut path) {
-            reserved(i64::from(stop.reserved))?;
+            no_reserved("stop", stop.reserved.into())?;
             let index = usize::try_from(stop.carrier).unwrap_or(usize::MAX);
             let at = ids.get(index).copied().flatten().ok_or_else(|| {
                 let message = format_args!("a stop is at carrier {index}, but there are {}", carriers.len());

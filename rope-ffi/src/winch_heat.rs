@@ -1,6 +1,6 @@
 //! How warm a winch's motor gets.
 
-use crate::call::{call, input, output, writable};
+use crate::call::{call, input, no_reserved, output, writable};
 use crate::error::{Failure, RMECH_ERR_ENUMERATOR, rmech_error};
 use crate::quantity::{
     rmech_current, rmech_current_squared_time, rmech_heat_capacity, rmech_power, rmech_ratio,
@@ -16,6 +16,8 @@ pub const RMECH_HEAT_ONE_NODE: i32 = 1;
 pub const RMECH_HEAT_TWO_NODES: i32 = 2;
 
 /// How a motor takes up heat. What doesn't count for its kind is not read.
+///
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_motor_heat {
@@ -41,6 +43,7 @@ pub struct rmech_motor_heat {
 
 impl rmech_motor_heat {
     pub(crate) fn get(self) -> Result<Option<Heat>, Failure> {
+        no_reserved("motor_heat", self.reserved.into())?;
         Ok(match self.kind {
             RMECH_HEAT_NONE => None,
             RMECH_HEAT_ONE_NODE => Some(

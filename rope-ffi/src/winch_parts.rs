@@ -1,6 +1,6 @@
 //! Drum, motor, leads.
 
-use crate::call::{Growing, call, growing, input, no_flags, output, writable};
+use crate::call::{Growing, call, growing, input, no_flags, no_reserved, output, writable};
 use crate::error::{Failure, rmech_error};
 use crate::quantity::{
     rmech_area, rmech_current, rmech_length, rmech_motor_constant, rmech_power, rmech_ratio,
@@ -40,6 +40,7 @@ unsafe impl Growing for rmech_drum {
 impl rmech_drum {
     fn get(self) -> Result<Drum, Failure> {
         no_flags("drum", self.flags)?;
+        no_reserved("drum", self.reserved.into())?;
         let drum = Drum::new(DrumSize {
             core_diameter: self.core_diameter.get(),
             width: self.width.get(),

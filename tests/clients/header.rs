@@ -37,6 +37,48 @@ fn every_exported_function_stands_in_the_header() {
     assert!(functions >= 3, "the sources export almost nothing");
 }
 
+/// Every struct that a function reads, itself or inside another one, refuses what stands in its `reserved` member.
+#[test]
+fn every_reserved_member_that_is_read_is_checked() {
+    let sources: String = std::fs::read_dir(top().join("rope-ffi/src"))
+        .unwrap()
+        .map(|entry| std::fs::read_to_string(entry.unwrap().path()).unwrap())
+        .collect();
+    // Name and members of each struct.
+    let structs: Vec<(&str, &str)> = sources
+        .match_indices("\npub struct rmech_")
+        .map(|(at, found)| {
+            let (name, rest) = sources[at + found.len()..].split_once(" {").unwrap();
+            (name, rest.split_once("\n}").unwrap().0)
+        })
+        .collect();
+    let is_read = |name: &str| {
+        let direct = |name: &str| {
+            let from = format!("*const rmech_{name}");
+            sources.match_indices(&from).any(|(at, _)| sources[at + from.len()..].starts_with([',', '\n']))
+        };
+        let inside = |members: &str| members.contains(&format!(": rmech_{name},"));
+        direct(name) || structs.iter().any(|(outer, members)| inside(members) && direct(outer))
+    };
+    let mut checked = Vec::new();
+    for (name, _) in
+        structs.iter().filter(|(name, members)| members.contains("pub reserved:") && is_read(name))
+    {
+        assert!(
+            sources.contains(&format!("no_reserved(\"{name}\", ")),
+            "rmech_{name}.reserved is not checked"
+        );
+        checked.push(*name);
+    }
+    // The client of that name tries each of them.
+    let client = std::fs::read_to_string(top().join("tests/clients/c/reserved.c")).unwrap();
+    for name in &checked {
+        assert!(client.contains(&format!("refused(\"rmech_{name}\"")), "reserved.c doesn't try rmech_{name}");
+    }
+    assert!(checked.len() >= 13, "{checked:?}");
+    assert_eq!(run(&compile_c(&top().join("tests/clients/c/reserved.c"), "c99")), "ok\n");
+}
+
 #[test]
 fn the_headers_compile_in_c_and_cpp_with_strict_flags() {
     let source = top().join("tests/clients/c/headers.c");
