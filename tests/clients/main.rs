@@ -23,6 +23,7 @@ mod haul;
 mod header;
 mod line;
 mod operation;
+mod readme;
 mod reeving;
 mod rig;
 mod rope;
