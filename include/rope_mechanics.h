@@ -7,6 +7,13 @@
  *
  * Every function returns a status: RMECH_OK, or one of RMECH_ERR_..., with the outputs untouched. `error` may be
  * NULL. Include rope_mechanics_units.h to build quantities: rmech_lbf(930.0), rmech_ft(280.0).
+ *
+ * Start every struct from zeros, then set what you need:
+ *     rmech_line line = RMECH_INIT(rmech_line);     one that begins with struct_size, inputs and outputs alike;
+ *                                                   rmech_init(&line, sizeof line) does the same
+ *     rmech_turn turn = {0};                        any other, in C
+ *     rmech_turn turn = {};                         any other, in C++
+ * A `reserved` member must stay zero: another value is refused with RMECH_ERR_ENUMERATOR and the field "reserved".
  */
 
 #ifndef ROPE_MECHANICS_H
@@ -258,10 +265,10 @@
 // On or above even ground, which only pushes.
 #define RMECH_HOLD_GROUND 3
 
-// The end where a rope starts.
+// The end where a rope starts: `from` of a `rmech_rig_rope`.
 #define RMECH_END_FIRST 1
 
-// The end where a rope ends.
+// The end where a rope ends: `to` of a `rmech_rig_rope`.
 #define RMECH_END_LAST 2
 
 // A flag of a point: its start counts.
@@ -276,7 +283,8 @@
 // The load goes away from it.
 #define RMECH_MOTION_LOWERING 2
 
-// Nothing moves: friction holds somewhere between the two.
+// Nothing moves: friction holds somewhere between the two. 0 is no motion: only a `rmech_rig_rope` takes it, for at
+// rest.
 #define RMECH_MOTION_AT_REST 3
 
 // A turn that loses nothing.
@@ -568,15 +576,17 @@ typedef struct rmech_error {
   uint32_t struct_size;
   // The status returned.
   int32_t status;
-  // The value at fault, in SI; zero if none is.
+  // The value at fault, in SI, where the fault is one number outside its range. Zero for every other fault, as an
+  // enumerator, a text, a pointer or an equilibrium that isn't there: `field` and `message` say which.
   double value;
-  // The least value allowed, in SI; −infinity if there is none.
+  // Where the allowed values begin, in SI; −infinity if they don't. Whether this one is allowed itself, only the
+  // message says: "above 0 m" or "at least 0 m".
   double lowest;
-  // The greatest value allowed, in SI; infinity if there is none.
+  // Where the allowed values end, in SI; infinity if they don't. As for `lowest`: "below" or "at most".
   double highest;
   // The field at fault, NUL-terminated; empty if none is.
   char field[64];
-  // A sentence, NUL-terminated, in UTF-8.
+  // A sentence with the value and what is allowed, NUL-terminated, in UTF-8.
   char message[256];
 } rmech_error;
 
@@ -887,6 +897,8 @@ typedef struct rmech_force_band {
 } rmech_force_band;
 
 // What a rope turns on. What doesn't count for its kind is not read.
+//
+// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 typedef struct rmech_turn {
   // One of `RMECH_TURN_...`.
   int32_t kind;
@@ -916,6 +928,8 @@ typedef struct rmech_line_weight {
 
 // A track rope, the load on its carriage, and the haul rope.
 //
+// It is solved for any strain of the track: see `greatest_strain` of the state.
+//
 // A doubled track is one line of twice the weight and twice the stretch coefficients. On one sheave at its far
 // anchor it has no redundancy.
 typedef struct rmech_carriage {
@@ -937,7 +951,8 @@ typedef struct rmech_carriage {
   struct rmech_force load_weight;
   // By how much harder the track pulls behind the moving wheel: 0.02, say; zero for none.
   struct rmech_ratio wheel_friction;
-  // One of `RMECH_MOTION_...`. Not read without friction.
+  // One of `RMECH_MOTION_...`: with friction it must be said, and 0 is refused; without friction it is not read. (A
+  // `rmech_rig_rope` takes 0 for at rest.)
   int32_t motion;
   // Zero.
   int32_t reserved;
@@ -1013,6 +1028,9 @@ typedef struct rmech_carriage_state {
   struct rmech_length closing_error;
   // The larger of the two errors against the largest force or length.
   struct rmech_ratio residual;
+  // Strain of the track where its tension is greatest: 0.05 is 5 %. No strain is refused, however soon a rope would
+  // part: compare it with the range in which the stretch of yours was measured.
+  struct rmech_ratio greatest_strain;
 } rmech_carriage_state;
 
 // A direction in space: a vector in the axes of `rmech_point`, whose length doesn't matter.
@@ -1026,6 +1044,8 @@ typedef struct rmech_direction {
 } rmech_direction;
 
 // What a rope does to the head. One that runs over it pulls twice, once for each of its parts.
+//
+// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 typedef struct rmech_at_head {
   // `RMECH_AT_HEAD_TOWARDS` or `RMECH_AT_HEAD_ALONG`.
   int32_t kind;
@@ -1040,6 +1060,8 @@ typedef struct rmech_at_head {
 } rmech_at_head;
 
 // A leg of a frame. It pushes only, unless its foot is staked.
+//
+// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 typedef struct rmech_leg {
   // Its foot.
   struct rmech_point foot;
@@ -1208,6 +1230,8 @@ typedef struct rmech_cone_edge {
 } rmech_cone_edge;
 
 // A carrier of any tackle.
+//
+// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 typedef struct rmech_carrier {
   // `RMECH_CARRIER_ANCHOR`, `RMECH_CARRIER_LOAD` or `RMECH_CARRIER_FREE`.
   int32_t kind;
@@ -1220,6 +1244,8 @@ typedef struct rmech_carrier {
 } rmech_carrier;
 
 // A stop of a rope. Stops that follow each other with the same `rope` make one rope, from one end to the other.
+//
+// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 typedef struct rmech_stop {
   // `RMECH_TACKLE_STOP_END`, ...
   int32_t kind;
@@ -1349,6 +1375,9 @@ typedef struct rmech_haul {
 } rmech_haul;
 
 // A rope between two supports.
+//
+// It is solved for any strain: 20 m of rope between supports 50 m apart is stretched by 150 %, and RMECH_OK. See
+// `greatest_strain` of the state.
 typedef struct rmech_line {
   // sizeof(rmech_line); set it with `rmech_init` or `RMECH_INIT`.
   uint32_t struct_size;
@@ -1398,6 +1427,9 @@ typedef struct rmech_line_state {
   uint32_t iterations;
   // Zero.
   uint32_t reserved;
+  // Strain where the tension is greatest: 0.05 is 5 %. Zero for a catenary. No strain is refused, however soon a
+  // rope would part: compare it with the range in which the stretch of yours was measured.
+  struct rmech_ratio greatest_strain;
 } rmech_line_state;
 
 // A point of a line, and the tension there.
@@ -1411,6 +1443,8 @@ typedef struct rmech_line_point {
 } rmech_line_point;
 
 // A turn in its place.
+//
+// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 typedef struct rmech_bend {
   // What the rope turns on.
   struct rmech_turn turn;
@@ -1630,9 +1664,11 @@ typedef struct rmech_rig_rope {
   struct rmech_rig_point_id to;
   // Strands side by side; 0 counts as 1.
   uint32_t strands;
-  // One of `RMECH_MOTION_...`; 0 is at rest.
+  // What the hand does: `RMECH_MOTION_HAULING`, rope comes to it; `RMECH_MOTION_LOWERING`, rope goes from it; 0 or
+  // `RMECH_MOTION_AT_REST`, neither, and the turns count as frictionless. (Elsewhere 0 is refused.)
   int32_t motion;
-  // Where the hand, winch or brake is: one of `RMECH_END_...`; 0 is the last.
+  // At which end the hand, winch or brake is: `RMECH_END_FIRST`, at `from`; `RMECH_END_LAST` or 0, at `to`. There
+  // `tension` is set, and while rope is hauled each turn leaves more tension on that side.
   int32_t hand;
   // Zero.
   int32_t reserved;
@@ -1647,6 +1683,8 @@ typedef struct rmech_rig_rope {
 } rmech_rig_rope;
 
 // A turn of a rope at a point.
+//
+// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 typedef struct rmech_rig_turn {
   // Over what.
   struct rmech_rig_point_id point;
@@ -1799,6 +1837,8 @@ typedef struct rmech_slope_classes {
 } rmech_slope_classes;
 
 // The share of its strength that a rope keeps, and why.
+//
+// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 typedef struct rmech_reduction {
   // One of `RMECH_WEAKENING_...`.
   int32_t weakening;
@@ -2275,6 +2315,8 @@ typedef struct rmech_thermal_resistance {
 } rmech_thermal_resistance;
 
 // How a motor takes up heat. What doesn't count for its kind is not read.
+//
+// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 typedef struct rmech_motor_heat {
   // One of `RMECH_HEAT_...`.
   int32_t kind;
@@ -2901,10 +2943,10 @@ int32_t rmech_line_solve(const struct rmech_line *line,
                          struct rmech_line_state *state,
                          struct rmech_error *error);
 
-// Points of the line, its length cut in `count` - 1 equal parts: the first point is the first end, the last one the
-// second end.
+// `count` points of the line, at least 2: the first end, the second end, and points between them that cut its length
+// in equal parts.
 //
-// `points` has room for `count` of them, at least 2.
+// `points` has room for `count` of them.
 int32_t rmech_line_points(const struct rmech_line *line,
                           struct rmech_line_point *points,
                           uint32_t count,
