@@ -137,6 +137,8 @@ mod as_list {
 
     use super::{Point2, Point3};
     use crate::quantity::Length;
+    use core::fmt;
+    use serde::de::{Error, SeqAccess, Visitor};
     use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
     #[derive(Serialize, Deserialize)]
@@ -151,8 +153,9 @@ mod as_list {
 
     impl<'de> Deserialize<'de> for Point2 {
         fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-            let (x, z) = <(Coordinate, Coordinate)>::deserialize(deserializer)?;
-            Ok(Self { x: x.0, z: z.0 })
+            let values = "two values: how far out and how high, as in [\"70 m\", \"-45 m\"]";
+            let [x, z] = deserializer.deserialize_tuple(2, Values(values))?;
+            Ok(Self { x, z })
         }
     }
 
@@ -164,8 +167,37 @@ mod as_list {
 
     impl<'de> Deserialize<'de> for Point3 {
         fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-            let (x, y, z) = <(Coordinate, Coordinate, Coordinate)>::deserialize(deserializer)?;
-            Ok(Self { x: x.0, y: y.0, z: z.0 })
+            let values =
+                "three values: how far out, to the left and up, as in [\"-7 m\", \"-2 m\", \"0.9 m\"]";
+            let [x, y, z] = deserializer.deserialize_tuple(3, Values(values))?;
+            Ok(Self { x, y, z })
+        }
+    }
+
+    /// Reads exactly so many lengths, which are told in these words.
+    struct Values<const N: usize>(&'static str);
+
+    impl<'de, const N: usize> Visitor<'de> for Values<N> {
+        type Value = [Length; N];
+
+        fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+            f.write_str(self.0)
+        }
+
+        fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<[Length; N], A::Error> {
+            let mut values = [Length::default(); N];
+            let mut count = 0_usize;
+            while let Some(Coordinate(value)) = list.next_element()? {
+                if let Some(place) = values.get_mut(count) {
+                    *place = value;
+                }
+                count += 1;
+            }
+            if count == N {
+                Ok(values)
+            } else {
+                Err(A::Error::custom(format_args!("a point here has {}; this one has {count}", self.0)))
+            }
         }
     }
 }

@@ -13,18 +13,21 @@ use crate::quantity::{
     Mass, MotorConstant, Ratio, ThermodynamicTemperature, Velocity,
 };
 use crate::text::as_text;
+use alloc::format;
 use alloc::string::String;
 use alloc::vec::Vec;
+use reading::{Count, List, Number, Words, by, one_of, optional};
 use serde::{Deserialize, Serialize};
+
+mod reading;
 
 /// A site and the kit on it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(try_from = "SiteKeys")]
 pub struct Site {
     /// What the report is called.
     pub title: String,
     /// What a reader should know of this site.
-    #[serde(default)]
     pub notes: String,
     /// The ground from behind the frame to beyond the far anchor: `[x, z]`, x increasing.
     pub ground: Vec<Point2>,
@@ -45,19 +48,79 @@ pub struct Site {
     /// The winch on the haul rope.
     pub winch: Winch,
     /// Rated strength of what takes the forces, place by place.
-    #[serde(default)]
     pub ratings: Ratings,
     /// What the crew wants kept.
-    #[serde(default)]
     pub limits: Limits,
     /// What part of the travel is studied.
-    #[serde(default)]
     pub travel: Travel,
+}
+
+/// The keys of a site file: what is missing is told by what it holds.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a site file")]
+struct SiteKeys {
+    #[serde(default, deserialize_with = "optional::<Words, _, _>")]
+    title: Option<String>,
+    #[serde(default, deserialize_with = "optional::<Words, _, _>")]
+    notes: Option<String>,
+    #[serde(default, deserialize_with = "optional::<List<_>, _, _>")]
+    ground: Option<Vec<Point2>>,
+    frame: Option<Frame>,
+    far_anchor: Option<FarAnchor>,
+    track: Option<Track>,
+    load: Option<Load>,
+    haul: Option<Haul>,
+    belay: Option<Belay>,
+    capstan: Option<Capstan>,
+    winch: Option<Winch>,
+    #[serde(default)]
+    ratings: Ratings,
+    #[serde(default)]
+    limits: Limits,
+    #[serde(default)]
+    travel: Travel,
+}
+
+impl TryFrom<SiteKeys> for Site {
+    type Error = &'static str;
+
+    fn try_from(keys: SiteKeys) -> Result<Self, Self::Error> {
+        Ok(Self {
+            title: keys.title.ok_or("title is missing: what the report is called")?,
+            notes: keys.notes.unwrap_or_default(),
+            ground: keys.ground.ok_or(
+                "ground is missing: the points of the ground from behind the frame to beyond the far anchor",
+            )?,
+            frame: keys
+                .frame
+                .ok_or("[frame] is missing: x of its head, its height, and where its feet and guys stand")?,
+            far_anchor: keys
+                .far_anchor
+                .ok_or("[far_anchor] is missing: x and height of the sheave at the far end of the track rope")?,
+            track: keys.track.ok_or(
+                "[track] is missing: the track rope, how much of it there is, where it runs, and how it is set",
+            )?,
+            load: keys
+                .load
+                .ok_or("[load] is missing: the mass of patient, litter and carriage, and how low the litter hangs")?,
+            haul: keys.haul.ok_or("[haul] is missing: the haul rope, its tackle, and where its winch stands")?,
+            belay: keys.belay,
+            capstan: keys.capstan.ok_or(
+                "[capstan] is missing: where the capstan of the track rope stands (at) and the turns on it (wraps)",
+            )?,
+            winch: keys.winch.ok_or(
+                "[winch.motor] or [winch.table] is missing: what the haul winch pulls and draws, and its battery",
+            )?,
+            ratings: keys.ratings,
+            limits: keys.limits,
+            travel: keys.travel,
+        })
+    }
 }
 
 /// The frame: where it stands, how high its head is, where its feet and guys are.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "the table of the frame: x, height, feet, guys")]
 pub struct Frame {
     /// x of the head, in the ground's axes.
     #[serde(with = "as_text")]
@@ -66,15 +129,16 @@ pub struct Frame {
     #[serde(with = "as_text")]
     pub height: Length,
     /// Feet of the legs.
+    #[serde(deserialize_with = "by::<List<_>, _, _>")]
     pub feet: Vec<Point3>,
     /// Anchors of the guys.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "by::<List<_>, _, _>")]
     pub guys: Vec<Point3>,
 }
 
 /// The anchor at the far end.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "the table of the far anchor: x, height")]
 pub struct FarAnchor {
     /// x of its sheave, in the ground's axes.
     #[serde(with = "as_text")]
@@ -90,7 +154,7 @@ pub struct FarAnchor {
 /// The track rope: one rope from the capstan past the redirect, over the frame, through the sheave at the far
 /// anchor, back over the frame to the load cell and its anchor.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "the table of the track rope")]
 pub struct Track {
     /// The rope.
     pub rope: RopeKind,
@@ -122,7 +186,7 @@ pub struct Track {
 
 /// How the track rope is tensioned: one of three wishes.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case", deny_unknown_fields)]
+#[serde(rename_all = "snake_case", try_from = "SetKeys")]
 pub enum Set {
     /// The tension of each strand at the head, without the load.
     UnloadedTension(#[serde(with = "as_text")] Force),
@@ -132,12 +196,41 @@ pub enum Set {
     LitterHeight(#[serde(with = "as_text")] Length),
 }
 
+#[derive(Deserialize)]
+#[serde(
+    deny_unknown_fields,
+    expecting = "one of { unloaded_tension = \"…\" }, { greatest_reading = \"…\" } and { litter_height = \"…\" }"
+)]
+struct SetKeys {
+    #[serde(default, with = "as_text::option")]
+    unloaded_tension: Option<Force>,
+    #[serde(default, with = "as_text::option")]
+    greatest_reading: Option<Force>,
+    #[serde(default, with = "as_text::option")]
+    litter_height: Option<Length>,
+}
+
+impl TryFrom<SetKeys> for Set {
+    type Error = String;
+
+    fn try_from(keys: SetKeys) -> Result<Self, String> {
+        one_of([
+            ("unloaded_tension", keys.unloaded_tension.map(Self::UnloadedTension)),
+            ("greatest_reading", keys.greatest_reading.map(Self::GreatestReading)),
+            ("litter_height", keys.litter_height.map(Self::LitterHeight)),
+        ])
+    }
+}
+
 /// A rope: of a class with known defaults, or with its own values, or a class with some values replaced.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(
+    deny_unknown_fields,
+    expecting = "the table of a rope: a class, or its own mass, stiffness and strength"
+)]
 pub struct RopeKind {
     /// "11 mm nylon", "11 mm polyester", "12.5 mm nylon" or "12.5 mm polyester".
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default, deserialize_with = "optional::<Words, _, _>", skip_serializing_if = "Option::is_none")]
     pub class: Option<String>,
     /// Mass per metre of one strand.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
@@ -167,7 +260,7 @@ pub struct RopeKind {
 
 /// What travels: the masses on the carriage, and how the litter hangs below it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "the table of the load")]
 pub struct Load {
     /// The patient.
     #[serde(with = "as_text")]
@@ -194,7 +287,7 @@ pub struct Load {
 
 /// A redirect of the haul rope.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "a redirect: { at = [\"…\", \"…\", \"…\"] }")]
 pub struct Redirect {
     /// Where it stands.
     pub at: Point3,
@@ -205,7 +298,7 @@ pub struct Redirect {
 
 /// The haul rope: from the carriage over the head, through redirects, to the winch.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "the table of the haul rope")]
 pub struct Haul {
     /// The rope.
     pub rope: RopeKind,
@@ -221,7 +314,7 @@ pub struct Haul {
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub head_efficiency: Option<Ratio>,
     /// Redirects from the head to the winch, in the order the rope passes them.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "by::<List<_>, _, _>")]
     pub redirects: Vec<Redirect>,
     /// Where the winch stands.
     pub winch: Point3,
@@ -229,6 +322,7 @@ pub struct Haul {
 
 /// Tackles that the haul knows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(try_from = "Words")]
 pub enum TackleKind {
     /// A straight pull.
     #[serde(rename = "1:1")]
@@ -241,9 +335,24 @@ pub enum TackleKind {
     ThreeToOne,
 }
 
+impl TryFrom<Words> for TackleKind {
+    type Error = String;
+
+    fn try_from(words: Words) -> Result<Self, String> {
+        match String::from(words).as_str() {
+            "1:1" => Ok(Self::Straight),
+            "2:1" => Ok(Self::TwoToOne),
+            "3:1" => Ok(Self::ThreeToOne),
+            other => {
+                Err(format!("\"{other}\" is not a tackle of the haul: write \"1:1\", \"2:1\" or \"3:1\""))
+            }
+        }
+    }
+}
+
 /// The belay rope, which carries nothing while all goes well and takes over if the haul rope lets go.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "the table of the belay rope")]
 pub struct Belay {
     /// The rope.
     pub rope: RopeKind,
@@ -256,11 +365,12 @@ pub struct Belay {
 
 /// The powered capstan, and who holds its tail.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "the table of the capstan: at, wraps, friction")]
 pub struct Capstan {
     /// Where it stands.
     pub at: Point3,
     /// Full turns of rope taken on it.
+    #[serde(deserialize_with = "by::<Number, _, _>")]
     pub wraps: f64,
     /// The least friction to count on when it must hold.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
@@ -269,7 +379,7 @@ pub struct Capstan {
 
 /// The winch on the haul rope: its motor, or its published table of pull and current.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case", deny_unknown_fields)]
+#[serde(rename_all = "snake_case", try_from = "WinchKeys")]
 pub enum Winch {
     /// A permanent-magnet motor by its constants.
     Motor(Motor),
@@ -277,9 +387,24 @@ pub enum Winch {
     Table(Table),
 }
 
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields, expecting = "the table [winch.motor] or [winch.table]")]
+struct WinchKeys {
+    motor: Option<Motor>,
+    table: Option<Table>,
+}
+
+impl TryFrom<WinchKeys> for Winch {
+    type Error = String;
+
+    fn try_from(keys: WinchKeys) -> Result<Self, String> {
+        one_of([("motor", keys.motor.map(Self::Motor)), ("table", keys.table.map(Self::Table))])
+    }
+}
+
 /// A permanent-magnet motor, its gear, drum, battery and leads.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "the table of a motor")]
 pub struct Motor {
     /// Torque per ampere.
     #[serde(with = "as_text")]
@@ -291,6 +416,7 @@ pub struct Motor {
     #[serde(with = "as_text")]
     pub resistance: ElectricalResistance,
     /// Turns of the motor for one of the drum.
+    #[serde(deserialize_with = "by::<Number, _, _>")]
     pub gear: f64,
     /// Efficiency of the gear, motor driving.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
@@ -307,9 +433,10 @@ pub struct Motor {
 
 /// A published table: line pull and current on the first layer, one speed.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "the table of a winch: points, speed, rated_pull, battery")]
 pub struct Table {
     /// Line pull and current, at least two pairs.
+    #[serde(deserialize_with = "by::<List<_>, _, _>")]
     pub points: Vec<PullCurrent>,
     /// Line speed to count with.
     #[serde(with = "as_text")]
@@ -323,7 +450,7 @@ pub struct Table {
 
 /// A point of a winch's table.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "a point of the winch's table: { pull = \"…\", current = \"…\" }")]
 pub struct PullCurrent {
     /// Line pull.
     #[serde(with = "as_text")]
@@ -335,7 +462,7 @@ pub struct PullCurrent {
 
 /// The battery and the leads to the winch.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "the table of a battery")]
 pub struct Battery {
     /// Voltage without load.
     #[serde(with = "as_text")]
@@ -353,7 +480,7 @@ pub struct Battery {
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub rated_over: Option<crate::quantity::Time>,
     /// Peukert's exponent.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default, deserialize_with = "optional::<Number, _, _>", skip_serializing_if = "Option::is_none")]
     pub peukert: Option<f64>,
     /// Its temperature.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
@@ -363,7 +490,10 @@ pub struct Battery {
 /// Rated strength of the parts that take the force at one place. Whatever is left out is not judged, and the study
 /// says so.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(
+    deny_unknown_fields,
+    expecting = "a table of rated strengths: anchor, sling, connector, sheave, load_cell"
+)]
 pub struct Chain {
     /// The anchor itself.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
@@ -384,7 +514,7 @@ pub struct Chain {
 
 /// Rated strength, place by place.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "the table of rated strengths")]
 pub struct Ratings {
     /// At the far anchor.
     #[serde(default)]
@@ -426,13 +556,13 @@ pub struct Ratings {
 
 /// What the crew wants kept. Passing a limit is a warning of the study.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "the table of limits")]
 pub struct Limits {
     /// Greatest load-cell reading.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub reading: Option<Force>,
     /// Least safety factor: 10 unless given.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default, deserialize_with = "optional::<Number, _, _>", skip_serializing_if = "Option::is_none")]
     pub factor: Option<f64>,
     /// Least angle by which the frame is to stand from tipping: 5° unless given.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
@@ -447,7 +577,7 @@ pub struct Limits {
 
 /// What part of the travel is studied.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, expecting = "the table of the travel")]
 pub struct Travel {
     /// Level distance from the far anchor at which the load starts: 2 m unless given.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
@@ -459,6 +589,6 @@ pub struct Travel {
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub float_from: Option<Length>,
     /// Number of evenly spaced positions: 200 unless given. One more stands over every corner of the ground.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default, deserialize_with = "optional::<Count, _, _>", skip_serializing_if = "Option::is_none")]
     pub positions: Option<u32>,
 }
