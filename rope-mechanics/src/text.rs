@@ -56,6 +56,17 @@ pub enum TextError {
         /// The units that can be read.
         units: Units,
     },
+    /// Not how a unit is written here, but what is meant is clear.
+    #[error("that is not how a unit of {quantity} is written here: write {unit}")]
+    OtherSpelling {
+        /// What was to be read.
+        quantity: &'static str,
+        /// The unit that is meant.
+        unit: &'static str,
+    },
+    /// Feet and inches, as in "4 ft 6 in".
+    #[error("a length is one number and one unit: write 4.5 ft for 4 ft 6 in")]
+    FeetAndInches,
     /// "lb" or "kg" for a force.
     #[error(
         "pounds and kilograms measure mass, not force: write \"lbf\" for pounds-force, or \"N\", \"kN\" or \"kgf\""
@@ -134,8 +145,17 @@ impl<Q: Sealed + Copy> Text for Q {
         }
         let known = Q::NAMES.iter().zip(Q::SIZES).find(|(name, _)| **name == unit);
         let Some((_, size)) = known else {
-            if Q::QUANTITY == "force" && matches!(unit, "lb" | "lbs" | "kg" | "g" | "t") {
+            if Q::QUANTITY == "force" && matches!(unit, "lb" | "lbs" | "pound" | "pounds" | "kg" | "g" | "t")
+            {
                 return Err(TextError::MassForForce);
+            }
+            if Q::QUANTITY == "length"
+                && unit.strip_prefix("ft").is_some_and(|rest| number_length(rest.trim()) > 0)
+            {
+                return Err(TextError::FeetAndInches);
+            }
+            if let Some(unit) = meant(unit, Q::NAMES) {
+                return Err(TextError::OtherSpelling { quantity: Q::QUANTITY, unit });
             }
             return Err(TextError::UnknownUnit { quantity: Q::QUANTITY, units: Units(Q::NAMES) });
         };
@@ -146,6 +166,61 @@ impl<Q: Sealed + Copy> Text for Q {
             Err(TextError::TooLarge { quantity: Q::QUANTITY })
         }
     }
+}
+
+/// How else a crew may write a unit, in small letters, and how it is written here.
+const OTHER_SPELLINGS: [(&str, &str); 44] = [
+    ("feet", "ft"),
+    ("foot", "ft"),
+    ("inch", "in"),
+    ("inches", "in"),
+    ("meter", "m"),
+    ("meters", "m"),
+    ("metre", "m"),
+    ("metres", "m"),
+    ("pound", "lb"),
+    ("pounds", "lb"),
+    ("lbs", "lb"),
+    ("kgs", "kg"),
+    ("kilo", "kg"),
+    ("kilos", "kg"),
+    ("newton", "N"),
+    ("newtons", "N"),
+    ("lbsf", "lbf"),
+    ("lbfs", "lbf"),
+    ("degree", "deg"),
+    ("degrees", "deg"),
+    ("percent", "%"),
+    ("c", "°C"),
+    ("degc", "°C"),
+    ("f", "°F"),
+    ("degf", "°F"),
+    ("sec", "s"),
+    ("second", "s"),
+    ("seconds", "s"),
+    ("mins", "min"),
+    ("minute", "min"),
+    ("minutes", "min"),
+    ("hr", "h"),
+    ("hrs", "h"),
+    ("hour", "h"),
+    ("hours", "h"),
+    ("fpm", "ft/min"),
+    ("amp", "A"),
+    ("amps", "A"),
+    ("volt", "V"),
+    ("volts", "V"),
+    ("ohms", "ohm"),
+    ("milliohm", "mohm"),
+    ("a·h", "Ah"),
+    ("watts", "W"),
+];
+
+/// The unit that is meant by another spelling of it.
+fn meant(unit: &str, names: &'static [&'static str]) -> Option<&'static str> {
+    let other = OTHER_SPELLINGS.iter().find(|(other, _)| other.eq_ignore_ascii_case(unit)).map(|pair| pair.1);
+    let known = |name: &&&str| name.eq_ignore_ascii_case(unit) || other == Some(**name);
+    names.iter().find(known).copied()
 }
 
 /// How many bytes of the text are its number: sign, digits, decimals, exponent.
