@@ -5,16 +5,16 @@ use super::site::{self, Site};
 use super::study::{Assumption, HaulTotals, Position};
 use crate::error::{self, Allowed};
 use crate::math;
-use crate::quantity::unit::{degree_celsius, hour, percent, ratio};
+use crate::quantity::unit::{ampere, degree_celsius, hour, percent, ratio};
 use crate::quantity::{
     ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, Ratio, ThermodynamicTemperature,
-    Time, Velocity,
+    Time, Velocity, newtons,
 };
 use crate::strength::Mark;
 use crate::text;
 use crate::winch::{
     Battery, Extent, Gear, HaulCycle, HaulStep, LEAD_ACID_COLD, Machine, Motor, Peukert, Stop, Supply,
-    TableRow, TableWinch, Winch,
+    TableRow, TableWinch, Winch, WinchError,
 };
 use alloc::format;
 use alloc::string::{String, ToString};
@@ -54,6 +54,27 @@ pub(crate) struct Spent {
 fn at(key: impl Into<String>) -> impl FnOnce(error::InputError) -> SiteError {
     let key = key.into();
     move |why| SiteError::at(key, why)
+}
+
+/// Why the winch can't haul, in the units of a crew.
+fn told(why: &WinchError) -> String {
+    let both = |n| text::both(newtons(n));
+    match *why {
+        WinchError::BeyondStall { pull, stall } => format!(
+            "a pull of {} stops the winch, which stalls at {}: take fewer layers of rope, a tackle, or another winch",
+            both(pull),
+            both(stall)
+        ),
+        WinchError::BeyondTable { pull, greatest } => format!(
+            "a pull of {} is outside the winch's table, which ends at {}: take a tackle, or another winch",
+            both(pull),
+            both(greatest)
+        ),
+        WinchError::TooFewPoints { given, .. } => {
+            format!("holds {given} points, but must hold at least 2, under different pulls")
+        }
+        _ => why.to_string(),
+    }
 }
 
 /// A value given, or a default that is listed.
@@ -96,7 +117,8 @@ impl Power {
             "Peukert's exponent of the battery: 1.2 (lead-acid 1.1 to 1.4)".to_string(),
             Mark::Memory,
         );
-        error::within("", exponent, 1.0, 2.0).map_err(at(format!("{key}.battery.peukert")))?;
+        error::within("peukert_exponent", exponent, 1.0, 2.0)
+            .map_err(at(format!("{key}.battery.peukert")))?;
         let rated_over = or(
             battery.rated_over,
             assumptions,
@@ -117,7 +139,7 @@ impl Power {
         );
         error::within("", air, 223.15, 343.15).map_err(at(format!("{key}.battery.temperature")))?;
         let peukert = Peukert::new(battery.charge, rated_over, Ratio::new::<ratio>(exponent))
-            .map_err(at(format!("{key}.battery")))?;
+            .map_err(at(format!("{key}.battery.peukert")))?;
         Ok(Self {
             machine,
             supply,
@@ -137,7 +159,7 @@ impl Power {
 
     /// The winch while it hauls this pull.
     pub(crate) fn at(&self, pull: Force, place: &str) -> Result<Driven, SiteError> {
-        let state = self.machine.hauling(pull).map_err(|why| self.fail(place, &why))?;
+        let state = self.machine.hauling(pull).map_err(|why| self.fail(place, &told(&why)))?;
         // V = V_oc − I·(R_battery + R_leads)
         let voltage =
             self.supply.open_circuit() - state.current * (self.supply.battery_resistance() + self.leads);
@@ -218,7 +240,7 @@ impl Power {
                 Stop::BatteryFlat => "the battery is flat".to_string(),
                 Stop::VoltageTooLow => "the voltage is too low".to_string(),
                 Stop::TooHot => "the motor is too hot".to_string(),
-                Stop::CannotPull(why) => why.to_string(),
+                Stop::CannotPull(why) => told(&why),
             };
         }
         Ok(Spent { totals, charge })
@@ -237,7 +259,15 @@ fn machine(site: &Site, supply: Supply, assumptions: &mut Vec<Assumption>) -> Re
                 format!("efficiency of the winch's planetary gear: {} (60 to 85 %)", text::si(default)),
                 Mark::Memory,
             );
-            let key = |field: &str| format!("winch.motor ({field})");
+            let key = |field: &str| {
+                let key = match field {
+                    "motor_constant" => "constant",
+                    "winding_resistance" => "resistance",
+                    "gear_ratio" => "gear",
+                    field => field,
+                };
+                format!("winch.motor.{key}")
+            };
             let windings = Motor::new(motor.constant, motor.no_load_current, motor.resistance)
                 .map_err(|why| SiteError::at(key(why.field), why))?;
             let gear = Gear::new(Ratio::new::<ratio>(motor.gear), efficiency)
@@ -255,8 +285,27 @@ fn machine(site: &Site, supply: Supply, assumptions: &mut Vec<Assumption>) -> Re
                     line_speed: Some(table.speed),
                 })
                 .collect();
-            let fit = TableWinch::fit(&rows)
-                .map_err(|why| SiteError::new("winch.table.points", why.to_string()))?;
+            let fit = TableWinch::fit(&rows).map_err(|why| match why {
+                WinchError::RowOutOfOrder { row, pull, current, pull_before, current_before } => SiteError::new(
+                    format!("winch.table.points[{}]", row - 1),
+                    format!(
+                        "has {} at {}, after {} at {}: give the points by growing pull, with a current that doesn't fall as the pull grows",
+                        text::both(newtons(pull)),
+                        text::si(ElectricCurrent::new::<ampere>(current)),
+                        text::both(newtons(pull_before)),
+                        text::si(ElectricCurrent::new::<ampere>(current_before)),
+                    ),
+                ),
+                why => SiteError::new("winch.table.points", told(&why)),
+            })?;
+            assumptions.push(Assumption {
+                key: "winch.table.points".to_string(),
+                text: format!(
+                    "the winch's current: a straight line through the winch's table, worst off by {:.1} A",
+                    fit.worst_residual().get::<ampere>()
+                ),
+                mark: Mark::Choice,
+            });
             Ok(fit.into())
         }
     }

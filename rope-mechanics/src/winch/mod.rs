@@ -156,6 +156,23 @@ pub enum WinchError {
         /// The SI unit.
         unit: &'static str,
     },
+    /// A row of the table with less pull than the row before it, or with less current at more pull.
+    #[error(
+        "row {row} of the table has {pull} N at {current} A, after {pull_before} N at {current_before} A: give the \
+         rows by growing pull, with a current that doesn't fall as the pull grows"
+    )]
+    RowOutOfOrder {
+        /// Which row, counted from 1.
+        row: usize,
+        /// Its pull, in newtons.
+        pull: f64,
+        /// Its current, in amperes.
+        current: f64,
+        /// The pull of the row before it, in newtons.
+        pull_before: f64,
+        /// The current of the row before it, in amperes.
+        current_before: f64,
+    },
     /// The table tells nothing of lowering.
     #[error(
         "a table of pulls and currents tells nothing of lowering: describe the winch by its motor and gear"

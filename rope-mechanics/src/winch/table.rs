@@ -16,7 +16,8 @@ pub struct TableRow {
     pub line_speed: Option<Velocity>,
 }
 
-/// A winch by straight lines through its maker's table: I = a + b·F, and v = c − d·F where it gives speeds.
+/// A winch by a straight line through its maker's table, I = a + b·F, and a second one, v = c − d·F, where it gives
+/// speeds.
 ///
 /// A permanent-magnet motor follows straight lines exactly, a series-wound one only roughly: look at
 /// [`worst_residual`](Self::worst_residual). Assumed: the table's voltage, layer and temperature (usually a full
@@ -62,21 +63,36 @@ pub struct TableState {
 }
 
 impl TableWinch {
-    /// Straight lines through the table (a slice, an array, or an iterator that can be cloned) by least squares.
+    /// One straight line through all currents of the table (a slice, an array, or an iterator that can be cloned) and
+    /// one through all its speeds, by least squares.
     ///
     /// # Errors
-    /// [`WinchError::TooFewPoints`] with fewer than two different pulls; [`WinchError::ImpossibleFit`] where the
-    /// current doesn't grow with the pull, is negative without pull, or the speed grows with it; an input error
-    /// where a number of the table can't be used.
+    /// [`WinchError::RowOutOfOrder`] where the pull falls from one row to the next, or the current falls while the
+    /// pull grows; [`WinchError::TooFewPoints`] with fewer than two different pulls; [`WinchError::ImpossibleFit`]
+    /// where the line's current doesn't grow with the pull, is negative without pull, or the speed grows with it; an
+    /// input error where a number of the table can't be used.
     pub fn fit(rows: impl IntoIterator<Item: Borrow<TableRow>> + Clone) -> Result<Self, WinchError> {
         let rows = || rows.clone().into_iter().map(|row| *row.borrow());
         let mut greatest = 0.0_f64;
-        for row in rows() {
+        let mut before: Option<TableRow> = None;
+        for (i, row) in rows().enumerate() {
             greatest = greatest.max(error::non_negative("table_pull", row.pull)?);
             error::non_negative("table_current", row.current)?;
             if let Some(speed) = row.line_speed {
                 error::non_negative("table_line_speed", speed)?;
             }
+            if let Some(before) = before
+                && (row.pull < before.pull || row.pull > before.pull && row.current < before.current)
+            {
+                return Err(WinchError::RowOutOfOrder {
+                    row: i + 1,
+                    pull: row.pull.value,
+                    current: row.current.value,
+                    pull_before: before.pull.value,
+                    current_before: before.current.value,
+                });
+            }
+            before = Some(row);
         }
         let currents = || rows().map(|row| (row.pull.value, row.current.value));
         let Some(Line { at_zero: a, slope: b }) = Line::fit(currents) else {
@@ -124,7 +140,7 @@ impl TableWinch {
         si(self.greatest / self.radius)
     }
 
-    /// How far the line passes from the worst row of the table.
+    /// How far the line of the currents passes from the worst row of the table.
     #[must_use]
     pub fn worst_residual(&self) -> ElectricCurrent {
         si(self.worst)

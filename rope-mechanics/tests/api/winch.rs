@@ -329,7 +329,7 @@ fn a_table_that_contradicts_a_winch_is_refused() {
         Err(WinchError::TooFewPoints { given: 0, .. })
     ));
     for rows in [
-        [row(0.0, 480.0, None), row(9000.0, 65.0, None)],
+        [row(0.0, 65.0, None), row(9000.0, 65.0, None)],
         [row(4000.0, 10.0, None), row(9000.0, 480.0, None)],
         [row(0.0, 65.0, Some(0.02)), row(9000.0, 480.0, Some(0.2))],
     ] {
@@ -338,6 +338,23 @@ fn a_table_that_contradicts_a_winch_is_refused() {
     assert_eq!(input(TableWinch::fit([row(f64::NAN, 65.0, None)])).0, "table_pull");
     assert_eq!(input(TableWinch::fit([row(0.0, -65.0, None)])).0, "table_current");
     assert_eq!(input(TableWinch::fit([row(0.0, 65.0, Some(-1.0))])).0, "table_line_speed");
+}
+
+#[test]
+fn a_row_out_of_order_is_named() {
+    for (rows, bad) in [
+        ([row(0.0, 45.0, None), row(5000.0, 110.0, None), row(3000.0, 230.0, None)], 3),
+        ([row(0.0, 45.0, None), row(3000.0, 110.0, None), row(5000.0, 109.0, None)], 3),
+        ([row(1.0, 45.0, None), row(0.0, 45.0, None), row(5000.0, 109.0, None)], 2),
+    ] {
+        let why = TableWinch::fit(rows).unwrap_err();
+        assert!(matches!(why, WinchError::RowOutOfOrder { row, .. } if row == bad), "{why:?}");
+        assert!(why.to_string().contains(&format!("row {bad} ")), "{why}");
+    }
+    // A current that stays, and a pull that was measured twice, may be rounding and reading.
+    let twice =
+        [row(0.0, 45.0, None), row(3000.0, 45.0, None), row(5000.0, 110.0, None), row(5000.0, 108.0, None)];
+    assert!(TableWinch::fit(twice).is_ok());
 }
 
 // ——— properties ———
