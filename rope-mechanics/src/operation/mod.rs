@@ -81,6 +81,7 @@ pub mod study;
 mod summary;
 mod track;
 mod under_frame;
+mod written;
 
 pub use plan::SiteError;
 

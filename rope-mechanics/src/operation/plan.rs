@@ -2,6 +2,7 @@
 
 use super::site::{self, RopeKind, Site};
 use super::study::Assumption;
+use super::written;
 use crate::error::{self, Allowed, Checked, InputError};
 use crate::geometry::{Point2, Point3};
 use crate::quantity::unit::{degree, foot, kilonewton, meter, percent};
@@ -31,8 +32,7 @@ impl SiteError {
 
     /// An input error of a lower layer, found at this key.
     pub(crate) fn at(key: impl Into<String>, why: InputError) -> Self {
-        let unit = if why.unit.is_empty() { String::new() } else { format!(" {}", why.unit) };
-        Self::new(key, format!("is {}{unit}, but must be {}{unit}", why.value, why.allowed))
+        Self::new(key, written::problem(&why))
     }
 }
 

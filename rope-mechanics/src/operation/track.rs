@@ -228,7 +228,7 @@ impl Rig<'_> {
             return Err(SiteError::new(
                 key,
                 format!(
-                    "asks for so little that no track rope between {} and {} a strand gives it",
+                    "asks for so little that no track rope between {} and {} a strand gives it: ask for more",
                     text::both(metres(short)),
                     text::both(metres(long))
                 ),

@@ -524,4 +524,173 @@ fn ratings_and_limits_that_make_no_sense_are_refused() {
     assert_eq!(key(|site| site.limits.reading = Some(text("-1 N"))), "limits.reading");
     assert_eq!(key(|site| site.limits.frame_margin = Some(text("-1 deg"))), "limits.frame_margin");
     assert_eq!(key(|site| site.travel.positions = Some(2)), "travel.positions");
+
+/// What a changed site file is refused with.
+fn refused(from: &str, to: &str) -> String {
+    assert!(SITE.contains(from), "the site file has no {from}");
+    match toml::from_str::<Site>(&SITE.replacen(from, to, 1)) {
+        Err(why) => why.to_string(),
+        Ok(site) => operation::solve(&site).map_or_else(|why| why.to_string(), |_| panic!("{to} was taken")),
+    }
+}
+
+#[test]
+fn a_point_with_a_coordinate_too_many_or_too_few_is_refused() {
+    let redirect = "redirect = [\"-0.4 m\", \"1.3 m\", \"0.3 m\"]";
+    for (from, to, says) in [
+        (
+            "[\"39 m\", \"-32.9 m\"]",
+            "[\"39 m\", \"-32.9 m\", \"0 m\"]",
+            "two values: how far out and how high",
+        ),
+        ("[\"39 m\", \"-32.9 m\"]", "[\"39 m\"]", "this one has 1"),
+        (redirect, "redirect = [\"-4 ft\", \"0 ft\", \"0 ft\", \"0.5 ft\"]", "this one has 4"),
+        (redirect, "redirect = [\"-0.4 m\", \"1.3 m\"]", "three values: how far out, to the left and up"),
+    ] {
+        let said = refused(from, to);
+        assert!(said.contains(says), "{to}: {said}");
+    }
+}
+
+/// What a crew reads, without the words of programmers.
+#[test]
+fn what_can_not_be_read_is_told_in_plain_words() {
+    let set = "set = { greatest_reading = \"3.2 kN\" }";
+    for (from, to, says) in [
+        ("wraps = 5 ", "wraps = \"5\" ", "a number without quotes"),
+        ("gear = 180", "gear = \"180:1\"", "a number without quotes"),
+        ("factor = 5 ", "factor = \"5\" ", "a number without quotes"),
+        ("positions = 200", "positions = \"200\"", "a whole number"),
+        ("positions = 200", "positions = 99.5", "99.5 is not a whole number"),
+        ("positions = 200", "positions = -3", "-3 is below zero"),
+        ("positions = 200", "positions = 5000000000", "too large"),
+        ("title = ", "title = 3 #", "words in quotes"),
+        ("class = \"12.5 mm nylon\"", "class = 12.5", "words in quotes"),
+        ("tackle = \"1:1\"", "tackle = 1", "words in quotes"),
+        ("tackle = \"1:1\"", "tackle = \"7:1\"", "write \"1:1\", \"2:1\" or \"3:1\""),
+        ("redirect = [", "redirect = \"1 m\" # [", "three values"),
+        (set, "set = \"tight\"", "one of { unloaded_tension"),
+        (set, "set = {}", "give one of unloaded_tension, greatest_reading, litter_height"),
+        (
+            set,
+            "set = { greatest_reading = \"3.2 kN\", unloaded_tension = \"1.5 kN\" }",
+            "only; unloaded_tension and greatest_reading are given",
+        ),
+        ("[frame]", "frame = 3\n[frames]", "the table of the frame"),
+        ("feet = [", "feet = \"three\" # [", "a list in [ ]"),
+    ] {
+        let said = refused(from, to);
+        assert!(said.contains(says), "{to}: {said}");
+        for jargon in ["element", "tuple", "u32", "f64", "struct", "sequence", "enum", "variant", "string or"]
+        {
+            assert!(!said.contains(jargon), "{to}: {said}");
+        }
+    }
+}
+
+#[test]
+fn a_missing_table_is_told_by_what_it_holds() {
+    for (table, holds) in [
+        ("frame", "height"),
+        ("far_anchor", "sheave"),
+        ("track", "track rope"),
+        ("load", "patient"),
+        ("haul", "tackle"),
+        ("capstan", "wraps"),
+        ("winch", "battery"),
+        ("ground", "points"),
+        ("title", "report"),
+    ] {
+        let mut keys: toml::Table = toml::from_str(SITE).unwrap();
+        keys.remove(table).unwrap();
+        let said = toml::from_str::<Site>(&toml::to_string(&keys).unwrap()).unwrap_err().to_string();
+        assert!(said.contains(table) && said.contains("is missing: ") && said.contains(holds), "{said}");
+    }
+    for table in ["belay", "ratings", "limits", "travel", "notes"] {
+        let mut keys: toml::Table = toml::from_str(SITE).unwrap();
+        keys.remove(table).unwrap();
+        assert!(toml::from_str::<Site>(&toml::to_string(&keys).unwrap()).is_ok(), "{table} may be left out");
+    }
+}
+
+#[test]
+fn what_is_out_of_range_is_told_in_the_units_of_a_crew() {
+    for (from, to, says) in [
+        (
+            "hang = \"1.1 m\"",
+            "hang = \"300 ft\"",
+            "load.hang: is 91.4 m (300 ft), but must be from 0 m (0 ft) to 20 m (65.6 ft)",
+        ),
+        // Rounded to three digits it would be the bound itself.
+        ("hang = \"1.1 m\"", "hang = \"20.003 m\"", "is 20.003 m (65.627 ft), but must be from 0 m"),
+        (
+            "redirect_efficiency = \"90 %\"",
+            "redirect_efficiency = \"180 %\"",
+            "is 180 %, but must be from 30 % to 100 %",
+        ),
+        ("patient = \"90 kg\"", "patient = \"21000 lb\"", "is 9525 kg (21000 lb)"),
+        ("charge = \"50 Ah\"", "charge = \"0 Ah\"", "is 0 Ah, but must be above 0 Ah"),
+        ("gear = 180 ", "gear = 0 ", "winch.motor.gear: is 0, but must be above 0"),
+        ("# peukert = 1.2", "peukert = 3", "peukert: is 3, but must be from 1 to 2"),
+        (
+            "# temperature = \"20 °C\"",
+            "temperature = \"-80 °C\"",
+            "is -80 °C (-112 °F), but must be from -50 °C (-58 °F) to 70 °C (158 °F)",
+        ),
+        ("# rated_over = \"20 h\"", "rated_over = \"20 s\"", "is 20 s, but must be from 1 min to 1000 h"),
+        ("# stiffness = \"50 kN\"", "stiffness = \"339.8121408865531 N\"", "is 0.34 kN (76.4 lbf)"),
+    ] {
+        let said = refused(from, to);
+        assert!(said.contains(says), "{to}: {said}");
+    }
+}
+
+fn table_of(points: &[(&str, &str)]) -> operation::site::Winch {
+    let operation::site::Winch::Motor(motor) = site().winch else { panic!("the built-in winch has a motor") };
+    operation::site::Winch::Table(operation::site::Table {
+        points: points
+            .iter()
+            .map(|(pull, current)| operation::site::PullCurrent { pull: text(pull), current: text(current) })
+            .collect(),
+        speed: text("5 m/min"),
+        rated_pull: text("9 kN"),
+        battery: motor.battery,
+    })
+}
+
+#[test]
+fn a_winch_table_that_makes_no_sense_is_refused_by_its_row() {
+    for (points, key, says) in [
+        (
+            [("0 N", "45 A"), ("5000 N", "110 A"), ("3000 N", "230 A")],
+            "winch.table.points[2]",
+            "has 3.00 kN (674 lbf) at 230 A, after 5.00 kN",
+        ),
+        ([("0 N", "45 A"), ("3 kN", "40 A"), ("5 kN", "230 A")], "winch.table.points[1]", "doesn't fall"),
+        ([("3 kN", "45 A"), ("3 kN", "60 A"), ("3 kN", "80 A")], "winch.table.points", "different pulls"),
+        // The load needs more than the table tells of.
+        (
+            [("0 N", "45 A"), ("100 N", "50 A"), ("200 N", "55 A")],
+            "winch.table",
+            "ends at 0.200 kN (45.0 lbf)",
+        ),
+    ] {
+        let why = study(|site| site.winch = table_of(&points)).unwrap_err();
+        assert_eq!(why.key, key);
+        assert!(why.problem.contains(says), "{why}");
+    }
+}
+
+/// By hand: 45, 110 and 250 A at 0, 3 and 9 kN, means 4 kN and 135 A, slope 960/42 A/kN, 43.57 A at no pull; the line
+/// passes 112.14 A at 3 kN.
+#[test]
+fn the_line_through_a_winch_table_is_an_assumption_with_its_worst_miss() {
+    let study = study(|site| site.winch = table_of(&[("0 N", "45 A"), ("3 kN", "110 A"), ("9 kN", "250 A")]))
+        .unwrap();
+    let line = study.assumptions.iter().find(|a| a.key == "winch.table.points").unwrap();
+    assert!(
+        line.text.contains("a straight line through the winch's table, worst off by 2.1 A"),
+        "{}",
+        line.text
+    );
 }
