@@ -8,7 +8,10 @@ use crate::error::{
 };
 use crate::quantity::{rmech_force, rmech_length, rmech_ratio, rmech_velocity};
 use crate::rope::rmech_stretch;
-use rope_mechanics::arrest::{self, Arrest, ArrestError, DeviceState, Fall, HandOver, Holding, SlipDevice};
+use rope_mechanics::arrest::{
+    self, Arrest, ArrestError, DeviceState, Fall, HandOver, Holding, MOST_PIECES, SlipDevice,
+};
+use rope_mechanics::error::{Allowed, InputError};
 
 /// The device did nothing: there is none, or the force stayed below its slip force.
 pub const RMECH_DEVICE_IDLE: i32 = 0;
@@ -140,7 +143,15 @@ unsafe fn fall(given: &rmech_fall) -> Result<Fall, Failure> {
             .with_reaction(given.reaction.get())?;
     // SAFETY: as above.
     for piece in unsafe { inputs("in_series", given.in_series, given.in_series_count)? } {
-        fall = fall.with_in_series(piece.stretch.get()?, piece.length.get())?;
+        fall =
+            fall.with_in_series(piece.stretch.get()?, piece.length.get()).map_err(|why| match why.field {
+                "pieces" => {
+                    // The core counts the first piece, too.
+                    let count = given.in_series_count as f64;
+                    InputError::new("in_series_count", count, "", Allowed::AtMost(MOST_PIECES as f64 - 1.0))
+                }
+                _ => why,
+            })?;
     }
     if given.slip_force.newtons != 0.0 {
         let mut device = SlipDevice::new(given.slip_force.get())?;

@@ -5,7 +5,7 @@
 
 use crate::call::{Growing, call, growing_output, input, inputs, output, writable};
 use crate::error::{
-    Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, RMECH_OK,
+    Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, RMECH_OK, called,
     rmech_error,
 };
 use crate::quantity::{rmech_force, rmech_force3, rmech_length, rmech_point, rmech_velocity};
@@ -80,6 +80,7 @@ pub struct rmech_hang_step {
 impl From<BridleError> for Failure {
     fn from(why: BridleError) -> Self {
         match why {
+            BridleError::Input(why) if why.field == "rope_length" => called("lengths", why).into(),
             BridleError::Input(why) => why.into(),
             BridleError::NoRope { .. } => Self::of(RMECH_ERR_VALUE, "rope", why),
             BridleError::Pushes { .. }

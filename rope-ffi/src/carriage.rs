@@ -4,7 +4,7 @@
 //! allocates.
 
 use crate::call::{Growing, call, growing, growing_output, input, no_flags, no_reserved, writable};
-use crate::error::{Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, rmech_error};
+use crate::error::{Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, called, rmech_error};
 use crate::quantity::{rmech_angle, rmech_force, rmech_length, rmech_line_weight, rmech_ratio};
 use crate::rope::rmech_stretch;
 use crate::sheave::motion;
@@ -100,8 +100,12 @@ impl rmech_carriage {
     fn track(&self, length: Length) -> Result<Track, Failure> {
         no_flags("carriage", self.flags)?;
         no_reserved("carriage", self.reserved.into())?;
-        let (weight, stretch) = (self.track_weight.get(), self.track_stretch.get()?);
-        Ok(Track::new(self.head.get(), self.far.get(), length, weight, stretch)?)
+        let weight = self.track_weight.get();
+        let stretch = self.track_stretch.named(["track_stretch.a", "track_stretch.b"])?;
+        Track::new(self.head.get(), self.far.get(), length, weight, stretch).map_err(|why| match why.field {
+            "span" => called("head.x to far.x", why).into(),
+            _ => why.into(),
+        })
     }
 
     fn load(&self) -> Result<Load, Failure> {
@@ -118,7 +122,7 @@ impl rmech_carriage {
         let haul = if stretch.a.newtons == 0.0 && stretch.b.newtons == 0.0 {
             haul
         } else {
-            haul.with_stretch(stretch.get()?)
+            haul.with_stretch(stretch.named(["haul_stretch.a", "haul_stretch.b"])?)
         };
         Ok(Held::new(self.track(length)?, self.load()?, haul))
     }

@@ -98,8 +98,70 @@ impl Failure {
     }
 }
 
+/// The same error of an input that C calls by another name.
+pub(crate) const fn called(name: &'static str, why: InputError) -> InputError {
+    InputError::new(name, why.value, why.unit, why.allowed)
+}
+
+/// What the core calls otherwise than the member or parameter through which C gives it. Whatever has one name here but
+/// several in C is renamed where it is given.
+const C_NAMES: &[(&str, &str)] = &[
+    ("air_temperature", "air"),
+    ("batteries_in_parallel", "in_parallel"),
+    ("batteries_in_series", "in_series"),
+    ("battery_capacity", "capacity"),
+    ("battery_resistance", "battery"),
+    ("battery_temperature", "temperature"),
+    ("cable_cross_section", "cross_section"),
+    ("cable_length", "each_way"),
+    ("carrier_at", "at"),
+    ("cold_capacity", "cold.share"),
+    ("case_heat_capacity", "case_"),
+    ("case_temperature", "case_"),
+    ("diameter", "thickness"),
+    ("drum_width", "width"),
+    ("fall_height", "height"),
+    ("high_from", "high"),
+    ("idle_band", "idle"),
+    ("idle_power", "idle"),
+    ("known_tension", "tension"),
+    ("lead_resistance", "leads"),
+    ("limit_rise", "limit"),
+    ("line_weight", "weight"),
+    ("low_from", "low"),
+    ("meter_band", "meter"),
+    ("open_circuit_voltage", "open_circuit"),
+    ("pull_hauling", "pull.hauling"),
+    ("pull_lowering", "pull.lowering"),
+    ("ratio", "scale"),
+    ("reaction_length", "reaction"),
+    ("redirect_turn", "turn"),
+    ("rope_length", "length"),
+    ("rope_weight", "mass"),
+    ("set_tension", "tension"),
+    ("sheave_efficiency", "efficiency"),
+    ("slope_band", "slope"),
+    ("standby_current", "standby"),
+    ("starting_rise", "start"),
+    ("state_of_charge", "charge"),
+    ("steep_from", "steep"),
+    ("stretch_a", "stretch.a"),
+    ("stretch_b", "stretch.b"),
+    ("table_current", "current"),
+    ("table_line_speed", "line_speed"),
+    ("table_pull", "pull"),
+    ("thermal_time_constant", "time_constant"),
+    ("turns_per_layer", "width"),
+    ("winch_radius", "radius"),
+    ("winding_heat_capacity", "winding"),
+    ("winding_resistance", "winding"),
+    ("winding_temperature", "winding"),
+];
+
 impl From<InputError> for Failure {
     fn from(why: InputError) -> Self {
+        let name = C_NAMES.iter().find(|(core, _)| *core == why.field);
+        let why = name.map_or(why, |(_, name)| called(name, why));
         let (lowest, highest) = match why.allowed {
             Allowed::Above(x) | Allowed::AtLeast(x) => (x, f64::INFINITY),
             Allowed::Below(x) | Allowed::AtMost(x) => (f64::NEG_INFINITY, x),

@@ -14,8 +14,9 @@ use rope_mechanics::operation::{self, site::Site};
 /// may then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives
 /// `RMECH_ERR_CAPACITY`, with `needed` written and `study` untouched. The same site gives the same bytes.
 ///
-/// A key that is missing, unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible,
-/// `RMECH_ERR_GEOMETRY`: `error->field` names it.
+/// A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible,
+/// `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives
+/// `RMECH_ERR_TEXT`, too: `error->field` names the table that lacks it ("site" for the whole), the message the key.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_operation_study(
     site: *const c_char,
@@ -35,8 +36,13 @@ pub unsafe extern "C" fn rmech_operation_study(
         }
         // SAFETY: the caller keeps the contract of the ABI: `site_bytes` bytes stand there.
         let text = unsafe { inputs("site", site.cast::<u8>(), site_bytes)? };
-        let site: Site =
-            serde_json::from_slice(text).map_err(|why| Failure::of(RMECH_ERR_TEXT, "site", why))?;
+        let mut json = serde_json::Deserializer::from_slice(text);
+        let site: Site = serde_path_to_error::deserialize(&mut json).map_err(|why| {
+            let key = why.path().to_string();
+            // The path of the whole text is a point.
+            Failure::of(RMECH_ERR_TEXT, if key == "." { "site" } else { &key }, why.into_inner())
+        })?;
+        json.end().map_err(|why| Failure::of(RMECH_ERR_TEXT, "site", why))?;
         let found =
             operation::solve(&site).map_err(|why| Failure::of(RMECH_ERR_GEOMETRY, &why.key, &why.problem))?;
         let found = serde_json::to_string(&found).map_err(|why| Failure::of(RMECH_ERR_TEXT, "study", why))?;

@@ -15,6 +15,7 @@ use crate::quantity::{
 use crate::rope::rmech_stretch;
 use crate::sheave::{motion, rmech_turn};
 use core::ffi::{CStr, c_char};
+use rope_mechanics::error::{Allowed, InputError};
 use rope_mechanics::geometry::Direction3;
 use rope_mechanics::quantity::line_weight_of;
 use rope_mechanics::rig::{End, FreePoint, PointId, Rig, RigError, RopeId, Run, Solution, Supply};
@@ -424,6 +425,11 @@ pub unsafe extern "C" fn rmech_rig_add_rope(
             Supply::Length(rope.length.get())
         };
         let (from, to) = (point_id(&rig.points, rope.from, "from")?, point_id(&rig.points, rope.to, "to")?);
+        let mass = rope.mass.kilograms_per_metre;
+        if !(mass >= 0.0) {
+            // As C gives it: the core would speak of the weight.
+            return Err(InputError::new("mass", mass, "kg/m", Allowed::AtLeast(0.0)).into());
+        }
         let mut run = Run::new(rope.stretch.get()?, supply, from, to)
             .with_weight(line_weight_of(rope.mass.get()))
             .with_strands(rope.strands.max(1));

@@ -1,7 +1,7 @@
 //! What a rope is.
 
 use crate::call::{call, input, output, writable};
-use crate::error::rmech_error;
+use crate::error::{called, rmech_error};
 use crate::quantity::{rmech_force, rmech_ratio};
 use rope_mechanics::error::InputError;
 use rope_mechanics::rope::Stretch;
@@ -18,7 +18,13 @@ pub struct rmech_stretch {
 
 impl rmech_stretch {
     pub(crate) fn get(self) -> Result<Stretch, InputError> {
+        self.named(["stretch.a", "stretch.b"])
+    }
+
+    /// Of a member with another name: what an error calls `a` and `b`.
+    pub(crate) fn named(self, [a, b]: [&'static str; 2]) -> Result<Stretch, InputError> {
         Stretch::stiffening(self.a.get(), self.b.get())
+            .map_err(|why| called(if why.field == "stretch_b" { b } else { a }, why))
     }
 }
 

@@ -165,7 +165,7 @@ pub unsafe extern "C" fn rmech_slope_class(
         };
         // SAFETY: as above.
         let slope = unsafe { input("slope", slope)? };
-        writable("class", class)?;
+        writable("class_", class)?;
         let value = match classes.class(slope.get())? {
             SlopeClass::Flat => RMECH_SLOPE_FLAT,
             SlopeClass::Low => RMECH_SLOPE_LOW,
@@ -173,6 +173,6 @@ pub unsafe extern "C" fn rmech_slope_class(
             SlopeClass::High => RMECH_SLOPE_HIGH,
         };
         // SAFETY: as above.
-        unsafe { output("class", class, value) }
+        unsafe { output("class_", class, value) }
     })
 }

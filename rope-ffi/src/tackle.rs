@@ -597,7 +597,7 @@ pub unsafe extern "C" fn rmech_tackle_throw(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (tackle, clearance) = unsafe { (growing("tackle", tackle)?, input("clearance", clearance)?) };
-        writable("throw", throw)?;
+        writable("throw_", throw)?;
         // SAFETY: as above.
         let built = unsafe { tackle.build()? };
         let found = built.throw(clearance.get())?;
@@ -608,7 +608,7 @@ pub unsafe extern "C" fn rmech_tackle_throw(
             to: place(&built, found.limit.to),
         };
         // SAFETY: as above.
-        unsafe { output("throw", throw, value) }
+        unsafe { output("throw_", throw, value) }
     })
 }
 

@@ -4,7 +4,8 @@
 
 use crate::call::{Growing, call, growing, growing_output, input, no_flags, output, writable};
 use crate::error::{
-    Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, rmech_error,
+    Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, called,
+    rmech_error,
 };
 use crate::quantity::{
     rmech_current, rmech_force, rmech_force_rate, rmech_length, rmech_motor_constant, rmech_power,
@@ -26,6 +27,7 @@ impl From<WinchError> for Failure {
             WinchError::ImpossibleFit { .. } | WinchError::CannotTellApart { .. } => {
                 Self::of(RMECH_ERR_GEOMETRY, "points", why)
             }
+            WinchError::RowOutOfOrder { .. } => Self::of(RMECH_ERR_GEOMETRY, "rows", why),
             WinchError::DrumFull { .. } => Self::of(RMECH_ERR_VALUE, "rope_on_drum", why),
             WinchError::BurnsOut { .. } => Self::of(RMECH_ERR_GEOMETRY, "duration", why),
             WinchError::TooManyIntervals { .. } => Self::of(RMECH_ERR_UNSOLVED, "steps", why),
@@ -91,7 +93,7 @@ impl rmech_winch {
             winch = winch.with_current_limit(self.current_limit.get())?;
         }
         if self.slip.newtons != 0.0 {
-            winch = winch.with_slip(self.slip.get())?;
+            winch = winch.with_slip(self.slip.get()).map_err(|why| called("slip", why))?;
         }
         Ok(winch)
     }

@@ -1,7 +1,7 @@
 //! Batteries: what they hold and give, by charge, current and cold.
 
 use crate::call::{Growing, call, growing, input, inputs, no_flags, output, writable};
-use crate::error::{Failure, RMECH_ERR_CAPACITY, rmech_error};
+use crate::error::{Failure, RMECH_ERR_CAPACITY, called, rmech_error};
 use crate::quantity::{
     rmech_charge, rmech_current, rmech_ratio, rmech_resistance, rmech_temperature, rmech_time, rmech_voltage,
 };
@@ -168,7 +168,8 @@ impl Tables {
         let peukert =
             Peukert::new(given.capacity.get(), given.rated_time.get(), given.peukert_exponent.get())?;
         let or_one = |count: u32| if count == 0 { 1 } else { count };
-        let mut battery = Battery::new(peukert, used(&self.open_circuit), given.internal.get())?
+        let mut battery = Battery::new(peukert, used(&self.open_circuit), given.internal.get())
+            .map_err(|why| if why.field == "battery_resistance" { called("internal", why) } else { why })?
             .bank(or_one(given.in_series), or_one(given.in_parallel))?;
         if self.cold.1 > 0 {
             battery = battery.with_cold(used(&self.cold))?;

@@ -1,10 +1,10 @@
 //! A winch by its maker's table, and a pull from a current.
 
 use crate::call::{call, growing, input, inputs, output, writable};
-use crate::error::{Failure, RMECH_ERR_ENUMERATOR, rmech_error};
+use crate::error::{Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_VALUE, rmech_error};
 use crate::quantity::{rmech_current, rmech_force, rmech_ratio, rmech_velocity};
 use crate::winch::rmech_winch;
-use rope_mechanics::winch::{Blind, CurrentGauge, PullReading, Running, TableRow, TableWinch};
+use rope_mechanics::winch::{Blind, CurrentGauge, PullReading, Running, TableRow, TableWinch, WinchError};
 
 /// One line of a maker's table of line pull and current.
 #[repr(C)]
@@ -30,7 +30,7 @@ pub struct rmech_winch_table_state {
     pub idle_current: rmech_current,
     /// The greatest pull of the table, on the layer asked about.
     pub greatest_pull: rmech_force,
-    /// How far the straight line passes from the worst row.
+    /// How far the line of the currents passes from the worst row.
     pub worst_residual: rmech_current,
 }
 
@@ -40,13 +40,18 @@ pub(crate) fn table(rows: &[rmech_winch_row], radius_ratio: rmech_ratio) -> Resu
         current: row.current.get(),
         line_speed: (row.line_speed.metres_per_second != 0.0).then(|| row.line_speed.get()),
     });
-    Ok(TableWinch::fit(rows)?.with_radius_ratio(radius_ratio.get())?)
+    let table = TableWinch::fit(rows).map_err(|why| match why {
+        WinchError::TooFewPoints { .. } => Failure::of(RMECH_ERR_VALUE, "rows", why),
+        WinchError::ImpossibleFit { .. } => Failure::of(RMECH_ERR_GEOMETRY, "rows", why),
+        why => why.into(),
+    })?;
+    Ok(table.with_radius_ratio(radius_ratio.get())?)
 }
 
-/// Current and speed for a `pull`, by straight lines through the maker's table.
+/// Current for a `pull` by one straight line through the maker's table, and speed by another.
 ///
 /// `radius_ratio` is the radius by that of the table's layer, 1 on the same. A pull beyond the table is
-/// `RMECH_ERR_VALUE`; a table that no winch has, `RMECH_ERR_GEOMETRY`.
+/// `RMECH_ERR_VALUE`; a table that no winch has, or whose pull falls from one row to the next, `RMECH_ERR_GEOMETRY`.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_winch_by_table(
     rows: *const rmech_winch_row,

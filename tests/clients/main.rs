@@ -22,6 +22,7 @@ mod frame;
 mod haul;
 mod header;
 mod line;
+mod names;
 mod operation;
 mod readme;
 mod reeving;

@@ -524,6 +524,7 @@ fn ratings_and_limits_that_make_no_sense_are_refused() {
     assert_eq!(key(|site| site.limits.reading = Some(text("-1 N"))), "limits.reading");
     assert_eq!(key(|site| site.limits.frame_margin = Some(text("-1 deg"))), "limits.frame_margin");
     assert_eq!(key(|site| site.travel.positions = Some(2)), "travel.positions");
+}
 
 /// What a changed site file is refused with.
 fn refused(from: &str, to: &str) -> String {

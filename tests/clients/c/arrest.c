@@ -53,7 +53,7 @@ int main(void) {
     show("factor", whole_factor.fraction);
     fall.in_series_count = 4;
     REQUIRE(rmech_fall_factor(&fall, &whole_factor, &error) == RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "pieces") == 0);
+    REQUIRE(strcmp(error.field, "in_series_count") == 0);
     fall.in_series = NULL;
     REQUIRE(rmech_fall_factor(&fall, &whole_factor, &error) == RMECH_ERR_POINTER);
     fall.in_series_count = 0;
@@ -91,7 +91,7 @@ int main(void) {
     fall = a_fall();
     fall.height.metres = (double)NAN;
     REQUIRE(rmech_fall_arrest(&fall, &arrest, &error) == RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "fall_height") == 0);
+    REQUIRE(strcmp(error.field, "height") == 0);
     fall = a_fall();
     fall.stretch.a = rmech_n(0.0);
     REQUIRE(rmech_fall_arrest(&fall, &arrest, &error) == RMECH_ERR_VALUE);

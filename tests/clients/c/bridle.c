@@ -94,7 +94,7 @@ int main(void) {
     REQUIRE(strcmp(error.field, "rope") == 0);
     lengths[1].metres = (double)INFINITY;
     REQUIRE(rmech_bridle_at_lengths(&weight, ropes, lengths, 2, &hang, each, &error) == RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "rope_length") == 0);
+    REQUIRE(strcmp(error.field, "lengths") == 0);
     hang.struct_size = 4;
     lengths[1] = rmech_m(4.5);
     REQUIRE(rmech_bridle_at_lengths(&weight, ropes, lengths, 2, &hang, each, &error) == RMECH_ERR_STRUCT_SIZE);

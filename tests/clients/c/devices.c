@@ -161,7 +161,7 @@ static void slope(void) {
     }
     classes.steep = rmech_deg(5.0);
     REQUIRE(rmech_slope_class(&classes, &load.slope, &class_of, &error) == RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "steep_from") == 0);
+    REQUIRE(strcmp(error.field, "steep") == 0);
     REQUIRE(rmech_slope_class(NULL, &load.slope, NULL, &error) == RMECH_ERR_POINTER);
     load.weight.newtons = (double)INFINITY;
     REQUIRE(rmech_slope_pull_of(&load, &pull, &error) == RMECH_ERR_VALUE);

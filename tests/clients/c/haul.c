@@ -47,7 +47,7 @@ int main(void) {
     rmech_haul before = haul;
     pull.lowering = rmech_n(3000.0);
     REQUIRE(rmech_haul_work_out(&tackle, NULL, 0, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) == RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "pull_lowering") == 0);
+    REQUIRE(strcmp(error.field, "pull.lowering") == 0);
     pull.lowering = rmech_n(0.0);
     rmech_haul_redirect many[9] = { { { 1.0 }, { 1.0 } } };
     REQUIRE(rmech_haul_work_out(&tackle, many, 9, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==

@@ -84,7 +84,7 @@ int main(void) {
     REQUIRE(rmech_line_solve(NULL, &state, &error) == RMECH_ERR_POINTER);
     line.weight = rmech_n_per_m((double)NAN);
     REQUIRE(rmech_line_solve(&line, &state, &error) == RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "line_weight") == 0);
+    REQUIRE(strcmp(error.field, "weight") == 0);
     line.weight = rmech_n_per_m(0.0);
     line.length = rmech_m(90.0);
     REQUIRE(rmech_line_solve(&line, &state, &error) == RMECH_ERR_GEOMETRY);

@@ -15,7 +15,20 @@ int main(void) {
     REQUIRE(rmech_operation_study(not_json, 1, study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);
     REQUIRE(rmech_operation_study("\xff", 1, study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);
     REQUIRE(rmech_operation_study(unknown, strlen(unknown), study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);
-    REQUIRE(strstr(error.message, "titel") != NULL);
+    REQUIRE(strcmp(error.field, "titel") == 0 && strstr(error.message, "titel") != NULL);
+    /* The key at fault, as deep as it stands; of a missing one, the table that lacks it. */
+    const char *unreadable = "{\"capstan\": {\"at\": [\"1 m\", \"2 m\"], \"wraps\": 5}}";
+    REQUIRE(rmech_operation_study(unreadable, strlen(unreadable), study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);
+    REQUIRE(strcmp(error.field, "capstan.at") == 0 && strstr(error.message, "three values") != NULL);
+    const char *deep = "{\"ground\": [[\"0 m\", \"0 m\"], [\"1 m\", \"2 lbf\"]]}";
+    REQUIRE(rmech_operation_study(deep, strlen(deep), study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);
+    REQUIRE(strcmp(error.field, "ground[1][1]") == 0 && strstr(error.message, "2 lbf") != NULL);
+    const char *without = "{\"far_anchor\": {\"x\": \"1 m\"}}";
+    REQUIRE(rmech_operation_study(without, strlen(without), study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);
+    REQUIRE(strcmp(error.field, "far_anchor") == 0 && strstr(error.message, "height") != NULL);
+    const char *empty = "{\"title\": \"x\"}";
+    REQUIRE(rmech_operation_study(empty, strlen(empty), study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);
+    REQUIRE(strcmp(error.field, "site") == 0 && strstr(error.message, "ground is missing") != NULL);
     REQUIRE(needed == 7 && strcmp(study, "untouched") == 0);
     show("done", 1.0);
     return 0;

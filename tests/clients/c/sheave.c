@@ -24,7 +24,7 @@ int main(void) {
     sheave.efficiency = rmech_percent(110.0);
     REQUIRE(rmech_turn_band(&sheave, &angle, &band, &error) == RMECH_ERR_VALUE);
     REQUIRE(error.status == RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "sheave_efficiency") == 0);
+    REQUIRE(strcmp(error.field, "efficiency") == 0);
     REQUIRE(error.value == 1.1 && error.highest == 1.0);
     REQUIRE(strlen(error.message) > 0);
     sheave.efficiency.fraction = (double)NAN;

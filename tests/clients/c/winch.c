@@ -102,7 +102,7 @@ int main(void) {
     show("table_worst", by_table.worst_residual.amperes);
     REQUIRE(rmech_winch_by_table(rows, 3, &same, &far_too_much, &by_table, &error) == RMECH_ERR_VALUE);
     REQUIRE(rmech_winch_by_table(rows, 1, &same, &pull, &by_table, &error) == RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "points") == 0);
+    REQUIRE(strcmp(error.field, "rows") == 0);
     REQUIRE(rmech_winch_by_table(NULL, 3, &same, &pull, &by_table, &error) == RMECH_ERR_POINTER);
 
     /* The pull from the current. */

@@ -54,7 +54,7 @@ int main(void) {
     show("rated_current", state.rated_current.amperes);
     rmech_battery_state same = state;
     REQUIRE(rmech_battery_at_charge(&battery, &too_full, &frost, &state, &error) == RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "state_of_charge") == 0 && memcmp(&same, &state, sizeof state) == 0);
+    REQUIRE(strcmp(error.field, "charge") == 0 && memcmp(&same, &state, sizeof state) == 0);
     REQUIRE(rmech_battery_at_charge(NULL, &half, &frost, &state, &error) == RMECH_ERR_POINTER);
     battery.in_parallel = 0;
 
