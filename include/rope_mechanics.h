@@ -2264,7 +2264,7 @@ typedef struct rmech_winch_table_state {
   struct rmech_current idle_current;
   // The greatest pull of the table, on the layer asked about.
   struct rmech_force greatest_pull;
-  // How far the straight line passes from the worst row.
+  // How far the line of the currents passes from the worst row.
   struct rmech_current worst_residual;
 } rmech_winch_table_state;
 
@@ -3011,8 +3011,9 @@ int32_t rmech_catenary_by_sag(const struct rmech_line *line,
 // may then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives
 // `RMECH_ERR_CAPACITY`, with `needed` written and `study` untouched. The same site gives the same bytes.
 //
-// A key that is missing, unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible,
-// `RMECH_ERR_GEOMETRY`: `error->field` names it.
+// A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible,
+// `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives
+// `RMECH_ERR_TEXT`, too: `error->field` names the table that lacks it ("site" for the whole), the message the key.
 int32_t rmech_operation_study(const char *site,
                               size_t site_bytes,
                               char *study,
@@ -3394,10 +3395,10 @@ int32_t rmech_winch_fit_points(const struct rmech_winch_point *points,
                                struct rmech_motor_fit *fit,
                                struct rmech_error *error);
 
-// Current and speed for a `pull`, by straight lines through the maker's table.
+// Current for a `pull` by one straight line through the maker's table, and speed by another.
 //
 // `radius_ratio` is the radius by that of the table's layer, 1 on the same. A pull beyond the table is
-// `RMECH_ERR_VALUE`; a table that no winch has, `RMECH_ERR_GEOMETRY`.
+// `RMECH_ERR_VALUE`; a table that no winch has, or whose pull falls from one row to the next, `RMECH_ERR_GEOMETRY`.
 int32_t rmech_winch_by_table(const struct rmech_winch_row *rows,
                              size_t row_count,
                              const struct rmech_ratio *radius_ratio,

@@ -1,6 +1,8 @@
 /* What a dispatch program asks of the library: a table of one line, and the whole operation of a site.
  *
- *     dispatch SITE.json
+ *     dispatch SITE.json [STUDY.json]
+ *
+ * The study goes to STUDY.json; without it, only its size is told.
  *
  * CAUTION. An aid for planning and training by qualified people, never the only limit on a load. Local codes,
  * makers' instructions and the authority having jurisdiction come first.
@@ -72,9 +74,18 @@ static char *read_file(const char *path, size_t *bytes) {
     return text;
 }
 
+/* A whole file, written or the program ends. */
+static void write_file(const char *path, const char *text, size_t bytes) {
+    FILE *file = fopen(path, "wb");
+    if (file == NULL || fwrite(text, 1, bytes, file) != bytes || fclose(file) != 0) {
+        perror(path);
+        exit(EXIT_FAILURE);
+    }
+}
+
 int main(int argc, char **argv) {
-    if (argc != 2) {
-        fputs("usage: dispatch SITE.json\n", stderr);
+    if (argc != 2 && argc != 3) {
+        fputs("usage: dispatch SITE.json [STUDY.json]\n", stderr);
         return EXIT_FAILURE;
     }
     line_table();
@@ -92,7 +103,12 @@ int main(int argc, char **argv) {
         return EXIT_FAILURE;
     }
     require(rmech_operation_study(site, bytes, study, needed, &needed, &error), &error);
-    printf("The study of %s, %zu bytes of JSON:\n%s\n", argv[1], needed - 1, study);
+    printf("The study of %s: %zu bytes of JSON", argv[1], needed - 1);
+    if (argc == 3) {
+        write_file(argv[2], study, needed - 1);
+        printf(", written to %s", argv[2]);
+    }
+    putchar('\n');
     free(study);
     free(site);
     return EXIT_SUCCESS;

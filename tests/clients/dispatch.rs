@@ -29,13 +29,20 @@ fn the_site_of_the_c_example_is_the_built_in_one() {
 #[test]
 fn c_gets_the_same_study_as_rust() {
     let program = compile_c(&top().join("examples/dispatch-c/dispatch.c"), "c99");
-    let output =
-        Command::new(&program).arg(top().join("examples/dispatch-c/bend-seven.json")).output().unwrap();
+    let path = program.with_extension("study.json");
+    let output = Command::new(&program)
+        .arg(top().join("examples/dispatch-c/bend-seven.json"))
+        .arg(&path)
+        .output()
+        .unwrap();
     let said = String::from_utf8(output.stdout).unwrap();
     assert!(output.status.success(), "{said}{}", String::from_utf8_lossy(&output.stderr));
-    let study = said.lines().find(|line| line.starts_with('{')).unwrap();
-    assert_eq!(study, serde_json::to_string(&operation::solve(&site()).unwrap()).unwrap());
-    assert!(said.contains("sag"));
+    assert_eq!(
+        std::fs::read_to_string(&path).unwrap(),
+        serde_json::to_string(&operation::solve(&site()).unwrap()).unwrap()
+    );
+    assert!(said.contains("sag") && said.contains("bytes of JSON, written to "), "{said}");
+    assert!(said.len() < 2000, "it prints the study itself");
 }
 
 #[test]
@@ -48,7 +55,7 @@ fn a_bad_site_ends_the_program_with_its_key() {
     let output = Command::new(&program).arg(&path).output().unwrap();
     assert!(!output.status.success());
     let said = String::from_utf8(output.stderr).unwrap();
-    assert!(said.contains("must be from 0.05 to 50 m"), "{said}");
+    assert!(said.contains("must be from 0.05 m (0.164 ft) to 50 m (164 ft)"), "{said}");
 }
 
 /// The haul, the frame and the battery, one after the other in one C program.

@@ -17,6 +17,8 @@ use std::time::{Duration, Instant};
 
 const BUILT_IN: &str = include_str!("../bend-seven.toml");
 
+const VERSION: &str = concat!("preplan-report ", env!("CARGO_PKG_VERSION"), "\n");
+
 const HELP: &str = "\
 A site file in, a preplan report out.
 
@@ -25,6 +27,7 @@ A site file in, a preplan report out.
     SITE.toml    the site; without it, a built-in, invented one
     --out DIR    where report.html, study.json and positions.csv go; without it, ./preplan
     --example    print the built-in site file, every key annotated, and stop
+    --version    print the version and stop
 
 An aid for planning and training by qualified people. Never the only limit on a load.
 ";
@@ -41,6 +44,7 @@ fn request() -> Result<Request, String> {
     while let Some(argument) = arguments.next().map_err(|why| why.to_string())? {
         match argument {
             lexopt::Arg::Short('h') | lexopt::Arg::Long("help") => return Ok(Request::Print(HELP)),
+            lexopt::Arg::Short('V') | lexopt::Arg::Long("version") => return Ok(Request::Print(VERSION)),
             lexopt::Arg::Long("example") => return Ok(Request::Print(BUILT_IN)),
             lexopt::Arg::Long("out") => {
                 let folder = PathBuf::from(arguments.value().map_err(|why| why.to_string())?);

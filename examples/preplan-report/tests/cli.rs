@@ -64,6 +64,8 @@ fn a_failed_run_leaves_an_older_report_alone() {
         ("height = \"3.2 m\" ", "heigth = \"3.2 m\" ", "heigth"),
         ("[frame]", "[frame", "line"),
         ("title = ", "titel = ", "titel"),
+        ("[\"39 m\", \"-32.9 m\"]", "[\"39 m\", \"-32.9 m\", \"1 m\"]", "two values"),
+        ("charge = \"50 Ah\"", "charge = \"0 Ah\"", "0 Ah"),
     ];
     for (from, to, names) in bad {
         std::fs::write(folder.path().join("site.toml"), SITE.replacen(from, to, 1)).unwrap();
@@ -128,4 +130,7 @@ fn the_example_that_it_prints_is_a_site() {
     let example = run(folder.path(), &["--example"]);
     assert_eq!(said(&example.stdout), SITE);
     assert!(said(&run(folder.path(), &["--help"]).stdout).contains("SITE.toml"));
+    let version = run(folder.path(), &["--version"]);
+    assert!(version.status.success());
+    assert_eq!(said(&version.stdout), concat!("preplan-report ", env!("CARGO_PKG_VERSION"), "\n"));
 }
