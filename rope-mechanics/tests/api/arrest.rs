@@ -123,8 +123,11 @@ fn a_time_integration_meets_the_slip_of_a_device() {
     assert!((depth_m / bottomed.total_drop.value - 1.0).abs() < 1e-6);
 }
 
+/// The stretch and length of each of some ropes end to end.
+type Pieces<'a> = &'a [(Stretch, f64)];
+
 /// The pull of ropes end to end, by halving the force until their lengths add up to the depth.
-fn pull_in_series(pieces: &[(Stretch, f64)], taut_at_m: f64) -> impl Fn(f64) -> f64 {
+fn pull_in_series(pieces: Pieces, taut_at_m: f64) -> impl Fn(f64) -> f64 {
     move |y| {
         let elongation_m = |force_n: f64| -> f64 {
             pieces
@@ -154,7 +157,7 @@ fn pull_in_series(pieces: &[(Stretch, f64)], taut_at_m: f64) -> impl Fn(f64) -> 
 fn a_time_integration_meets_ropes_end_to_end() {
     let lanyard = Stretch::stiffening(n(60e3), n(900e3)).unwrap();
     let rope = Stretch::stiffening(n(30e3), n(200e3)).unwrap();
-    let cases: [(f64, f64, &[(Stretch, f64)]); 3] = [
+    let cases: [(f64, f64, Pieces); 3] = [
         (2745.9, 1.0, &[(linear(80e3), 3.0), (lanyard, 1.0)]),
         (980.665, 0.0, &[(rope, 8.0), (lanyard, 0.6)]),
         (784.8, 2.0, &[(rope, 2.0), (lanyard, 0.5), (linear(500e3), 0.3), (linear(20e3), 1.0)]),
