@@ -63,7 +63,7 @@
 //! positions = 20
 //! "#)?;
 //! let study = operation::solve(&site)?;
-//! assert_eq!(study.positions.len(), 20);
+//! assert!(study.positions.len() >= 20); // and one over each corner of the ground between them
 //! assert!(study.positions.iter().all(|position| position.residual < 1e-11));
 //! assert!((study.summary.greatest_reading.si.value - 3200.0).abs() < 1.0); // as asked for
 //! assert!(study.summary.reach.spare.value > 0.0); // it reaches, doubled
