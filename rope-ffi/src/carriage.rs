@@ -4,7 +4,7 @@
 //! allocates.
 
 use crate::call::{Growing, call, growing, growing_output, input, no_flags, no_reserved, writable};
-use crate::error::{Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, called, rmech_error};
+use crate::error::{Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, rmech_error};
 use crate::quantity::{rmech_angle, rmech_force, rmech_length, rmech_line_weight, rmech_ratio};
 use crate::rope::rmech_stretch;
 use crate::sheave::motion;
@@ -102,10 +102,7 @@ impl rmech_carriage {
         no_reserved("carriage", self.reserved.into())?;
         let weight = self.track_weight.get();
         let stretch = self.track_stretch.named(["track_stretch.a", "track_stretch.b"])?;
-        Track::new(self.head.get(), self.far.get(), length, weight, stretch).map_err(|why| match why.field {
-            "span" => called("head.x to far.x", why).into(),
-            _ => why.into(),
-        })
+        Ok(Track::new(self.head.get(), self.far.get(), length, weight, stretch)?)
     }
 
     fn load(&self) -> Result<Load, Failure> {
