@@ -61,7 +61,7 @@ pub enum RigError {
     },
     /// A mechanism: the point can be moved without any force.
     #[error(
-        "nothing keeps \"{point}\" in its place: it can be moved without force (stiffness {stiffness} N/m); load it, or tie it"
+        "nothing keeps \"{point}\" in its place: it can be moved without force (stiffness {stiffness:.1e} N/m); load it, or tie it"
     )]
     Loose {
         /// The point that moves most.
@@ -81,14 +81,15 @@ pub enum RigError {
         /// The rope.
         rope: String,
     },
-    /// No equilibrium: a heavy rope runs through over a sheave until a part of it is used up.
+    /// No equilibrium: a heavy rope runs out over a sheave until a part of it is used up, or without end from where
+    /// its tension is set.
     #[error(
-        "rope \"{rope}\" runs out over \"{point}\" until one side of it is used up: it needs more tension, or friction"
+        "rope \"{rope}\" runs out over \"{point}\" by its own weight, and nothing stops it: it needs more tension, or friction"
     )]
     RunsOut {
         /// The rope.
         rope: String,
-        /// The sheave's point.
+        /// The sheave's point, or where the tension is set.
         point: String,
     },
     /// No equilibrium: a point leaves the rig.
@@ -99,7 +100,7 @@ pub enum RigError {
     },
     /// A rope that is far too short, or a load far too heavy.
     #[error(
-        "rope \"{rope}\" would have to stretch by {strain:.0} times its length, and no rope takes more than {limit}: it is too short, too soft or too heavily loaded"
+        "rope \"{rope}\" would have to stretch by {:.1} % of its length, and no rope takes more than {:.0} %: it is too short, too soft or too heavily loaded", 100.0 * .strain, 100.0 * .limit
     )]
     Overstretched {
         /// The rope.
@@ -135,7 +136,7 @@ pub enum RigError {
     },
     /// The solver stopped before its promised residual.
     #[error(
-        "no equilibrium was found in {iterations} steps: \"{point}\" is left with {residual} N out of balance"
+        "no equilibrium was found in {iterations} steps: \"{point}\" is left with {residual:.1e} N out of balance"
     )]
     Unsolved {
         /// The point, or the rope's sheave, that is least in balance.

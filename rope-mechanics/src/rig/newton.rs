@@ -10,6 +10,7 @@ use super::balance::{
     steady, worst,
 };
 use super::error::RigError;
+use super::model::{End, RopeData, Supplied};
 use super::sparse::{Factor, Matrix};
 use super::system::{self, Form, MOST_STRAIN, Mode, NONE, State, System};
 use crate::math;
@@ -167,17 +168,20 @@ pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equili
     let size = size_m(system, &at);
     for soften in [1e-1, 1e-2, 1e-3, 1e-4, 1e-5, 1e-6, 1e-7] {
         rough.soften_m = soften * size;
-        let found = minimise(&rough, x, MOST_ROUGH_STEPS)?;
+        let found = match minimise(&rough, x.clone(), MOST_ROUGH_STEPS) {
+            // So near to an end, the last digit of a coordinate decides what is left out of balance.
+            Err(RigError::Unsolved { .. }) if soften <= 1e-3 && run_in(&rough, &at).is_some() => break,
+            found => found?,
+        };
         steps += found.iterations;
         x = found.state.x;
         at = found.state.at;
         // Once the ends no longer matter, it is time for the rig as it is.
-        if soften <= 1e-3 && nearest(&rough, &at).is_none_or(|(gap, ..)| gap > 100.0 * rough.soften_m) {
+        if soften <= 1e-3 && run_in(&rough, &at).is_none() {
             break;
         }
     }
-    if let Some((gap, rope, k)) = nearest(&rough, &at)
-        && gap <= 100.0 * rough.soften_m
+    if let Some((rope, k)) = run_in(&rough, &at)
         && rough.rig.ropes[rope].weight_n_per_m == 0.0
     {
         return Err(runs_to(&rough, rope, k));
@@ -189,11 +193,16 @@ pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equili
     Ok(found)
 }
 
+/// The part of a rope that has run in to its end, as far as the rough rig lets it.
+fn run_in(rough: &System<'_>, at: &[nalgebra::Vector3<f64>]) -> Option<(usize, usize)> {
+    nearest(rough, at).filter(|(gap, ..)| *gap <= 100.0 * rough.soften_m).map(|(_, rope, k)| (rope, k))
+}
+
 /// The shortest part of all ropes that share their length: its chord, rope and number.
 fn nearest(system: &System<'_>, at: &[nalgebra::Vector3<f64>]) -> Option<(f64, usize, usize)> {
     let mut nearest: Option<(f64, usize, usize)> = None;
     for (r, rope) in system.rig.ropes.iter().enumerate() {
-        for k in 0..if rope.turns.is_empty() { 0 } else { rope.parts() } {
+        for k in 0..if may_run(rope) { rope.parts() } else { 0 } {
             let gap =
                 math::sqrt((at[rope.nodes[k + 1] as usize] - at[rope.nodes[k] as usize]).norm_squared());
             if nearest.is_none_or(|(least, ..)| gap < least) {
@@ -204,11 +213,32 @@ fn nearest(system: &System<'_>, at: &[nalgebra::Vector3<f64>]) -> Option<(f64, u
     nearest
 }
 
+/// Whether a part of the rope may come to nothing: it runs over a sheave, or is hauled in by a set tension.
+fn may_run(rope: &RopeData) -> bool {
+    !rope.turns.is_empty() || matches!(rope.supply, Supplied::Tension(..))
+}
+
 /// Part `k` of a rope has no length left: which of its ends has run to the other.
 fn runs_to(system: &System<'_>, rope: usize, k: usize) -> RigError {
     let data = &system.rig.ropes[rope];
     let (a, b) = (data.nodes[k] as usize, data.nodes[k + 1] as usize);
-    let (moves, meets) = if k > 0 && system.seats[a].count > 0 { (a, b) } else { (b, a) };
+    let can_move = |point: usize| system.seats[point].count > 0;
+    let (moves, meets) = match (can_move(a), can_move(b)) {
+        (false, false) => {
+            let (from, to) = (name(system, a), name(system, b));
+            return RigError::NoSpan { rope: data.name.clone(), from, to };
+        }
+        (true, false) => (a, b),
+        (false, true) => (b, a),
+        // The sheave, not the end of the rope.
+        (true, true) => {
+            if k > 0 {
+                (a, b)
+            } else {
+                (b, a)
+            }
+        }
+    };
     RigError::RunsTo { point: name(system, moves), meets: name(system, meets), rope: data.name.clone() }
 }
 
@@ -311,7 +341,10 @@ fn minimise(system: &System<'_>, start: Vec<f64>, most_steps: u32) -> Result<Equ
             }
         }
         core::mem::swap(&mut state, &mut trial);
-        if let Some(point) = gone(system, &state, size) {
+        // What hangs in a rope of given length comes to rest far away, and the rope is refused then.
+        if let Some(point) = gone(system, &state, size)
+            && overstretched(system, &state).is_none()
+        {
             return Err(RigError::RunsAway { point: name(system, point) });
         }
         if step.iter().all(|d| (part * d).abs() <= 1e-15 * size) {
@@ -466,7 +499,7 @@ fn why_not(
             let part = &state.parts[run.parts as usize + k];
             let (a, b) = (rope.nodes[k] as usize, rope.nodes[k + 1] as usize);
             let chord = math::sqrt((state.at[b] - state.at[a]).norm_squared());
-            if rope.turns.is_empty() || chord > USED_UP * size && part.length_m > USED_UP * size {
+            if !may_run(rope) || chord > USED_UP * size && part.length_m > USED_UP * size {
                 continue;
             }
             if chord <= USED_UP * size {
@@ -476,19 +509,43 @@ fn why_not(
             return RigError::RunsOut { rope: rope.name.clone(), point: name(system, over) };
         }
     }
-    RigError::Unsolved { point: name(system, point_of(system, worst)), residual, iterations }
+    runs_out(system, state, size).or_else(|| overstretched(system, state)).unwrap_or_else(|| {
+        RigError::Unsolved { point: name(system, point_of(system, worst)), residual, iterations }
+    })
+}
+
+/// A heavy rope let out without end by a set tension that is less than its own weight asks for.
+fn runs_out(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
+    for (rope, run) in system.rig.ropes.iter().zip(&system.runs) {
+        let Supplied::Tension(end, tension) = rope.supply else { continue };
+        let parts = &state.parts[run.parts as usize..][..rope.parts()];
+        let length: f64 = parts.iter().map(|p| p.length_m).sum();
+        // A part hangs in two legs at most, each no deeper than T/w; T grows by w with each metre of height.
+        let most = 4.0 * rope.parts() as f64 * (tension / rope.weight_n_per_m + size);
+        if rope.weight_n_per_m > 0.0 && !(length < most) {
+            let at = if end == End::First { rope.nodes[0] } else { rope.nodes[rope.parts()] };
+            return Some(RigError::RunsOut { rope: rope.name.clone(), point: name(system, at as usize) });
+        }
+    }
+    None
+}
+
+/// The rope that is stretched most, if that is more than any rope takes.
+fn overstretched(system: &System<'_>, state: &State) -> Option<RigError> {
+    let mut most = (MOST_STRAIN, None);
+    for (rope, run) in system.rig.ropes.iter().zip(&system.runs) {
+        for part in &state.parts[run.parts as usize..][..rope.parts()] {
+            let strain = part.first.strain.max(part.last.strain);
+            if strain > most.0 {
+                most = (strain, Some(rope));
+            }
+        }
+    }
+    let (strain, rope) = most;
+    rope.map(|rope| RigError::Overstretched { rope: rope.name.clone(), strain, limit: MOST_STRAIN })
 }
 
 /// Refuses strains that no rope takes.
 pub(super) fn check_strains(system: &System<'_>, state: &State) -> Result<(), RigError> {
-    for (r, rope) in system.rig.ropes.iter().enumerate() {
-        let first = system.runs[r].parts as usize;
-        for part in &state.parts[first..first + rope.parts()] {
-            let strain = part.first.strain.max(part.last.strain);
-            if strain > MOST_STRAIN {
-                return Err(RigError::Overstretched { rope: rope.name.clone(), strain, limit: MOST_STRAIN });
-            }
-        }
-    }
-    Ok(())
+    overstretched(system, state).map_or(Ok(()), Err)
 }

@@ -23,6 +23,7 @@ mod line;
 mod operation;
 mod reeving;
 mod rig;
+mod rig_refusals;
 mod slope;
 mod strength;
 mod tackle;
