@@ -54,6 +54,15 @@ enum Kind {
     Bar { raising: f64, lowering: f64 },
 }
 
+/// One of the numbers that say what a turn loses.
+#[cfg(feature = "alloc")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Loss {
+    Efficiency,
+    Raising,
+    Lowering,
+}
+
 /// The share of a sheave's loss that grows with the angle: (√0.747 − 0.842)/(1 − 0.842)·2 = 0.282.
 const ANGLE_SHARE: f64 = 0.28;
 /// The largest wrap, 32 turns: e^(μθ) stays a number.
@@ -84,6 +93,24 @@ impl Turn {
             raising: error::within("friction_raising", friction_raising, 0.0, 2.0)?,
             lowering: error::within("friction_lowering", friction_lowering, 0.0, 2.0)?,
         }))
+    }
+
+    /// How much of the tension a sheave passes over 180°; nothing for a bar.
+    #[must_use]
+    pub fn efficiency(&self) -> Option<Ratio> {
+        match self.0 {
+            Kind::Sheave { efficiency } => Some(ratio(efficiency)),
+            Kind::Bar { .. } => None,
+        }
+    }
+
+    /// The coefficients of friction of a bar, raising and lowering; nothing for a sheave.
+    #[must_use]
+    pub fn friction(&self) -> Option<[Ratio; 2]> {
+        match self.0 {
+            Kind::Sheave { .. } => None,
+            Kind::Bar { raising, lowering } => Some([ratio(raising), ratio(lowering)]),
+        }
     }
 
     /// Tension on the pulling side by the tension on the load's side, for a turn of `angle`.
@@ -132,6 +159,33 @@ impl Turn {
             }
         };
         (math::ln(ratio), slope)
+    }
+
+    /// The derivative of ln of the ratio by what the turn loses, if it has such a number.
+    #[cfg(feature = "alloc")]
+    pub(crate) fn log_ratio_by(&self, loss: Loss, angle: f64, motion: Motion) -> Option<f64> {
+        let by = match (self.0, loss) {
+            (Kind::Sheave { efficiency }, Loss::Efficiency) => {
+                let halves = math::floor(angle / PI);
+                let rest = angle - halves * PI;
+                // ∂η(θ)/∂η₁₈₀ = 1 − c·(1 − θ/π)
+                let full = |theta: f64| 1.0 - ANGLE_SHARE * (1.0 - theta / PI);
+                let at = |theta: f64| 1.0 - (1.0 - efficiency) * full(theta);
+                let part = if rest >= FULL_CONTACT_RAD {
+                    full(rest) / at(rest)
+                } else {
+                    let ramp = rest / FULL_CONTACT_RAD;
+                    full(FULL_CONTACT_RAD) * ramp / (1.0 - (1.0 - at(FULL_CONTACT_RAD)) * ramp)
+                };
+                let by = halves / efficiency + part;
+                if motion == Motion::Hauling { -by } else { by }
+            }
+            (Kind::Bar { .. }, Loss::Raising) if motion == Motion::Hauling => angle,
+            (Kind::Bar { .. }, Loss::Lowering) if motion == Motion::Lowering => -angle,
+            (Kind::Bar { .. }, Loss::Raising | Loss::Lowering) => 0.0,
+            _ => return None,
+        };
+        Some(if motion == Motion::AtRest { 0.0 } else { by })
     }
 
     /// (hauling, lowering) ratio for a turn in radians.
@@ -222,6 +276,31 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[cfg(feature = "alloc")]
+    #[test]
+    fn the_slope_by_each_coefficient_is_its_difference_quotient() {
+        let h = 1e-6;
+        let bar = |r, l| Turn::bar(ratio(r), ratio(l)).unwrap();
+        let sheave = |e| Turn::sheave(ratio(e)).unwrap();
+        for motion in [Motion::Hauling, Motion::Lowering, Motion::AtRest] {
+            for angle in [0.1, 1.0, 3.0, 7.0] {
+                let cases = [
+                    (Loss::Efficiency, sheave(0.8), [sheave(0.8 - h), sheave(0.8 + h)]),
+                    (Loss::Raising, bar(0.2, 0.15), [bar(0.2 - h, 0.15), bar(0.2 + h, 0.15)]),
+                    (Loss::Lowering, bar(0.2, 0.15), [bar(0.2, 0.15 - h), bar(0.2, 0.15 + h)]),
+                ];
+                for (loss, turn, [less, more]) in cases {
+                    let at = |turn: &Turn| turn.log_ratio(angle, motion).0;
+                    let difference = (at(&more) - at(&less)) / (2.0 * h);
+                    // rounding: 2⁻⁵²/h
+                    assert!((difference - turn.log_ratio_by(loss, angle, motion).unwrap()).abs() < 1e-9);
+                }
+            }
+        }
+        assert_eq!(sheave(0.8).log_ratio_by(Loss::Raising, 1.0, Motion::Hauling), None);
+        assert_eq!(bar(0.1, 0.1).log_ratio_by(Loss::Efficiency, 1.0, Motion::Hauling), None);
     }
 
     #[test]

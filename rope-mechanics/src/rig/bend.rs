@@ -4,6 +4,7 @@
 use super::model::{End, RopeData};
 use super::part::Tip;
 use crate::math;
+use crate::sheave::Loss;
 use nalgebra::Vector3;
 
 /// What the equation of a turn changes by when the tension vectors beside it do.
@@ -14,17 +15,38 @@ pub(super) struct Slopes {
 
 /// θ between the rope's directions before and after a turn.
 pub(super) fn turn_angle(before: &Tip, after: &Tip) -> f64 {
-    let (a, b) = (before.direction(), after.direction());
-    math::atan2(math::sqrt(a.cross(&b).norm_squared()), a.dot(&b))
+    angle(&before.direction(), &after.direction())
+}
+
+/// θ between two directions.
+pub(super) fn angle(a: &Vector3<f64>, b: &Vector3<f64>) -> f64 {
+    math::atan2(math::sqrt(a.cross(b).norm_squared()), a.dot(b))
+}
+
+/// All of the angle that counts: between the directions, and of the wraps.
+fn wrapped(rope: &RopeData, turn: usize, angle: f64) -> f64 {
+    angle + core::f64::consts::TAU * f64::from(rope.turns[turn].wraps)
+}
+
+/// Pulling side by load's side: the last end pulls, or the first.
+fn sign(rope: &RopeData, level: f64) -> f64 {
+    if rope.hand == End::Last { level } else { -level }
 }
 
 /// ρ = T after / T before, and dρ/dθ, for a part `level` of the friction.
 fn ratio(rope: &RopeData, turn: usize, angle: f64, level: f64) -> (f64, f64) {
-    let (log, slope) = rope.turns[turn].log_ratio(angle, rope.motion);
-    // Pulling side by load's side: the last end pulls, or the first.
-    let sign = if rope.hand == End::Last { level } else { -level };
+    let (log, slope) = rope.turns[turn].turn.log_ratio(wrapped(rope, turn, angle), rope.motion);
+    let sign = sign(rope, level);
     let rho = math::exp(sign * log);
     (rho, rho * sign * slope)
+}
+
+/// What the equation of a turn changes by when what it loses there does; nothing, if it has no such coefficient.
+pub(super) fn by_loss(rope: &RopeData, turn: usize, loss: Loss, before: &Tip, after: &Tip) -> Option<f64> {
+    let angle = turn_angle(before, after);
+    let by = rope.turns[turn].turn.log_ratio_by(loss, wrapped(rope, turn, angle), rope.motion)?;
+    // ∂(T after − ρ·T before)/∂c = −ρ·(∂ ln ρ/∂c)·T before
+    Some(-ratio(rope, turn, angle, 1.0).0 * sign(rope, 1.0) * by * before.tension)
 }
 
 /// T after − ρ(θ)·T before

@@ -135,6 +135,6 @@ impl RopeData {
     /// Whether it moves over a turn that loses something.
     pub(super) fn has_moving_friction(&self) -> bool {
         self.motion != Motion::AtRest
-            && self.turns.iter().any(|turn| *turn != crate::sheave::Turn::FRICTIONLESS)
+            && self.turns.iter().any(|around| around.turn != crate::sheave::Turn::FRICTIONLESS)
     }
 }

@@ -26,10 +26,14 @@ mod balance;
 mod bend;
 mod error;
 mod friction;
+mod ids;
 mod model;
 mod newton;
 mod part;
+#[cfg(feature = "serde")]
+mod record;
 mod response;
+mod sensitivity;
 mod solution;
 mod sparse;
 #[cfg(feature = "serde")]
@@ -39,14 +43,14 @@ mod start;
 mod system;
 
 pub use error::RigError;
-pub use model::{End, FreePoint, PointId, Rig, RopeId, Run, SheaveId, Supply};
-pub use response::{Change, PartResponse, Response};
+pub use ids::{PointId, RopeId, SheaveId};
+pub use model::{End, FreePoint, Rig, Run, Supply};
+#[cfg(feature = "serde")]
+pub use record::{PartRecord, PointRecord, ResponseRecord, RigRecord, RopeRecord, SheaveRecord};
+pub use response::{Change, PartResponse, Response, SheaveResponse};
 pub use solution::{Certificate, Part, Sheave, Solution};
 #[cfg(feature = "serde")]
-pub use spec::{
-    ForceText, HoldSpec, PartRecord, PointRecord, PointSpec, RigRecord, RigSpec, RopeRecord, RopeSpec,
-    TurnSpec,
-};
+pub use spec::{ForceText, FrictionSpec, HoldSpec, PointSpec, RigSpec, RopeSpec, TurnSpec};
 
 use crate::sheave::Motion;
 use system::{Mode, System};
@@ -75,6 +79,9 @@ impl Rig {
     /// if they had just been lowered, each towards or from its hand's end. Ropes that move stay as they are.
     ///
     /// Assumed: all ropes at rest came to rest from the same motion. Mixtures give tensions between, or near, these.
+    /// Both ends are looked for from the frictionless equilibrium. A rig that has none, and that friction alone keeps
+    /// at rest, is refused: two unequal weights over a bar may hang still, but no motion of the rope holds them, so
+    /// the band has no ends to give.
     ///
     /// # Errors
     /// As [`Self::solve`], for either end.

@@ -1,13 +1,14 @@
 //! What a rig is made of: points, and ropes that run from point to point.
 
 use super::error::RigError;
+use super::ids::{Lineage, PointId, RopeId, SheaveId};
 use crate::error::{self, Allowed, InputError};
 use crate::geometry::{Direction3, Force3, Point3};
 use crate::quantity::{Force, Length, LineWeight};
 use crate::rope::Stretch;
 use crate::sheave::{Motion, Turn};
 use alloc::borrow::ToOwned;
-use alloc::collections::BTreeSet;
+use alloc::collections::BTreeMap;
 use alloc::string::String;
 use alloc::vec::Vec;
 use nalgebra::Vector3;
@@ -34,33 +35,6 @@ pub enum Supply {
         /// How much there, all strands together.
         tension: Force,
     },
-}
-
-macro_rules! ids {
-    ($($(#[$doc:meta])* $name:ident { $($field:ident),+ })*) => { $(
-        $(#[$doc])*
-        ///
-        /// Good only for the rig that gave it out, and for its copies.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-        pub struct $name { pub(super) rig: u32, $(pub(super) $field: u32),+ }
-    )* };
-}
-
-ids! {
-    /// A point of a rig.
-    PointId { index }
-    /// A rope of a rig.
-    RopeId { index }
-    /// A turn of a rope over a sheave, bar or edge at a point.
-    SheaveId { rope, turn }
-}
-
-impl SheaveId {
-    /// The rope that turns here.
-    #[must_use]
-    pub fn rope(&self) -> RopeId {
-        RopeId { rig: self.rig, index: self.rope }
-    }
 }
 
 /// What a point may do.
@@ -173,7 +147,7 @@ pub struct Run {
     supply: Supply,
     from: PointId,
     to: PointId,
-    over: Vec<(PointId, Turn)>,
+    over: Vec<(PointId, Around)>,
     weight: LineWeight,
     strands: u32,
     motion: Motion,
@@ -203,8 +177,16 @@ impl Run {
 
     /// Then over a sheave at this point, fixed or free.
     #[must_use]
-    pub fn over(mut self, point: PointId, turn: Turn) -> Self {
-        self.over.push((point, turn));
+    pub fn over(self, point: PointId, turn: Turn) -> Self {
+        self.over_with_wraps(point, turn, 0)
+    }
+
+    /// Then over this turn, with so many more whole turns around it: a bollard, a capstan, a bar with a round turn.
+    ///
+    /// The angle that counts for its loss is the one between the two parts of the rope, and 360° for each wrap.
+    #[must_use]
+    pub fn over_with_wraps(mut self, point: PointId, turn: Turn, wraps: u32) -> Self {
+        self.over.push((point, Around { turn, wraps }));
         self
     }
 
@@ -236,6 +218,16 @@ impl Run {
     }
 }
 
+/// A turn of a rope, with so many whole turns more than its directions show.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Around {
+    pub(super) turn: Turn,
+    pub(super) wraps: u32,
+}
+
+/// The most wraps around one turn.
+const MOST_WRAPS: f64 = 31.0;
+
 /// A point as the solver sees it.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct PointData {
@@ -245,6 +237,11 @@ pub(super) struct PointData {
     pub(super) at: Vector3<f64>,
     pub(super) has_start: bool,
     pub(super) load_n: Vector3<f64>,
+    /// The load as it was given.
+    #[cfg_attr(not(feature = "serde"), allow(dead_code))]
+    pub(super) weight_n: f64,
+    #[cfg_attr(not(feature = "serde"), allow(dead_code))]
+    pub(super) force_n: Vector3<f64>,
 }
 
 /// A rope as the solver sees it, all strands together.
@@ -254,13 +251,16 @@ pub(super) struct RopeData {
     pub(super) stretch: Stretch,
     pub(super) weight_n_per_m: f64,
     pub(super) strands: u32,
+    /// Stretch and weight of one strand, as given.
+    #[cfg_attr(not(feature = "serde"), allow(dead_code))]
+    pub(super) strand: (Stretch, LineWeight),
     pub(super) supply: Supplied,
     pub(super) motion: Motion,
     pub(super) hand: End,
     /// The points from the first end to the last.
     pub(super) nodes: Vec<u32>,
     /// The turns at the inner nodes.
-    pub(super) turns: Vec<Turn>,
+    pub(super) turns: Vec<Around>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -302,11 +302,11 @@ impl RopeData {
 /// ```
 #[derive(Debug, Clone)]
 pub struct Rig {
-    tag: u32,
+    pub(super) ids: Lineage,
     pub(super) points: Vec<PointData>,
     pub(super) ropes: Vec<RopeData>,
-    point_names: BTreeSet<String>,
-    rope_names: BTreeSet<String>,
+    point_names: BTreeMap<String, u32>,
+    rope_names: BTreeMap<String, u32>,
 }
 
 impl Default for Rig {
@@ -315,30 +315,16 @@ impl Default for Rig {
     }
 }
 
-/// A number that no other rig of this process has, so that ids can't be mixed up.
-fn fresh_tag() -> u32 {
-    #[cfg(target_has_atomic = "32")]
-    {
-        use core::sync::atomic::{AtomicU32, Ordering};
-        static NEXT: AtomicU32 = AtomicU32::new(1);
-        NEXT.fetch_add(1, Ordering::Relaxed)
-    }
-    #[cfg(not(target_has_atomic = "32"))]
-    {
-        0
-    }
-}
-
 impl Rig {
     /// A rig with nothing in it.
     #[must_use]
     pub fn new() -> Self {
         Self {
-            tag: fresh_tag(),
+            ids: Lineage::new(),
             points: Vec::new(),
             ropes: Vec::new(),
-            point_names: BTreeSet::new(),
-            rope_names: BTreeSet::new(),
+            point_names: BTreeMap::new(),
+            rope_names: BTreeMap::new(),
         }
     }
 
@@ -354,6 +340,8 @@ impl Rig {
             at,
             has_start: true,
             load_n: Vector3::zeros(),
+            weight_n: 0.0,
+            force_n: Vector3::zeros(),
         })
     }
 
@@ -363,7 +351,8 @@ impl Rig {
     /// If the name is taken; unless weight, force, start and ground are finite.
     pub fn point(&mut self, name: &str, point: FreePoint) -> Result<PointId, RigError> {
         let weight = error::finite("weight", point.weight)?;
-        let load_n = point.force.finite("force")? - Vector3::new(0.0, 0.0, weight);
+        let force_n = point.force.finite("force")?;
+        let load_n = force_n - Vector3::new(0.0, 0.0, weight);
         let at = point.start.map_or(Ok(Vector3::zeros()), |start| start.finite("start"))?;
         if let Hold::Ground { through, .. } = point.hold {
             Point3::from_si(through).finite("through")?;
@@ -374,6 +363,8 @@ impl Rig {
             at,
             has_start: point.start.is_some(),
             load_n,
+            weight_n: weight,
+            force_n,
         })
     }
 
@@ -411,22 +402,24 @@ impl Rig {
                 return Err(RigError::TensionOnTheMove { rope: name.to_owned() });
             }
         }
-        let index = index_of(self.ropes.len(), "ropes")?;
-        if !self.rope_names.insert(name.to_owned()) {
-            return Err(RigError::NameTaken { name: name.to_owned() });
+        for (_, around) in &run.over {
+            error::within("wraps", f64::from(around.wraps), 0.0, MOST_WRAPS)?;
         }
+        let index = index_of(self.ropes.len(), "ropes")?;
+        claim(&mut self.rope_names, name, index)?;
         self.ropes.push(RopeData {
             name: name.to_owned(),
             stretch,
             weight_n_per_m: weight * strands,
             strands: run.strands,
+            strand: (run.stretch, run.weight),
             supply,
             motion: run.motion,
             hand: run.hand,
             nodes,
             turns: run.over.into_iter().map(|o| o.1).collect(),
         });
-        Ok(RopeId { rig: self.tag, index })
+        Ok(self.ids.add_rope(name))
     }
 
     /// The turns of a rope, from its first end to its last.
@@ -435,19 +428,29 @@ impl Rig {
     /// If the rope is another rig's.
     pub fn sheaves(&self, rope: RopeId) -> Result<impl ExactSizeIterator<Item = SheaveId> + use<>, RigError> {
         let turns = self.rope_data(rope)?.turns.len() as u32;
-        Ok((0..turns).map(move |turn| SheaveId { rig: rope.rig, rope: rope.index, turn }))
+        Ok((0..turns).map(move |turn| SheaveId { rope, turn }))
     }
 
     /// All points, in the order in which they were added.
-    pub fn points(&self) -> impl ExactSizeIterator<Item = PointId> + use<> {
-        let rig = self.tag;
-        (0..self.points.len() as u32).map(move |index| PointId { rig, index })
+    pub fn points(&self) -> impl ExactSizeIterator<Item = PointId> {
+        self.ids.points()
     }
 
     /// All ropes, in the order in which they were added.
-    pub fn ropes(&self) -> impl ExactSizeIterator<Item = RopeId> + use<> {
-        let rig = self.tag;
-        (0..self.ropes.len() as u32).map(move |index| RopeId { rig, index })
+    pub fn ropes(&self) -> impl ExactSizeIterator<Item = RopeId> {
+        self.ids.ropes()
+    }
+
+    /// The point of this name.
+    #[must_use]
+    pub fn find_point(&self, name: &str) -> Option<PointId> {
+        self.point_names.get(name).map(|&index| self.ids.point(index))
+    }
+
+    /// The rope of this name.
+    #[must_use]
+    pub fn find_rope(&self, name: &str) -> Option<RopeId> {
+        self.rope_names.get(name).map(|&index| self.ids.rope(index))
     }
 
     /// What a point is called.
@@ -475,21 +478,11 @@ impl Rig {
     }
 
     pub(super) fn point_at(&self, id: PointId) -> Result<usize, RigError> {
-        let at = id.index as usize;
-        if id.rig == self.tag && at < self.points.len() {
-            Ok(at)
-        } else {
-            Err(RigError::Foreign { kind: "point" })
-        }
+        self.ids.point_at(id).ok_or(RigError::Foreign { kind: "point" })
     }
 
     pub(super) fn rope_at(&self, id: RopeId) -> Result<usize, RigError> {
-        let at = id.index as usize;
-        if id.rig == self.tag && at < self.ropes.len() {
-            Ok(at)
-        } else {
-            Err(RigError::Foreign { kind: "rope" })
-        }
+        self.ids.rope_at(id).ok_or(RigError::Foreign { kind: "rope" })
     }
 
     fn rope_data(&self, id: RopeId) -> Result<&RopeData, RigError> {
@@ -498,12 +491,20 @@ impl Rig {
 
     fn push_point(&mut self, point: PointData) -> Result<PointId, RigError> {
         let index = index_of(self.points.len(), "points")?;
-        if !self.point_names.insert(point.name.clone()) {
-            return Err(RigError::NameTaken { name: point.name });
-        }
+        claim(&mut self.point_names, &point.name, index)?;
+        let id = self.ids.add_point(&point.name);
         self.points.push(point);
-        Ok(PointId { rig: self.tag, index })
+        Ok(id)
     }
+}
+
+/// Takes a name that nothing else has.
+fn claim(names: &mut BTreeMap<String, u32>, name: &str, index: u32) -> Result<(), RigError> {
+    if names.contains_key(name) {
+        return Err(RigError::NameTaken { name: name.to_owned() });
+    }
+    names.insert(name.to_owned(), index);
+    Ok(())
 }
 
 /// The most points, and the most ropes, of a rig.

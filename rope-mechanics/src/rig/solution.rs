@@ -3,7 +3,8 @@
 
 use super::balance::Equilibrium;
 use super::error::RigError;
-use super::model::{PointId, Rig, RopeId, SheaveId};
+use super::ids::{PointId, RopeId, SheaveId};
+use super::model::{Rig, RopeData};
 use super::part::{PartState, Tip};
 use super::system::{Form, State, System};
 use super::{bend, stability};
@@ -92,6 +93,14 @@ pub struct Solution {
     pub(super) system: System<'static>,
     pub(super) found: Equilibrium,
     certificate: Certificate,
+    /// The pull of all ropes on each point.
+    forces_n: Vec<Vector3<f64>>,
+}
+
+/// A rope of a solution: what it is, and the states of its parts.
+struct Led<'s> {
+    data: &'s RopeData,
+    states: &'s [PartState],
 }
 
 impl Solution {
@@ -112,7 +121,8 @@ impl Solution {
             least_stiffness: n_per_m(least),
             unique,
         };
-        Self { system: system.into_owned(), found, certificate }
+        let forces_n = forces(&system, &found.state);
+        Self { system: system.into_owned(), found, certificate, forces_n }
     }
 
     /// The proof.
@@ -142,7 +152,7 @@ impl Solution {
     /// If the point is another rig's.
     pub fn rope_force(&self, point: PointId) -> Result<Force3, RigError> {
         let at = self.system.rig.point_at(point)?;
-        Ok(Force3::from_si(rope_force(&self.system, &self.found.state, at)))
+        Ok(Force3::from_si(self.forces_n.get(at).copied().unwrap_or_default()))
     }
 
     /// The force that whatever holds a point has to bring up: the anchor of a fixed one, the plane, line or ground
@@ -152,8 +162,7 @@ impl Solution {
     /// If the point is another rig's.
     pub fn reaction(&self, point: PointId) -> Result<Force3, RigError> {
         let at = self.system.rig.point_at(point)?;
-        let load = self.system.rig.points.get(at).map_or_else(Vector3::zeros, |p| p.load_n);
-        Ok(Force3::from_si(-(rope_force(&self.system, &self.found.state, at) + load)))
+        Ok(Force3::from_si(self.held_n(at)))
     }
 
     /// Whether a point above ground lies on it.
@@ -173,31 +182,16 @@ impl Solution {
     /// # Errors
     /// If the rope is another rig's.
     pub fn parts(&self, rope: RopeId) -> Result<Vec<Part>, RigError> {
-        let (nodes, states, strands, weightless) = self.rope(rope)?;
-        Ok(nodes
-            .windows(2)
-            .zip(states)
-            .map(|(pair, state)| {
-                let [a, b] = [pair[0], pair[1]];
-                let at = |p: u32| self.found.state.at.get(p as usize).copied().unwrap_or_default();
-                let chord = math::sqrt((at(b) - at(a)).norm_squared());
-                let slack = if weightless { state.first.tension == 0.0 } else { state.length_m > chord };
-                let id = |index| PointId { rig: rope.rig, index };
-                Part {
-                    from: id(a),
-                    to: id(b),
-                    share: metres(state.length_m),
-                    chord: metres(chord),
-                    tension_first: newtons(state.first.tension),
-                    tension_last: newtons(state.last.tension),
-                    strain: ratio(state.first.strain.max(state.last.strain)),
-                    pull_first: Force3::from_si(state.first.along),
-                    pull_last: Force3::from_si(-state.last.along),
-                    slack,
-                    strands,
-                }
-            })
-            .collect())
+        let led = self.led(rope)?;
+        Ok((0..led.states.len()).filter_map(|number| self.part_of(&led, number)).collect())
+    }
+
+    /// One part of a rope, counted from 0 at its first end; none beyond its last.
+    ///
+    /// # Errors
+    /// If the rope is another rig's.
+    pub fn part(&self, rope: RopeId, number: usize) -> Result<Option<Part>, RigError> {
+        Ok(self.part_of(&self.led(rope)?, number))
     }
 
     /// The unstretched length of a rope between its ends: as given, or as its set tension makes it.
@@ -205,8 +199,7 @@ impl Solution {
     /// # Errors
     /// If the rope is another rig's.
     pub fn length(&self, rope: RopeId) -> Result<Length, RigError> {
-        let (_, states, ..) = self.rope(rope)?;
-        Ok(metres(states.iter().map(|s| s.length_m).sum()))
+        Ok(metres(self.led(rope)?.states.iter().map(|s| s.length_m).sum()))
     }
 
     /// How far each part of a rope hangs below the straight line between its ends, measured plumb; of a part
@@ -215,30 +208,16 @@ impl Solution {
     /// # Errors
     /// If the rope is another rig's.
     pub fn sags(&self, rope: RopeId) -> Result<Vec<Length>, RigError> {
-        let at = self.system.rig.rope_at(rope)?;
-        let (nodes, states, ..) = self.rope(rope)?;
-        let data = self.system.rig.ropes.get(at).ok_or(RigError::Foreign { kind: "rope" })?;
-        let mut sags = Vec::with_capacity(states.len());
-        for (pair, state) in nodes.windows(2).zip(states) {
-            let place = |p: u32| self.found.state.at.get(p as usize).copied().unwrap_or_default();
-            let chord = place(pair[1]) - place(pair[0]);
-            let span = Span {
-                span_m: math::hypot(chord.x, chord.y),
-                rise_m: chord.z,
-                length_m: state.length_m,
-                weight_n_per_m: data.weight_n_per_m,
-                stretch: data.stretch,
-            };
-            let sag = if span.weight_n_per_m == 0.0 {
-                0.0
-            } else {
-                let line = span::solve(&span)
-                    .map_err(|source| RigError::Part { rope: data.name.clone(), source })?;
-                sag(&span, &line)
-            };
-            sags.push(metres(sag));
-        }
-        Ok(sags)
+        let led = self.led(rope)?;
+        (0..led.states.len()).filter_map(|number| self.sag_of(&led, number).transpose()).collect()
+    }
+
+    /// The sag of one part of a rope, counted from 0 at its first end; none beyond its last.
+    ///
+    /// # Errors
+    /// If the rope is another rig's.
+    pub fn sag(&self, rope: RopeId, number: usize) -> Result<Option<Length>, RigError> {
+        self.sag_of(&self.led(rope)?, number)
     }
 
     /// A turn of a rope.
@@ -247,27 +226,97 @@ impl Solution {
     /// If the sheave is another rig's.
     pub fn sheave(&self, sheave: SheaveId) -> Result<Sheave, RigError> {
         let foreign = RigError::Foreign { kind: "sheave" };
-        let (nodes, states, ..) = self.rope(sheave.rope())?;
+        let led = self.led(sheave.rope())?;
         let k = sheave.turn as usize;
-        let (Some(before), Some(after), Some(&index)) = (states.get(k), states.get(k + 1), nodes.get(k + 1))
+        let (Some(before), Some(after), Some(&index), Some(around)) =
+            (led.states.get(k), led.states.get(k + 1), led.data.nodes.get(k + 1), led.data.turns.get(k))
         else {
             return Err(foreign);
         };
-        let (before, after) = (&before.last, &after.first);
-        let turn = bend::turn_angle(before, after);
+        let headings = [self.heading(&before.last, led.data, k), self.heading(&after.first, led.data, k + 1)];
+        let turn = bend::angle(&headings[0], &headings[1]);
         Ok(Sheave {
-            point: PointId { rig: sheave.rig, index },
-            turn: radians(turn),
+            point: self.system.rig.ids.point(index),
+            turn: radians(turn + core::f64::consts::TAU * f64::from(around.wraps)),
             interior: radians(core::f64::consts::PI - turn),
-            tension_before: newtons(before.tension),
-            tension_after: newtons(after.tension),
-            force: Force3::from_si(after.along - before.along),
+            tension_before: newtons(before.last.tension),
+            tension_after: newtons(after.first.tension),
+            force: Force3::from_si(after.first.along - before.last.along),
         })
     }
 
-    /// The points of a rope, its parts' states, its strands, and whether it is weightless.
-    #[allow(clippy::type_complexity, reason = "taken apart at once by both callers")]
-    fn rope(&self, rope: RopeId) -> Result<(&[u32], &[PartState], u32, bool), RigError> {
+    /// The force that whatever holds a point has to bring up.
+    pub(super) fn held_n(&self, at: usize) -> Vector3<f64> {
+        let load = self.system.rig.points.get(at).map_or_else(Vector3::zeros, |p| p.load_n);
+        -(self.forces_n.get(at).copied().unwrap_or_default() + load)
+    }
+
+    /// From where part `number` of a rope starts to where it ends.
+    pub(super) fn chord_m(&self, rope: &RopeData, number: usize) -> Vector3<f64> {
+        let place = |node: usize| {
+            let at = rope.nodes.get(node).and_then(|&p| self.found.state.at.get(p as usize));
+            at.copied().unwrap_or_default()
+        };
+        place(number + 1) - place(number)
+    }
+
+    /// Which way a rope runs at a tip of a part: along its tension, or along its chord where it is slack.
+    pub(super) fn heading(&self, tip: &Tip, rope: &RopeData, number: usize) -> Vector3<f64> {
+        if tip.tension > 0.0 {
+            return tip.direction();
+        }
+        let chord = self.chord_m(rope, number);
+        let distance = math::sqrt(chord.norm_squared());
+        if distance > 0.0 { chord / distance } else { Vector3::zeros() }
+    }
+
+    /// A part of a heavy rope as a line between its two ends.
+    pub(super) fn span(&self, rope: &RopeData, number: usize, length_m: f64) -> Span {
+        let chord = self.chord_m(rope, number);
+        Span {
+            span_m: math::hypot(chord.x, chord.y),
+            rise_m: chord.z,
+            length_m,
+            weight_n_per_m: rope.weight_n_per_m,
+            stretch: rope.stretch,
+        }
+    }
+
+    fn part_of(&self, led: &Led<'_>, number: usize) -> Option<Part> {
+        let state = led.states.get(number)?;
+        let &[from, to] = led.data.nodes.get(number..number + 2)? else { return None };
+        let chord = math::sqrt(self.chord_m(led.data, number).norm_squared());
+        let weightless = led.data.weight_n_per_m == 0.0;
+        let slack = if weightless { state.first.tension == 0.0 } else { state.length_m > chord };
+        let ids = &self.system.rig.ids;
+        Some(Part {
+            from: ids.point(from),
+            to: ids.point(to),
+            share: metres(state.length_m),
+            chord: metres(chord),
+            tension_first: newtons(state.first.tension),
+            tension_last: newtons(state.last.tension),
+            strain: ratio(state.first.strain.max(state.last.strain)),
+            pull_first: Force3::from_si(state.first.along),
+            pull_last: Force3::from_si(-state.last.along),
+            slack,
+            strands: led.data.strands,
+        })
+    }
+
+    fn sag_of(&self, led: &Led<'_>, number: usize) -> Result<Option<Length>, RigError> {
+        let Some(state) = led.states.get(number) else { return Ok(None) };
+        let span = self.span(led.data, number, state.length_m);
+        if span.weight_n_per_m == 0.0 {
+            return Ok(Some(metres(0.0)));
+        }
+        let line =
+            span::solve(&span).map_err(|source| RigError::Part { rope: led.data.name.clone(), source })?;
+        Ok(Some(metres(sag(&span, &line))))
+    }
+
+    /// A rope and the states of its parts.
+    fn led(&self, rope: RopeId) -> Result<Led<'_>, RigError> {
         let at = self.system.rig.rope_at(rope)?;
         let foreign = RigError::Foreign { kind: "rope" };
         let (Some(data), Some(run)) = (self.system.rig.ropes.get(at), self.system.runs.get(at)) else {
@@ -275,36 +324,42 @@ impl Solution {
         };
         let first = run.parts as usize;
         let states = self.found.state.parts.get(first..first + data.parts()).ok_or(foreign)?;
-        Ok((&data.nodes, states, data.strands, data.weight_n_per_m == 0.0))
+        Ok(Led { data, states })
     }
 }
 
-/// The pull of all ropes on a point.
-pub(super) fn rope_force(system: &System<'_>, state: &State, point: usize) -> Vector3<f64> {
-    let mut force = Vector3::zeros();
+/// The pull of all ropes on each point.
+fn forces(system: &System<'_>, state: &State) -> Vec<Vector3<f64>> {
+    let mut forces: Vec<_> = system.rig.points.iter().map(|_| Vector3::zeros()).collect();
     for (rope, run) in system.rig.ropes.iter().zip(&system.runs) {
         let parts = state.parts.iter().skip(run.parts as usize);
         for (pair, part) in rope.nodes.windows(2).zip(parts) {
-            if pair.first() == Some(&(point as u32)) {
-                force += part.first.along;
-            }
-            if pair.last() == Some(&(point as u32)) {
-                force -= part.last.along;
+            for (node, pull) in [(pair[0], part.first.along), (pair[1], -part.last.along)] {
+                if let Some(force) = forces.get_mut(node as usize) {
+                    *force += pull;
+                }
             }
         }
     }
-    force
+    forces
+}
+
+/// Whether the ends of a line stand in one plumb line.
+pub(super) fn is_plumb(span: &Span) -> bool {
+    span.span_m <= 1e-9 * span.length_m
+}
+
+/// How far along a part hangs lowest below its chord, or below all in a plumb line.
+pub(super) fn lowest(span: &Span, line: &span::Solved) -> f64 {
+    // The rope is parallel to its chord where V = H·Z/X; at its lowest where V = 0.
+    let upward = if is_plumb(span) { 0.0 } else { line.ends.h_n * (span.rise_m / span.span_m) };
+    ((upward + line.ends.v_first_n) / span.weight_n_per_m).clamp(0.0, span.length_m)
 }
 
 /// How far the lowest-hanging particle is below the chord.
 fn sag(span: &Span, line: &span::Solved) -> f64 {
-    let steep = span.rise_m / span.span_m;
-    let plumb = span.span_m <= 1e-9 * span.length_m;
-    // The rope is parallel to its chord where V = H·Z/X; at its lowest where V = 0.
-    let upward = if plumb { 0.0 } else { line.ends.h_n * steep };
-    let s = ((upward + line.ends.v_first_n) / span.weight_n_per_m).clamp(0.0, span.length_m);
-    let (x, z) = line.point(s);
-    let below = if plumb { span.rise_m.min(0.0) - z } else { steep * x - z };
+    let (x, z) = line.point(lowest(span, line));
+    let below = if is_plumb(span) { span.rise_m.min(0.0) - z } else { span.rise_m / span.span_m * x - z };
     below.max(0.0)
 }
 

@@ -1,10 +1,10 @@
 //! A rig as text: every quantity with its unit, points and ropes by name.
 
 use super::error::RigError;
-use super::model::{End, FreePoint, PointId, Rig, Run, Supply};
-use super::solution::Solution;
+use super::ids::PointId;
+use super::model::{End, FreePoint, Hold, Rig, Run, Supplied, Supply};
 use crate::geometry::{Direction3, Force3, Point3};
-use crate::quantity::{Force, Length, LineMass, Ratio, line_weight_of};
+use crate::quantity::{Force, Length, LineMass, LineWeight, Ratio, line_weight_of, metres, newtons, ratio};
 use crate::rope::Stretch;
 use crate::sheave::{Motion, Turn};
 use crate::text::as_text;
@@ -12,6 +12,7 @@ use alloc::borrow::ToOwned;
 use alloc::collections::BTreeMap;
 use alloc::string::String;
 use alloc::vec::Vec;
+use nalgebra::Vector3;
 use serde::{Deserialize, Serialize};
 
 /// A rig to be read from a file, or written to one.
@@ -118,7 +119,10 @@ pub struct RopeSpec {
     /// The tension set at an end, all strands together.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub tension: Option<Force>,
-    /// At which end the tension is set, and where the hand, winch or brake is.
+    /// At which end the tension is set; where the hand is, if absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tension_at: Option<End>,
+    /// Where the hand, winch or brake is.
     #[serde(default = "last")]
     pub hand: End,
     /// Axial stiffness of one strand, a in T = aε + bε².
@@ -127,9 +131,12 @@ pub struct RopeSpec {
     /// b in T = aε + bε².
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub stiffening: Option<Force>,
-    /// Mass per metre of one strand; none for a weightless rope.
+    /// Mass per metre of one strand; neither this nor a weight for a weightless rope.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub mass: Option<LineMass>,
+    /// Weight per metre of one strand, in place of a mass.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub weight: Option<LineWeight>,
     /// Strands side by side.
     #[serde(default = "one")]
     pub strands: u32,
@@ -144,9 +151,29 @@ pub struct RopeSpec {
 pub struct TurnSpec {
     /// Over what.
     pub point: String,
-    /// How much of the tension gets around half a turn; all, if absent.
+    /// Of a sheave: how much of the tension gets around half a turn; all, if neither this nor a friction is given.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub efficiency: Option<Ratio>,
+    /// Of a fixed bar or edge: its coefficient of friction, both ways.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub friction: Option<FrictionSpec>,
+    /// Whole turns around it, besides what the directions of the rope show.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub wraps: u32,
+}
+
+/// The friction of a bar or edge.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FrictionSpec {
+    /// While the load comes.
+    pub raising: f64,
+    /// While it goes.
+    pub lowering: f64,
+}
+
+fn is_zero(wraps: &u32) -> bool {
+    *wraps == 0
 }
 
 fn last() -> End {
@@ -162,7 +189,6 @@ fn at_rest() -> Motion {
 }
 
 fn direction([x, y, z]: [f64; 3]) -> Result<Direction3, RigError> {
-    let ratio = crate::quantity::ratio;
     Ok(Direction3::new(ratio(x), ratio(y), ratio(z))?)
 }
 
@@ -171,13 +197,19 @@ impl RigSpec {
     ///
     /// # Errors
     /// What [`Rig::fixed`], [`Rig::point`] and [`Rig::rope`] refuse; a name that no point has; a fixed point without a
-    /// place; a rope with neither or both of length and tension.
+    /// place, or with a weight, a force or something that holds it; a rope with neither or both of length and tension,
+    /// with both of mass and weight, or with an end for a tension that isn't set; a turn with both of efficiency and
+    /// friction.
     pub fn build(&self) -> Result<Rig, RigError> {
         let mut rig = Rig::new();
         let mut ids: BTreeMap<&str, PointId> = BTreeMap::new();
         for point in &self.points {
             let missing = |what| RigError::Spec { name: point.name.clone(), what };
             let id = if point.fixed {
+                if point.weight.is_some() || point.force.is_some() || point.held.is_some() {
+                    let what = "is fixed, so nothing else can hold or load it: leave out \"weight\", \"force\" and \"held\"";
+                    return Err(missing(what));
+                }
                 rig.fixed(
                     &point.name,
                     point.at.ok_or_else(|| missing("is fixed, but has no place: give \"at\""))?,
@@ -216,22 +248,38 @@ impl RigSpec {
             ids.get(name).copied().ok_or_else(unknown)
         };
         for rope in &self.ropes {
+            let wrong = |what| RigError::Spec { name: rope.name.clone(), what };
             let supply = match (rope.length, rope.tension) {
                 (Some(length), None) => Supply::Length(length),
-                (None, Some(tension)) => Supply::Tension { at: rope.hand, tension },
-                _ => {
-                    let what = "needs either a length or a tension, and not both";
-                    return Err(RigError::Spec { name: rope.name.clone(), what });
+                (None, Some(tension)) => {
+                    Supply::Tension { at: rope.tension_at.unwrap_or(rope.hand), tension }
                 }
+                _ => return Err(wrong("needs either a length or a tension, and not both")),
+            };
+            if rope.tension.is_none() && rope.tension_at.is_some() {
+                return Err(wrong("has an end for a tension, but no tension"));
+            }
+            let weight = match (rope.mass, rope.weight) {
+                (Some(_), Some(_)) => return Err(wrong("has both a mass and a weight: leave one out")),
+                (mass, weight) => weight.unwrap_or_else(|| line_weight_of(mass.unwrap_or_default())),
             };
             let stretch = Stretch::stiffening(rope.stretch, rope.stiffening.unwrap_or_default())?;
             let mut run = Run::new(stretch, supply, find(&rope.from)?, find(&rope.to)?)
-                .with_weight(line_weight_of(rope.mass.unwrap_or_default()))
+                .with_weight(weight)
                 .with_strands(rope.strands)
                 .with_motion(rope.motion, rope.hand);
             for over in &rope.over {
-                let turn = over.efficiency.map_or(Ok(Turn::FRICTIONLESS), Turn::sheave)?;
-                run = run.over(find(&over.point)?, turn);
+                let turn = match (over.efficiency, over.friction) {
+                    (None, None) => Turn::FRICTIONLESS,
+                    (Some(efficiency), None) => Turn::sheave(efficiency)?,
+                    (None, Some(mu)) => Turn::bar(ratio(mu.raising), ratio(mu.lowering))?,
+                    _ => {
+                        return Err(wrong(
+                            "has a turn with both an efficiency and a friction: leave one out",
+                        ));
+                    }
+                };
+                run = run.over_with_wraps(find(&over.point)?, turn, over.wraps);
             }
             rig.rope(&rope.name, run)?;
         }
@@ -239,118 +287,71 @@ impl RigSpec {
     }
 }
 
-/// A solution to be written to a file.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[non_exhaustive]
-pub struct RigRecord {
-    /// Every point.
-    pub points: Vec<PointRecord>,
-    /// Every rope.
-    pub ropes: Vec<RopeRecord>,
-    /// Steps taken.
-    pub iterations: u32,
-    /// See [`super::Certificate::force_residual`].
-    #[serde(with = "as_text")]
-    pub force_residual: Force,
-    /// See [`super::Certificate::closing_residual`].
-    #[serde(with = "as_text")]
-    pub closing_residual: Length,
-    /// See [`super::Certificate::least_stiffness`]; absent where nothing moves.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub least_stiffness_n_per_m: Option<f64>,
-    /// See [`super::Certificate::unique`].
-    pub unique: bool,
+fn list(v: Vector3<f64>) -> [f64; 3] {
+    v.into()
 }
 
-/// A point of a solution.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[non_exhaustive]
-pub struct PointRecord {
-    /// Its name.
-    pub name: String,
-    /// Where it is.
-    pub at: Point3,
-    /// The force of the ropes on it: x, y, z.
-    pub rope_force: [ForceText; 3],
-    /// What has to hold it: x, y, z.
-    pub reaction: [ForceText; 3],
-}
-
-/// A rope of a solution.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[non_exhaustive]
-pub struct RopeRecord {
-    /// Its name.
-    pub name: String,
-    /// Its unstretched length.
-    #[serde(with = "as_text")]
-    pub length: Length,
-    /// Its parts in order.
-    pub parts: Vec<PartRecord>,
-}
-
-/// A part of a rope of a solution. Tensions count all strands together.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[non_exhaustive]
-pub struct PartRecord {
-    /// Unstretched length in it.
-    #[serde(with = "as_text")]
-    pub share: Length,
-    /// Tension where it starts.
-    #[serde(with = "as_text")]
-    pub tension_first: Force,
-    /// Tension where it ends.
-    #[serde(with = "as_text")]
-    pub tension_last: Force,
-    /// Whether it is slack.
-    pub slack: bool,
-}
-
-fn texts(f: Force3) -> [ForceText; 3] {
-    [ForceText(f.x), ForceText(f.y), ForceText(f.z)]
-}
-
-impl Solution {
-    /// Names and numbers, to be written to a file.
+impl Rig {
+    /// The rig as text, which builds the same rig again.
     #[must_use]
-    pub fn record(&self) -> RigRecord {
-        let rig = self.rig();
-        let points = rig
-            .points()
-            .filter_map(|id| {
-                Some(PointRecord {
-                    name: rig.point_name(id).ok()?.to_owned(),
-                    at: self.position(id).ok()?,
-                    rope_force: texts(self.rope_force(id).ok()?),
-                    reaction: texts(self.reaction(id).ok()?),
-                })
-            })
-            .collect();
-        let ropes = rig
-            .ropes()
-            .filter_map(|id| {
-                let parts = self.parts(id).ok()?.into_iter().map(|p| PartRecord {
-                    share: p.share,
-                    tension_first: p.tension_first,
-                    tension_last: p.tension_last,
-                    slack: p.slack,
-                });
-                Some(RopeRecord {
-                    name: rig.rope_name(id).ok()?.to_owned(),
-                    length: self.length(id).ok()?,
-                    parts: parts.collect(),
-                })
-            })
-            .collect();
-        let proof = self.certificate();
-        RigRecord {
-            points,
-            ropes,
-            iterations: proof.iterations,
-            force_residual: proof.force_residual,
-            closing_residual: proof.closing_residual,
-            least_stiffness_n_per_m: Some(proof.least_stiffness.value).filter(|k| k.is_finite()),
-            unique: proof.unique,
-        }
+    pub fn spec(&self) -> RigSpec {
+        let name = |node: &u32| self.points.get(*node as usize).map_or_else(String::new, |p| p.name.clone());
+        let points = self.points.iter().map(|point| {
+            let fixed = point.hold == Hold::Fixed;
+            let held = match point.hold {
+                Hold::Fixed | Hold::Free => None,
+                Hold::Plane { through, normal } => {
+                    Some(HoldSpec::Plane { through: Point3::from_si(through), normal: list(normal) })
+                }
+                Hold::Line { through, along } => {
+                    Some(HoldSpec::Line { through: Point3::from_si(through), along: list(along) })
+                }
+                Hold::Ground { through, normal } => {
+                    Some(HoldSpec::Ground { through: Point3::from_si(through), normal: list(normal) })
+                }
+            };
+            let force = point.force_n;
+            PointSpec {
+                name: point.name.clone(),
+                at: point.has_start.then(|| Point3::from_si(point.at)),
+                fixed,
+                held,
+                weight: (point.weight_n != 0.0).then(|| newtons(point.weight_n)),
+                force: (force != Vector3::zeros()).then(|| list(force).map(|f| ForceText(newtons(f)))),
+            }
+        });
+        let ropes = self.ropes.iter().map(|rope| {
+            let (stretch, weight) = rope.strand;
+            let over = rope.nodes.iter().skip(1).zip(&rope.turns).map(|(node, around)| TurnSpec {
+                point: name(node),
+                efficiency: around.turn.efficiency().filter(|_| around.turn != Turn::FRICTIONLESS),
+                friction: around.turn.friction().map(|[raising, lowering]| FrictionSpec {
+                    raising: raising.value,
+                    lowering: lowering.value,
+                }),
+                wraps: around.wraps,
+            });
+            let (length, tension, tension_at) = match rope.supply {
+                Supplied::Length(length) => (Some(metres(length)), None, None),
+                Supplied::Tension(end, tension) => (None, Some(newtons(tension)), Some(end)),
+            };
+            RopeSpec {
+                name: rope.name.clone(),
+                from: rope.nodes.first().map(name).unwrap_or_default(),
+                over: over.collect(),
+                to: rope.nodes.last().map(name).unwrap_or_default(),
+                length,
+                tension,
+                tension_at: tension_at.filter(|end| *end != rope.hand),
+                hand: rope.hand,
+                stretch: stretch.a(),
+                stiffening: (!stretch.is_linear()).then(|| stretch.b()),
+                mass: None,
+                weight: (weight.value != 0.0).then_some(weight),
+                strands: rope.strands,
+                motion: rope.motion,
+            }
+        });
+        RigSpec { points: points.collect(), ropes: ropes.collect() }
     }
 }

@@ -24,6 +24,7 @@ mod operation;
 mod reeving;
 mod rig;
 mod rig_refusals;
+mod rig_response;
 mod slope;
 mod strength;
 mod tackle;
