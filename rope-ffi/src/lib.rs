@@ -10,7 +10,7 @@
 //! - A struct that begins with `struct_size` may grow at its end in later versions. Set it with `rmech_init` or
 //!   `RMECH_INIT`; a shorter, older struct is understood, its missing fields read as zero.
 //! - Any other struct starts from zeros too. A `reserved` member that is read must be zero.
-//! - No function keeps state, and none unwinds.
+//! - No function keeps state, but for the number that the next rig gets, and none unwinds.
 #![allow(non_camel_case_types, reason = "the names are the C names")]
 #![allow(
     clippy::result_large_err,
@@ -34,6 +34,8 @@ pub mod operation;
 pub mod quantity;
 pub mod reeving;
 pub mod rig;
+pub mod rig_response;
+pub mod rig_text;
 pub mod rope;
 pub mod sheave;
 pub mod slope;

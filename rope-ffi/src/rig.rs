@@ -1,7 +1,8 @@
 //! The rig: any ropes through any sheaves, by opaque handles.
 //!
 //! Make a rig, add points and ropes, solve it, read the solution, destroy both. A handle may be used by one thread at
-//! a time. Ids are good for the rig that gave them out, and for its solutions.
+//! a time. Ids are good for the rig that gave them out, and for its solutions; another rig's, and ids of all zeros, are
+//! refused.
 
 use crate::call::{Growing, call, growing, input, inputs, no_reserved, output, writable};
 use crate::error::{
@@ -18,7 +19,8 @@ use core::ffi::{CStr, c_char};
 use rope_mechanics::error::{Allowed, InputError};
 use rope_mechanics::geometry::Direction3;
 use rope_mechanics::quantity::line_weight_of;
-use rope_mechanics::rig::{End, FreePoint, PointId, Rig, RigError, RopeId, Run, Solution, Supply};
+use rope_mechanics::rig::{End, FreePoint, PointId, Rig, RigError, RopeId, Run, SheaveId, Solution, Supply};
+use std::sync::atomic::{AtomicU32, Ordering};
 
 /// Free to move anywhere.
 pub const RMECH_HOLD_FREE: i32 = 0;
@@ -36,29 +38,39 @@ pub const RMECH_END_LAST: i32 = 2;
 
 /// A flag of a point: its start counts.
 pub const RMECH_RIG_POINT_HAS_START: u32 = 1;
-/// A flag of a rope: `tension` is set at the hand's end, and `length` follows; else `length` is given.
+/// A flag of a rope: `tension` is set at the end that `tension_end` names, and `length` follows; else `length` is
+/// given.
 pub const RMECH_RIG_ROPE_TENSION: u32 = 1;
+
+/// The points and ropes of a rig, in the order of adding, and the number of the rig.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Ids {
+    tag: u32,
+    points: Vec<PointId>,
+    ropes: Vec<RopeId>,
+    sheaves: Vec<Vec<SheaveId>>,
+}
 
 /// A rig.
 #[derive(Debug)]
 pub struct rmech_rig {
-    rig: Rig,
-    points: Vec<PointId>,
-    ropes: Vec<RopeId>,
+    pub(crate) rig: Rig,
+    ids: Ids,
 }
 
 /// An equilibrium of a rig. It stays good when the rig is changed or destroyed.
 #[derive(Debug)]
 pub struct rmech_rig_solution {
-    solution: Solution,
-    points: Vec<PointId>,
-    ropes: Vec<RopeId>,
+    pub(crate) solution: Solution,
+    pub(crate) ids: Ids,
 }
 
 /// A point of a rig.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct rmech_rig_point_id {
+    /// Whose point: the number of the rig, never 0.
+    pub rig: u32,
     /// Counted from 0 in the order of adding.
     pub point: u32,
 }
@@ -67,6 +79,8 @@ pub struct rmech_rig_point_id {
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct rmech_rig_rope_id {
+    /// Whose rope: the number of the rig, never 0.
+    pub rig: u32,
     /// Counted from 0 in the order of adding.
     pub rope: u32,
 }
@@ -108,6 +122,8 @@ unsafe impl Growing for rmech_rig_point {
 pub struct rmech_rig_turn {
     /// Over what.
     pub point: rmech_rig_point_id,
+    /// Whole turns around it, besides what the directions of the rope show: 0 to 31.
+    pub wraps: u32,
     /// Zero.
     pub reserved: u32,
     /// What it loses there.
@@ -131,14 +147,14 @@ pub struct rmech_rig_rope {
     /// What the hand does: `RMECH_MOTION_HAULING`, rope comes to it; `RMECH_MOTION_LOWERING`, rope goes from it; 0 or
     /// `RMECH_MOTION_AT_REST`, neither, and the turns count as frictionless. (Elsewhere 0 is refused.)
     pub motion: i32,
-    /// At which end the hand, winch or brake is: `RMECH_END_FIRST`, at `from`; `RMECH_END_LAST` or 0, at `to`. There
-    /// `tension` is set, and while rope is hauled each turn leaves more tension on that side.
+    /// At which end the hand, winch or brake is: `RMECH_END_FIRST`, at `from`; `RMECH_END_LAST` or 0, at `to`. While
+    /// rope is hauled each turn leaves more tension on that side.
     pub hand: i32,
-    /// Zero.
-    pub reserved: i32,
+    /// Where the tension is set: one of `RMECH_END_...`; 0 is where the hand is.
+    pub tension_end: i32,
     /// Unstretched length.
     pub length: rmech_length,
-    /// Tension set at the hand's end, all strands together.
+    /// The set tension, all strands together.
     pub tension: rmech_force,
     /// Stretch of one strand.
     pub stretch: rmech_stretch,
@@ -195,6 +211,10 @@ pub struct rmech_rig_part {
     pub to: rmech_rig_point_id,
     /// Unstretched length in it.
     pub share: rmech_length,
+    /// Distance of its ends.
+    pub chord: rmech_length,
+    /// Strain where it is largest.
+    pub strain: rmech_ratio,
     /// Tension where it starts.
     pub tension_first: rmech_force,
     /// Tension where it ends.
@@ -217,10 +237,10 @@ pub struct rmech_rig_part {
 pub struct rmech_rig_sheave {
     /// Where it is.
     pub point: rmech_rig_point_id,
-    /// Zero.
-    pub reserved: u32,
-    /// By how much the rope changes its direction.
+    /// By how much the rope changes its direction, with its wraps.
     pub turn: rmech_angle,
+    /// The angle between its two parts.
+    pub interior: rmech_angle,
     /// Tension of the part before.
     pub tension_before: rmech_force,
     /// Tension of the part after.
@@ -234,7 +254,10 @@ impl From<RigError> for Failure {
         match why {
             RigError::Input(why) => why.into(),
             RigError::Unsolved { ref point, .. } => Self::of(RMECH_ERR_UNSOLVED, point, &why),
-            RigError::NameTaken { ref name } => Self::of(RMECH_ERR_TEXT, name, &why),
+            RigError::NameTaken { ref name } | RigError::Spec { ref name, .. } => {
+                Self::of(RMECH_ERR_TEXT, name, &why)
+            }
+            RigError::NoInput { ref name, .. } => Self::of(RMECH_ERR_VALUE, name, &why),
             RigError::Foreign { kind } => Self::of(RMECH_ERR_VALUE, kind, &why),
             RigError::HangsInNothing { ref point }
             | RigError::Loose { ref point, .. }
@@ -250,7 +273,7 @@ impl From<RigError> for Failure {
     }
 }
 
-unsafe fn handle<'a, T>(name: &str, at: *const T) -> Result<&'a T, Failure> {
+pub(crate) unsafe fn handle<'a, T>(name: &str, at: *const T) -> Result<&'a T, Failure> {
     if at.is_null() || !at.is_aligned() {
         return Err(Failure::of(RMECH_ERR_POINTER, name, format_args!("{name} is NULL or not aligned")));
     }
@@ -258,7 +281,7 @@ unsafe fn handle<'a, T>(name: &str, at: *const T) -> Result<&'a T, Failure> {
     Ok(unsafe { &*at })
 }
 
-unsafe fn handle_mut<'a, T>(name: &str, at: *mut T) -> Result<&'a mut T, Failure> {
+pub(crate) unsafe fn handle_mut<'a, T>(name: &str, at: *mut T) -> Result<&'a mut T, Failure> {
     if at.is_null() || !at.is_aligned() {
         return Err(Failure::of(RMECH_ERR_POINTER, name, format_args!("{name} is NULL or not aligned")));
     }
@@ -266,7 +289,7 @@ unsafe fn handle_mut<'a, T>(name: &str, at: *mut T) -> Result<&'a mut T, Failure
     Ok(unsafe { &mut *at })
 }
 
-unsafe fn text<'a>(name: &str, at: *const c_char) -> Result<&'a str, Failure> {
+pub(crate) unsafe fn text<'a>(name: &str, at: *const c_char) -> Result<&'a str, Failure> {
     if at.is_null() {
         return Err(Failure::of(RMECH_ERR_POINTER, name, format_args!("{name} is NULL")));
     }
@@ -275,31 +298,94 @@ unsafe fn text<'a>(name: &str, at: *const c_char) -> Result<&'a str, Failure> {
     text.to_str().map_err(|_| Failure::of(RMECH_ERR_TEXT, name, format_args!("{name} is not UTF-8")))
 }
 
-fn point_id(points: &[PointId], id: rmech_rig_point_id, name: &str) -> Result<PointId, Failure> {
-    let missing = || {
-        Failure::of(
-            RMECH_ERR_VALUE,
-            name,
-            format_args!("{name} is {}, but the rig has {} points", id.point, points.len()),
-        )
-    };
-    points.get(id.point as usize).copied().ok_or_else(missing)
+impl Ids {
+    /// Of a rig that gets a number of its own.
+    pub(crate) fn of(rig: &Rig) -> Self {
+        static NEXT: AtomicU32 = AtomicU32::new(1);
+        let ropes: Vec<RopeId> = rig.ropes().collect();
+        let sheaves = ropes.iter().map(|rope| rig.sheaves(*rope).map(Iterator::collect).unwrap_or_default());
+        Self {
+            tag: NEXT.fetch_add(1, Ordering::Relaxed),
+            points: rig.points().collect(),
+            sheaves: sheaves.collect(),
+            ropes,
+        }
+    }
+
+    fn check(&self, name: &str, tag: u32) -> Result<(), Failure> {
+        if tag == self.tag {
+            return Ok(());
+        }
+        Err(Failure::of(RMECH_ERR_VALUE, name, format_args!("{name} is of no rig, or of another one")))
+    }
+
+    pub(crate) fn point(&self, id: rmech_rig_point_id, name: &str) -> Result<PointId, Failure> {
+        self.check(name, id.rig)?;
+        let missing = || {
+            let message =
+                format_args!("{name} is {}, but the rig has {} points", id.point, self.points.len());
+            Failure::of(RMECH_ERR_VALUE, name, message)
+        };
+        self.points.get(id.point as usize).copied().ok_or_else(missing)
+    }
+
+    pub(crate) fn rope(&self, id: rmech_rig_rope_id) -> Result<RopeId, Failure> {
+        self.check("rope", id.rig)?;
+        let missing = || {
+            let message = format_args!("rope is {}, but the rig has {} ropes", id.rope, self.ropes.len());
+            Failure::of(RMECH_ERR_VALUE, "rope", message)
+        };
+        self.ropes.get(id.rope as usize).copied().ok_or_else(missing)
+    }
+
+    pub(crate) fn sheave(&self, id: rmech_rig_rope_id, number: usize) -> Result<SheaveId, Failure> {
+        self.rope(id)?;
+        let turns = self.sheaves.get(id.rope as usize).map_or(&[][..], Vec::as_slice);
+        let missing = || {
+            let message = format_args!("number is {number}, but the rope has {} turns", turns.len());
+            Failure::of(RMECH_ERR_VALUE, "number", message)
+        };
+        turns.get(number).copied().ok_or_else(missing)
+    }
+
+    /// A point as C knows it: the rig gives ids out in the order of adding.
+    fn point_for_c(&self, id: PointId) -> rmech_rig_point_id {
+        rmech_rig_point_id { rig: self.tag, point: self.points.binary_search(&id).unwrap_or(0) as u32 }
+    }
+
+    fn add_point(&mut self, id: PointId) -> rmech_rig_point_id {
+        self.points.push(id);
+        rmech_rig_point_id { rig: self.tag, point: self.points.len() as u32 - 1 }
+    }
+
+    fn add_rope(&mut self, id: RopeId, sheaves: Vec<SheaveId>) -> rmech_rig_rope_id {
+        self.ropes.push(id);
+        self.sheaves.push(sheaves);
+        rmech_rig_rope_id { rig: self.tag, rope: self.ropes.len() as u32 - 1 }
+    }
 }
 
-fn rope_id(ropes: &[RopeId], id: rmech_rig_rope_id) -> Result<RopeId, Failure> {
-    let missing = || {
-        Failure::of(
-            RMECH_ERR_VALUE,
-            "rope",
-            format_args!("rope is {}, but the rig has {} ropes", id.rope, ropes.len()),
-        )
-    };
-    ropes.get(id.rope as usize).copied().ok_or_else(missing)
+/// Part `number` of `count`, which isn't there.
+pub(crate) fn no_part(number: usize) -> Failure {
+    Failure::of(RMECH_ERR_VALUE, "number", format_args!("number is {number}, but the rope has fewer parts"))
 }
 
-/// Index of an id in the order of adding; the rig gives ids out in that order.
-fn index(points: &[PointId], id: PointId) -> rmech_rig_point_id {
-    rmech_rig_point_id { point: points.binary_search(&id).unwrap_or(0) as u32 }
+/// The first or the last end; `otherwise` if neither is named.
+fn end(name: &str, value: i32, otherwise: End) -> Result<End, Failure> {
+    match value {
+        0 => Ok(otherwise),
+        RMECH_END_FIRST => Ok(End::First),
+        RMECH_END_LAST => Ok(End::Last),
+        _ => {
+            let message = format_args!("rope.{name} is {value}, but must be one of RMECH_END_...");
+            Err(Failure::of(RMECH_ERR_ENUMERATOR, name, message))
+        }
+    }
+}
+
+/// A rig on its way to C.
+pub(crate) fn boxed(rig: Rig) -> *mut rmech_rig {
+    Box::into_raw(Box::new(rmech_rig { ids: Ids::of(&rig), rig }))
 }
 
 /// Makes a rig with nothing in it. Destroy it with `rmech_rig_destroy`.
@@ -307,9 +393,8 @@ fn index(points: &[PointId], id: PointId) -> rmech_rig_point_id {
 pub unsafe extern "C" fn rmech_rig_create(rig: *mut *mut rmech_rig, error: *mut rmech_error) -> i32 {
     call(error, || {
         writable("rig", rig)?;
-        let made = Box::new(rmech_rig { rig: Rig::new(), points: Vec::new(), ropes: Vec::new() });
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        unsafe { output("rig", rig, Box::into_raw(made)) }
+        unsafe { output("rig", rig, boxed(Rig::new())) }
     })
 }
 
@@ -336,9 +421,9 @@ pub unsafe extern "C" fn rmech_rig_add_fixed(
         let (rig, name, at) =
             unsafe { (handle_mut("rig", rig)?, text("name", name)?, input("at", at)?.get()) };
         writable("id", id)?;
-        rig.points.push(rig.rig.fixed(name, at)?);
+        let added = rig.rig.fixed(name, at)?;
         // SAFETY: as above.
-        unsafe { output("id", id, rmech_rig_point_id { point: rig.points.len() as u32 - 1 }) }
+        unsafe { output("id", id, rig.ids.add_point(added)) }
     })
 }
 
@@ -379,9 +464,9 @@ pub unsafe extern "C" fn rmech_rig_add_point(
         if point.flags & RMECH_RIG_POINT_HAS_START != 0 {
             free = free.with_start(point.start.get());
         }
-        rig.points.push(rig.rig.point(name, free)?);
+        let added = rig.rig.point(name, free)?;
         // SAFETY: as above.
-        unsafe { output("id", id, rmech_rig_point_id { point: rig.points.len() as u32 - 1 }) }
+        unsafe { output("id", id, rig.ids.add_point(added)) }
     })
 }
 
@@ -411,20 +496,13 @@ pub unsafe extern "C" fn rmech_rig_add_rope(
         if rope.flags & !RMECH_RIG_ROPE_TENSION != 0 {
             return Err(Failure::of(RMECH_ERR_ENUMERATOR, "flags", "rope.flags has an unknown flag"));
         }
-        let hand = match rope.hand {
-            0 | RMECH_END_LAST => End::Last,
-            RMECH_END_FIRST => End::First,
-            hand => {
-                let message = format_args!("rope.hand is {hand}, but must be one of RMECH_END_...");
-                return Err(Failure::of(RMECH_ERR_ENUMERATOR, "hand", message));
-            }
-        };
+        let hand = end("hand", rope.hand, End::Last)?;
         let supply = if rope.flags & RMECH_RIG_ROPE_TENSION != 0 {
-            Supply::Tension { at: hand, tension: rope.tension.get() }
+            Supply::Tension { at: end("tension_end", rope.tension_end, hand)?, tension: rope.tension.get() }
         } else {
             Supply::Length(rope.length.get())
         };
-        let (from, to) = (point_id(&rig.points, rope.from, "from")?, point_id(&rig.points, rope.to, "to")?);
+        let (from, to) = (rig.ids.point(rope.from, "from")?, rig.ids.point(rope.to, "to")?);
         let mass = rope.mass.kilograms_per_metre;
         if !(mass >= 0.0) {
             // As C gives it: the core would speak of the weight.
@@ -438,11 +516,50 @@ pub unsafe extern "C" fn rmech_rig_add_rope(
         }
         for turn in turns {
             no_reserved("rig_turn", turn.reserved.into())?;
-            run = run.over(point_id(&rig.points, turn.point, "turns.point")?, turn.turn.get()?);
+            run =
+                run.over_with_wraps(rig.ids.point(turn.point, "turns.point")?, turn.turn.get()?, turn.wraps);
         }
-        rig.ropes.push(rig.rig.rope(name, run)?);
+        let added = rig.rig.rope(name, run)?;
+        let sheaves = rig.rig.sheaves(added)?.collect();
         // SAFETY: as above.
-        unsafe { output("id", id, rmech_rig_rope_id { rope: rig.ropes.len() as u32 - 1 }) }
+        unsafe { output("id", id, rig.ids.add_rope(added, sheaves)) }
+    })
+}
+
+/// The point of a name.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_rig_find_point(
+    rig: *const rmech_rig,
+    name: *const c_char,
+    id: *mut rmech_rig_point_id,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: as above.
+        let (rig, name) = unsafe { (handle("rig", rig)?, text("name", name)?) };
+        let unknown = || Failure::of(RMECH_ERR_TEXT, name, format_args!("the rig has no point \"{name}\""));
+        let found = rig.rig.find_point(name).ok_or_else(unknown)?;
+        // SAFETY: as above.
+        unsafe { output("id", id, rig.ids.point_for_c(found)) }
+    })
+}
+
+/// The rope of a name.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_rig_find_rope(
+    rig: *const rmech_rig,
+    name: *const c_char,
+    id: *mut rmech_rig_rope_id,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: as above.
+        let (rig, name) = unsafe { (handle("rig", rig)?, text("name", name)?) };
+        let unknown = || Failure::of(RMECH_ERR_TEXT, name, format_args!("the rig has no rope \"{name}\""));
+        let found = rig.rig.find_rope(name).ok_or_else(unknown)?;
+        let rope = rig.ids.ropes.binary_search(&found).map_err(|_| unknown())? as u32;
+        // SAFETY: as above.
+        unsafe { output("id", id, rmech_rig_rope_id { rig: rig.ids.tag, rope }) }
     })
 }
 
@@ -461,10 +578,36 @@ pub unsafe extern "C" fn rmech_rig_solve(
         let rig = unsafe { handle("rig", rig)? };
         writable("solution", solution)?;
         let found = rig.rig.solve()?;
-        let made =
-            rmech_rig_solution { solution: found, points: rig.points.clone(), ropes: rig.ropes.clone() };
+        let made = rmech_rig_solution { solution: found, ids: rig.ids.clone() };
         // SAFETY: as above.
         unsafe { output("solution", solution, Box::into_raw(Box::new(made))) }
+    })
+}
+
+/// The two ends of what friction may hold at the turns of ropes at rest: as they stand after hauling, and after
+/// lowering. Destroy both with `rmech_rig_solution_destroy`.
+///
+/// Assumptions, and which rigs have no such ends: `rope_mechanics::rig::Rig::solve_band` in the library's
+/// documentation.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_rig_solve_band(
+    rig: *const rmech_rig,
+    hauled: *mut *mut rmech_rig_solution,
+    lowered: *mut *mut rmech_rig_solution,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: as above.
+        let rig = unsafe { handle("rig", rig)? };
+        writable("hauled", hauled)?;
+        writable("lowered", lowered)?;
+        let band = rig.rig.solve_band()?;
+        for (to, name, solution) in [(hauled, "hauled", band.hauled), (lowered, "lowered", band.lowered)] {
+            let made = rmech_rig_solution { solution, ids: rig.ids.clone() };
+            // SAFETY: as above; both were found writable.
+            unsafe { output(name, to, Box::into_raw(Box::new(made)))? };
+        }
+        Ok(())
     })
 }
 
@@ -511,7 +654,7 @@ pub unsafe extern "C" fn rmech_rig_solution_point(
     call(error, || {
         // SAFETY: as above.
         let (of, id) = unsafe { (handle("solution", solution)?, input("id", id)?) };
-        let id = point_id(&of.points, id, "id")?;
+        let id = of.ids.point(id, "id")?;
         let value = rmech_rig_place {
             at: of.solution.position(id)?.into(),
             rope_force: of.solution.rope_force(id)?.into(),
@@ -536,22 +679,21 @@ pub unsafe extern "C" fn rmech_rig_solution_part(
     call(error, || {
         // SAFETY: as above.
         let (of, id) = unsafe { (handle("solution", solution)?, input("id", id)?) };
-        let id = rope_id(&of.ropes, id)?;
-        let parts = of.solution.parts(id)?;
-        let sags = of.solution.sags(id)?;
-        let (Some(p), Some(sag)) = (parts.get(number), sags.get(number)) else {
-            let message = format_args!("number is {number}, but the rope has {} parts", parts.len());
-            return Err(Failure::of(RMECH_ERR_VALUE, "number", message));
+        let id = of.ids.rope(id)?;
+        let (Some(p), Some(sag)) = (of.solution.part(id, number)?, of.solution.sag(id, number)?) else {
+            return Err(no_part(number));
         };
         let value = rmech_rig_part {
-            from: index(&of.points, p.from),
-            to: index(&of.points, p.to),
+            from: of.ids.point_for_c(p.from),
+            to: of.ids.point_for_c(p.to),
             share: p.share.into(),
+            chord: p.chord.into(),
+            strain: p.strain.into(),
             tension_first: p.tension_first.into(),
             tension_last: p.tension_last.into(),
             pull_first: p.pull_first.into(),
             pull_last: p.pull_last.into(),
-            sag: (*sag).into(),
+            sag: sag.into(),
             slack: p.slack.into(),
             strands: p.strands,
         };
@@ -572,23 +714,33 @@ pub unsafe extern "C" fn rmech_rig_solution_sheave(
     call(error, || {
         // SAFETY: as above.
         let (of, id) = unsafe { (handle("solution", solution)?, input("id", id)?) };
-        let id = rope_id(&of.ropes, id)?;
-        let mut sheaves = of.solution.rig().sheaves(id)?;
-        let count = sheaves.len();
-        let Some(sheave_id) = sheaves.nth(number) else {
-            let message = format_args!("number is {number}, but the rope has {count} turns");
-            return Err(Failure::of(RMECH_ERR_VALUE, "number", message));
-        };
-        let s = of.solution.sheave(sheave_id)?;
+        let s = of.solution.sheave(of.ids.sheave(id, number)?)?;
         let value = rmech_rig_sheave {
-            point: index(&of.points, s.point),
-            reserved: 0,
+            point: of.ids.point_for_c(s.point),
             turn: s.turn.into(),
+            interior: s.interior.into(),
             tension_before: s.tension_before.into(),
             tension_after: s.tension_after.into(),
             force: s.force.into(),
         };
         // SAFETY: as above.
         unsafe { output("sheave", sheave, value) }
+    })
+}
+
+/// The unstretched length of a rope of a solution: as given, or as its set tension makes it.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_rig_solution_length(
+    solution: *const rmech_rig_solution,
+    id: *const rmech_rig_rope_id,
+    length: *mut rmech_length,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: as above.
+        let (of, id) = unsafe { (handle("solution", solution)?, input("id", id)?) };
+        let found = of.solution.length(of.ids.rope(id)?)?;
+        // SAFETY: as above.
+        unsafe { output("length", length, found.into()) }
     })
 }

@@ -15,14 +15,37 @@
 //! certified residual at each of N corners, √3 times that as a vector, which turns about mid-span like 4N·residual of
 //! the load at most. So much of W is the rope's `doubt`, as a share of any result; more than 10⁻⁶ isn't let pass.
 
-use rope_mechanics::geometry::Point3;
+use rope_mechanics::geometry::{Force3, Point3};
 use rope_mechanics::quantity::unit::{foot, meter, newton, pound_force};
 use rope_mechanics::quantity::{Force, Length};
 use rope_mechanics::rig::{FreePoint, Rig, Run, Supply};
 use rope_mechanics::rope::Stretch;
 
-/// The plane of the rope is turned about the plumb line by this, so that all three axes count.
-const AZIMUTH: f64 = 0.7;
+/// How a rope is turned: about the plumb line, then about x, then about y. Turned out of plumb, its loads are forces
+/// along what was down.
+#[derive(Clone, Copy)]
+struct Turned([f64; 3]);
+
+/// Upright, but across all level axes; on its side; and any way at all.
+const TURNS: [Turned; 3] =
+    [Turned([0.7, 0.0, 0.0]), Turned([0.0, 1.570_796_326_794_896_6, 0.0]), Turned([0.7, 1.1, -2.3])];
+
+impl Turned {
+    fn place(self, [x, y, z]: [f64; 3]) -> [f64; 3] {
+        let [a, b, c] = self.0;
+        let [x, y] = [x * a.cos() - y * a.sin(), x * a.sin() + y * a.cos()];
+        let [y, z] = [y * b.cos() - z * b.sin(), y * b.sin() + z * b.cos()];
+        [x * c.cos() + z * c.sin(), y, z * c.cos() - x * c.sin()]
+    }
+
+    /// Back to the plane of x and z.
+    fn back(self, [x, y, z]: [f64; 3]) -> [f64; 3] {
+        let [a, b, c] = self.0;
+        let [x, z] = [x * c.cos() - z * c.sin(), z * c.cos() + x * c.sin()];
+        let [y, z] = [y * b.cos() + z * b.sin(), z * b.cos() - y * b.sin()];
+        [x * a.cos() + y * a.sin(), y * a.cos() - x * a.sin(), z]
+    }
+}
 
 fn ft(value: f64) -> f64 {
     Length::new::<foot>(value).value
@@ -61,11 +84,30 @@ impl Hung {
 }
 
 /// A chain whose sides, when loaded, are as long as between these points; the loads are at all but the first and last.
+/// Hung up turned in every way, which must come to the same.
 fn hang(shape: &[(f64, f64)], loads_n: &[f64]) -> Hung {
+    let [upright, others @ ..] = TURNS.map(|turned| hang_turned(shape, loads_n, turned));
+    for other in others {
+        let whole_n: f64 = loads_n.iter().sum();
+        let (by_n, by_m) = (2.0 * upright.doubt * whole_n, 2.0 * upright.doubt * upright.length_m);
+        near(other.horizontal_n, upright.horizontal_n, by_n + 1e-12 * upright.horizontal_n);
+        near(other.vertical_n[0], upright.vertical_n[0], by_n);
+        for (a, b) in other.corners.iter().zip(&upright.corners) {
+            near(a.0, b.0, by_m);
+            near(a.1, b.1, by_m);
+        }
+        for (a, b) in other.sides_n.iter().zip(&upright.sides_n) {
+            near(*a, *b, by_n + 1e-12 * b);
+        }
+    }
+    upright
+}
+
+fn hang_turned(shape: &[(f64, f64)], loads_n: &[f64], turned: Turned) -> Hung {
     let mut strains = vec![0.0; shape.len() - 1];
     for _ in 0..30 {
         let before = strains.clone();
-        let hung = cut_and_hang(shape, loads_n, &mut strains);
+        let hung = cut_and_hang(shape, loads_n, &mut strains, turned);
         if strains.iter().zip(before).all(|(now, before)| (now - before).abs() < 1e-12) {
             assert!(hung.doubt < 1e-6, "{}", hung.doubt);
             return hung;
@@ -75,17 +117,21 @@ fn hang(shape: &[(f64, f64)], loads_n: &[f64]) -> Hung {
 }
 
 /// Sides that these strains would bring to that shape; gives back the strains they have.
-fn cut_and_hang(shape: &[(f64, f64)], loads_n: &[f64], strains: &mut [f64]) -> Hung {
+fn cut_and_hang(shape: &[(f64, f64)], loads_n: &[f64], strains: &mut [f64], turned: Turned) -> Hung {
     let m = Length::new::<meter>;
     let n = Force::new::<newton>;
-    let place = |(x, z): (f64, f64)| Point3::new(m(x * AZIMUTH.cos()), m(x * AZIMUTH.sin()), m(z));
+    let place = |(x, z): (f64, f64)| {
+        let [x, y, z] = turned.place([x, 0.0, z]).map(m);
+        Point3::new(x, y, z)
+    };
     let whole_n: f64 = loads_n.iter().sum();
     let stretch = Stretch::linear(n(1e6 * whole_n)).unwrap();
 
     let mut rig = Rig::new();
     let mut points = vec![rig.fixed("first", place(shape[0])).unwrap()];
     for (i, load) in loads_n.iter().enumerate() {
-        let corner = FreePoint::anywhere().with_weight(n(*load));
+        let [x, y, z] = turned.place([0.0, 0.0, -load]).map(n);
+        let corner = FreePoint::anywhere().with_force(Force3::new(x, y, z));
         points.push(rig.point(&format!("corner {i}"), corner).unwrap());
     }
     points.push(rig.fixed("last", place(shape[shape.len() - 1])).unwrap());
@@ -103,15 +149,19 @@ fn cut_and_hang(shape: &[(f64, f64)], loads_n: &[f64], strains: &mut [f64]) -> H
     for (strain, part) in strains.iter_mut().zip(&parts) {
         *strain = part.strain.value;
     }
-    let reaction = [points[0], points[points.len() - 1]].map(|p| solution.reaction(p).unwrap());
+    let reaction = [points[0], points[points.len() - 1]].map(|p| {
+        let f = solution.reaction(p).unwrap();
+        turned.back([f.x.value, f.y.value, f.z.value])
+    });
     Hung {
         corners: points
             .iter()
             .map(|p| solution.position(*p).unwrap())
-            .map(|p| (p.x.value.hypot(p.y.value), p.z.value))
+            .map(|p| turned.back([p.x.value, p.y.value, p.z.value]))
+            .map(|[x, _, z]| (x, z))
             .collect(),
-        horizontal_n: reaction[0].x.value.hypot(reaction[0].y.value),
-        vertical_n: reaction.map(|r| r.z.value),
+        horizontal_n: reaction[0][0].hypot(reaction[0][1]),
+        vertical_n: reaction.map(|r| r[2]),
         sides_n: parts.iter().map(|part| part.tension_first.value).collect(),
         length_m: parts.iter().map(|part| part.chord.value).sum(),
         doubt: 4.0 * parts.len() as f64 * proof.force_residual.value / whole_n,

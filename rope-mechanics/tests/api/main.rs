@@ -25,6 +25,8 @@ mod reeving;
 mod rig;
 mod rig_refusals;
 mod rig_response;
+mod rig_solvers;
+mod rig_text;
 mod slope;
 mod strength;
 mod tackle;

@@ -1,5 +1,6 @@
 /* A haul rope from a winch over a floating redirect, which hangs in a sling from a tree, and over the edge. */
 #include <math.h>
+#include <stdlib.h>
 
 #include "client.h"
 
@@ -66,12 +67,142 @@ int main(void) {
     REQUIRE(rmech_rig_solution_part(solution, &haul, 0, &part, &error) == RMECH_OK);
     show("winch_tension", part.tension_first.newtons);
     REQUIRE(rmech_rig_solution_part(solution, &haul, 2, &part, &error) == RMECH_OK);
-    REQUIRE(part.from.point == edge.point && part.to.point == load.point);
+    REQUIRE(part.from.point == edge.point && part.to.point == load.point && part.from.rig == edge.rig);
     show("load_share", part.share.metres);
+    show("load_chord", part.chord.metres);
+    show("load_strain", part.strain.ratio);
     REQUIRE(rmech_rig_solution_part(solution, &haul, 3, &part, &error) == RMECH_ERR_VALUE);
     rmech_rig_sheave sheave;
     REQUIRE(rmech_rig_solution_sheave(solution, &haul, 0, &sheave, &error) == RMECH_OK);
     show("redirect_turn", sheave.turn.radians);
+    show("redirect_interior", sheave.interior.radians);
+    rmech_length length;
+    REQUIRE(rmech_rig_solution_length(solution, &haul, &length, &error) == RMECH_OK);
+    show("haul_length", length.metres);
+
+    /* Ten centimetres more rope. */
+    rmech_rig_change change = RMECH_INIT(rmech_rig_change);
+    change.kind = RMECH_CHANGE_LENGTH;
+    change.rope = haul;
+    change.length.metres = 0.1;
+    rmech_rig_response *response = NULL;
+    REQUIRE(rmech_rig_respond(solution, &change, &response, &error) == RMECH_OK);
+    rmech_rig_point_response moved;
+    REQUIRE(rmech_rig_response_point(response, &load, &moved, &error) == RMECH_OK);
+    show("load_sinks", moved.moves.z.metres);
+    REQUIRE(rmech_rig_response_point(response, &tree, &moved, &error) == RMECH_OK);
+    show("tree_reaction", moved.reaction.z.newtons);
+    rmech_rig_part_response part_moves;
+    REQUIRE(rmech_rig_response_part(response, &haul, 1, &part_moves, &error) == RMECH_OK);
+    show("sag_grows", part_moves.sag.metres);
+    REQUIRE(rmech_rig_response_part(response, &haul, 3, &part_moves, &error) == RMECH_ERR_VALUE);
+    rmech_rig_sheave_response turns_more;
+    REQUIRE(rmech_rig_response_sheave(response, &haul, 1, &turns_more, &error) == RMECH_OK);
+    show("edge_turns", turns_more.turn.radians);
+    REQUIRE(rmech_rig_response_sheave(response, &haul, 2, &turns_more, &error) == RMECH_ERR_VALUE);
+    REQUIRE(rmech_rig_response_length(response, &haul, &length, &error) == RMECH_OK);
+    REQUIRE(fabs(length.metres - 0.1) < 1e-12);
+    rmech_rig_response *none = NULL;
+    change.kind = RMECH_CHANGE_LOAD;
+    change.point = tree;
+    REQUIRE(rmech_rig_respond(solution, &change, &none, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "tree") == 0 && none == NULL);
+    change.kind = 99;
+    REQUIRE(rmech_rig_respond(solution, &change, &none, &error) == RMECH_ERR_ENUMERATOR);
+
+    /* Through text and back. */
+    size_t needed = 0;
+    REQUIRE(rmech_rig_write_json(rig, NULL, 0, &needed, &error) == RMECH_OK && needed > 100);
+    char *text = malloc(needed);
+    REQUIRE(text != NULL);
+    REQUIRE(rmech_rig_write_json(rig, text, needed - 1, &needed, &error) == RMECH_ERR_CAPACITY);
+    REQUIRE(rmech_rig_write_json(rig, text, needed, &needed, &error) == RMECH_OK);
+    rmech_rig *twin = NULL;
+    REQUIRE(rmech_rig_read_json(text, needed - 1, &twin, &error) == RMECH_OK);
+    REQUIRE(rmech_rig_read_json(text, needed / 2, &twin, &error) == RMECH_ERR_TEXT);
+    free(text);
+    rmech_rig_point_id twin_load;
+    rmech_rig_rope_id twin_haul;
+    REQUIRE(rmech_rig_find_point(twin, "load", &twin_load, &error) == RMECH_OK);
+    REQUIRE(rmech_rig_find_point(twin, "nobody", &twin_load, &error) == RMECH_ERR_TEXT);
+    REQUIRE(rmech_rig_find_rope(twin, "haul", &twin_haul, &error) == RMECH_OK);
+    REQUIRE(twin_load.point == load.point && twin_load.rig != load.rig);
+    rmech_rig_solution *twin_solution = NULL;
+    REQUIRE(rmech_rig_solve(twin, &twin_solution, &error) == RMECH_OK);
+    REQUIRE(rmech_rig_solution_point(twin_solution, &twin_load, &place, &error) == RMECH_OK);
+    show("twin_load_z", place.at.z.metres);
+    /* One rig's ids are nothing to another. */
+    REQUIRE(rmech_rig_solution_point(twin_solution, &load, &place, &error) == RMECH_ERR_VALUE);
+    REQUIRE(rmech_rig_solution_part(twin_solution, &haul, 0, &part, &error) == RMECH_ERR_VALUE);
+    rmech_rig_point_id nobody = {0, 0};
+    REQUIRE(rmech_rig_solution_point(solution, &nobody, &place, &error) == RMECH_ERR_VALUE);
+    rmech_rig_rope crossed = rope;
+    crossed.from = twin_load;
+    REQUIRE(rmech_rig_add_rope(rig, "crossed", &crossed, NULL, 0, &sling, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "from") == 0);
+    REQUIRE(rmech_rig_solution_write_json(solution, NULL, 0, &needed, &error) == RMECH_OK && needed > 500);
+    REQUIRE(rmech_rig_response_write_json(response, NULL, 0, &needed, &error) == RMECH_OK && needed > 500);
+    rmech_rig_solution_destroy(twin_solution);
+    rmech_rig_destroy(twin);
+    rmech_rig_response_destroy(response);
+    rmech_rig_response_destroy(NULL);
+
+    /* A band: a rope at rest over a bar with a round turn, its tension set at the end where the hand is not. */
+    rmech_rig *held = NULL;
+    REQUIRE(rmech_rig_create(&held, &error) == RMECH_OK);
+    rmech_rig_point_id bar, hand, hung;
+    p = at(0.0, 0.0, 0.0);
+    REQUIRE(rmech_rig_add_fixed(held, "bar", &p, &bar, &error) == RMECH_OK);
+    p = at(-3.0, 0.0, 0.0);
+    REQUIRE(rmech_rig_add_fixed(held, "hand", &p, &hand, &error) == RMECH_OK);
+    rmech_rig_point weight = RMECH_INIT(rmech_rig_point);
+    weight.weight.newtons = 500.0;
+    REQUIRE(rmech_rig_add_point(held, "load", &weight, &hung, &error) == RMECH_OK);
+    rmech_rig_rope over = RMECH_INIT(rmech_rig_rope);
+    over.from = hung;
+    over.to = hand;
+    over.length.metres = 9.0;
+    over.stretch.a.newtons = 40e3;
+    rmech_rig_turn round;
+    memset(&round, 0, sizeof round);
+    round.point = bar;
+    round.wraps = 1;
+    round.turn.kind = RMECH_TURN_BAR;
+    round.turn.friction_raising.ratio = 0.2;
+    round.turn.friction_lowering.ratio = 0.1;
+    rmech_rig_rope_id rope_id;
+    REQUIRE(rmech_rig_add_rope(held, "rope", &over, &round, 1, &rope_id, &error) == RMECH_OK);
+    rmech_rig_solution *hauled = NULL, *lowered = NULL;
+    REQUIRE(rmech_rig_solve_band(held, &hauled, &lowered, &error) == RMECH_OK);
+    REQUIRE(rmech_rig_solution_part(hauled, &rope_id, 1, &part, &error) == RMECH_OK);
+    show("band_hauled", part.tension_last.newtons);
+    REQUIRE(rmech_rig_solution_part(lowered, &rope_id, 1, &part, &error) == RMECH_OK);
+    show("band_lowered", part.tension_last.newtons);
+    rmech_rig_solution_destroy(hauled);
+    rmech_rig_solution_destroy(lowered);
+    rmech_rig_destroy(held);
+    held = NULL;
+    REQUIRE(rmech_rig_create(&held, &error) == RMECH_OK);
+    p = at(0.0, 0.0, 0.0);
+    REQUIRE(rmech_rig_add_fixed(held, "bar", &p, &bar, &error) == RMECH_OK);
+    p = at(20.0, 0.0, -3.0);
+    REQUIRE(rmech_rig_add_fixed(held, "winch", &p, &hand, &error) == RMECH_OK);
+    over.flags = RMECH_RIG_ROPE_TENSION;
+    over.tension.newtons = 700.0;
+    over.from = bar;
+    over.to = hand;
+    over.mass.kilograms_per_metre = 0.085;
+    over.hand = RMECH_END_FIRST;
+    over.tension_end = RMECH_END_LAST;
+    REQUIRE(rmech_rig_add_rope(held, "rope", &over, NULL, 0, &rope_id, &error) == RMECH_OK);
+    REQUIRE(rmech_rig_solve(held, &hauled, &error) == RMECH_OK);
+    REQUIRE(rmech_rig_solution_part(hauled, &rope_id, 0, &part, &error) == RMECH_OK);
+    REQUIRE(fabs(part.tension_last.newtons - 700.0) < 1e-6 && part.tension_first.newtons > 701.0);
+    over.tension_end = 7;
+    REQUIRE(rmech_rig_add_rope(held, "odd", &over, NULL, 0, &rope_id, &error) == RMECH_ERR_ENUMERATOR);
+    REQUIRE(strcmp(error.field, "tension_end") == 0);
+    rmech_rig_solution_destroy(hauled);
+    rmech_rig_destroy(held);
 
     /* What can't be is refused, and leaves nothing behind. */
     REQUIRE(rmech_rig_add_rope(rig, "haul", &rope, NULL, 0, &haul, &error) == RMECH_ERR_TEXT);

@@ -1,0 +1,122 @@
+//! Rigs, solutions and responses as JSON.
+
+use crate::call::{call, inputs, output, writable};
+use crate::error::{Failure, RMECH_ERR_CAPACITY, RMECH_ERR_POINTER, RMECH_ERR_TEXT, rmech_error};
+use crate::rig::{boxed, handle, rmech_rig, rmech_rig_solution};
+use crate::rig_response::rmech_rig_response;
+use core::ffi::c_char;
+use rope_mechanics::rig::RigSpec;
+
+unsafe fn write(
+    text: Result<String, serde_json::Error>,
+    json: *mut c_char,
+    capacity: usize,
+    needed: *mut usize,
+) -> Result<(), Failure> {
+    writable("needed", needed)?;
+    if capacity > 0 {
+        writable("json", json)?;
+    }
+    let text = text.map_err(|why| Failure::of(RMECH_ERR_TEXT, "json", why))?;
+    let size = text.len() + 1;
+    // SAFETY: `needed` is writable by the contract of the ABI.
+    unsafe { output("needed", needed, size)? };
+    if capacity == 0 {
+        return Ok(());
+    }
+    if capacity < size {
+        let message = format_args!("capacity is {capacity} bytes, but must be at least {size}");
+        return Err(Failure::of(RMECH_ERR_CAPACITY, "capacity", message));
+    }
+    // SAFETY: `json` takes `capacity` bytes by the contract of the ABI, and `size` is at most that.
+    unsafe {
+        core::ptr::copy_nonoverlapping(text.as_ptr(), json.cast::<u8>(), text.len());
+        json.add(text.len()).write(0);
+    }
+    Ok(())
+}
+
+/// Makes a rig from JSON in UTF-8 of `bytes` bytes. Destroy it with `rmech_rig_destroy`; find its points and ropes by
+/// their names.
+///
+/// The keys: `rope_mechanics::rig::RigSpec` in the library's documentation.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_rig_read_json(
+    json: *const c_char,
+    bytes: usize,
+    rig: *mut *mut rmech_rig,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        writable("rig", rig)?;
+        if json.is_null() {
+            return Err(Failure::of(RMECH_ERR_POINTER, "json", "json is NULL"));
+        }
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here: `bytes` bytes stand there.
+        let text = unsafe { inputs("json", json.cast::<u8>(), bytes)? };
+        let spec: RigSpec =
+            serde_json::from_slice(text).map_err(|why| Failure::of(RMECH_ERR_TEXT, "json", why))?;
+        let made = spec.build()?;
+        // SAFETY: as above.
+        unsafe { output("rig", rig, boxed(made)) }
+    })
+}
+
+/// A rig that `rmech_rig_read_json` makes again: JSON in UTF-8, NUL-terminated.
+///
+/// `needed` always takes the number of bytes that it needs, its NUL included. With `capacity` 0 (`json` may then be
+/// NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives
+/// `RMECH_ERR_CAPACITY`, with `needed` written and `json` untouched.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_rig_write_json(
+    rig: *const rmech_rig,
+    json: *mut c_char,
+    capacity: usize,
+    needed: *mut usize,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: as above.
+        let of = unsafe { handle("rig", rig)? };
+        // SAFETY: as above.
+        unsafe { write(serde_json::to_string(&of.rig.spec()), json, capacity, needed) }
+    })
+}
+
+/// Everything that a solution says, with names: JSON in UTF-8, NUL-terminated.
+///
+/// `needed`, `capacity` and a buffer that is too small: as of `rmech_rig_write_json`.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_rig_solution_write_json(
+    solution: *const rmech_rig_solution,
+    json: *mut c_char,
+    capacity: usize,
+    needed: *mut usize,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: as above.
+        let of = unsafe { handle("solution", solution)? };
+        // SAFETY: as above.
+        unsafe { write(serde_json::to_string(&of.solution.record()), json, capacity, needed) }
+    })
+}
+
+/// Everything that a response says, with names: JSON in UTF-8, NUL-terminated.
+///
+/// `needed`, `capacity` and a buffer that is too small: as of `rmech_rig_write_json`.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_rig_response_write_json(
+    response: *const rmech_rig_response,
+    json: *mut c_char,
+    capacity: usize,
+    needed: *mut usize,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: as above.
+        let of = unsafe { handle("response", response)? };
+        // SAFETY: as above.
+        unsafe { write(serde_json::to_string(&of.record()?), json, capacity, needed) }
+    })
+}
