@@ -274,8 +274,48 @@
 // A flag of a point: its start counts.
 #define RMECH_RIG_POINT_HAS_START 1
 
-// A flag of a rope: `tension` is set at the hand's end, and `length` follows; else `length` is given.
+// A flag of a rope: `tension` is set at the end that `tension_end` names, and `length` follows; else `length` is
+// given.
 #define RMECH_RIG_ROPE_TENSION 1
+
+// More rope at the last end of a rope of given length: `length`.
+#define RMECH_CHANGE_LENGTH 1
+
+// More tension where it is set, all strands together: `force.x`.
+#define RMECH_CHANGE_TENSION 2
+
+// The whole curve T = a*strain + b*strain^2 raised by this part: `ratio`.
+#define RMECH_CHANGE_STIFFNESS 3
+
+// More of a alone, of one strand: `force.x`.
+#define RMECH_CHANGE_STRETCH_A 4
+
+// More of b alone, of one strand: `force.x`.
+#define RMECH_CHANGE_STRETCH_B 5
+
+// A heavier rope, all strands together; it must have weight already: `line_weight`.
+#define RMECH_CHANGE_WEIGHT 6
+
+// A sheave that passes more over half a turn: `ratio`, at turn `number` of the rope.
+#define RMECH_CHANGE_EFFICIENCY 7
+
+// A rougher bar, raising: `ratio`, at turn `number` of the rope.
+#define RMECH_CHANGE_FRICTION_RAISING 8
+
+// A rougher bar, lowering: `ratio`, at turn `number` of the rope.
+#define RMECH_CHANGE_FRICTION_LOWERING 9
+
+// A force added on a point that moves: `force`.
+#define RMECH_CHANGE_LOAD 10
+
+// A fixed point moved: `place`.
+#define RMECH_CHANGE_PLACE 11
+
+// The plane, line or ground of a point moved: `place`.
+#define RMECH_CHANGE_THROUGH 12
+
+// The unit vector of the plane, line or ground of a point changed: `tilt`.
+#define RMECH_CHANGE_TILT 13
 
 // The load comes towards the hand, winch or capstan.
 #define RMECH_MOTION_HAULING 1
@@ -554,6 +594,9 @@
 
 // A rig.
 typedef struct rmech_rig rmech_rig;
+
+// What a small change does to every output of a solution, to first order.
+typedef struct rmech_rig_response rmech_rig_response;
 
 // An equilibrium of a rig. It stays good when the rig is changed or destroyed.
 typedef struct rmech_rig_solution rmech_rig_solution;
@@ -1620,6 +1663,8 @@ typedef struct rmech_track_tensions {
 
 // A point of a rig.
 typedef struct rmech_rig_point_id {
+  // Whose point: the number of the rig, never 0.
+  uint32_t rig;
   // Counted from 0 in the order of adding.
   uint32_t point;
 } rmech_rig_point_id;
@@ -1670,11 +1715,11 @@ typedef struct rmech_rig_rope {
   // At which end the hand, winch or brake is: `RMECH_END_FIRST`, at `from`; `RMECH_END_LAST` or 0, at `to`. There
   // `tension` is set, and while rope is hauled each turn leaves more tension on that side.
   int32_t hand;
-  // Zero.
-  int32_t reserved;
+  // Where the tension is set: one of `RMECH_END_...`; 0 is where the hand is.
+  int32_t tension_end;
   // Unstretched length.
   struct rmech_length length;
-  // Tension set at the hand's end, all strands together.
+  // The set tension, all strands together.
   struct rmech_force tension;
   // Stretch of one strand.
   struct rmech_stretch stretch;
@@ -1688,6 +1733,8 @@ typedef struct rmech_rig_rope {
 typedef struct rmech_rig_turn {
   // Over what.
   struct rmech_rig_point_id point;
+  // Whole turns around it, besides what the directions of the rope show: 0 to 31.
+  uint32_t wraps;
   // Zero.
   uint32_t reserved;
   // What it loses there.
@@ -1696,6 +1743,8 @@ typedef struct rmech_rig_turn {
 
 // A rope of a rig.
 typedef struct rmech_rig_rope_id {
+  // Whose rope: the number of the rig, never 0.
+  uint32_t rig;
   // Counted from 0 in the order of adding.
   uint32_t rope;
 } rmech_rig_rope_id;
@@ -1744,6 +1793,10 @@ typedef struct rmech_rig_part {
   struct rmech_rig_point_id to;
   // Unstretched length in it.
   struct rmech_length share;
+  // Distance of its ends.
+  struct rmech_length chord;
+  // Strain where it is largest.
+  struct rmech_ratio strain;
   // Tension where it starts.
   struct rmech_force tension_first;
   // Tension where it ends.
@@ -1764,10 +1817,10 @@ typedef struct rmech_rig_part {
 typedef struct rmech_rig_sheave {
   // Where it is.
   struct rmech_rig_point_id point;
-  // Zero.
-  uint32_t reserved;
-  // By how much the rope changes its direction.
+  // By how much the rope changes its direction, with its wraps.
   struct rmech_angle turn;
+  // The angle between its two parts.
+  struct rmech_angle interior;
   // Tension of the part before.
   struct rmech_force tension_before;
   // Tension of the part after.
@@ -1775,6 +1828,78 @@ typedef struct rmech_rig_sheave {
   // Force of the rope on the sheave.
   struct rmech_force3 force;
 } rmech_rig_sheave;
+
+// A small change of one input. What its kind doesn't name is not read.
+typedef struct rmech_rig_change {
+  // sizeof(rmech_rig_change); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // None yet: 0.
+  uint32_t flags;
+  // One of `RMECH_CHANGE_...`.
+  int32_t kind;
+  // A turn of the rope, counted from 0 at its first end.
+  uint32_t number;
+  // The rope that changes.
+  struct rmech_rig_rope_id rope;
+  // The point that changes.
+  struct rmech_rig_point_id point;
+  // A change of a length.
+  struct rmech_length length;
+  // A change of a force.
+  struct rmech_force3 force;
+  // A change of a place: x, y, z.
+  struct rmech_point place;
+  // A change of a plain number.
+  struct rmech_ratio ratio;
+  // A change of a weight per metre.
+  struct rmech_line_weight line_weight;
+  // A change of a unit vector: x, y, z.
+  struct rmech_ratio tilt[3];
+} rmech_rig_change;
+
+// How a point answers.
+typedef struct rmech_rig_point_response {
+  // How far it moves.
+  struct rmech_point moves;
+  // More force of all ropes on it.
+  struct rmech_force3 rope_force;
+  // More of what has to hold it.
+  struct rmech_force3 reaction;
+} rmech_rig_point_response;
+
+// How a part of a rope answers.
+typedef struct rmech_rig_part_response {
+  // More unstretched length in it.
+  struct rmech_length share;
+  // More distance of its ends.
+  struct rmech_length chord;
+  // More strain where it is largest.
+  struct rmech_ratio strain;
+  // More tension where it starts.
+  struct rmech_force tension_first;
+  // More tension where it ends.
+  struct rmech_force tension_last;
+  // More force on the point where it starts.
+  struct rmech_force3 pull_first;
+  // More force on the point where it ends.
+  struct rmech_force3 pull_last;
+  // More sag.
+  struct rmech_length sag;
+} rmech_rig_part_response;
+
+// How a turn of a rope answers.
+typedef struct rmech_rig_sheave_response {
+  // More turn.
+  struct rmech_angle turn;
+  // More of the angle between its two parts.
+  struct rmech_angle interior;
+  // More tension of the part before.
+  struct rmech_force tension_before;
+  // More tension of the part after.
+  struct rmech_force tension_after;
+  // More force of the rope on the sheave.
+  struct rmech_force3 force;
+} rmech_rig_sheave_response;
 
 // The ratio of the tensions at the two ends of a turn, pulling side by load's side.
 typedef struct rmech_band {
@@ -3093,6 +3218,18 @@ int32_t rmech_rig_add_rope(struct rmech_rig *rig,
                            struct rmech_rig_rope_id *id,
                            struct rmech_error *error);
 
+// The point of a name.
+int32_t rmech_rig_find_point(const struct rmech_rig *rig,
+                             const char *name,
+                             struct rmech_rig_point_id *id,
+                             struct rmech_error *error);
+
+// The rope of a name.
+int32_t rmech_rig_find_rope(const struct rmech_rig *rig,
+                            const char *name,
+                            struct rmech_rig_rope_id *id,
+                            struct rmech_error *error);
+
 // Solves a rig. Destroy the solution with `rmech_rig_solution_destroy`.
 //
 // The detail of an error names the point or rope at fault in `field`. Assumptions, and where an equilibrium may
@@ -3100,6 +3237,16 @@ int32_t rmech_rig_add_rope(struct rmech_rig *rig,
 int32_t rmech_rig_solve(const struct rmech_rig *rig,
                         struct rmech_rig_solution **solution,
                         struct rmech_error *error);
+
+// The two ends of what friction may hold at the turns of ropes at rest: as they stand after hauling, and after
+// lowering. Destroy both with `rmech_rig_solution_destroy`.
+//
+// Assumptions, and which rigs have no such ends: `rope_mechanics::rig::Rig::solve_band` in the library's
+// documentation.
+int32_t rmech_rig_solve_band(const struct rmech_rig *rig,
+                             struct rmech_rig_solution **hauled,
+                             struct rmech_rig_solution **lowered,
+                             struct rmech_error *error);
 
 // Destroys a solution; NULL is fine.
 void rmech_rig_solution_destroy(struct rmech_rig_solution *solution);
@@ -3128,6 +3275,87 @@ int32_t rmech_rig_solution_sheave(const struct rmech_rig_solution *solution,
                                   size_t number,
                                   struct rmech_rig_sheave *sheave,
                                   struct rmech_error *error);
+
+// The unstretched length of a rope of a solution: as given, or as its set tension makes it.
+int32_t rmech_rig_solution_length(const struct rmech_rig_solution *solution,
+                                  const struct rmech_rig_rope_id *id,
+                                  struct rmech_length *length,
+                                  struct rmech_error *error);
+
+// What a small change of one input does to every output. Destroy the response with `rmech_rig_response_destroy`.
+//
+// What is assumed: `rope_mechanics::rig::Response` in the library's documentation.
+int32_t rmech_rig_respond(const struct rmech_rig_solution *solution,
+                          const struct rmech_rig_change *by,
+                          struct rmech_rig_response **response,
+                          struct rmech_error *error);
+
+// Destroys a response; NULL is fine.
+void rmech_rig_response_destroy(struct rmech_rig_response *response);
+
+// How a point answers.
+int32_t rmech_rig_response_point(const struct rmech_rig_response *response,
+                                 const struct rmech_rig_point_id *id,
+                                 struct rmech_rig_point_response *point,
+                                 struct rmech_error *error);
+
+// How part `number` of a rope answers, counted from 0 at its first end.
+int32_t rmech_rig_response_part(const struct rmech_rig_response *response,
+                                const struct rmech_rig_rope_id *id,
+                                size_t number,
+                                struct rmech_rig_part_response *part,
+                                struct rmech_error *error);
+
+// How turn `number` of a rope answers, counted from 0 at its first end.
+int32_t rmech_rig_response_sheave(const struct rmech_rig_response *response,
+                                  const struct rmech_rig_rope_id *id,
+                                  size_t number,
+                                  struct rmech_rig_sheave_response *sheave,
+                                  struct rmech_error *error);
+
+// More unstretched length of a rope.
+int32_t rmech_rig_response_length(const struct rmech_rig_response *response,
+                                  const struct rmech_rig_rope_id *id,
+                                  struct rmech_length *length,
+                                  struct rmech_error *error);
+
+// Makes a rig from JSON in UTF-8 of `bytes` bytes. Destroy it with `rmech_rig_destroy`; find its points and ropes by
+// their names.
+//
+// The keys: `rope_mechanics::rig::RigSpec` in the library's documentation.
+int32_t rmech_rig_read_json(const char *json,
+                            size_t bytes,
+                            struct rmech_rig **rig,
+                            struct rmech_error *error);
+
+// A rig that `rmech_rig_read_json` makes again: JSON in UTF-8, NUL-terminated.
+//
+// `needed` always takes the number of bytes that it needs, its NUL included. With `capacity` 0 (`json` may then be
+// NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives
+// `RMECH_ERR_CAPACITY`, with `needed` written and `json` untouched.
+int32_t rmech_rig_write_json(const struct rmech_rig *rig,
+                             char *json,
+                             size_t capacity,
+                             size_t *needed,
+                             struct rmech_error *error);
+
+// Everything that a solution says, with names: JSON in UTF-8, NUL-terminated.
+//
+// `needed`, `capacity` and a buffer that is too small: as of `rmech_rig_write_json`.
+int32_t rmech_rig_solution_write_json(const struct rmech_rig_solution *solution,
+                                      char *json,
+                                      size_t capacity,
+                                      size_t *needed,
+                                      struct rmech_error *error);
+
+// Everything that a response says, with names: JSON in UTF-8, NUL-terminated.
+//
+// `needed`, `capacity` and a buffer that is too small: as of `rmech_rig_write_json`.
+int32_t rmech_rig_response_write_json(const struct rmech_rig_response *response,
+                                      char *json,
+                                      size_t capacity,
+                                      size_t *needed,
+                                      struct rmech_error *error);
 
 // Strain under a tension.
 //

@@ -220,4 +220,5 @@ def main():
     print(json.dumps(cases, indent=None, separators=(",", ":")).replace('{"name"', '\n{"name"'))
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -6,10 +6,11 @@ mod random;
 use rope_mechanics::geometry::{Force3, Point3};
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, Ratio};
-use rope_mechanics::rig::{Change, FreePoint, PointId, Rig, Run, Supply};
+use rope_mechanics::rig::{Change, End, FreePoint, PointId, Rig, Run, Supply};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
 use serde::Deserialize;
+use std::collections::BTreeMap;
 
 #[derive(Deserialize)]
 struct Case {
@@ -133,7 +134,7 @@ struct Derivatives {
     load: f64,
     /// x, z, tension at the head, share on the head's side.
     value: [f64; 4],
-    by: std::collections::BTreeMap<String, [f64; 4]>,
+    by: BTreeMap<String, [f64; 4]>,
 }
 
 #[test]
@@ -175,4 +176,104 @@ fn responses_are_the_derivatives_at_sixty_digits() {
             }
         }
     }
+}
+
+#[derive(Deserialize)]
+struct InSpace {
+    given: BTreeMap<String, f64>,
+    value: BTreeMap<String, f64>,
+    by: BTreeMap<String, BTreeMap<String, f64>>,
+}
+
+/// A heavy stiffening track over the load, a heavy haul rope of set tension over the head, a weightless stiffening guy
+/// (`rig_space.py`).
+#[test]
+fn responses_in_space_are_the_derivatives_at_forty_digits() {
+    let case: InSpace = serde_json::from_str(include_str!("rig_space.json")).unwrap();
+    let (n, m) = (Force::new::<newton>, Length::new::<meter>);
+    let given = |name: &str| case.given[name];
+    let three = |name: &str| ["_x", "_y", "_z"].map(|k| given(&format!("{name}{k}")));
+    let mut rig = Rig::new();
+    let fixed: BTreeMap<&str, PointId> = ["head", "far", "post", "winch"]
+        .map(|name| (name, rig.fixed(name, point(three(name))).unwrap()))
+        .into();
+    let [x, y, z] = three("load").map(n);
+    let free = FreePoint::anywhere().with_force(Force3::new(x, y, z)).with_start(point([28.0, 6.0, -9.0]));
+    let load = rig.point("load", free).unwrap();
+    let curve = |name: &str| {
+        Stretch::stiffening(n(given(&format!("{name}_a"))), n(given(&format!("{name}_b")))).unwrap()
+    };
+    let f = Turn::FRICTIONLESS;
+    let run = Run::new(curve("track"), Supply::Length(m(given("track_length"))), fixed["head"], fixed["far"])
+        .over(load, f)
+        .with_weight(n(given("track_w")) / m(1.0));
+    let track = rig.rope("track", run).unwrap();
+    let winch = Supply::Tension { at: End::First, tension: n(given("haul_tension")) };
+    let run = Run::new(curve("haul"), winch, fixed["winch"], load)
+        .over(fixed["head"], f)
+        .with_weight(n(given("haul_w")) / m(1.0));
+    let haul = rig.rope("haul", run).unwrap();
+    let guy = Supply::Length(m(given("guy_length")));
+    let guy = rig.rope("guy", Run::new(curve("guy"), guy, fixed["post"], load)).unwrap();
+    let solution = rig.solve().unwrap();
+    let sheave = rig.sheaves(track).unwrap().next().unwrap();
+    macro_rules! said {
+        ($of:expr) => {{
+            let (of, t, h) = (&$of, $of.parts(track).unwrap(), $of.parts(haul).unwrap());
+            let at = of.position(load).unwrap();
+            let (head, far) = (of.reaction(fixed["head"]).unwrap(), of.reaction(fixed["far"]).unwrap());
+            BTreeMap::from([
+                ("x", at.x.value),
+                ("y", at.y.value),
+                ("z", at.z.value),
+                ("share", t[0].share.value),
+                ("haul_length", of.length(haul).unwrap().value),
+                ("turn", of.sheave(sheave).unwrap().turn.value),
+                ("track_head", t[0].tension_first.value),
+                ("track_far", t[1].tension_last.value),
+                ("haul_load", h[1].tension_last.value),
+                ("guy", of.parts(guy).unwrap()[0].tension_first.value),
+                ("head_x", head.x.value),
+                ("head_y", head.y.value),
+                ("head_z", head.z.value),
+                ("far_x", far.x.value),
+                ("far_y", far.y.value),
+                ("far_z", far.z.value),
+            ])
+        }};
+    }
+    let is_force = |name: &str| !matches!(name, "x" | "y" | "z" | "share" | "haul_length" | "turn");
+    let check = |mine: BTreeMap<&str, f64>, exact: &BTreeMap<String, f64>, by: &str| {
+        assert_eq!(mine.len(), exact.len());
+        for (name, exact_value) in exact {
+            let mine = mine[name.as_str()];
+            let alike = exact.iter().filter(|(other, _)| is_force(other) == is_force(name));
+            let largest = alike.fold(0.0_f64, |m, (_, v)| m.max(v.abs()));
+            // Nine digits of the largest force, or length, of all.
+            assert!((mine - exact_value).abs() <= 1e-9 * largest, "{name} by {by}: {mine} {exact_value}");
+        }
+    };
+    check(said!(solution), &case.value, "nothing");
+    for (input, exact) in &case.by {
+        let unit = |k: &str| ["x", "y", "z"].map(|axis| if axis == k { 1.0 } else { 0.0 });
+        let rope = match input.split_once('_').unwrap().0 {
+            "track" => track,
+            "haul" => haul,
+            _ => guy,
+        };
+        let change = match input.split_once('_').unwrap() {
+            (_, "length") => Change::Length(rope, m(1.0)),
+            (_, "tension") => Change::Tension(rope, n(1.0)),
+            (_, "a") => Change::StretchA(rope, n(1.0)),
+            (_, "b") => Change::StretchB(rope, n(1.0)),
+            (_, "w") => Change::Weight(rope, n(1.0) / m(1.0)),
+            ("load", k) => {
+                let [x, y, z] = unit(k).map(n);
+                Change::Load(load, Force3::new(x, y, z))
+            }
+            (name, k) => Change::Place(fixed[name], point(unit(k))),
+        };
+        check(said!(solution.response(change).unwrap()), exact, input);
+    }
+    assert_eq!(case.by.len(), 26);
 }

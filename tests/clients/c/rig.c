@@ -70,7 +70,7 @@ int main(void) {
     REQUIRE(part.from.point == edge.point && part.to.point == load.point && part.from.rig == edge.rig);
     show("load_share", part.share.metres);
     show("load_chord", part.chord.metres);
-    show("load_strain", part.strain.ratio);
+    show("load_strain", part.strain.fraction);
     REQUIRE(rmech_rig_solution_part(solution, &haul, 3, &part, &error) == RMECH_ERR_VALUE);
     rmech_rig_sheave sheave;
     REQUIRE(rmech_rig_solution_sheave(solution, &haul, 0, &sheave, &error) == RMECH_OK);
@@ -168,8 +168,8 @@ int main(void) {
     round.point = bar;
     round.wraps = 1;
     round.turn.kind = RMECH_TURN_BAR;
-    round.turn.friction_raising.ratio = 0.2;
-    round.turn.friction_lowering.ratio = 0.1;
+    round.turn.friction_raising.fraction = 0.2;
+    round.turn.friction_lowering.fraction = 0.1;
     rmech_rig_rope_id rope_id;
     REQUIRE(rmech_rig_add_rope(held, "rope", &over, &round, 1, &rope_id, &error) == RMECH_OK);
     rmech_rig_solution *hauled = NULL, *lowered = NULL;
