@@ -1712,8 +1712,8 @@ typedef struct rmech_rig_rope {
   // What the hand does: `RMECH_MOTION_HAULING`, rope comes to it; `RMECH_MOTION_LOWERING`, rope goes from it; 0 or
   // `RMECH_MOTION_AT_REST`, neither, and the turns count as frictionless. (Elsewhere 0 is refused.)
   int32_t motion;
-  // At which end the hand, winch or brake is: `RMECH_END_FIRST`, at `from`; `RMECH_END_LAST` or 0, at `to`. There
-  // `tension` is set, and while rope is hauled each turn leaves more tension on that side.
+  // At which end the hand, winch or brake is: `RMECH_END_FIRST`, at `from`; `RMECH_END_LAST` or 0, at `to`. While
+  // rope is hauled each turn leaves more tension on that side.
   int32_t hand;
   // Where the tension is set: one of `RMECH_END_...`; 0 is where the hand is.
   int32_t tension_end;

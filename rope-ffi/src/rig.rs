@@ -492,7 +492,6 @@ pub unsafe extern "C" fn rmech_rig_add_rope(
             )
         };
         writable("id", id)?;
-        no_reserved("rig_rope", rope.reserved.into())?;
         if rope.flags & !RMECH_RIG_ROPE_TENSION != 0 {
             return Err(Failure::of(RMECH_ERR_ENUMERATOR, "flags", "rope.flags has an unknown flag"));
         }

@@ -83,9 +83,6 @@ int main(void) {
     rope.to = to;
     rope.length = length;
     rope.stretch.a = rmech_kn(40.0);
-    rope.reserved = 1;
-    refused("rmech_rig_rope", rmech_rig_add_rope(rig, "rope", &rope, NULL, 0, &rope_id, &error));
-    rope.reserved = 0;
     rig_turn.point = to;
     rig_turn.turn = turn;
     rig_turn.reserved = 1;
