@@ -156,6 +156,15 @@ const C_NAMES: &[(&str, &str)] = &[
     ("winding_heat_capacity", "winding"),
     ("winding_resistance", "winding"),
     ("winding_temperature", "winding"),
+    ("length_change", "length"),
+    ("load_change", "force"),
+    ("loss_change", "ratio"),
+    ("place_change", "place"),
+    ("stiffness_change", "ratio"),
+    ("stretch_a_change", "force.x"),
+    ("stretch_b_change", "force.x"),
+    ("tension_change", "force.x"),
+    ("weight_change", "line_weight"),
 ];
 
 impl From<InputError> for Failure {

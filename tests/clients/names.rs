@@ -4,23 +4,10 @@ use rope_checks::top;
 use std::collections::BTreeSet;
 use std::path::Path;
 
-/// What no C function is given (responses of rigs, profiles, ropes by mass and strength and so on), or what is renamed
+/// What no C function is given (profiles, ropes by mass and strength and so on), or what is renamed
 /// where it is given.
-const NOT_IN_C: [&str; 13] = [
-    "arc",
-    "length_change",
-    "load_change",
-    "name_length",
-    "pieces",
-    "place_change",
-    "profile_point",
-    "profile_point.x",
-    "profile_points",
-    "rope_mass",
-    "stiffness_change",
-    "tension_change",
-    "weight_change",
-];
+const NOT_IN_C: [&str; 7] =
+    ["arc", "name_length", "pieces", "profile_point", "profile_point.x", "profile_points", "rope_mass"];
 
 fn sources(folder: &Path, into: &mut Vec<String>) {
     for entry in std::fs::read_dir(folder).unwrap() {
