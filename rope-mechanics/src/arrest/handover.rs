@@ -10,6 +10,7 @@ use crate::rope::Stretch;
 pub struct Holding {
     stretch: Stretch,
     length_m: f64,
+    /// Travel until it comes taut; negative if it has, counted from where another one does.
     slack_m: f64,
     /// Strain when the other rope lets go.
     strain: f64,
@@ -124,11 +125,24 @@ pub fn hand_over<const N: usize>(lost: Force, holding: &[Holding; N]) -> Result<
     if N == 0 {
         return Err(InputError::new("holding", 0.0, "", Allowed::AtLeast(1.0)).into());
     }
-    // Counted from where the first of the ropes comes taut.
     let first_m = holding.iter().fold(f64::INFINITY, |least, rope| least.min(rope.slack_m));
-    let ropes = holding.map(|rope| Holding { slack_m: rope.slack_m - first_m, ..rope });
+    let from = |origin_m: f64| holding.map(|rope| Holding { slack_m: rope.slack_m - origin_m, ..rope });
+    // Σ(Uᵢ(y) − Uᵢ(0) − Tᵢ(0)·y) − P·y is convex in y, and so is its slope: Newton from above never overshoots.
+    let energy = |ropes: &[Holding; N], origin_m: f64, y: f64| {
+        ropes.iter().map(|rope| rope.added_j(y)).sum::<f64>() - lost_n * (origin_m + y)
+    };
+    let force = |ropes: &[Holding; N], y: f64| ropes.iter().map(|rope| rope.added_n(y)).sum::<f64>() - lost_n;
+    let stiffness =
+        |ropes: &[Holding; N], y: f64| ropes.iter().map(|rope| rope.stiffness_n_per_m(y)).sum::<f64>();
+    // Counted from where the last rope comes taut that does so on the way: the stretch of a stiff one would be lost
+    // in the digits of a long travel.
+    let origin = |still: &dyn Fn(f64) -> bool| {
+        holding.iter().map(|rope| rope.slack_m).filter(|&slack_m| still(slack_m)).fold(first_m, f64::max)
+    };
     let mut steps = 0;
     // Any one rope would stop the load alone; the others only help. So the first to do so is an upper bound.
+    let peak_origin_m = origin(&|slack_m| energy(&from(slack_m), slack_m, 0.0) <= 0.0);
+    let ropes = from(peak_origin_m);
     let mut travel_m = f64::INFINITY;
     for (rope, given) in ropes.iter().zip(holding) {
         // L·(½kδ² + ⅓bδ³) = P·(s + L·δ)
@@ -137,23 +151,29 @@ pub fn hand_over<const N: usize>(lost: Force, holding: &[Holding; N]) -> Result<
         travel_m = travel_m.min(rope.slack_m + rope.length_m * alone.strain);
         steps += alone.steps;
     }
-    // Σ(Uᵢ(y) − Uᵢ(0) − Tᵢ(0)·y) − P·y is convex in y, and so is its slope: Newton from above never overshoots.
-    let energy = |y: f64| ropes.iter().map(|rope| rope.added_j(y)).sum::<f64>() - lost_n * (first_m + y);
-    let force = |y: f64| ropes.iter().map(|rope| rope.added_n(y)).sum::<f64>() - lost_n;
-    let stiffness = |y: f64| ropes.iter().map(|rope| rope.stiffness_n_per_m(y)).sum::<f64>();
-    let (peak_m, more) = down_to_root(travel_m, energy, force);
+    let (peak_m, more) =
+        down_to_root(travel_m.max(0.0), |y| energy(&ropes, peak_origin_m, y), |y| force(&ropes, y));
     steps += more;
-    let (rest_m, more) = down_to_root(peak_m, force, stiffness);
+    let energy_scale = lost_n * (peak_origin_m + peak_m) + force(&ropes, peak_m).abs() * peak_m;
+    let energy_left = energy(&ropes, peak_origin_m, peak_m) / energy_scale;
+    let peak = ropes.map(|rope| rope.tension(peak_m));
+
+    let rest_origin_m = origin(&|slack_m| force(&from(slack_m), 0.0) <= 0.0);
+    let ropes = from(rest_origin_m);
+    let (rest_m, more) = down_to_root(
+        peak_m + (peak_origin_m - rest_origin_m),
+        |y| force(&ropes, y),
+        |y| stiffness(&ropes, y),
+    );
     steps += more;
-    let energy_scale = lost_n * (first_m + peak_m) + force(peak_m).abs() * peak_m;
-    let force_scale = lost_n + stiffness(rest_m) * rest_m;
-    let residual = certified((energy(peak_m) / energy_scale).abs().max((force(rest_m) / force_scale).abs()))?;
+    let force_scale = lost_n + stiffness(&ropes, rest_m) * rest_m;
+    let force_left = force(&ropes, rest_m) / force_scale;
     Ok(HandOver {
         rest: ropes.map(|rope| rope.tension(rest_m)),
-        rest_travel: metres(first_m + rest_m),
-        peak: ropes.map(|rope| rope.tension(peak_m)),
-        peak_travel: metres(first_m + peak_m),
-        report: SolveReport::new(steps, residual),
+        rest_travel: metres(rest_origin_m + rest_m),
+        peak,
+        peak_travel: metres(peak_origin_m + peak_m),
+        report: SolveReport::new(steps, certified(energy_left.abs().max(force_left.abs()))?),
     })
 }
 
