@@ -43,6 +43,12 @@ pub fn c_library() -> &'static Path {
 /// The strict flags: every C file of the project compiles with them.
 pub const STRICT: [&str; 6] = ["-Wall", "-Wextra", "-Wpedantic", "-Wconversion", "-Werror", "-O1"];
 
+/// Whether this machine has a C++ compiler. Nothing but the C++ checks of the headers needs one.
+#[must_use]
+pub fn has_cpp() -> bool {
+    Command::new("c++").arg("--version").output().is_ok_and(|run| run.status.success())
+}
+
 /// Compiles a C program with the strict flags against the shared library; `standard` as in `c99`, `c++17`.
 ///
 /// # Panics

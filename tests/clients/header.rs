@@ -1,6 +1,6 @@
 //! The committed header is what the sources give, and every C and C++ standard takes it.
 
-use rope_checks::{compile_c, run, top};
+use rope_checks::{compile_c, has_cpp, run, top};
 
 /// After a change of the C interface: `UPDATE_HEADER=1 cargo test -p rope-checks --test clients header`.
 #[test]
@@ -83,6 +83,10 @@ fn every_reserved_member_that_is_read_is_checked() {
 fn the_headers_compile_in_c_and_cpp_with_strict_flags() {
     let source = top().join("tests/clients/c/headers.c");
     for standard in ["c99", "c11", "c2x", "c++17"] {
+        if standard == "c++17" && !has_cpp() {
+            println!("not checked: this machine has no C++ compiler (c++)");
+            continue;
+        }
         assert_eq!(run(&compile_c(&source, standard)), "ok\n");
     }
 }
