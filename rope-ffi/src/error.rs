@@ -175,6 +175,7 @@ impl From<InputError> for Failure {
             Allowed::Above(x) | Allowed::AtLeast(x) => (x, f64::INFINITY),
             Allowed::Below(x) | Allowed::AtMost(x) => (f64::NEG_INFINITY, x),
             Allowed::Within(lo, hi) => (lo, hi),
+            Allowed::ZeroOrAtLeast(_) => (0.0, f64::INFINITY),
             _ => (f64::NEG_INFINITY, f64::INFINITY),
         };
         Self { value: why.value, lowest, highest, ..Self::of(RMECH_ERR_VALUE, why.field, why) }

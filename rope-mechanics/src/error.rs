@@ -2,6 +2,10 @@
 //!
 //! Every function here checks its inputs once, at the boundary: finite, of the right sign, within a range that
 //! no rope on earth leaves. The error names the input, gives its value in SI, and says what is allowed.
+//!
+//! **The smallest sizes.** What must be above zero must be at least 1e-30 of its SI unit; what may be zero must be
+//! zero or at least that. Smaller numbers come from a slip of units or from rounding, and their products leave the
+//! range of the numbers, where no answer could be certified.
 
 use crate::quantity::{
     Acceleration, Angle, Area, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance,
@@ -59,6 +63,8 @@ pub enum Allowed {
     Within(f64, f64),
     /// Anything but this.
     OtherThan(f64),
+    /// Zero, or at least this.
+    ZeroOrAtLeast(f64),
 }
 
 impl fmt::Display for Allowed {
@@ -67,10 +73,12 @@ impl fmt::Display for Allowed {
             Self::Finite => f.write_str("finite, in"),
             Self::Above(x) => write!(f, "above {x}"),
             Self::Below(x) => write!(f, "below {x}"),
+            Self::AtLeast(x) if *x == SMALLEST => write!(f, "at least {x:e}"),
             Self::AtLeast(x) => write!(f, "at least {x}"),
             Self::AtMost(x) => write!(f, "at most {x}"),
             Self::Within(lo, hi) => write!(f, "from {lo} to {hi}"),
             Self::OtherThan(x) => write!(f, "other than {x}"),
+            Self::ZeroOrAtLeast(x) => write!(f, "zero, or at least {x:e}"),
         }
     }
 }
@@ -159,7 +167,12 @@ impl Checked for f64 {
     }
 }
 
-/// The SI value, if it is finite and of a sensible size.
+/// The smallest size above zero that makes sense, of every quantity in its SI unit.
+///
+/// The smallest and the largest of three quantities can be multiplied and squared inside f64.
+pub(crate) const SMALLEST: f64 = 1e-30;
+
+/// The SI value, if it is finite and no larger than makes sense.
 pub(crate) fn finite<Q: Checked>(field: &'static str, quantity: Q) -> Result<f64, InputError> {
     let value = quantity.si();
     let fail = |allowed| Err(InputError::new(field, value, Q::UNIT, allowed));
@@ -187,18 +200,26 @@ pub(crate) fn check<Q: Checked>(
         Allowed::AtMost(x) => value <= x,
         Allowed::Within(lo, hi) => (lo..=hi).contains(&value),
         Allowed::OtherThan(x) => value != x,
+        Allowed::ZeroOrAtLeast(x) => value == 0.0 || value >= x,
     };
     if good { Ok(value) } else { Err(InputError::new(field, value, Q::UNIT, allowed)) }
 }
 
-/// The SI value, if it is above zero.
+/// The SI value, if it is above zero and not absurdly small.
 pub(crate) fn positive<Q: Checked>(field: &'static str, quantity: Q) -> Result<f64, InputError> {
-    check(field, quantity, Allowed::Above(0.0))
+    let value = check(field, quantity, Allowed::Above(0.0))?;
+    if value >= SMALLEST {
+        Ok(value)
+    } else {
+        Err(InputError::new(field, value, Q::UNIT, Allowed::AtLeast(SMALLEST)))
+    }
 }
 
-/// The SI value, if it is zero or above.
+/// The SI value, if it is zero or above and not absurdly small.
 pub(crate) fn non_negative<Q: Checked>(field: &'static str, quantity: Q) -> Result<f64, InputError> {
-    check(field, quantity, Allowed::AtLeast(0.0))
+    let value = check(field, quantity, Allowed::AtLeast(0.0))?;
+    check(field, quantity, Allowed::ZeroOrAtLeast(SMALLEST))?;
+    Ok(value)
 }
 
 /// The SI value, if it lies from `lo` to `hi`.

@@ -17,7 +17,7 @@ use crate::rope::Stretch;
 ///
 /// H = wX/(2u),  √(L² − Z²) = X·sinh u/u,  T = ½w[√((X·cosh u/u)² + (Z/tanh u)²) ± Z] at the second and first end
 ///
-/// Range: any span above zero, either rise, any weight above zero. Real ropes stretch: use
+/// Range: span and weight from 1e-30 m and N/m up to 1e7 m and 1e12 N/m, either rise. Real ropes stretch: use
 /// [`ElasticLine`](super::elastic::ElasticLine) wherever the line is taut, as a catenary's tension grows without bound
 /// when its length nears the chord.
 ///
@@ -80,14 +80,15 @@ impl Catenary {
     /// The rope with this horizontal tension. Closed form: u = wX/(2H).
     ///
     /// # Errors
-    /// Unless the tension is above zero; [`LineError::OutOfReach`] where the rope would be longer than any rope.
+    /// Unless the tension is above zero; [`LineError::OutOfReach`] or an input error named `length` where the rope would
+    /// be longer than 1e7 m.
     pub fn by_horizontal_tension(&self, tension: Force) -> Result<LineState, LineError> {
         let h_n = positive("horizontal_tension", tension)?;
         let u = 0.5 * self.weight_n_per_m * self.span_m / h_n;
         if u > DEEPEST {
             return Err(self.beyond("horizontal_tension", h_n, " N", self.horizontal_n(DEEPEST)));
         }
-        Ok(self.of_half_range(u, 0, 0.0))
+        sensible(self.of_half_range(u, 0, 0.0))
     }
 
     /// The rope with this tension at one of its ends; two ropes have it, so say which.
@@ -109,30 +110,30 @@ impl Catenary {
                 why: "the rope's own weight pulls harder, however long it is",
             });
         }
-        let falls = |u: f64| math::ln(at(u) / tension_n);
+        let falls = |ln_u: f64| math::ln(at(math::exp(ln_u)) / tension_n);
         let root = match branch {
             // Flat enough: T > H = wX/(2u)
             Branch::Taut => {
                 let flattest = (0.5 * self.weight_n_per_m * self.span_m / tension_n).min(least) * 0.5;
                 let lo = if at(flattest) > tension_n { flattest } else { flattest * 1e-3 };
-                bracketed(lo, least, 0.0, falls)
+                bracketed(math::ln(lo), math::ln(least), 0.0, falls)
             }
             Branch::Slack => {
                 let mut hi = least;
                 while at(hi) <= tension_n && hi < DEEPEST {
                     hi = (2.0 * hi).min(DEEPEST);
                 }
-                bracketed(least, hi, 0.0, falls)
+                bracketed(math::ln(least), math::ln(hi), 0.0, falls)
             }
         };
         let root = root.ok_or(self.beyond("tension", tension_n, " N", at(least)))?;
-        Ok(self.of_root(root, at(root.x) / tension_n - 1.0))
+        self.of_root(root, at(math::exp(root.x)) / tension_n - 1.0)
     }
 
     /// The rope that hangs this far below the chord at most.
     ///
     /// # Errors
-    /// Unless the sag is above zero.
+    /// Unless the sag is above zero, and the rope that has it at most 1e7 m long.
     pub fn by_sag(&self, sag: Length) -> Result<LineState, LineError> {
         let sag_m = positive("sag", sag)?;
         let at = |u: f64| self.of_half_range(u, 0, 0.0).solved.sag();
@@ -146,9 +147,10 @@ impl Catenary {
         while at(lo) > sag_m && lo > 1e-100 {
             lo *= 0.25;
         }
-        let root = bracketed(lo, hi, 0.0, |u| math::ln(at(u) / sag_m));
+        let at = |ln_u: f64| at(math::exp(ln_u));
+        let root = bracketed(math::ln(lo), math::ln(hi), 0.0, |ln_u| math::ln(at(ln_u) / sag_m));
         let root = root.ok_or(self.beyond("sag", sag_m, " m", 0.0))?;
-        Ok(self.of_root(root, at(root.x) / sag_m - 1.0))
+        self.of_root(root, at(root.x) / sag_m - 1.0)
     }
 
     fn of_length(&self, length_m: f64) -> Span {
@@ -201,8 +203,14 @@ impl Catenary {
         LineState { solved: Solved { span: self.of_length(length_m), ends } }
     }
 
-    fn of_root(&self, root: Root, residual: f64) -> LineState {
-        self.of_half_range(root.x, root.evaluations, residual.abs())
+    /// From a root in ln u.
+    fn of_root(&self, root: Root, residual: f64) -> Result<LineState, LineError> {
+        let state = self.of_half_range(math::exp(root.x), root.evaluations, residual.abs());
+        if residual.abs() <= span::RESIDUAL {
+            sensible(state)
+        } else {
+            Err(state.solved.span.unsolved_by(residual.abs(), root.evaluations))
+        }
     }
 
     fn beyond(&self, field: &'static str, value: f64, unit: &'static str, lowest: f64) -> LineError {
@@ -215,6 +223,12 @@ impl Catenary {
             why: "no rope of sensible length hangs like that",
         }
     }
+}
+
+/// The state, unless its rope is longer than any.
+fn sensible(state: LineState) -> Result<LineState, LineError> {
+    positive("length", state.length())?;
+    Ok(state)
 }
 
 /// The deepest line there is: 10⁷ m of rope would hang between supports 10⁻²⁰⁰ m apart.

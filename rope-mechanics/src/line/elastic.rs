@@ -17,9 +17,11 @@ use crate::rope::Stretch;
 /// with x = X/L, z = Z/L, ε = wL/(2EA), t = tanh u. A rope that stiffens, T = a·ε + b·ε², is solved as a linear one
 /// whose supports stand nearer by what it stretches more.
 ///
-/// Range: span 0 to 10 000 km, either rise, any length above zero, weight 0 and up. A taut line without weight is
-/// straight; a slack one has no shape and is an error. The strain has no limit here, though each rope has its own: 20 m
-/// of rope between supports 50 m apart is solved, stretched by 150 %. See [`LineState::greatest_strain`].
+/// Range: span 0 to 10 000 km, either rise, length and axial stiffness from 1e-30 m and N and the length at least a
+/// millionth of the chord, weight 0 and up; a span or weight below 1e-30 m or N/m is refused unless it is zero. A taut
+/// line without weight is straight; a slack one has no shape and is an error. The strain has no other limit here,
+/// though each rope has its own: 20 m of rope between supports 50 m apart is solved, stretched by 150 %. See
+/// [`LineState::greatest_strain`].
 ///
 /// **Caution.** A rope's stretch is seldom known to better than ±15 %, and so is the tension of a taut line.
 ///
@@ -54,7 +56,8 @@ impl ElasticLine {
     /// higher (lower, if negative).
     ///
     /// # Errors
-    /// Unless the span and the weight are at least zero and the length is above zero.
+    /// Unless the span and the weight are zero or at least 1e-30 m and N/m, and the length is at least that and a
+    /// millionth of the distance of the supports.
     pub fn new(
         span: Length,
         rise: Length,
@@ -150,9 +153,11 @@ impl ElasticSpan {
     /// The same with a rope of this unstretched length.
     ///
     /// # Errors
-    /// Unless the length is above zero.
+    /// Unless the length is at least 1e-30 m and a millionth of the distance of the supports.
     pub fn with_length(&self, length: Length) -> Result<ElasticLine, InputError> {
-        Ok(ElasticLine(self.of_length(positive("length", length)?)))
+        let span = self.of_length(positive("length", length)?);
+        check("length", length, Allowed::AtLeast(SHORTEST * span.chord_m()))?;
+        Ok(ElasticLine(span))
     }
 
     pub(super) fn of_length(&self, length_m: f64) -> Span {
@@ -169,7 +174,7 @@ impl ElasticSpan {
     /// Unless the tension is above zero; [`LineError::OutOfReach`] with the least possible tension, if that is
     /// higher.
     pub fn length_for_tension(&self, end: End, tension: Force) -> Result<Length, LineError> {
-        Ok(metres(self.length_for_tension_m(end, positive("tension", tension)?)?))
+        sensible(self.length_for_tension_m(end, positive("tension", tension)?)?)
     }
 
     /// Unstretched length that gives this horizontal tension.
@@ -179,7 +184,7 @@ impl ElasticSpan {
     pub fn length_for_horizontal_tension(&self, tension: Force) -> Result<Length, LineError> {
         let tension_n = positive("horizontal_tension", tension)?;
         positive("span", metres(self.span_m))?;
-        Ok(metres(self.length_for_horizontal_tension_m(tension_n)?))
+        sensible(self.length_for_horizontal_tension_m(tension_n)?)
     }
 
     /// Unstretched length that gives this sag, the greatest vertical distance below the chord.
@@ -189,7 +194,16 @@ impl ElasticSpan {
     pub fn length_for_sag(&self, sag: Length) -> Result<Length, LineError> {
         let sag_m = positive("sag", sag)?;
         positive("span", metres(self.span_m))?;
-        check("line_weight", crate::quantity::n_per_m(self.weight_n_per_m), Allowed::Above(0.0))?;
-        Ok(metres(self.length_for_sag_m(sag_m)?))
+        positive("line_weight", crate::quantity::n_per_m(self.weight_n_per_m))?;
+        sensible(self.length_for_sag_m(sag_m)?)
     }
+}
+
+/// No rope stretches to a million times its length, and none could be solved to the last digits.
+const SHORTEST: f64 = 1e-6;
+
+/// A length found, unless no rope is so short or so long.
+fn sensible(length_m: f64) -> Result<Length, LineError> {
+    positive("length", metres(length_m))?;
+    Ok(metres(length_m))
 }

@@ -86,7 +86,7 @@ const THIRD: f64 = 1.0 / 3.0;
 /// q^⅔ to three digits: q^−⅓ by a third of the exponent and one of Newton's steps, times q.
 #[inline(always)]
 fn two_thirds_power(q: f64) -> f64 {
-    let y = f64::from_bits(0x553E_F0FF_289D_D796 - q.to_bits() / 3);
+    let y = f64::from_bits(0x553E_F0FF_289D_D796_u64.wrapping_sub(q.to_bits() / 3));
     (q * y) * (4.0 / 3.0 - (THIRD * q) * (y * y) * y)
 }
 

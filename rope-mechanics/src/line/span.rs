@@ -61,7 +61,7 @@ const VERTICAL_BELOW: f64 = 1e-140;
 /// less than 1e-40 of it.
 const WEIGHTLESS_BELOW: f64 = 1e-80;
 /// A larger residual is an error.
-const RESIDUAL: f64 = 1e-12;
+pub(super) const RESIDUAL: f64 = 1e-12;
 /// For a rope that stiffens: steps of its secant stiffness, then steps of Newton, and when these end.
 const FIRST_STEPS: u32 = 3;
 const MOST_STEPS: u32 = 60;
@@ -462,7 +462,8 @@ impl Solved {
                 .stretching(0.0, sigma, &stretch, 0.0);
             b * more.x - more.z
         };
-        h_n / weight_n_per_m * depth + by_stretch
+        // Rounding may leave a line that hardly sags a hair above its chord.
+        (h_n / weight_n_per_m * depth + by_stretch).max(0.0)
     }
 
     /// Vₘ/H − Z/X: how much steeper the rope runs at its middle than the chord, b = Z/X.

@@ -228,6 +228,117 @@ proptest! {
     }
 }
 
+/// Any number at all: as rigs have them, of any size that a number can have, and the ends of the ranges.
+fn any_size() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        4 => (-4.0..6.0_f64).prop_map(|e| 10_f64.powf(e)),
+        2 => (-31.0..16.0_f64).prop_map(|e| 10_f64.powf(e)),
+        2 => (-323.3..308.2_f64).prop_map(|e| 10_f64.powf(e)),
+        1 => prop::sample::select(vec![0.0, 5e-324, f64::MIN_POSITIVE, 1e-30, 1e7, 1e12, 1e15, f64::MAX]),
+    ]
+}
+
+fn any_sign(size: f64, negative: bool) -> f64 {
+    if negative { -size } else { size }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(3000))]
+
+    /// Whatever is asked, an answer has no number that isn't one, and a promise that is kept.
+    #[test]
+    fn a_line_of_any_size_is_answered_well_or_refused(
+        (x, z, l, w) in (any_size(), any_size(), any_size(), any_size()),
+        (a, b) in (any_size(), prop_oneof![Just(0.0), any_size()]),
+        (down, near, part) in (any::<bool>(), any::<bool>(), 0.7..1.4_f64),
+        t in any_size(),
+    ) {
+        let (chord, z) = (x.hypot(z), any_sign(z, down));
+        let l = if near { chord * part } else { l };
+        let well = |state: &LineState, weight: f64, stiffness: f64| -> Result<(), TestCaseError> {
+            let t = state.greatest_tension().value;
+            prop_assert!(state.report().residual <= 1e-12, "{state:?}");
+            for value in [
+                t, state.horizontal_tension().value, state.first_tension().value, state.last_tension().value,
+                state.first_reaction().z.value, state.last_reaction().z.value, state.lowest_point().x.value,
+                state.lowest_point().z.value, state.sag().value, state.stretched_length().value,
+            ] {
+                prop_assert!(value.is_finite(), "{state:?}");
+            }
+            prop_assert!(state.sag().value >= 0.0);
+            let length = state.length().value;
+            for part in [0.0, 0.3, 0.7, 1.0] {
+                let (tension, point) = (state.tension_at(m(part * length)).unwrap(), state.point_at(m(part * length)).unwrap());
+                prop_assert!(tension.value.is_finite() && point.x.value.is_finite() && point.z.value.is_finite());
+            }
+            // The rope carries half of its weight at one end at least, and reaches as far as its supports are apart; a
+            // length that is off by a few roundings moves the tension by EA times that.
+            let least = (stiffness * (chord / length - 1.0)).max(0.5 * weight * length);
+            prop_assert!(t >= least * (1.0 - 1e-9) - 1e-14 * stiffness, "{state:?}: {t} is not {least}");
+            Ok(())
+        };
+        let stretch = if b == 0.0 { Stretch::linear(n(a)) } else { Stretch::stiffening(n(a), n(b)) };
+        if let Ok(stretch) = stretch {
+            if let Ok(line) = ElasticLine::new(m(x), m(z), m(l), n_per_m(w), stretch) {
+                for state in [line.solve(), line.solve_robust()].into_iter().flatten() {
+                    well(&state, w, a)?;
+                }
+            }
+            if let Ok(supports) = ElasticSpan::new(m(x), m(z), n_per_m(w), stretch) {
+                for length in [
+                    supports.length_for_tension(End::First, n(t)),
+                    supports.length_for_horizontal_tension(n(t)),
+                    supports.length_for_sag(m(t)),
+                ].into_iter().flatten() {
+                    prop_assert!(length.value >= 1e-30 && length.value <= 1e7);
+                }
+            }
+        }
+        if let Ok(supports) = Catenary::new(m(x), m(z), n_per_m(w)) {
+            for state in [
+                supports.by_length(m(l)),
+                supports.by_horizontal_tension(n(t)),
+                supports.by_end_tension(End::Last, n(t), Branch::Taut),
+                supports.by_end_tension(End::First, n(t), Branch::Slack),
+                supports.by_sag(m(t)),
+            ].into_iter().flatten() {
+                well(&state, w, 0.0)?;
+            }
+        }
+    }
+}
+
+#[test]
+fn a_catenary_that_is_pulled_very_hard_is_as_flat_as_that() {
+    let supports = Catenary::new(m(10.0), m(0.0), n_per_m(1.0)).unwrap();
+    for tension in [1e3, 1e5, 1e7, 1e10] {
+        let state = supports.by_end_tension(End::Last, n(tension), Branch::Taut).unwrap();
+        assert!((state.last_tension().value / tension - 1.0).abs() < 1e-13, "{tension}");
+        // sag = wX²/8H, the next term smaller by (wX/H)²/48; H is T but for (wX/T)²/8: 1.5e-5 in all at 1 kN
+        assert!((state.sag().value * 8.0 * tension / 100.0 - 1.0).abs() < 1.5e-5, "{tension}");
+    }
+}
+
+#[test]
+fn sizes_far_below_any_rig_are_refused_by_name() {
+    let stiff = |ea: f64| Stretch::linear(n(ea));
+    let line = |span: f64, length: f64, weight: f64| {
+        ElasticLine::new(m(span), m(-45.0), m(length), n_per_m(weight), stiff(8e4).unwrap()).unwrap_err()
+    };
+    for (error, message) in [
+        (line(70.0, 1e-200, 1.7), "length is 1e-200 m, but must be at least 1e-30 m"),
+        (line(70.0, 5e-324, 1.7), "length is 5e-324 m, but must be at least 1e-30 m"),
+        (line(70.0, 80.0, 1e-320), "line_weight is 1e-320 N/m, but must be zero, or at least 1e-30 N/m"),
+        (stiff(1e-200).unwrap_err(), "axial_stiffness is 1e-200 N, but must be at least 1e-30 N"),
+    ] {
+        let [value, allowed] = [error.to_string(), message.to_owned()];
+        // However a number this small is written.
+        assert!(value.ends_with(allowed.split(", but").nth(1).unwrap()), "{value}");
+        assert!(value.starts_with(allowed.split(' ').next().unwrap()), "{value}");
+    }
+    assert_eq!(line(70.0, 1e-5, 1.7).field, "length");
+}
+
 #[test]
 fn a_plumb_rope() {
     let rope = |rise: f64, length: f64| Case { span: 0.0, rise, length, weight: 2.0, a: 1e4, b: 0.0 }.state();
