@@ -361,4 +361,58 @@ proptest! {
             Err(other) => prop_assert!(false, "{other}"),
         }
     }
+
+    /// Whatever is asked, an answer closes, and every number in it is one.
+    #[test]
+    fn a_carriage_of_any_size_is_answered_well_or_refused(
+        (x, z, l, w) in (any_size(), any_size(), any_size(), any_size()),
+        (a, b, p, t) in (any_size(), prop_oneof![2 => Just(0.0), 1 => any_size()], any_size(), any_size()),
+        (hx, hz, haul_w) in prop_oneof![
+            Just((0.0, 0.0, 0.0)),
+            (any_size(), any_size(), prop_oneof![Just(0.0), any_size()]),
+        ],
+        (near, part, place) in (any::<bool>(), 0.7..1.4_f64, 0.0..1.0_f64),
+    ) {
+        let l = if near { x.hypot(z) * part } else { l };
+        let stretch = if b == 0.0 { Stretch::linear(n(a)) } else { Stretch::stiffening(n(a), n(b)) };
+        let haul = HaulRope::new(at(hx, hz)).and_then(|haul| haul.with_weight(per_metre(haul_w)));
+        let (Ok(stretch), Ok(load), Ok(haul)) = (stretch, Load::new(n(p)), haul) else { return Ok(()) };
+        let Ok(track) = Track::new(at(0.0, 0.0), at(x, -z), m(l), per_metre(w), stretch) else { return Ok(()) };
+        let held = Held::new(track, load, haul);
+        let (there, point) = (m(place * x), at(place * x, -place * z - t));
+        for state in [
+            rolling(&track, &load),
+            rolling_length_for_x(&track, &load, there),
+            rolling_length_for_sag(&track, &load, m(t)),
+            rolling_length_for_tension(&track, &load, n(t)),
+            fixed(&track, &load, m(place * l)),
+            held.at_x(there),
+            held.length_for_point(point),
+            held.length_for_tension(there, n(t)),
+            held.load_at_point(point),
+        ].into_iter().flatten() {
+            prop_assert!(state.report.residual <= 1e-11, "{state:?}");
+            let haul = state.haul.map_or([0.0; 3], |haul| [haul.length.value, haul.at_carriage.value, haul.at_haul_point.value]);
+            let (tension, angle) = (state.tension, state.interior_angle.value);
+            for value in [
+                state.position.x.value, state.position.z.value, tension.head.value, tension.far.value,
+                tension.carriage_upper.value, tension.carriage_lower.value, angle, state.lowest_point.z.value,
+                state.on_head.z.value, state.on_far.z.value, state.load.value, haul[0], haul[1], haul[2],
+            ] {
+                prop_assert!(value.is_finite(), "{state:?}");
+            }
+            prop_assert!(state.upper_length > m(0.0) && state.lower_length > m(0.0) && tension.head > n(0.0));
+            let (point, tension) = state.along(state.track_length * place).unwrap();
+            prop_assert!(point.x.value.is_finite() && point.z.value.is_finite() && tension.value.is_finite());
+        }
+    }
+}
+
+/// Any number at all: as rigs have them, and of any size that a number can have.
+fn any_size() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        4 => (-4.0..6.0_f64).prop_map(|e| 10_f64.powf(e)),
+        1 => (-31.0..16.0_f64).prop_map(|e| 10_f64.powf(e)),
+        1 => (-323.3..308.2_f64).prop_map(|e| 10_f64.powf(e)),
+    ]
 }

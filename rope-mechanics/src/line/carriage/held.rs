@@ -323,9 +323,11 @@ impl Problem {
         if guess == Guess::Lowest {
             below = self.far_z_m.min(0.0) - 4.0 * self.scale_m;
             above = below;
+            // At most so many steps, however high the haul point is.
+            let step = (0.02 * self.scale_m).max((top - below) / 2000.0);
             while spare(above) > 0.0 && above < top {
                 below = above;
-                above += 0.02 * self.scale_m;
+                above += step;
             }
         } else {
             above = top;

@@ -158,10 +158,13 @@ impl core::fmt::Display for Support {
     }
 }
 
-/// Certified closing errors are below this many roundings of the largest term.
+/// Certified closing errors are below this many roundings of the largest term, and never above [`LOOSEST`].
 fn rounding(scale: f64) -> f64 {
-    96.0 * f64::EPSILON * scale
+    (96.0 * f64::EPSILON * scale).min(LOOSEST)
 }
+
+/// No answer closes worse than this.
+const LOOSEST: f64 = 1e-11;
 
 /// A track rope: where its two ends are, and what lies between them.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -177,8 +180,8 @@ impl Track {
     /// A track from the head to the far anchor, on either side of it, `length` unstretched.
     ///
     /// # Errors
-    /// Unless the points are finite and one not straight above the other (`far.x` is other than `head.x`), the length
-    /// is above zero and the weight at least zero.
+    /// Unless the points are finite and one not straight above the other (`far.x` is other than `head.x`, by 1e-30 m
+    /// at least), the length is at least 1e-30 m and the weight zero or at least 1e-30 N/m.
     pub fn new(
         head: Point2,
         far: Point2,
@@ -190,6 +193,7 @@ impl Track {
         if to.x == from.x {
             return Err(InputError::new("far.x", to.x, "m", Allowed::OtherThan(from.x)));
         }
+        positive("span", metres((to.x - from.x).abs()))?;
         positive("track_length", length)?;
         non_negative("track_weight", weight)?;
         Ok(Self { head, far, length, weight, stretch })
@@ -368,7 +372,7 @@ impl HaulRope {
 /// ```
 pub fn rolling(track: &Track, load: &Load) -> Result<CarriageState, CarriageError> {
     let span = track.span(load);
-    Ok(CarriageState::of_hung(track, &span, &span.rolling()?))
+    CarriageState::of_hung(track, &span, &span.rolling()?).sealed()
 }
 
 /// The unstretched length of track with which the load rolls to rest at `x`. The track's own length isn't used.
@@ -386,7 +390,7 @@ pub fn rolling_length_for_x(track: &Track, load: &Load, x: Length) -> Result<Car
         let allowed = Allowed::Within(middle.min(lower), middle.max(lower));
         return Err(InputError::new("x", x.value, "m", allowed).into());
     }
-    Ok(CarriageState::of_hung(track, &span, &span.rolling_to(Sought::X(at))?))
+    CarriageState::of_hung(track, &span, &span.rolling_to(Sought::X(at))?).sealed()
 }
 
 /// The unstretched length of track with which the rolling load hangs `sag` below the chord, measured plumb.
@@ -402,7 +406,7 @@ pub fn rolling_length_for_sag(
 ) -> Result<CarriageState, CarriageError> {
     let span = track.span(load);
     let sag = positive("sag", sag)?;
-    Ok(CarriageState::of_hung(track, &span, &span.rolling_to(Sought::Sag(sag))?))
+    CarriageState::of_hung(track, &span, &span.rolling_to(Sought::Sag(sag))?).sealed()
 }
 
 /// The unstretched length of track with which the rolling load makes it pull with `tension` at the head.
@@ -418,7 +422,7 @@ pub fn rolling_length_for_tension(
 ) -> Result<CarriageState, CarriageError> {
     let span = track.span(load);
     let tension = check("tension", tension, Allowed::Above(0.5 * span.load_n))?;
-    Ok(CarriageState::of_hung(track, &span, &span.rolling_to(Sought::HeadTension(tension))?))
+    CarriageState::of_hung(track, &span, &span.rolling_to(Sought::HeadTension(tension))?).sealed()
 }
 
 /// The load fixed to the track, `upper` of its unstretched length on the head's side.
@@ -431,7 +435,7 @@ pub fn fixed(track: &Track, load: &Load, upper: Length) -> Result<CarriageState,
     let span = track.span(load);
     positive("upper_length", upper)?;
     let upper = check("upper_length", upper, Allowed::Below(span.length_m))?;
-    Ok(CarriageState::of_hung(track, &span, &span.fixed(upper)?))
+    CarriageState::of_hung(track, &span, &span.fixed(upper)?).sealed()
 }
 
 /// A load on a track, held by a haul rope.
@@ -582,7 +586,7 @@ impl Held {
     fn solve(&self, given: Given, warm: Option<Unknowns>) -> Result<CarriageState, CarriageError> {
         match self.solved(given, warm)? {
             (state, Some(push)) => Err(CarriageError::HaulWouldPush { x: state.position.x, push }),
-            (state, None) => Ok(state),
+            (state, None) => state.sealed(),
         }
     }
 

@@ -1,11 +1,11 @@
 //! What is known of a carriage in balance.
 
-use super::Track;
 use super::held::Solved;
 use super::part::{Law, Part, hang};
 use super::rolling::{Hung, Span};
 use super::system::{Problem, Unknowns};
-use crate::error::{Allowed, InputError, SolveReport, check, non_negative};
+use super::{CarriageError, LOOSEST, Track};
+use crate::error::{InputError, SolveReport, positive, within};
 use crate::geometry::{Force2, Point2};
 use crate::math;
 use crate::quantity::{Angle, Force, Length, Ratio, metres, newtons, radians, ratio};
@@ -262,6 +262,26 @@ impl CarriageState {
         self.report = SolveReport::new(self.report.iterations, residual);
     }
 
+    /// The state, if it closes and every number in it is one.
+    pub(super) fn sealed(self) -> Result<Self, CarriageError> {
+        let TrackTension { head, carriage_upper, carriage_lower, far } = self.tension;
+        let haul = self
+            .haul
+            .map_or([0.0; 3], |haul| [haul.length.value, haul.at_carriage.value, haul.at_haul_point.value]);
+        let sum = head + carriage_upper + carriage_lower + far + self.load;
+        let places = self.position.x + self.position.z + self.lowest_point.x + self.lowest_point.z;
+        let finite = sum.value.is_finite()
+            && places.value.is_finite()
+            && haul.iter().all(|value| value.is_finite())
+            && (self.on_head.magnitude() + self.on_far.magnitude()).value.is_finite();
+        if !(finite && self.report.residual <= LOOSEST) {
+            let residual = if finite { self.report.residual } else { f64::INFINITY };
+            return Err(CarriageError::Unsolved { iterations: self.report.iterations, residual });
+        }
+        positive("track_length", self.track_length)?;
+        Ok(self)
+    }
+
     /// The pull of both parts of the track on the carriage.
     ///
     /// F = T₁·e₁ + T₂·e₂
@@ -291,8 +311,7 @@ impl CarriageState {
     /// # Errors
     /// Unless `arc` is from zero to the length of the track.
     pub fn along(&self, arc: Length) -> Result<(Point2, Force), InputError> {
-        non_negative("arc", arc)?;
-        let arc = check("arc", arc, Allowed::AtMost(self.track_length.value))?;
+        let arc = within("arc", arc, 0.0, self.track_length.value)?;
         let from_carriage = self.upper_length.value - arc;
         let (point, tension_n) = self.shape.along(from_carriage > 0.0, from_carriage.abs());
         Ok((point, newtons(tension_n)))
