@@ -3,14 +3,25 @@
 //! Formulas, assumptions and sources: `rope_mechanics::line::carriage` in the library's documentation. No call
 //! allocates.
 
-use crate::call::{Growing, call, growing, growing_output, input, no_flags, no_reserved, writable};
-use crate::error::{Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, rmech_error};
+use crate::call::{Growing, call, growing, growing_output, input, inputs, no_flags, no_reserved, writable};
+use crate::error::{
+    Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, rmech_error,
+};
 use crate::quantity::{rmech_angle, rmech_force, rmech_length, rmech_line_weight, rmech_ratio};
 use crate::rope::rmech_stretch;
 use crate::sheave::motion;
-use rope_mechanics::geometry::{Force2, Point2};
-use rope_mechanics::line::carriage::{CarriageError, CarriageState, HaulRope, Held, Load, Track, rolling};
+use rope_mechanics::geometry::{Force2, Point2, Profile};
+use rope_mechanics::line::carriage::{
+    CarriageError, CarriageState, HaulRope, Held, Load, Support, Track, rolling,
+};
 use rope_mechanics::quantity::Length;
+
+/// The support that the load is hauled to.
+pub const RMECH_SUPPORT_HEAD: i32 = 1;
+/// The support beyond the load.
+pub const RMECH_SUPPORT_FAR: i32 = 2;
+/// The most points of a ground profile.
+pub const RMECH_GROUND_POINTS_MAX: usize = 512;
 
 /// A point in the vertical plane of a line: x level outward, z up.
 #[repr(C)]
@@ -242,6 +253,7 @@ impl From<CarriageError> for Failure {
             CarriageError::RunsAway { .. } => Self::of(RMECH_ERR_GEOMETRY, "track_length", why),
             CarriageError::HaulWouldPush { .. } => Self::of(RMECH_ERR_GEOMETRY, "x", why),
             CarriageError::TooLittleTension { .. } => Self::of(RMECH_ERR_GEOMETRY, "tension", why),
+            CarriageError::NoSuchHeight { .. } => Self::of(RMECH_ERR_GEOMETRY, "height", why),
             CarriageError::HaulTooHeavy { .. } => Self::of(RMECH_ERR_GEOMETRY, "haul_weight", why),
             _ => Self::new(RMECH_ERR_UNSOLVED, why),
         }
@@ -301,6 +313,51 @@ pub unsafe extern "C" fn rmech_carriage_held_by_haul_length(
             unsafe { (growing("carriage", carriage)?, input("haul_length", haul_length)?.get()) };
         writable("state", state)?;
         let value = rig.held(rig.track_length.get())?.by_haul_length(length)?.into();
+        // SAFETY: as above.
+        unsafe { growing_output("state", state, value) }
+    })
+}
+
+/// The load held where it hangs `height` above the ground, measured plumb: of several such places the one nearest to
+/// the support named by `nearest`, one of `RMECH_SUPPORT_...`.
+///
+/// `ground` has `count` points with growing x, at most `RMECH_GROUND_POINTS_MAX`. `RMECH_ERR_GEOMETRY` where the load
+/// hangs so high nowhere: the message has the least and the greatest height.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_carriage_held_at_height_above(
+    carriage: *const rmech_carriage,
+    ground: *const rmech_plane_point,
+    count: usize,
+    height: *const rmech_length,
+    nearest: i32,
+    state: *mut rmech_carriage_state,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        if count > RMECH_GROUND_POINTS_MAX {
+            let message = format_args!("count is {count}, but must be at most {RMECH_GROUND_POINTS_MAX}");
+            return Err(Failure::of(RMECH_ERR_CAPACITY, "count", message));
+        }
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let (rig, given, height) = unsafe {
+            (growing("carriage", carriage)?, inputs("ground", ground, count)?, input("height", height)?.get())
+        };
+        writable("state", state)?;
+        let nearest = match nearest {
+            RMECH_SUPPORT_HEAD => Support::Head,
+            RMECH_SUPPORT_FAR => Support::Far,
+            _ => {
+                let message = format_args!("nearest is {nearest}, but must be one of RMECH_SUPPORT_...");
+                return Err(Failure::of(RMECH_ERR_ENUMERATOR, "nearest", message));
+            }
+        };
+        let mut points = [Point2::default(); RMECH_GROUND_POINTS_MAX];
+        for (point, given) in points.iter_mut().zip(given) {
+            *point = given.get();
+        }
+        let ground = Profile::new(points.get(..count).unwrap_or_default())?;
+        let held = rig.held(rig.track_length.get())?;
+        let value = held.at_height_above(&ground, height, nearest)?.into();
         // SAFETY: as above.
         unsafe { growing_output("state", state, value) }
     })

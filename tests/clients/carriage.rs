@@ -1,8 +1,8 @@
 //! A load on a track rope.
 
 use rope_checks::{assert_same_bits, numbers_from_c};
-use rope_mechanics::geometry::Point2;
-use rope_mechanics::line::carriage::{HaulRope, Held, Load, Track, rolling};
+use rope_mechanics::geometry::{Point2, Profile};
+use rope_mechanics::line::carriage::{HaulRope, Held, Load, Support, Track, rolling};
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, Ratio};
 use rope_mechanics::rope::Stretch;
@@ -33,6 +33,13 @@ fn c_and_rust_agree_on_a_carriage() {
     assert_same_bits!(c, "length_for_tension", sought.track_length.value);
     let sought = held.length_for_point(at(30.0, -29.0)).unwrap();
     assert_same_bits!(c, "length_for_point", sought.track_length.value);
+
+    let points = [at(0.0, -3.0), at(10.0, -20.0), at(70.0, -46.0)];
+    let ground = Profile::new(&points).unwrap();
+    let place = |nearest| held.at_height_above(&ground, m(2.0), nearest).unwrap().position;
+    assert_same_bits!(c, "height_near_head_x", place(Support::Head).x.value);
+    assert_same_bits!(c, "height_near_far_x", place(Support::Far).x.value);
+    assert_same_bits!(c, "height_near_far_z", place(Support::Far).z.value);
 
     let heavy = haul.with_weight(n(0.83) / m(1.0)).unwrap().with_stretch(Stretch::linear(n(40e3)).unwrap());
     let load = load.with_wheel_friction(Ratio::new::<ratio>(2.0 * 1e-2), Motion::Hauling).unwrap();

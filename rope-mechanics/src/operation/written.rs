@@ -23,7 +23,8 @@ pub(crate) fn problem(why: &InputError) -> String {
         | Allowed::Below(x)
         | Allowed::AtLeast(x)
         | Allowed::AtMost(x)
-        | Allowed::OtherThan(x) => (x, x),
+        | Allowed::OtherThan(x)
+        | Allowed::ZeroOrAtLeast(x) => (x, x),
         Allowed::Within(lo, hi) => (lo, hi),
         Allowed::Finite => (why.value, why.value),
     };
@@ -42,6 +43,7 @@ pub(crate) fn problem(why: &InputError) -> String {
         Allowed::AtLeast(_) => format!("is {value}, but must be at least {lo}"),
         Allowed::AtMost(_) => format!("is {value}, but must be at most {lo}"),
         Allowed::OtherThan(_) => format!("is {value}, but must be other than {lo}"),
+        Allowed::ZeroOrAtLeast(_) => format!("is {value}, but must be zero, or at least {lo}"),
         Allowed::Within(..) => format!("is {value}, but must be from {lo} to {hi}"),
     }
 }

@@ -1,7 +1,7 @@
 //! Carriages: what a load on a track rope does.
 
 use proptest::prelude::*;
-use rope_mechanics::geometry::Point2;
+use rope_mechanics::geometry::{Point2, Profile};
 use rope_mechanics::line::carriage::{
     CarriageError, CarriageState, HaulRope, Held, Load, Support, Track, fixed, rolling,
     rolling_length_for_sag, rolling_length_for_tension, rolling_length_for_x,
@@ -226,6 +226,118 @@ fn a_load_that_is_partly_on_the_ground_hangs_higher() {
     assert!(state.load > n(0.0) && state.load < n(2451.0), "{}", state.load.value);
     near(state.position.z.value, raised.z.value, 1e-12);
     near(state.track_length.value, 80.248_89, 1e-12);
+}
+
+/// A shelf below the head, then a slope a little steeper than the chord, and a bench.
+const GROUND: [(f64, f64); 5] = [(-5.0, -3.0), (4.0, -3.0), (10.0, -20.0), (50.0, -40.0), (75.0, -46.0)];
+
+#[test]
+fn a_carriage_is_found_again_by_its_height_above_the_ground() {
+    let points = GROUND.map(|(x, z)| at(x, z));
+    let ground = Profile::new(&points).unwrap();
+    let held = Held::new(slope_track(80.0), litter(), from_head());
+    let over = |state: &CarriageState| (state.position.z - ground.height(state.position.x).unwrap()).value;
+    for height in [-2.5, -1.0, 0.0, 0.5, 2.0] {
+        let (head, far) = (
+            held.at_height_above(&ground, m(height), Support::Head).unwrap(),
+            held.at_height_above(&ground, m(height), Support::Far).unwrap(),
+        );
+        for state in [&head, &far] {
+            // 1e-12 of the rope's length, and the spacing of places on a slope of 70°
+            near(over(state), height, 1e-10);
+            assert!(state.report.residual < 1e-12, "{:?}", state.report);
+            assert_eq!(
+                held.at_x(state.position.x).unwrap().tension.head.value.round(),
+                state.tension.head.value.round()
+            );
+        }
+        // Nearer to the head than the one, and to the far anchor than the other, it hangs so high nowhere.
+        let one_side = |from: f64, to: f64| {
+            let higher = |x: f64| over(&held.at_x(m(x)).unwrap()) > height;
+            (0..2000).all(|i| higher(from + (to - from) * f64::from(i) / 2000.0) == higher(from))
+        };
+        assert!(head.position.x <= far.position.x);
+        assert!(one_side(0.071, head.position.x.value) && one_side(69.929, far.position.x.value), "{height}");
+    }
+}
+
+#[test]
+fn a_height_that_is_reached_nowhere_is_answered_with_those_that_are() {
+    let points = GROUND.map(|(x, z)| at(x, z));
+    let ground = Profile::new(&points).unwrap();
+    let held = Held::new(slope_track(80.0), litter(), from_head());
+    let over = |x: Length| held.at_x(x).unwrap().position.z - ground.height(x).unwrap();
+    for height in [-30.0, 30.0] {
+        let why = held.at_height_above(&ground, m(height), Support::Head).unwrap_err();
+        let CarriageError::NoSuchHeight { least, least_x, greatest, greatest_x, .. } = why else {
+            panic!("{why}")
+        };
+        near(over(least_x).value, least.value, 1e-10);
+        near(over(greatest_x).value, greatest.value, 1e-10);
+        for i in 1..1000 {
+            let here = over(m(0.07 + 69.86 * f64::from(i) / 1000.0));
+            // a lowest place is known to half the digits
+            assert!(here >= least - m(1e-10) && here <= greatest + m(1e-10), "{i}: {}", here.value);
+        }
+        assert!(held.at_height_above(&ground, least + m(1e-6), Support::Far).is_ok());
+        assert!(held.at_height_above(&ground, greatest - m(1e-6), Support::Far).is_ok());
+    }
+}
+
+#[test]
+fn two_places_within_one_part_of_the_search_are_told_apart() {
+    // Straight ground that the path of the carriage dips towards: the least clearance, and a millimetre above it.
+    let points = [at(0.0, -20.0), at(70.0, -60.0)];
+    let ground = Profile::new(&points).unwrap();
+    let held = Held::new(slope_track(80.0), litter(), from_head());
+    let why = held.at_height_above(&ground, m(-90.0), Support::Head).unwrap_err();
+    let CarriageError::NoSuchHeight { least, least_x, .. } = why else { panic!("{why}") };
+    assert!(least_x > m(5.0) && least_x < m(65.0), "no dip, but an end: {}", least_x.value);
+    let place = |nearest| held.at_height_above(&ground, least + m(1e-6), nearest).unwrap().position.x;
+    let (one, other) = (place(Support::Head), place(Support::Far));
+    assert!(one < least_x && least_x < other && other - one < m(0.2), "{} {}", one.value, other.value);
+}
+
+#[test]
+fn the_ground_is_looked_at_as_far_as_it_is_known_and_the_haul_rope_pulls() {
+    let held = Held::new(slope_track(95.0), litter(), from_head());
+    let rest = rolling(&slope_track(95.0), &litter()).unwrap().position;
+    // Ground parallel to the level: the load hangs lowest about where it rests by itself.
+    let points = [at(20.0, -80.0), at(69.0, -80.0)];
+    let ground = Profile::new(&points).unwrap();
+    let state = held.at_height_above(&ground, rest.z + m(80.0 + 1e-9), Support::Far).unwrap();
+    near(state.position.x.value, rest.x.value, 0.01);
+    assert!(state.haul.unwrap().at_carriage < n(2.0));
+    let why = held.at_height_above(&ground, m(200.0), Support::Head).unwrap_err();
+    let CarriageError::NoSuchHeight { greatest_x, .. } = why else { panic!("{why}") };
+    assert_eq!(greatest_x, m(20.0));
+    for points in [[at(-9.0, 0.0), at(0.0, 0.0)], [at(70.0, 0.0), at(90.0, 0.0)]] {
+        let why = held.at_height_above(&Profile::new(&points).unwrap(), m(1.0), Support::Head).unwrap_err();
+        assert!(matches!(why, CarriageError::Input(ref why) if why.field == "ground.x"), "{why}");
+    }
+    let why = held.at_height_above(&ground, m(f64::NAN), Support::Head).unwrap_err();
+    assert!(matches!(why, CarriageError::Input(ref why) if why.field == "height"), "{why}");
+    // From below the rest everything is pushed.
+    let beyond = [at(rest.x.value + 1.0, -80.0), at(69.0, -80.0)];
+    let why = held.at_height_above(&Profile::new(&beyond).unwrap(), m(1.0), Support::Far).unwrap_err();
+    assert!(matches!(why, CarriageError::HaulWouldPush { .. }), "{why}");
+}
+
+#[test]
+fn the_place_at_a_height_has_its_mirror_image() {
+    let stretch = Stretch::linear(n(80e3)).unwrap();
+    let mirrored =
+        Track::new(at(5.0, 2.0), at(-65.0, -43.0), m(80.0), per_metre(1.667_130_5), stretch).unwrap();
+    let mirrored = Held::new(mirrored, litter(), HaulRope::new(at(5.0, 2.0)).unwrap());
+    let held = Held::new(slope_track(80.0), litter(), from_head());
+    let points = GROUND.map(|(x, z)| at(x, z));
+    let mut other = GROUND.map(|(x, z)| at(5.0 - x, z + 2.0));
+    other.reverse();
+    for nearest in [Support::Head, Support::Far] {
+        let here = held.at_height_above(&Profile::new(&points).unwrap(), m(0.5), nearest).unwrap();
+        let there = mirrored.at_height_above(&Profile::new(&other).unwrap(), m(0.5), nearest).unwrap();
+        near(5.0 - there.position.x.value, here.position.x.value, 1e-10);
+    }
 }
 
 #[test]

@@ -22,6 +22,8 @@ int main(void) {
     rmech_length x = rmech_m(30.0);
     rmech_force tension = rmech_n(4000.0);
     rmech_plane_point point;
+    rmech_length height = rmech_m(2.0);
+    rmech_plane_point ground[3];
 
     REQUIRE(rmech_carriage_held_at_x(&rig, &x, &state, NULL) == RMECH_OK);
     show("held_z", state.position.z.metres);
@@ -40,6 +42,34 @@ int main(void) {
     point.z = rmech_m(-29.0);
     REQUIRE(rmech_carriage_length_for_point(&rig, &point, &state, &error) == RMECH_OK);
     show("length_for_point", state.track_length.metres);
+
+    ground[0].x = rmech_m(0.0);
+    ground[0].z = rmech_m(-3.0);
+    ground[1].x = rmech_m(10.0);
+    ground[1].z = rmech_m(-20.0);
+    ground[2].x = rmech_m(70.0);
+    ground[2].z = rmech_m(-46.0);
+    REQUIRE(rmech_carriage_held_at_height_above(&rig, ground, 3, &height, RMECH_SUPPORT_HEAD, &state, &error) ==
+            RMECH_OK);
+    show("height_near_head_x", state.position.x.metres);
+    REQUIRE(rmech_carriage_held_at_height_above(&rig, ground, 3, &height, RMECH_SUPPORT_FAR, &state, &error) ==
+            RMECH_OK);
+    show("height_near_far_x", state.position.x.metres);
+    show("height_near_far_z", state.position.z.metres);
+    before = state;
+    REQUIRE(rmech_carriage_held_at_height_above(&rig, ground, 3, &height, 0, &state, &error) ==
+            RMECH_ERR_ENUMERATOR);
+    REQUIRE(rmech_carriage_held_at_height_above(&rig, ground, 1, &height, RMECH_SUPPORT_FAR, &state, &error) ==
+            RMECH_ERR_VALUE);
+    REQUIRE(rmech_carriage_held_at_height_above(&rig, ground, RMECH_GROUND_POINTS_MAX + 1, &height,
+                                                RMECH_SUPPORT_FAR, &state, &error) == RMECH_ERR_CAPACITY);
+    REQUIRE(rmech_carriage_held_at_height_above(&rig, NULL, 3, &height, RMECH_SUPPORT_FAR, &state, &error) ==
+            RMECH_ERR_POINTER);
+    height = rmech_m(50.0);
+    REQUIRE(rmech_carriage_held_at_height_above(&rig, ground, 3, &height, RMECH_SUPPORT_FAR, &state, &error) ==
+            RMECH_ERR_GEOMETRY);
+    REQUIRE(strcmp(error.field, "height") == 0);
+    REQUIRE(memcmp(&before, &state, sizeof state) == 0);
 
     rig.wheel_friction = rmech_percent(2.0);
     rig.motion = RMECH_MOTION_HAULING;

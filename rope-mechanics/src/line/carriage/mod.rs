@@ -36,6 +36,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod above;
 mod held;
 mod newton;
 mod part;
@@ -111,6 +112,24 @@ pub enum CarriageError {
         pull: Force,
         /// The weight of the haul rope.
         weight: Force,
+    },
+    /// Nowhere on this track does the carriage hang at that height above the ground.
+    #[error(
+        "held on this track the carriage hangs from {} m above the ground, at x = {} m, to {} m, at x = {} m, but \
+         never {} m: ask for a height between, or give the track another length",
+        .least.value, .least_x.value, .greatest.value, .greatest_x.value, .height.value
+    )]
+    NoSuchHeight {
+        /// The height asked for.
+        height: Length,
+        /// The least height found.
+        least: Length,
+        /// Where that is.
+        least_x: Length,
+        /// The greatest height found.
+        greatest: Length,
+        /// Where that is.
+        greatest_x: Length,
     },
     /// The solver did not reach its promised residual.
     #[error(
@@ -526,7 +545,8 @@ impl Held {
     }
 
     /// The length of track with which the carriage stands at `point`, its height above the ground included: see
-    /// [`Profile::above`](crate::geometry::Profile::above). The track's own length isn't used.
+    /// [`Profile::above`](crate::geometry::Profile::above), and [`Held::at_height_above`] for the place on a given
+    /// length. The track's own length isn't used.
     ///
     /// # Errors
     /// Unless the point is between the supports; [`CarriageError::Unsolved`] if it lies so high that no tension
