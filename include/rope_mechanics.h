@@ -121,6 +121,15 @@
 // Nobody held it: above 425 N.
 #define RMECH_HAND_NOBODY 4
 
+// The support that the load is hauled to.
+#define RMECH_SUPPORT_HEAD 1
+
+// The support beyond the load.
+#define RMECH_SUPPORT_FAR 2
+
+// The most points of a ground profile.
+#define RMECH_GROUND_POINTS_MAX 512
+
 // Fine: the outputs are written.
 #define RMECH_OK 0
 
@@ -2936,6 +2945,19 @@ int32_t rmech_carriage_held_by_haul_length(const struct rmech_carriage *carriage
                                            const struct rmech_length *haul_length,
                                            struct rmech_carriage_state *state,
                                            struct rmech_error *error);
+
+// The load held where it hangs `height` above the ground, measured plumb: of several such places the one nearest to
+// the support named by `nearest`, one of `RMECH_SUPPORT_...`.
+//
+// `ground` has `count` points with growing x, at most `RMECH_GROUND_POINTS_MAX`. `RMECH_ERR_GEOMETRY` where the load
+// hangs so high nowhere: the message has the least and the greatest height.
+int32_t rmech_carriage_held_at_height_above(const struct rmech_carriage *carriage,
+                                            const struct rmech_plane_point *ground,
+                                            size_t count,
+                                            const struct rmech_length *height,
+                                            int32_t nearest,
+                                            struct rmech_carriage_state *state,
+                                            struct rmech_error *error);
 
 // The length of track with which it pulls with `tension` at the head while the load is held at `x`.
 //
