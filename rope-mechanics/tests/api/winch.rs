@@ -779,7 +779,8 @@ fn a_day_of_rest_takes_no_more_intervals_than_a_quarter_of_an_hour() {
 
 #[test]
 fn a_battery_that_holds_nothing_is_refused_after_so_many_intervals() {
-    let speck = ElectricCharge::new::<ampere_hour>(1e-323);
+    // 1e-20 C: a second of 1 A empties it 1e20 times.
+    let speck = ElectricCharge::new::<ampere_hour>(3e-24);
     let empty = Peukert::new(speck, Time::new::<hour>(20.0), share(1.0)).unwrap();
     let battery = Battery::new(empty, &FULL_RANGE, milliohms(4.0)).unwrap();
     let cycle = HaulCycle::new(winch(), battery, milliohms(3.0), celsius(25.0)).unwrap();
