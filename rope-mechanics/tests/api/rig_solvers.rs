@@ -8,7 +8,7 @@ use rope_mechanics::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurn
 use rope_mechanics::rig::{End, FreePoint, PointId, Rig, RopeId, Run, Supply};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::{Motion, Turn};
-use rope_mechanics::tackle::{Forces, Form, Layout, Ready, Tackle, Usual};
+use rope_mechanics::tackle::{Forces, Form, Layout, Tackle, Usual, UsualRatio};
 use std::collections::BTreeMap;
 
 fn m(x: f64) -> Length {
@@ -41,7 +41,7 @@ const LOAD: f64 = 1000.0;
 
 /// Where the carriers of a usual tackle stand: the anchor at 0, the load at 40 m, the grabs 10 m out.
 fn stands_at(usual: &Usual, name: &str) -> f64 {
-    let complex = usual.ready == Ready::FiveToOneComplex;
+    let complex = usual.ratio == UsualRatio::FiveToOneComplex;
     match name {
         "load" => 40.0,
         "grab" | "second block" => 10.0,
@@ -122,7 +122,7 @@ fn every_usual_tackle_is_a_rig() {
     let layout = Layout::new(m(40.0), m(10.0)).unwrap();
     let mut compared = 0;
     for usual in Usual::all() {
-        if usual.ready == Ready::OneToOne && usual.form == Form::Direct {
+        if usual.ratio == UsualRatio::OneToOne && usual.form == Form::Direct {
             continue; // a hand on the load's rope: nothing to compare
         }
         for efficiency in [1.0, 0.9, 0.62] {
