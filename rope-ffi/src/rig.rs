@@ -262,6 +262,8 @@ impl From<RigError> for Failure {
             RigError::HangsInNothing { ref point }
             | RigError::Loose { ref point, .. }
             | RigError::RunsTo { ref point, .. }
+            | RigError::RunsOn { ref point, .. }
+            | RigError::Unstable { ref point, .. }
             | RigError::RunsAway { ref point } => Self::of(RMECH_ERR_GEOMETRY, point, &why),
             RigError::NoPart { ref rope, .. }
             | RigError::NoSpan { ref rope, .. }

@@ -3,14 +3,19 @@
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use super::sparse::{Factor, Matrix};
-use super::system::{self, State, System};
+use super::system::{self, Form, State, System};
 use alloc::string::String;
 use alloc::vec::Vec;
 
 /// Out of balance by the largest force in the rig: what an answer may have at most.
 const BALANCE: f64 = 1e-9;
+/// How many last digits meet at a point: three coordinates, and each part that ends there.
+const DIGITS: f64 = 16.0;
 /// A pivot must keep this part of its diagonal; less is a mechanism, or unstable.
 pub(super) const LEAST_PIVOT: f64 = 1e-13;
+
+/// A part with less than this share of its rope is used up.
+pub(super) const USED_UP: f64 = 1e-6;
 
 /// By how much the stiffness of what is held is raised: enough to keep it to the last digit.
 const HELD_FAST: f64 = 1e40;
@@ -99,17 +104,43 @@ pub(super) fn hold_fast(system: &System<'_>, state: &State, matrix: &mut Matrix)
     }
 }
 
+/// What the last digits of the places and lengths decide, in newtons: stiffness times one digit of the longest number
+/// that the part which feels it most is worked out from.
+///
+/// A part that has next to nothing left of its rope could feel anything: it counts as if it had a millionth.
+fn digit(system: &System<'_>, state: &State) -> f64 {
+    let mut most = 0.0_f64;
+    for (r, (rope, run)) in system.rig.ropes.iter().zip(&system.runs).enumerate() {
+        let mut reached = 0.0;
+        for (pair, part) in rope.nodes.windows(2).zip(&state.parts[run.parts as usize..]) {
+            let far = |p: u32| system::largest(&state.at[p as usize]);
+            let (at, last) = (far(pair[0]).max(far(pair[1])), reached + part.length_m);
+            let stiffness = match run.form {
+                Form::Whole => state.slopes[r],
+                Form::Single => rope.stretch.tangent_at(part.last.strain) / part.length_m,
+                Form::Shared => {
+                    rope.stretch.tangent_at(part.last.strain) / part.length_m.max(USED_UP * last.max(at))
+                }
+            };
+            let longest = at.max(if run.form == Form::Single { part.length_m } else { last });
+            most = most.max(stiffness * longest);
+            reached = last;
+        }
+    }
+    f64::EPSILON * most
+}
+
 /// The stiffest rope, taken whole.
-pub(super) fn rope_stiffness(system: &System<'_>) -> f64 {
+fn rope_stiffness(system: &System<'_>) -> f64 {
     let stiffness =
         |(rope, run): (&super::model::RopeData, &system::RunForm)| rope.stretch.a_n() / run.total_m;
     let given = system.rig.ropes.iter().zip(&system.runs).filter(|(_, run)| run.total_m > 0.0);
     given.map(stiffness).fold(0.0, f64::max)
 }
 
-/// What may be left out of balance: a part of the largest force, or what the last digit of a coordinate decides.
-pub(super) fn allowed(scale_n: f64, stiffest_n_per_m: f64, size_m: f64) -> f64 {
-    (BALANCE * scale_n).max(64.0 * f64::EPSILON * stiffest_n_per_m * size_m)
+/// What may be left out of balance: a part of the largest force, or what the last digits of coordinates decide.
+pub(super) fn allowed(system: &System<'_>, state: &State) -> f64 {
+    (BALANCE * state.scale_n).max(DIGITS * digit(system, state))
 }
 
 /// Holds fast the shares that a slack rope leaves open; returns the largest stiffness.

@@ -4,6 +4,8 @@ use crate::error::InputError;
 use crate::line::LineError;
 use alloc::string::String;
 
+const NONE_FOUND: &str = "no equilibrium was found between the ends, from many starts";
+
 /// What is wrong with a rig, and with which point or rope.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
@@ -69,9 +71,11 @@ pub enum RigError {
         /// Least stiffness of the rig, in N/m.
         stiffness: f64,
     },
-    /// No equilibrium: a sheave runs along its rope until it meets another point of it.
+    /// No equilibrium: a sheave, or the end of a rope with a set tension, runs along the rope until it meets another
+    /// point of it.
     #[error(
-        "\"{point}\" runs along rope \"{rope}\" all the way to \"{meets}\": there is no equilibrium between the ends"
+        "\"{point}\" runs along rope \"{rope}\" all the way to \"{meets}\": {}",
+        if *certain { "there is no equilibrium between the ends" } else { NONE_FOUND }
     )]
     RunsTo {
         /// The sheave's point.
@@ -80,11 +84,14 @@ pub enum RigError {
         meets: String,
         /// The rope.
         rope: String,
+        /// Whether that is sure, whatever the start: the rig's energy is convex
+        /// ([`Certificate::unique`](super::Certificate::unique)). Else no equilibrium was found from many starts.
+        certain: bool,
     },
-    /// No equilibrium: a heavy rope runs out over a sheave until a part of it is used up, or without end from where
-    /// its tension is set.
+    /// No equilibrium found: a heavy rope runs through over a sheave until a part of it is used up, or out of the
+    /// hand that holds it without end.
     #[error(
-        "rope \"{rope}\" runs out over \"{point}\" by its own weight, and nothing stops it: it needs more tension, or friction"
+        "rope \"{rope}\" runs out over \"{point}\" by its own weight, and no equilibrium was found from many starts: it needs more tension, or friction"
     )]
     RunsOut {
         /// The rope.
@@ -97,6 +104,28 @@ pub enum RigError {
     RunsAway {
         /// The point.
         point: String,
+    },
+    /// No equilibrium found with the ropes moving: something slides on, or is caught, before the turns take what they
+    /// take in full.
+    #[error(
+        "with the ropes moving, \"{point}\" finds no place to rest beyond {:.1} % of the friction at the turns: it slides on, or jams",
+        100.0 * friction
+    )]
+    RunsOn {
+        /// The point, or the rope's sheave, that is out of balance first.
+        point: String,
+        /// The part of the friction up to which there was an equilibrium: 0 none, 1 all.
+        friction: f64,
+    },
+    /// An equilibrium with the ropes moving that a small push would end.
+    #[error(
+        "with the ropes moving, the only equilibrium found is not stable at \"{point}\" (stiffness {stiffness:.1e} N/m)"
+    )]
+    Unstable {
+        /// The point, or the rope's sheave, that is least in balance.
+        point: String,
+        /// The least real part of the eigenvalues of the stiffness, in N/m.
+        stiffness: f64,
     },
     /// A rope that is far too short, or a load far too heavy.
     #[error(

@@ -2,7 +2,9 @@
 //!
 //! Friction has no potential, so the equations are not the gradient of anything: at each turn of a moving rope
 //! T after = ρ(θ)·T before takes the place of equal tensions, with ρ from the turn, its angle and the direction of
-//! motion. The frictionless equilibrium is carried over to the full loss, in as few steps as Newton's method allows.
+//! motion. The frictionless equilibrium is carried over to the full loss, in as few steps as Newton's method allows,
+//! each from where the last two lead in a straight line. What is found must be stable: every eigenvalue of its
+//! stiffness has a real part above zero.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use super::balance::{self, Equilibrium, allowed, size_m, worst};
@@ -10,14 +12,19 @@ use super::error::RigError;
 use super::model::RopeData;
 use super::newton;
 use super::sparse::Factor;
+use super::stability;
 use super::system::{self, Form, Mode, NONE, State, System};
 use crate::sheave::Motion;
 use alloc::vec::Vec;
 
 /// Newton's steps at one level of friction.
-const MOST_STEPS: u32 = 40;
-/// The smallest part of the friction that is added at a time.
-const LEAST_RISE: f64 = 1e-3;
+const MOST_STEPS: u32 = 30;
+/// The smallest part of the friction that is added at a time,
+const LEAST_RISE: f64 = 1e-4;
+/// and the most steps to all of it.
+const ALL_STEPS: u32 = 1500;
+/// A part with less than this share of its rope is at its end.
+const USED_UP: f64 = 1e-3;
 
 /// The equilibrium with every rope moving as stated, found from the frictionless one.
 pub(super) fn moving(
@@ -28,21 +35,31 @@ pub(super) fn moving(
     let mut state = State { x: carry_over(frictionless, &from.state, &system), ..State::default() };
     let mut iterations = from.iterations;
     let (mut reached, mut rise) = (0.0_f64, 1.0_f64);
+    // Where the last two levels stood, to go on from in a straight line.
+    let mut before: Option<(f64, Vec<f64>)> = None;
     while reached < 1.0 {
         let level = (reached + rise).min(1.0);
         system.friction_level = level;
-        let mut next = State { x: state.x.clone(), ..State::default() };
-        match balance(&system, &mut next, &mut iterations) {
-            Ok(()) => {
-                reached = level;
-                rise *= 2.0;
-                state = next;
+        let ahead = before.as_ref().filter(|(last, _)| rise <= 2.0 * (reached - last)).map(|(last, x)| {
+            let part = (level - reached) / (reached - last);
+            state.x.iter().zip(x).map(|(now, then)| now + part * (now - then)).collect::<Vec<_>>()
+        });
+        let mut found = None;
+        for start in ahead.into_iter().chain(core::iter::once(state.x.clone())) {
+            let mut next = State { x: start, ..State::default() };
+            if balance(&system, &mut next, &mut iterations).is_ok() {
+                found = Some(next);
+                break;
             }
-            Err(error) => {
-                rise *= 0.25;
-                if rise < LEAST_RISE {
-                    return Err(error);
-                }
+        }
+        if let Some(next) = found {
+            before = Some((reached, core::mem::replace(&mut state, next).x));
+            reached = level;
+            rise *= 2.0;
+        } else {
+            rise *= 0.25;
+            if rise < LEAST_RISE || iterations > ALL_STEPS {
+                return Err(no_further(&system, &mut state, reached));
             }
         }
     }
@@ -53,11 +70,38 @@ pub(super) fn moving(
     balance::hold_fast(&system, &state, &mut matrix);
     let mut factor = Factor::new(&system.pattern, false);
     let (residual_n, at) = worst(&system, &state);
-    if factor.factor(&system.pattern, &matrix, 0.0, balance::LEAST_PIVOT).is_err() {
-        let point = balance::name(&system, balance::point_of(&system, at));
-        return Err(RigError::Unsolved { point, residual: residual_n, iterations });
+    let factored = factor.factor(&system.pattern, &matrix, 0.0, balance::LEAST_PIVOT).is_ok();
+    let stiffness = if factored { stability::least_real_part(&system, &factor) } else { Some(0.0) };
+    match stiffness {
+        Some(stiffness) if stiffness > 0.0 => {}
+        stiffness => {
+            let point = balance::name(&system, balance::point_of(&system, at));
+            return Err(RigError::Unstable { point, stiffness: stiffness.unwrap_or(f64::NAN) });
+        }
     }
     Ok((system.into_owned(), Equilibrium { state, factor, iterations, residual_n }))
+}
+
+/// Why the friction can't be raised beyond the level reached.
+fn no_further(system: &System<'_>, state: &mut State, reached: f64) -> RigError {
+    // Its forces are those of the level it stands at; its places and lengths are what counts here.
+    if let Err(error) = system.evaluate(state) {
+        return error;
+    }
+    for (r, rope) in system.rig.ropes.iter().enumerate() {
+        let parts = &state.parts[system.runs[r].parts as usize..][..rope.parts()];
+        let total: f64 = parts.iter().map(|p| p.length_m).sum();
+        let shortest = (0..parts.len()).min_by(|&a, &b| parts[a].length_m.total_cmp(&parts[b].length_m));
+        if let Some(k) = shortest
+            && newton::runs(rope)
+            && parts[k].length_m < USED_UP * total
+            && (newton::moves(system, rope.nodes[k]) || newton::moves(system, rope.nodes[k + 1]))
+        {
+            return newton::runs_to(system, r, k);
+        }
+    }
+    let (_, at) = worst(system, state);
+    RigError::RunsOn { point: balance::name(system, balance::point_of(system, at)), friction: reached }
 }
 
 /// The variables of one system in another of the same rig.
@@ -83,9 +127,20 @@ fn carry_over(from: &System<'_>, state: &State, to: &System<'_>) -> Vec<f64> {
     x
 }
 
-/// Newton's method at one level of friction, halving steps that make things worse.
-fn balance(system: &System<'_>, state: &mut State, iterations: &mut u32) -> Result<(), RigError> {
-    system.evaluate(state)?;
+/// No equilibrium at this level.
+struct Lost;
+
+/// How far all forces together are out of balance, each by what may be left.
+fn misfit(system: &System<'_>, state: &State) -> f64 {
+    let pressed = balance::pressed(system, state);
+    let counts = |v: usize| !pressed.get(v).is_some_and(|&p| p);
+    let free = state.unbalanced.iter().enumerate().filter(|(v, _)| counts(*v));
+    crate::math::sqrt(free.map(|(_, f)| f * f).sum())
+}
+
+/// Newton's method at one level of friction, with steps cut until things get better, or no better is possible.
+fn balance(system: &System<'_>, state: &mut State, iterations: &mut u32) -> Result<(), Lost> {
+    system.evaluate(state).map_err(|_| Lost)?;
     let size = size_m(system, &state.at);
     let mut matrix = system::matrix_for(system);
     let mut factor = Factor::new(&system.pattern, false);
@@ -93,42 +148,32 @@ fn balance(system: &System<'_>, state: &mut State, iterations: &mut u32) -> Resu
     let mut trial = State::default();
     let mut step = Vec::new();
     for _ in 0..MOST_STEPS {
-        let (residual, at) = worst(system, state);
+        let residual = misfit(system, state);
         system.assemble(state, &mut matrix, &mut local);
         balance::steady(system, state, &mut matrix, size);
-        let enough = allowed(state.scale_n, balance::rope_stiffness(system), size);
-        let stopped = |residual, iterations| RigError::Unsolved {
-            point: balance::name(system, balance::point_of(system, at)),
-            residual,
-            iterations,
-        };
+        let enough = worst(system, state).0 <= allowed(system, state);
         let mut held = balance::pressed(system, state);
         if !newton::direction(system, state, &mut matrix, &mut factor, 0.0, &mut held, &mut step) {
-            return Err(stopped(residual, *iterations));
+            return Err(Lost);
         }
         let mut part = newton::longest_step(system, &state.x, &step, size);
         loop {
-            let better = newton::advance(system, &state.x, &step, part, &mut trial).is_ok()
-                && worst(system, &trial).0 < (1.0 - 0.1 * part) * residual;
-            if better {
+            let fits = newton::advance(system, &state.x, &step, part, &mut trial).is_ok();
+            if fits && misfit(system, &trial) < (1.0 - 0.1 * part) * residual {
                 core::mem::swap(state, &mut trial);
                 *iterations += 1;
                 break;
             }
-            if residual <= enough {
+            if enough {
                 return Ok(());
             }
             part *= 0.5;
             if part < 1e-4 {
-                return Err(stopped(residual, *iterations));
+                return Err(Lost);
             }
         }
     }
-    Err(RigError::Unsolved {
-        point: balance::name(system, 0),
-        residual: worst(system, state).0,
-        iterations: *iterations,
-    })
+    if worst(system, state).0 <= allowed(system, state) { Ok(()) } else { Err(Lost) }
 }
 
 impl RopeData {

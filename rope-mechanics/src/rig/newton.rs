@@ -1,38 +1,33 @@
 //! The least energy of a rig without friction, by Newton's method with a line search on the slope of the energy.
 //!
-//! Where the energy is convex (weightless ropes over any sheaves, heavy ropes without) this finds the one
-//! equilibrium from any start. Where it isn't (heavy ropes over sheaves) it goes downhill to a stable one, and
-//! never stops at an unstable one: the pivots of the factorised stiffness are all positive at what is returned.
+//! Where the energy isn't convex (heavy ropes over sheaves) it goes downhill to a stable equilibrium, and never stops at
+//! an unstable one: the pivots of the factorised stiffness are all positive at what is returned.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use super::balance::{
-    Equilibrium, LEAST_PIVOT, allowed, fastened, hold_fast, name, point_of, pressed, rope_stiffness, size_m,
-    steady, worst,
+    Equilibrium, LEAST_PIVOT, USED_UP, allowed, fastened, hold_fast, name, point_of, pressed, size_m, steady,
+    worst,
 };
 use super::error::RigError;
 use super::model::{End, RopeData, Supplied};
 use super::sparse::{Factor, Matrix};
-use super::system::{self, Form, MOST_STRAIN, Mode, NONE, State, System};
+use super::system::{self, Form, MOST_STRAIN, Mode, NONE, Seat, State, System};
 use crate::math;
 use alloc::vec::Vec;
 
-/// Steps straight from the first guess.
-const FIRST_STEPS: u32 = 60;
-/// Steps before giving up.
-const MOST_STEPS: u32 = 400;
-/// Steps of the rough rig, where ropes that go slack and taut in turn may need many.
-const MOST_ROUGH_STEPS: u32 = 4000;
 /// Where no better is sought.
 const FINE: f64 = 1e-13;
 /// A line search ends where the slope has fallen to this part.
 const SLOPE_LEFT: f64 = 0.3;
+/// after so many tries at most.
+const SEARCHES: u32 = 40;
 /// Out of balance by this part of the largest force, an unstable state is left along its softest mode.
 const NEAR_SADDLE: f64 = 1e-2;
+/// A stiffness of this part of the largest is nothing but rounding.
+const ROUNDING: f64 = 1e-12;
 /// How far at a time, by the size of the rig.
 const LEAVE: f64 = 1e-2;
-/// A part with less than this share of its rope is used up,
-const USED_UP: f64 = 1e-6;
-/// if it stays so for so many steps.
+/// A part that stays used up for so many steps is at its end.
 const LAST_STEPS: u32 = 6;
 /// How far a step may go before a part has lost nine tenths of its length, or a point has crossed the rig.
 pub(super) fn longest_step(system: &System<'_>, x: &[f64], step: &[f64], reach_m: f64) -> f64 {
@@ -149,60 +144,19 @@ pub(super) fn direction(
     true
 }
 
-/// The equilibrium that the start leads to: straight from there, or by way of a rough rig.
-///
-/// A poor start may drive a sheave to the end of its rope on the way, where a step of Newton's method gets stuck.
-/// The rough rig has no such ends, and its energy is convex: it is solved from anywhere, the ends drawn closer and
-/// closer. Where they still matter when they are a ten-millionth of the rig away, the sheave really runs there.
-pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equilibrium, RigError> {
-    let first = match minimise(system, start.clone(), FIRST_STEPS) {
-        Err(RigError::RunsTo { .. } | RigError::RunsOut { .. } | RigError::Unsolved { .. }) => FIRST_STEPS,
-        done => return done,
-    };
-    let mut rough = System::new(&system.rig, Mode::Rough);
-    let mut x = start;
-    x.truncate(system.coordinates);
-    let mut steps = first;
-    let mut at = Vec::new();
-    rough.positions(&x, &mut at);
-    let size = size_m(system, &at);
-    for soften in [1e-1, 1e-2, 1e-3, 1e-4, 1e-5, 1e-6, 1e-7] {
-        rough.soften_m = soften * size;
-        let found = match minimise(&rough, x.clone(), MOST_ROUGH_STEPS) {
-            // So near to an end, the last digit of a coordinate decides what is left out of balance.
-            Err(RigError::Unsolved { .. }) if soften <= 1e-3 && run_in(&rough, &at).is_some() => break,
-            found => found?,
-        };
-        steps += found.iterations;
-        x = found.state.x;
-        at = found.state.at;
-        // Once the ends no longer matter, it is time for the rig as it is.
-        if soften <= 1e-3 && run_in(&rough, &at).is_none() {
-            break;
-        }
-    }
-    if let Some((rope, k)) = run_in(&rough, &at)
-        && rough.rig.ropes[rope].weight_n_per_m == 0.0
-    {
-        return Err(runs_to(&rough, rope, k));
-    }
-    x.resize(system.variables(), 0.0);
-    super::start::share(system, &at, &mut x);
-    let mut found = minimise(system, x, MOST_STEPS)?;
-    found.iterations += steps;
-    Ok(found)
+/// Whether a rope can run through until there is nothing left of a part of it.
+pub(super) fn runs(rope: &RopeData) -> bool {
+    !rope.turns.is_empty() || matches!(rope.supply, Supplied::Tension(..))
 }
 
-/// The part of a rope that has run in to its end, as far as the rough rig lets it.
-fn run_in(rough: &System<'_>, at: &[nalgebra::Vector3<f64>]) -> Option<(usize, usize)> {
-    nearest(rough, at).filter(|(gap, ..)| *gap <= 100.0 * rough.soften_m).map(|(_, rope, k)| (rope, k))
-}
-
-/// The shortest part of all ropes that share their length: its chord, rope and number.
-fn nearest(system: &System<'_>, at: &[nalgebra::Vector3<f64>]) -> Option<(f64, usize, usize)> {
+/// The shortest part of all ropes that run, of those that can change: its chord, rope and number.
+pub(super) fn nearest(system: &System<'_>, at: &[nalgebra::Vector3<f64>]) -> Option<(f64, usize, usize)> {
     let mut nearest: Option<(f64, usize, usize)> = None;
-    for (r, rope) in system.rig.ropes.iter().enumerate() {
-        for k in 0..if may_run(rope) { rope.parts() } else { 0 } {
+    for (r, rope) in system.rig.ropes.iter().enumerate().filter(|(_, rope)| runs(rope)) {
+        for k in 0..rope.parts() {
+            if !(moves(system, rope.nodes[k]) || moves(system, rope.nodes[k + 1])) {
+                continue;
+            }
             let gap =
                 math::sqrt((at[rope.nodes[k + 1] as usize] - at[rope.nodes[k] as usize]).norm_squared());
             if nearest.is_none_or(|(least, ..)| gap < least) {
@@ -213,42 +167,38 @@ fn nearest(system: &System<'_>, at: &[nalgebra::Vector3<f64>]) -> Option<(f64, u
     nearest
 }
 
-/// Whether a part of the rope may come to nothing: it runs over a sheave, or is hauled in by a set tension.
-fn may_run(rope: &RopeData) -> bool {
-    !rope.turns.is_empty() || matches!(rope.supply, Supplied::Tension(..))
+pub(super) fn moves(system: &System<'_>, point: u32) -> bool {
+    system.seats[point as usize].count > 0
 }
 
 /// Part `k` of a rope has no length left: which of its ends has run to the other.
-fn runs_to(system: &System<'_>, rope: usize, k: usize) -> RigError {
+pub(super) fn runs_to(system: &System<'_>, rope: usize, k: usize) -> RigError {
     let data = &system.rig.ropes[rope];
-    let (a, b) = (data.nodes[k] as usize, data.nodes[k + 1] as usize);
-    let can_move = |point: usize| system.seats[point].count > 0;
-    let (moves, meets) = match (can_move(a), can_move(b)) {
-        (false, false) => {
-            let (from, to) = (name(system, a), name(system, b));
-            return RigError::NoSpan { rope: data.name.clone(), from, to };
-        }
-        (true, false) => (a, b),
-        (false, true) => (b, a),
-        // The sheave, not the end of the rope.
-        (true, true) => {
-            if k > 0 {
-                (a, b)
-            } else {
-                (b, a)
-            }
-        }
-    };
-    RigError::RunsTo { point: name(system, moves), meets: name(system, meets), rope: data.name.clone() }
+    let (a, b) = (data.nodes[k], data.nodes[k + 1]);
+    // The one that moves; of two that do, the sheave.
+    let first = moves(system, a) && (k > 0 || !moves(system, b));
+    let (moves, meets) = if first { (a, b) } else { (b, a) };
+    RigError::RunsTo {
+        point: name(system, moves as usize),
+        meets: name(system, meets as usize),
+        rope: data.name.clone(),
+        certain: system.is_convex(),
+    }
 }
 
 /// The equilibrium that the start leads to by Newton's steps.
-fn minimise(system: &System<'_>, start: Vec<f64>, most_steps: u32) -> Result<Equilibrium, RigError> {
+///
+/// What steps it takes are added to `spent`, whatever comes of them.
+pub(super) fn minimise(
+    system: &System<'_>,
+    start: Vec<f64>,
+    most_steps: u32,
+    spent: &mut u32,
+) -> Result<Equilibrium, RigError> {
     debug_assert!(system.mode != Mode::Moving);
     let mut state = State { x: start, ..State::default() };
     system.evaluate(&mut state)?;
     let size = size_m(system, &state.at);
-    let rope_stiffness = rope_stiffness(system);
     let mut trial = State::default();
     let mut best = State::default();
     let mut matrix = system::matrix_for(system);
@@ -265,7 +215,7 @@ fn minimise(system: &System<'_>, start: Vec<f64>, most_steps: u32) -> Result<Equ
         let (residual, at) = worst(system, &state);
         system.assemble(&state, &mut matrix, &mut local);
         let stiffest = steady(system, &state, &mut matrix, size);
-        let enough = allowed(state.scale_n, rope_stiffness, size);
+        let enough = allowed(system, &state);
         let mut held = pressed(system, &state);
         // On the brink of losing a pivot, a step may lead uphill by its rounding.
         let stable = direction(system, &state, &mut matrix, &mut factor, 0.0, &mut held, &mut step)
@@ -288,6 +238,7 @@ fn minimise(system: &System<'_>, start: Vec<f64>, most_steps: u32) -> Result<Equ
             return Err(why_not(system, round, size, residual, at, iterations));
         }
         iterations += 1;
+        *spent += 1;
         if residual <= enough && stable {
             if residual < best_residual {
                 best_residual = residual;
@@ -341,15 +292,12 @@ fn minimise(system: &System<'_>, start: Vec<f64>, most_steps: u32) -> Result<Equ
             }
         }
         core::mem::swap(&mut state, &mut trial);
-        // What hangs in a rope of given length comes to rest far away, and the rope is refused then.
-        if let Some(point) = gone(system, &state, size)
-            && overstretched(system, &state).is_none()
-        {
-            return Err(RigError::RunsAway { point: name(system, point) });
+        if let Some(error) = gone(system, &state, size) {
+            return Err(error);
         }
         if step.iter().all(|d| (part * d).abs() <= 1e-15 * size) {
             let (residual, at) = worst(system, &state);
-            if residual > allowed(state.scale_n, rope_stiffness, size) {
+            if residual > allowed(system, &state) {
                 return Err(why_not(system, &state, size, residual, at, iterations));
             }
         }
@@ -370,7 +318,7 @@ fn certain(system: &System<'_>, state: &State, iterations: u32, size: f64) -> Op
 
 /// Factors the stiffness with enough added to its diagonal to make it positive, and says how much.
 fn shifted(system: &System<'_>, matrix: &Matrix, factor: &mut Factor, stiffest: f64) -> f64 {
-    let mut shift = 1e-6 * stiffest;
+    let mut shift = ROUNDING * stiffest;
     while factor.factor(&system.pattern, matrix, shift, LEAST_PIVOT).is_err() && shift < 1e6 * stiffest {
         shift *= 8.0;
     }
@@ -394,7 +342,7 @@ fn search(
     let (mut lo, mut slope_lo) = (0.0, slope);
     let (mut hi, mut slope_hi) = (f64::INFINITY, f64::NAN);
     let mut part = longest_step(system, &state.x, step, size);
-    for _ in 0..60 {
+    for _ in 0..SEARCHES {
         let here = advance(system, &state.x, step, part, trial);
         let here = match here {
             Ok(value) if value.is_finite() => value,
@@ -426,11 +374,27 @@ fn search(
     Ok(lo)
 }
 
-/// A point that has left the rig for good.
-fn gone(system: &System<'_>, state: &State, size: f64) -> Option<usize> {
-    let known = system.rig.points.iter().fold(0.0_f64, |m, p| m.max(system::largest(&p.at)));
+/// A point that has left the rig for good, or a rope that has run out without end.
+fn gone(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
+    let told = system.rig.points.iter().filter(|p| p.has_start);
+    let known = told.fold(0.0_f64, |m, p| m.max(system::largest(&(p.at - system.origin))));
     let far = 1e4 * (size + known);
-    system.seats.iter().zip(&state.at).position(|(seat, r)| seat.count > 0 && system::largest(r) > far)
+    for (r, rope) in system.rig.ropes.iter().enumerate() {
+        let parts = &state.parts[system.runs[r].parts as usize..][..rope.parts()];
+        if let (Supplied::Tension(end, _), Form::Shared) = (rope.supply, system.runs[r].form)
+            && parts.iter().map(|p| p.length_m).sum::<f64>() > far
+        {
+            let node = if end == End::First { 0 } else { rope.parts() };
+            return Some(runs_out(system, r, rope.nodes[node] as usize));
+        }
+    }
+    let away = |(seat, r): (&Seat, &nalgebra::Vector3<f64>)| seat.count > 0 && system::largest(r) > far;
+    let point = system.seats.iter().zip(&state.at).position(away)?;
+    // What hangs in a rope of given length comes to rest far away, and the rope is refused then.
+    if overstretched(system, state).is_some() {
+        return None;
+    }
+    Some(RigError::RunsAway { point: name(system, point) })
 }
 
 /// A step down along the softest mode, where that is unstable: whether there is one.
@@ -453,8 +417,8 @@ fn downhill(
     let (stiffness, mode) = super::stability::softest(system, factor, shift);
     let largest =
         mode.iter().enumerate().fold((0.0, 0), |m, (v, d)| if d.abs() > m.0 { (d.abs(), v) } else { m });
-    if !(stiffness <= -1e-9 * stiffest) {
-        return if balanced {
+    if !(stiffness <= -ROUNDING * stiffest) {
+        return if balanced && stiffness <= ROUNDING * stiffest {
             Err(RigError::Loose { point: name(system, point_of(system, largest.1)), stiffness })
         } else {
             Ok(false)
@@ -484,6 +448,10 @@ fn shortest_share(system: &System<'_>, state: &State) -> f64 {
     least
 }
 
+fn runs_out(system: &System<'_>, rope: usize, over: usize) -> RigError {
+    RigError::RunsOut { rope: system.rig.ropes[rope].name.clone(), point: name(system, over) }
+}
+
 /// Names what makes an equilibrium impossible, as far as it can be told.
 fn why_not(
     system: &System<'_>,
@@ -493,30 +461,33 @@ fn why_not(
     worst: usize,
     iterations: u32,
 ) -> RigError {
-    for (r, rope) in system.rig.ropes.iter().enumerate() {
+    for (r, rope) in system.rig.ropes.iter().enumerate().filter(|(_, rope)| runs(rope)) {
         let run = &system.runs[r];
         for k in 0..rope.parts() {
             let part = &state.parts[run.parts as usize + k];
             let (a, b) = (rope.nodes[k] as usize, rope.nodes[k + 1] as usize);
             let chord = math::sqrt((state.at[b] - state.at[a]).norm_squared());
-            if !may_run(rope) || chord > USED_UP * size && part.length_m > USED_UP * size {
-                continue;
-            }
             if chord <= USED_UP * size {
+                if !(moves(system, rope.nodes[k]) || moves(system, rope.nodes[k + 1])) {
+                    let (from, to) = (name(system, a), name(system, b));
+                    return RigError::NoSpan { rope: rope.name.clone(), from, to };
+                }
                 return runs_to(system, r, k);
             }
-            let over = if k > 0 { a } else { b };
-            return RigError::RunsOut { rope: rope.name.clone(), point: name(system, over) };
+            if part.length_m <= USED_UP * size {
+                let over = if k > 0 { a } else { b };
+                return runs_out(system, r, over);
+            }
         }
     }
-    runs_out(system, state, size).or_else(|| overstretched(system, state)).unwrap_or_else(|| {
+    lets_out(system, state, size).or_else(|| overstretched(system, state)).unwrap_or_else(|| {
         RigError::Unsolved { point: name(system, point_of(system, worst)), residual, iterations }
     })
 }
 
 /// A heavy rope let out without end by a set tension that is less than its own weight asks for.
-fn runs_out(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
-    for (rope, run) in system.rig.ropes.iter().zip(&system.runs) {
+fn lets_out(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
+    for (r, (rope, run)) in system.rig.ropes.iter().zip(&system.runs).enumerate() {
         let Supplied::Tension(end, tension) = rope.supply else { continue };
         let parts = &state.parts[run.parts as usize..][..rope.parts()];
         let length: f64 = parts.iter().map(|p| p.length_m).sum();
@@ -524,7 +495,7 @@ fn runs_out(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
         let most = 4.0 * rope.parts() as f64 * (tension / rope.weight_n_per_m + size);
         if rope.weight_n_per_m > 0.0 && !(length < most) {
             let at = if end == End::First { rope.nodes[0] } else { rope.nodes[rope.parts()] };
-            return Some(RigError::RunsOut { rope: rope.name.clone(), point: name(system, at as usize) });
+            return Some(runs_out(system, r, at as usize));
         }
     }
     None

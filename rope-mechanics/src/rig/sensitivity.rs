@@ -186,7 +186,8 @@ impl<'s> Changed<'s> {
                 let by = Vector3::new(checked(x)?, checked(y)?, checked(z)?);
                 // A small turn ω = n × δn of the plane: every direction in it by ω × that.
                 let turn = axis.cross(&by);
-                self.moved[p] = turn.cross(&(self.solution.found.state.at[p] - through));
+                self.moved[p] =
+                    turn.cross(&(self.solution.found.state.at[p] - (through - self.solution.system.origin)));
                 let (seat, held) = (&system.seats[p], self.solution.held_n(p));
                 for k in 0..usize::from(seat.count) {
                     self.unbalanced[seat.first as usize + k] += turn.cross(&seat.basis[k]).dot(&held);

@@ -6,7 +6,7 @@ use super::error::RigError;
 use super::ids::{PointId, RopeId, SheaveId};
 use super::model::{Rig, RopeData};
 use super::part::{PartState, Tip};
-use super::system::{Form, State, System};
+use super::system::{Form, Mode, State, System};
 use super::{bend, stability};
 use crate::geometry::{Force3, Point3};
 use crate::line::span::{self, Span};
@@ -31,7 +31,8 @@ pub struct Certificate {
     /// The least stiffness of the rig against any small movement of its points and of its ropes through their
     /// sheaves: the least eigenvalue of the reduced Hessian, where both count in metres. Above zero: stable.
     ///
-    /// With ropes that move over turns with friction it is the eigenvalue of the unsymmetric stiffness nearest to 0.
+    /// With ropes that move over turns with friction it is the least real part of the eigenvalues of the unsymmetric
+    /// stiffness: of all of them in a rig of up to 120 variables, of those nearest to zero in a larger one.
     pub least_stiffness: Stiffness,
     /// Whether no other equilibrium exists: true where the energy is convex, that is unless a heavy rope runs over
     /// a sheave or a rope moves with friction. Then there may be others, which other starts would find.
@@ -105,11 +106,11 @@ struct Led<'s> {
 
 impl Solution {
     pub(super) fn new(system: System<'_>, found: Equilibrium) -> Self {
-        let unique = system.runs.iter().zip(&system.rig.ropes).all(|(run, rope)| {
-            (run.form != Form::Shared || rope.weight_n_per_m == 0.0) && !rope.has_moving_friction()
-        });
+        let unique = system.is_convex();
         let least = if system.variables() == 0 {
             f64::INFINITY
+        } else if system.mode == Mode::Moving {
+            stability::least_real_part(&system, &found.factor).unwrap_or(f64::NAN)
         } else {
             stability::softest(&system, &found.factor, 0.0).0
         };
@@ -143,7 +144,11 @@ impl Solution {
     /// If the point is another rig's.
     pub fn position(&self, point: PointId) -> Result<Point3, RigError> {
         let at = self.system.rig.point_at(point)?;
-        Ok(Point3::from_si(self.found.state.at.get(at).copied().unwrap_or_default()))
+        let moves = self.system.seats.get(at).is_some_and(|seat| seat.count > 0);
+        Ok(Point3::from_si(match self.found.state.at.get(at) {
+            Some(from_here) if moves => self.system.origin + from_here,
+            _ => self.system.rig.points.get(at).map_or_else(Vector3::zeros, |p| p.at),
+        }))
     }
 
     /// The force of all ropes together on a point.

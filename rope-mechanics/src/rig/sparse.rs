@@ -3,7 +3,8 @@
 //! The matrix is a sum over elements (a rope part, a whole rope), each of which couples all its variables. That
 //! makes both the order of elimination and the places of all entries known before the first number: they are
 //! worked out once for a rig, and every later step only fills in numbers. No pivoting: the pivots of the
-//! symmetric form are the proof of stability, and the unsymmetric one is a stable matrix with friction added.
+//! symmetric form are the proof of stability, and the unsymmetric one is a stable matrix with friction added, whose
+//! stability is looked at afterwards.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use alloc::collections::BinaryHeap;
@@ -276,7 +277,7 @@ impl Factor {
     }
 
     /// Factors the matrix, `shift` added to its diagonal. Each pivot must exceed `least` times its diagonal entry,
-    /// before anything was eliminated, and be above zero.
+    /// before anything was eliminated; those of a symmetric matrix must be above zero, others may have any sign.
     pub(super) fn factor(
         &mut self,
         pattern: &Pattern,
@@ -332,7 +333,8 @@ impl Factor {
                 y[i] = 0.0;
                 marked[i] = false;
             }
-            if !(pivot > least * diagonal.abs() && pivot > 0.0 && pivot.is_finite()) {
+            let size = if symmetric { pivot } else { pivot.abs() };
+            if !(size > least * diagonal.abs() && size > 0.0 && size.is_finite()) {
                 return Err(NotPositive);
             }
             self.pivots[k] = pivot;

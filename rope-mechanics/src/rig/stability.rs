@@ -1,9 +1,11 @@
 //! How stable an equilibrium is: the least stiffness against any small movement.
+#![allow(clippy::indexing_slicing, reason = "the space and its matrix are made together")]
 
 use super::sparse::Factor;
 use super::system::System;
 use crate::math;
 use alloc::vec::Vec;
+use nalgebra::{DMatrix, DVector, Schur};
 
 /// Steps of the iteration; the mode found bounds the least stiffness from above in any case.
 const MOST_STEPS: u32 = 60;
@@ -45,4 +47,76 @@ fn scale(v: &mut [f64]) {
             *x /= norm;
         }
     }
+}
+
+/// Up to so many variables every eigenvalue of an unsymmetric stiffness is worked out;
+const ALL_MODES: usize = 120;
+/// of a larger rig those nearest to zero that so many steps of Arnoldi's iteration show.
+const SOFT_MODES: usize = 80;
+/// Modes this many times stiffer than the softest are lost in rounding.
+const LOST: f64 = 1e-12;
+/// Sweeps for each eigenvalue.
+const SWEEPS: usize = 100;
+
+/// The least real part of the eigenvalues of an unsymmetric stiffness, from its factors: above zero, whatever moves
+/// out of the equilibrium is pushed back. None if they could not be worked out.
+///
+/// The eigenvalues are the inverses of those of K⁻¹; with λ = 1/μ, Re λ = Re μ/|μ|².
+pub(super) fn least_real_part(system: &System<'_>, factor: &Factor) -> Option<f64> {
+    let n = system.variables();
+    let mut room = Vec::new();
+    let mut inverse_of = |v: &mut DVector<f64>| factor.solve_in(&system.pattern, v.as_mut_slice(), &mut room);
+    let small = if n <= ALL_MODES {
+        let mut inverse = DMatrix::identity(n, n);
+        for mut column in inverse.column_iter_mut() {
+            let mut v = column.clone_owned();
+            inverse_of(&mut v);
+            column.copy_from(&v);
+        }
+        inverse
+    } else {
+        // Hessenberg form of K⁻¹ on the space that it spans from one vector.
+        let mut basis: Vec<DVector<f64>> = Vec::with_capacity(SOFT_MODES + 1);
+        basis.push(DVector::from_fn(n, |i, _| 1.0 + 0.5 * math::sin(1.0 + 2.4 * i as f64)).normalize());
+        let mut h = DMatrix::zeros(SOFT_MODES, SOFT_MODES);
+        for k in 0..SOFT_MODES {
+            let mut w = basis.last()?.clone();
+            inverse_of(&mut w);
+            // Twice, against rounding.
+            for _ in 0..2 {
+                for (i, q) in basis.iter().enumerate() {
+                    let part = q.dot(&w);
+                    w.axpy(-part, q, 1.0);
+                    h[(i, k)] += part;
+                }
+            }
+            let left = math::sqrt(w.norm_squared());
+            if k + 1 == SOFT_MODES {
+                break;
+            }
+            if !(left > 0.0) {
+                h = h.resize(k + 1, k + 1, 0.0);
+                break;
+            }
+            h[(k + 1, k)] = left;
+            basis.push(w / left);
+        }
+        h
+    };
+    if !small.iter().all(|x| x.is_finite()) {
+        return None;
+    }
+    let sweeps = SWEEPS * small.nrows().max(1);
+    // All moved away from zero by more than the largest, so that what is lost in rounding can't keep the sweeps busy.
+    let away: f64 = math::sqrt(small.norm_squared());
+    let order = small.nrows();
+    let moved = small + DMatrix::from_diagonal_element(order, order, away);
+    let mut modes = Schur::try_new(moved, f64::EPSILON, sweeps)?.complex_eigenvalues();
+    for mode in modes.iter_mut() {
+        mode.re -= away;
+    }
+    let size = |m: &nalgebra::Complex<f64>| math::hypot(m.re, m.im);
+    let softest = modes.iter().fold(0.0_f64, |most, m| most.max(size(m)));
+    let seen = modes.iter().filter(|m| size(m) > LOST * softest);
+    Some(seen.fold(f64::INFINITY, |least, m| least.min(m.re / (m.re * m.re + m.im * m.im))))
 }

@@ -67,7 +67,7 @@ pub(super) fn guess(system: &System<'_>) -> Vec<f64> {
     for (point, seat) in rig.points.iter().zip(&system.seats) {
         if point.has_start {
             for k in 0..usize::from(seat.count) {
-                x[seat.first as usize + k] = seat.basis[k].dot(&(point.at - seat.origin));
+                x[seat.first as usize + k] = seat.basis[k].dot(&(point.at - system.origin - seat.origin));
             }
         }
         if seat.grounded {

@@ -104,8 +104,11 @@ pub(super) struct System<'r> {
     pub(super) friction_level: f64,
     /// Chords count as √(ℓ² + this²) where a rope shares its length.
     pub(super) soften_m: f64,
+    /// Where the rig is: a map's coordinates are too long for the last digits of a rope's stretch, so that all
+    /// places are told from its first fixed point.
+    pub(super) origin: Vector3<f64>,
     /// Loads on the points.
-    loads_n: Vec<Vector3<f64>>,
+    pub(super) loads_n: Vec<Vector3<f64>>,
     pub(super) seats: Vec<Seat>,
     pub(super) runs: Vec<RunForm>,
     knots: Vec<u32>,
@@ -122,6 +125,7 @@ pub(super) struct System<'r> {
 #[derive(Debug, Clone, Default)]
 pub(super) struct State {
     pub(super) x: Vec<f64>,
+    /// Places, from [`System::origin`].
     pub(super) at: Vec<Vector3<f64>>,
     pub(super) parts: Vec<PartState>,
     /// ∂T/∂(sum of chords) of each whole rope, else 0.
@@ -136,18 +140,23 @@ impl<'r> System<'r> {
     pub(super) fn new(rig: &'r Rig, mode: Mode) -> Self {
         let mut seats = Vec::with_capacity(rig.points.len());
         let mut next = 0_u32;
+        let here = rig.points.iter().find(|p| p.hold == Hold::Fixed).map_or_else(Vector3::zeros, |p| p.at);
         for point in &rig.points {
+            // Lines and planes are told from their place nearest to the rig.
             let (origin, basis, count) = match point.hold {
-                Hold::Fixed => (point.at, [Vector3::zeros(); 3], 0),
+                Hold::Fixed => (point.at - here, [Vector3::zeros(); 3], 0),
                 Hold::Free => (Vector3::zeros(), [Vector3::x(), Vector3::y(), Vector3::z()], 3),
-                Hold::Line { through, along } => (through, [along, Vector3::zeros(), Vector3::zeros()], 1),
+                Hold::Line { through, along } => {
+                    let from = through - here;
+                    (from - along * along.dot(&from), [along, Vector3::zeros(), Vector3::zeros()], 1)
+                }
                 Hold::Plane { through, normal } => {
                     let (a, b) = across(normal);
-                    (through, [a, b, Vector3::zeros()], 2)
+                    (normal * normal.dot(&(through - here)), [a, b, Vector3::zeros()], 2)
                 }
                 Hold::Ground { through, normal } => {
                     let (a, b) = across(normal);
-                    (through, [normal, a, b], 3)
+                    (normal * normal.dot(&(through - here)), [normal, a, b], 3)
                 }
             };
             let grounded = matches!(point.hold, Hold::Ground { .. });
@@ -191,7 +200,8 @@ impl<'r> System<'r> {
             mode,
             friction_level: 1.0,
             soften_m: 0.0,
-            loads_n: loads(rig, mode),
+            origin: here,
+            loads_n: loads(rig, if mode == Mode::Rough { 1.0 } else { 0.0 }),
             seats,
             runs,
             knots,
@@ -267,6 +277,21 @@ impl<'r> System<'r> {
 
     pub(super) fn variables(&self) -> usize {
         self.pattern.variables()
+    }
+
+    /// Whether the energy is convex, so that there is one equilibrium at most: no heavy rope runs, none rubs.
+    pub(super) fn is_convex(&self) -> bool {
+        let mut ropes = self.rig.ropes.iter().zip(&self.runs);
+        self.mode != Mode::Moving
+            && ropes.all(|(rope, run)| run.form != Form::Shared || rope.weight_n_per_m == 0.0)
+    }
+
+    /// Hangs this part of the ropes' weight along the ropes, the rest at their points.
+    pub(super) fn hang(&mut self, rig: &Rig, part: f64) {
+        for (rope, given) in self.rig.to_mut().ropes.iter_mut().zip(&rig.ropes) {
+            rope.weight_n_per_m = part * given.weight_n_per_m;
+        }
+        self.loads_n = loads(rig, 1.0 - part);
     }
 
     pub(super) fn has_ground(&self) -> bool {
@@ -406,17 +431,15 @@ impl<'r> System<'r> {
     }
 }
 
-/// The load on each point; in the rough rig with half the weight of the rope parts beside it.
-fn loads(rig: &Rig, mode: Mode) -> Vec<Vector3<f64>> {
+/// The load on each point, with this part of the weight of the ropes beside it.
+pub(super) fn loads(rig: &Rig, part: f64) -> Vec<Vector3<f64>> {
     let mut loads: Vec<Vector3<f64>> = rig.points.iter().map(|p| p.load_n).collect();
-    if mode == Mode::Rough {
-        for rope in &rig.ropes {
-            if let Supplied::Length(length) = rope.supply {
-                let half = 0.5 * rope.weight_n_per_m * length / rope.parts() as f64;
-                for pair in rope.nodes.windows(2) {
-                    loads[pair[0] as usize].z -= half;
-                    loads[pair[1] as usize].z -= half;
-                }
+    for rope in rig.ropes.iter().filter(|rope| part * rope.weight_n_per_m > 0.0) {
+        if let Supplied::Length(length) = rope.supply {
+            let half = part * 0.5 * rope.weight_n_per_m * length / rope.parts() as f64;
+            for pair in rope.nodes.windows(2) {
+                loads[pair[0] as usize].z -= half;
+                loads[pair[1] as usize].z -= half;
             }
         }
     }

@@ -25,6 +25,7 @@ mod reeving;
 mod rig;
 mod rig_refusals;
 mod rig_response;
+mod rig_search;
 mod rig_solvers;
 mod rig_text;
 mod slope;

@@ -66,7 +66,7 @@ fn pulled(at: End, tension: f64) -> Supply {
 }
 
 fn runs_to(point: &str, meets: &str, rope: &str) -> RigError {
-    RigError::RunsTo { point: point.into(), meets: meets.into(), rope: rope.into() }
+    RigError::RunsTo { point: point.into(), meets: meets.into(), rope: rope.into(), certain: true }
 }
 
 #[test]

@@ -1,0 +1,327 @@
+//! Where an equilibrium is looked for: straight from the start, else by ways on which less can go wrong.
+//!
+//! A poor start may drive a sheave to the end of its rope on the way, and the energy of stiff ropes under small loads
+//! is a narrow bent valley, along which Newton's steps are short. So a rough rig is solved first, which has no ends
+//! ([`Mode::Rough`]) and a convex energy, with ropes so soft that its valley is wide; the ends are drawn closer and the
+//! ropes made stiffer by and by. Where the rig's own energy is convex that decides. Where it isn't, the search goes
+//! on: with ropes that gain their weight by and by, and from starts spread over the rig, the same ones every time.
+#![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
+
+use super::balance::{Equilibrium, size_m};
+use super::error::RigError;
+use super::model::{Hold, Rig, Supplied};
+use super::newton::{self, minimise, nearest, runs_to};
+use super::start::share;
+use super::system::{self, Mode, System};
+use crate::quantity::ratio;
+use alloc::vec::Vec;
+
+/// Steps straight from a start.
+const FIRST_STEPS: u32 = 60;
+/// Steps of one stage on a way.
+const STAGE_STEPS: u32 = 150;
+/// Steps from where a way ends.
+const LAST_STEPS: u32 = 400;
+/// At first no rope is stiffer than this many times all loads together,
+const SOFT: f64 = 10.0;
+/// and no point that moves is less loaded than this part of the largest load.
+const LIGHT: f64 = 0.1;
+/// Then ropes are so many times stiffer, and light loads lighter, at each stage,
+const STIFFER: f64 = 10.0;
+/// or so many times where that was too much at a time,
+const A_LITTLE_STIFFER: f64 = 2.5;
+/// until loads this small.
+const LIGHTEST: f64 = 1e-9;
+/// By how much a sheave misses the points beside it, by the size of the rig: with soft ropes,
+const BLUNT: [f64; 3] = [1e-1, 1e-2, 1e-3];
+/// and with ropes as stiff as they are.
+const SHARP: [f64; 4] = [1e-4, 1e-5, 1e-6, 1e-7];
+/// Parts of the ropes' weight that hang along the ropes, the rest at their ends.
+const HEAVIER: [f64; 4] = [0.02, 0.1, 0.3, 0.6];
+/// Starts spread over a rig,
+const STARTS: u64 = 12;
+/// fewer for one of more variables than this.
+const LARGE: usize = 300;
+/// Steps of all ways together; each stage may still take a few when they are spent.
+const ALL_STEPS: u32 = 1200;
+const FEW_STEPS: u32 = 10;
+
+/// Where the rough rig led.
+struct Way {
+    /// Coordinates at the first stage, and at the last.
+    soft: Vec<f64>,
+    x: Vec<f64>,
+    stages: Vec<Ease>,
+    /// The rope and its part between whose ends there is no room left.
+    end: Option<(usize, usize)>,
+}
+
+/// The equilibrium that the start leads to, or another one if it leads to none.
+pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equilibrium, RigError> {
+    let mut steps = 0;
+    let refusal = match minimise(system, start.clone(), FIRST_STEPS, &mut steps) {
+        Err(error) if may_be_elsewhere(&error) => error,
+        done => return done,
+    };
+    let mut found = elsewhere(system, &start, refusal, &mut steps)?;
+    found.iterations = steps;
+    Ok(found)
+}
+
+/// The same on every other way.
+fn elsewhere(
+    system: &System<'_>,
+    start: &[f64],
+    mut refusal: RigError,
+    steps: &mut u32,
+) -> Result<Equilibrium, RigError> {
+    let way = match by_rough(system, start, STIFFER, steps) {
+        Err(RigError::Unsolved { .. } | RigError::Loose { .. }) => {
+            by_rough(system, start, A_LITTLE_STIFFER, steps)
+        }
+        done => done,
+    };
+    match way {
+        Ok(way) => {
+            if let (Some((rope, k)), true) = (way.end, system.is_convex()) {
+                return Err(runs_to(system, rope, k));
+            }
+            match from(system, way.x.clone(), LAST_STEPS, steps) {
+                Err(error @ (RigError::Unsolved { .. } | RigError::Loose { .. })) => {
+                    keep(&mut refusal, error);
+                    match by_stiffening(system, &way, steps) {
+                        Err(error) => keep(&mut refusal, error),
+                        done => return done,
+                    }
+                }
+                Err(error) => keep(&mut refusal, error),
+                done => return done,
+            }
+            if !system.is_convex()
+                && let Ok(found) = by_weight(system, &way, steps)
+            {
+                return Ok(found);
+            }
+        }
+        Err(error) => keep(&mut refusal, error),
+    }
+    if system.is_convex() {
+        return Err(refusal);
+    }
+    for number in 0..if system.variables() > LARGE { STARTS / 4 } else { STARTS } {
+        if *steps >= ALL_STEPS {
+            break;
+        }
+        match from(system, scattered(system, number), FIRST_STEPS, steps) {
+            Err(error) => keep(&mut refusal, error),
+            done => return done,
+        }
+    }
+    Err(refusal)
+}
+
+/// Whether another way may lead to an equilibrium although this one did not.
+fn may_be_elsewhere(error: &RigError) -> bool {
+    matches!(
+        error,
+        RigError::RunsTo { .. }
+            | RigError::RunsOut { .. }
+            | RigError::Unsolved { .. }
+            | RigError::Loose { .. }
+    )
+}
+
+/// Keeps the refusal that says most.
+fn keep(refusal: &mut RigError, other: RigError) {
+    let says = |error: &RigError| match error {
+        RigError::Unsolved { .. } => 0,
+        RigError::Loose { .. } => 1,
+        _ => 2,
+    };
+    if says(&other) > says(refusal)
+        || matches!((&other, &*refusal), (RigError::Unsolved { .. }, RigError::Unsolved { .. }))
+    {
+        *refusal = other;
+    }
+}
+
+/// Newton's steps from these coordinates, the ropes shared out as their chords are.
+fn from(system: &System<'_>, mut x: Vec<f64>, most: u32, steps: &mut u32) -> Result<Equilibrium, RigError> {
+    let mut at = Vec::new();
+    x.resize(system.variables(), 0.0);
+    system.positions(&x, &mut at);
+    share(system, &at, &mut x);
+    stage(system, &mut x, most, steps)
+}
+
+/// One stage: what it finds becomes the start of the next.
+fn stage(system: &System<'_>, x: &mut Vec<f64>, most: u32, steps: &mut u32) -> Result<Equilibrium, RigError> {
+    let most = most.min(ALL_STEPS.saturating_sub(*steps)).max(FEW_STEPS);
+    let found = minimise(system, x.clone(), most, steps)?;
+    x.clone_from(&found.state.x);
+    Ok(found)
+}
+
+/// What a stage does to a rig: no rope is stiffer than this, no point less loaded.
+#[derive(Debug, Clone, Copy)]
+struct Ease {
+    stiffest_n: f64,
+    least_load_n: f64,
+}
+
+/// The stages from soft ropes and even loads to those of the rig; the last one is the rig.
+fn stages(rough: &System<'_>, stiffer: f64) -> Vec<Ease> {
+    let moving = rough.seats.iter().zip(&rough.loads_n).filter(|(seat, _)| seat.count > 0);
+    let loads: Vec<f64> = moving.map(|(_, load)| system::largest(load)).collect();
+    let tensions = rough.rig.ropes.iter().map(|rope| match rope.supply {
+        Supplied::Length(_) => 0.0,
+        Supplied::Tension(_, tension) => tension,
+    });
+    let tensions: f64 = tensions.sum();
+    let most = loads.iter().fold(0.0_f64, |m, &load| m.max(load));
+    let least = loads.iter().fold(most, |m, &load| m.min(load)).max(LIGHTEST * most);
+    let even = LIGHT * most;
+    let all: f64 = loads.iter().map(|load| load.max(even)).sum();
+    let stiffest = rough.rig.ropes.iter().fold(0.0_f64, |m, rope| m.max(rope.stretch.a_n()));
+    let mut ease = Ease { stiffest_n: SOFT * (all + tensions), least_load_n: even };
+    let mut list = Vec::new();
+    if !(ease.stiffest_n > 0.0 && ease.stiffest_n.is_finite()) {
+        return list;
+    }
+    while ease.stiffest_n < stiffest || ease.least_load_n > least {
+        list.push(ease);
+        ease = Ease { stiffest_n: stiffer * ease.stiffest_n, least_load_n: ease.least_load_n / stiffer };
+    }
+    list
+}
+
+/// Eases a rig, or gives it back its own ropes and loads. `lumped` is the part of the weight that hangs at points.
+fn ease(system: &mut System<'_>, rig: &Rig, by: Option<Ease>, lumped: f64) {
+    let by = by.unwrap_or(Ease { stiffest_n: f64::INFINITY, least_load_n: 0.0 });
+    for (rope, given) in system.rig.to_mut().ropes.iter_mut().zip(&rig.ropes) {
+        let part = (by.stiffest_n / given.stretch.a_n()).min(1.0);
+        rope.stretch = given.stretch.scaled(ratio(part)).unwrap_or(given.stretch);
+    }
+    system.loads_n = system::loads(rig, lumped);
+    for load in &mut system.loads_n {
+        let size = system::largest(load);
+        if size == 0.0 {
+            load.z = -by.least_load_n;
+        } else if size < by.least_load_n {
+            *load *= by.least_load_n / size;
+        }
+    }
+}
+
+/// To where the rough rig hangs, with ropes as stiff as they are and ends as sharp as need be.
+fn by_rough(system: &System<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -> Result<Way, RigError> {
+    let mut rough = System::new(&system.rig, Mode::Rough);
+    let mut x = start[..system.coordinates].to_vec();
+    let mut at = Vec::new();
+    rough.positions(&x, &mut at);
+    let size = size_m(system, &at);
+    let stages = stages(&rough, stiffer);
+    ease(&mut rough, &system.rig, stages.first().copied(), 1.0);
+    // A stage that fails costs the stages after it some steps, no more: only the last one decides.
+    let mut last = Err(None);
+    let runs = system.rig.ropes.iter().any(newton::runs);
+    for &blunt in if runs { &BLUNT } else { &BLUNT[2..] } {
+        rough.soften_m = blunt * size;
+        last = stage(&rough, &mut x, STAGE_STEPS, steps).map_err(Some);
+    }
+    let soft = x.clone();
+    if !stages.is_empty() {
+        for &by in &stages[1..] {
+            ease(&mut rough, &system.rig, Some(by), 1.0);
+            let _ = stage(&rough, &mut x, STAGE_STEPS, steps);
+        }
+        ease(&mut rough, &system.rig, None, 1.0);
+        last = stage(&rough, &mut x, STAGE_STEPS, steps).map_err(Some);
+    }
+    let close = |rough: &System<'_>, x: &[f64]| {
+        let mut at = Vec::new();
+        rough.positions(x, &mut at);
+        nearest(rough, &at).filter(|(gap, ..)| *gap <= 100.0 * rough.soften_m)
+    };
+    for sharp in SHARP {
+        // Once the ends no longer matter, it is time for the rig as it is.
+        if close(&rough, &x).is_none() {
+            break;
+        }
+        rough.soften_m = sharp * size;
+        last = stage(&rough, &mut x, STAGE_STEPS, steps).map_err(Some);
+    }
+    if let Err(Some(error)) = last {
+        return Err(error);
+    }
+    let end = close(&rough, &x).map(|(_, rope, k)| (rope, k));
+    Ok(Way { soft, x, stages, end })
+}
+
+/// The rig itself, its ropes made stiffer by and by.
+fn by_stiffening(system: &System<'_>, way: &Way, steps: &mut u32) -> Result<Equilibrium, RigError> {
+    let mut eased = system.clone();
+    let mut x = way.soft.clone();
+    for (number, &by) in way.stages.iter().enumerate() {
+        ease(&mut eased, &system.rig, Some(by), 0.0);
+        if number == 0 {
+            x = from(&eased, x, STAGE_STEPS, steps)?.state.x;
+        } else {
+            stage(&eased, &mut x, STAGE_STEPS, steps)?;
+        }
+    }
+    x.resize(system.variables(), 0.0);
+    stage(system, &mut x, LAST_STEPS, steps)
+}
+
+/// The rig itself, its ropes gaining their weight by and by.
+fn by_weight(system: &System<'_>, way: &Way, steps: &mut u32) -> Result<Equilibrium, RigError> {
+    let mut light = system.clone();
+    let mut x = way.x.clone();
+    for (number, part) in HEAVIER.into_iter().enumerate() {
+        light.hang(&system.rig, part);
+        if number == 0 {
+            x = from(&light, x, STAGE_STEPS, steps)?.state.x;
+        } else {
+            stage(&light, &mut x, STAGE_STEPS, steps)?;
+        }
+    }
+    stage(system, &mut x, LAST_STEPS, steps)
+}
+
+/// Coordinates anywhere in and below the rig.
+fn scattered(system: &System<'_>, number: u64) -> Vec<f64> {
+    let fixed = system.rig.points.iter().filter(|p| p.hold == Hold::Fixed);
+    let fixed: Vec<_> = fixed.map(|p| p.at - system.origin).collect();
+    let size = size_m(system, &fixed);
+    let (mut lo, mut hi) = (nalgebra::Vector3::zeros(), nalgebra::Vector3::zeros());
+    for at in &fixed {
+        lo = at.inf(&lo);
+        hi = at.sup(&hi);
+    }
+    let room = nalgebra::Vector3::repeat(0.1 * size);
+    (lo, hi) = (lo - room, hi + room);
+    lo.z -= 0.9 * size;
+    // A number between 0 and 1 at a time (SplitMix64).
+    let mut seed = number.wrapping_add(1).wrapping_mul(0xD1B5_4A32_D192_ED03);
+    let mut next = || {
+        seed = seed.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = seed;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
+    };
+    let mut x = system::zeros(system.variables());
+    for seat in system.seats.iter().filter(|seat| seat.count > 0) {
+        let part = nalgebra::Vector3::new(next(), next(), next());
+        let at = lo + (hi - lo).component_mul(&part);
+        for k in 0..usize::from(seat.count) {
+            x[seat.first as usize + k] = seat.basis[k].dot(&(at - seat.origin));
+        }
+        if seat.grounded {
+            let v = &mut x[seat.first as usize];
+            *v = v.max(0.0);
+        }
+    }
+    x
+}
