@@ -8,11 +8,11 @@
 )]
 
 use rope_mechanics::geometry::{Direction3, Force3, Point3};
-use rope_mechanics::quantity::unit::{gram, meter, newton, ratio};
-use rope_mechanics::quantity::{Force, Length, Mass, Ratio, line_weight_of};
-use rope_mechanics::rig::{FreePoint, PointId, Rig, RigError, Run, Solution, Supply};
+use rope_mechanics::quantity::unit::{gram, meter, newton, radian, ratio};
+use rope_mechanics::quantity::{Angle, Force, Length, Mass, Ratio, line_weight_of};
+use rope_mechanics::rig::{End, FreePoint, PointId, Rig, RigError, Run, Solution, Supply};
 use rope_mechanics::rope::Stretch;
-use rope_mechanics::sheave::Turn;
+use rope_mechanics::sheave::{Motion, Turn};
 
 /// The numbers behind a rig: the same seed, the same rig.
 pub(crate) struct Dice(u64);
@@ -63,16 +63,39 @@ fn distance(a: [f64; 3], b: [f64; 3]) -> f64 {
 }
 
 /// A direction leaning by 10° to 50° from upright.
-fn leaning(dice: &mut Dice) -> Direction3 {
+fn leaning(dice: &mut Dice) -> (Direction3, [f64; 3]) {
     let lean = dice.from(10.0, 50.0).to_radians();
     let around = dice.from(0.0, core::f64::consts::TAU);
     let r = Ratio::new::<ratio>;
-    Direction3::new(r(lean.sin() * around.cos()), r(lean.sin() * around.sin()), r(lean.cos())).unwrap()
+    let n = [lean.sin() * around.cos(), lean.sin() * around.sin(), lean.cos()];
+    (Direction3::new(r(n[0]), r(n[1]), r(n[2])).unwrap(), n)
 }
 
-/// The rig of a seed.
-pub(crate) fn rig(seed: u64) -> Rig {
+/// What holds a point, as the rig was told.
+#[derive(Clone, Copy)]
+enum Held {
+    Fixed,
+    Free,
+    Ground([f64; 3]),
+    Plane([f64; 3]),
+    Line([f64; 3]),
+}
+
+/// A rig, and what it was made of, to balance it from outside.
+pub(crate) struct Case {
+    pub(crate) rig: Rig,
+    points: Vec<(PointId, Held, [f64; 3])>,
+    /// The turns of each rope, and whether it is hauled.
+    turns: Vec<(Vec<Turn>, bool)>,
+}
+
+/// The rig of a seed; the same rig looked for from other starts for other numbers of `start`.
+pub(crate) fn case(seed: u64, start: u64) -> Case {
     let mut dice = Dice::new(seed);
+    let mut starts = Dice::new(seed.wrapping_mul(31).wrapping_add(start));
+    let rubs = dice.chance(0.15);
+    let mut points = Vec::new();
+    let mut all_turns = Vec::new();
     let newtons = Force::new::<newton>;
     let mut rig = Rig::new();
     // Everything the ropes may lead to: where it is thought to be, and its id.
@@ -80,6 +103,7 @@ pub(crate) fn rig(seed: u64) -> Rig {
     for i in 0..2 + dice.below(4) {
         let at = dice.place([0.0, -15.0, 0.0], [60.0, 15.0, 30.0]);
         places.push((at, rig.fixed(&format!("anchor {i}"), point(at)).unwrap()));
+        points.push((places[i].1, Held::Fixed, [0.0; 3]));
     }
     let anchors = places.len();
     let movers = 1 + dice.below(8);
@@ -87,24 +111,34 @@ pub(crate) fn rig(seed: u64) -> Rig {
         let near = dice.place([0.0, -15.0, -25.0], [60.0, 15.0, 15.0]);
         let below = point([near[0], near[1], near[2] - 3.0]);
         let kind = dice.unit();
-        let mut free = if kind < 0.15 {
-            FreePoint::above_ground(below, leaning(&mut dice))
+        let (lean, n) = leaning(&mut dice);
+        let (mut free, held) = if kind < 0.15 {
+            (FreePoint::above_ground(below, lean), Held::Ground(n))
         } else if kind < 0.2 {
-            FreePoint::on_plane(below, leaning(&mut dice)).unwrap()
+            (FreePoint::on_plane(below, lean).unwrap(), Held::Plane(n))
         } else if kind < 0.25 {
-            FreePoint::on_line(below, leaning(&mut dice)).unwrap()
+            (FreePoint::on_line(below, lean).unwrap(), Held::Line(n))
         } else {
-            FreePoint::anywhere()
+            (FreePoint::anywhere(), Held::Free)
         };
-        free = free.with_weight(newtons(dice.decades(10.0, 5000.0)));
+        let weight = dice.decades(10.0, 5000.0);
+        free = free.with_weight(newtons(weight));
+        let mut load = [0.0, 0.0, -weight];
         if dice.chance(0.2) {
             let f = dice.place([-500.0; 3], [500.0, 500.0, 0.0]);
             free = free.with_force(Force3::new(newtons(f[0]), newtons(f[1]), newtons(f[2])));
+            load = [f[0], f[1], f[2] - weight];
         }
+        let (far, nearer) =
+            ([[-60.0, -60.0, -60.0], [120.0, 60.0, 60.0]], [[0.0, -15.0, -40.0], [60.0, 15.0, 15.0]]);
         if dice.chance(0.7) {
-            free = free.with_start(point(dice.place([-60.0, -60.0, -60.0], [120.0, 60.0, 60.0])));
+            free = free.with_start(point(dice.place(far[0], far[1])));
+        }
+        if start > 0 {
+            free = free.with_start(point(starts.place(nearer[0], nearer[1])));
         }
         places.push((near, rig.point(&format!("mover {i}"), free).unwrap()));
+        points.push((places[places.len() - 1].1, held, load));
     }
     // Each mover hangs in a rope of its own; what ropes are left run anywhere.
     let ropes = movers.max(1 + dice.below(10));
@@ -153,18 +187,38 @@ pub(crate) fn rig(seed: u64) -> Rig {
         };
         let length = Length::new::<meter>((chords * dice.from(0.97, 1.4)).max(1.0));
         let ends = (places[way[0]].1, places[way[way.len() - 1]].1);
-        let mut run =
-            Run::new(stretch, Supply::Length(length), ends.0, ends.1).with_strands(1 + dice.below(2) as u32);
+        let heavy = dice.chance(0.5);
+        // A winch or a brake holds the tension of some; of a heavy one only where that stands still.
+        let pulled = i >= movers && dice.chance(0.2) && (!heavy || way[0] < anchors);
+        let supply = if pulled {
+            Supply::Tension { at: End::First, tension: newtons(dice.decades(100.0, 2000.0)) }
+        } else {
+            Supply::Length(length)
+        };
+        let mut run = Run::new(stretch, supply, ends.0, ends.1).with_strands(1 + dice.below(2) as u32);
+        let mut turns = Vec::new();
         for &over in &way[1..way.len() - 1] {
-            run = run.over(places[over].1, Turn::FRICTIONLESS);
+            let kind = if !rubs {
+                Turn::FRICTIONLESS
+            } else if dice.chance(0.7) {
+                Turn::sheave(Ratio::new::<ratio>(dice.from(0.7, 1.0))).unwrap()
+            } else {
+                Turn::bar(Ratio::new::<ratio>(dice.from(0.0, 0.3)), Ratio::new::<ratio>(0.0)).unwrap()
+            };
+            run = run.over(places[over].1, kind);
+            turns.push(kind);
         }
-        if dice.chance(0.5) {
+        if rubs {
+            run = run.with_motion(Motion::Hauling, End::Last);
+        }
+        all_turns.push((turns, rubs));
+        if heavy {
             let a_metre = Mass::new::<gram>(dice.decades(20.0, 500.0)) / Length::new::<meter>(1.0);
             run = run.with_weight(line_weight_of(a_metre));
         }
         rig.rope(&format!("rope {i}"), run).unwrap();
     }
-    rig
+    Case { rig, points, turns: all_turns }
 }
 
 /// What came of a rig.
@@ -173,31 +227,79 @@ pub(crate) enum Outcome {
     Solved {
         iterations: u32,
     },
-    /// No equilibrium exists, and the error says why.
-    Impossible(&'static str),
+    /// None was found, from this start and from others, and the error says why.
+    Refused(&'static str),
+    /// Refused, but another start has an answer; the energy isn't convex.
+    Missed(String),
     /// The solver gave up.
     Failed(String),
-    /// An answer that its own certificate, or the forces added up again from outside, show to be wrong.
+    /// An answer that its own certificate, or the forces added up again from outside, show to be wrong; a refusal
+    /// that says there is none where there is one, or names a point that can't move.
     Wrong(String),
 }
 
-/// Solves a rig and holds the answer against what any equilibrium must be.
-pub(crate) fn outcome(rig: &Rig) -> Outcome {
-    match rig.solve() {
-        Ok(solution) => match wrong(rig, &solution) {
-            Some(why) => Outcome::Wrong(why),
-            None => Outcome::Solved { iterations: solution.certificate().iterations },
-        },
-        Err(RigError::RunsTo { .. }) => Outcome::Impossible("a sheave runs to the end of its rope"),
-        Err(RigError::RunsOut { .. }) => Outcome::Impossible("a heavy rope runs out over a sheave"),
-        Err(RigError::Overstretched { .. }) => Outcome::Impossible("a rope would stretch by more than half"),
-        Err(RigError::NoSpan { .. }) => Outcome::Impossible("a rope between two points at one place"),
-        Err(error) => Outcome::Failed(error.to_string()),
+/// Other starts from which a refused rig is looked for.
+pub(crate) const OTHER_STARTS: u64 = 2;
+
+/// Solves the rig of a seed and holds what comes of it against what any equilibrium must be.
+pub(crate) fn outcome(seed: u64) -> Outcome {
+    let here = case(seed, 0);
+    let error = match here.rig.solve() {
+        Ok(solution) => {
+            return match wrong(&here, &solution) {
+                Some(why) => Outcome::Wrong(why),
+                None => Outcome::Solved { iterations: solution.certificate().iterations },
+            };
+        }
+        Err(error) => error,
+    };
+    let (why, sure) = match &error {
+        RigError::RunsTo { point, meets, certain, .. } => {
+            if !(point.starts_with("mover") || meets.starts_with("mover")) {
+                return Outcome::Wrong(format!("neither can move: {error}"));
+            }
+            if !point.starts_with("mover") {
+                return Outcome::Wrong(format!("a fixed point is said to run: {error}"));
+            }
+            (
+                if *certain { "a sheave runs to the end of its rope" } else { "none found: a sheave runs" },
+                *certain,
+            )
+        }
+        RigError::RunsOut { .. } => ("none found: a heavy rope runs out over a sheave", false),
+        RigError::Overstretched { strain, .. } if *strain > 0.5 => {
+            ("a rope would stretch by more than half", false)
+        }
+        RigError::NoSpan { .. } => return Outcome::Refused("a rope between two points at one place"),
+        RigError::RunsAway { .. } => ("a set tension is too little for what it holds", false),
+        RigError::RunsOn { .. } | RigError::Unstable { .. } if here.turns[0].1 => {
+            ("none found with the ropes moving", false)
+        }
+        _ => return Outcome::Failed(error.to_string()),
+    };
+    for start in 1..=OTHER_STARTS {
+        let there = case(seed, start);
+        if let Ok(solution) = there.rig.solve() {
+            return match wrong(&there, &solution) {
+                Some(why) => Outcome::Wrong(why),
+                None if sure => Outcome::Wrong(format!("there is one, but: {error}")),
+                None => Outcome::Missed(error.to_string()),
+            };
+        }
     }
+    Outcome::Refused(why)
+}
+
+fn vector(f: Force3) -> [f64; 3] {
+    [f.x.value, f.y.value, f.z.value]
+}
+
+fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 
 /// What is wrong with an answer, if anything is.
-pub(crate) fn wrong(rig: &Rig, solution: &Solution) -> Option<String> {
+fn wrong(case: &Case, solution: &Solution) -> Option<String> {
     let proof = solution.certificate();
     let scale = proof.largest_force.value;
     // The promise of the certificate, and what rounding of a 100 m coordinate does to a rope of 4 MN on 1 m.
@@ -211,13 +313,55 @@ pub(crate) fn wrong(rig: &Rig, solution: &Solution) -> Option<String> {
     if !(proof.least_stiffness.value > 0.0) {
         return Some(format!("not stable: {} N/m", proof.least_stiffness.value));
     }
-    for rope in rig.ropes() {
+    let mut forces: Vec<[f64; 3]> = case.points.iter().map(|p| p.2).collect();
+    let mut add = |point: PointId, force: Force3| {
+        let at = case.points.iter().position(|p| p.0 == point).unwrap();
+        for (sum, f) in forces[at].iter_mut().zip(vector(force)) {
+            *sum += f;
+        }
+    };
+    let mut ends = 0;
+    for (rope, (turns, hauled)) in case.rig.ropes().zip(&case.turns) {
         let parts = solution.parts(rope).ok()?;
-        for pair in parts.windows(2) {
-            let difference = (pair[0].tension_last - pair[1].tension_first).value.abs();
-            if !(difference <= 2.0 * slip) {
-                return Some(format!("tension changes by {difference} N over a frictionless sheave"));
+        for part in &parts {
+            add(part.from, part.pull_first);
+            add(part.to, part.pull_last);
+            ends += 2;
+        }
+        for (pair, turn) in parts.windows(2).zip(turns) {
+            let (a, b) = (vector(pair[0].pull_last), vector(pair[1].pull_first));
+            let size = dot(a, a).sqrt() * dot(b, b).sqrt();
+            let angle = (-dot(a, b) / size).clamp(-1.0, 1.0).acos();
+            // Pulled at the last end: T after = ρ·T before.
+            let rise = if *hauled && size > 0.0 {
+                turn.band(Angle::new::<radian>(angle)).unwrap().hauling.value
+            } else {
+                1.0
+            };
+            let difference = (rise * pair[0].tension_last.value - pair[1].tension_first.value).abs();
+            // An angle out of a cosine is good to its half of the digits where the rope runs straight on.
+            let rounding = if *hauled { 1e-7 * scale } else { 0.0 };
+            if !(difference <= 2.0 * slip * rise.max(1.0) + rounding) {
+                return Some(format!("tension is {difference} N off what it should be over a sheave"));
             }
+        }
+    }
+    // Each force is rounded once, each sum as often as forces meet.
+    let slip = 2.0 * slip + f64::from(ends) * f64::EPSILON * scale;
+    for (&(_, held, _), &f) in case.points.iter().zip(&forces) {
+        let along = |n: [f64; 3]| dot(f, n);
+        let beside = |n: [f64; 3]| (dot(f, f) - along(n) * along(n)).max(0.0).sqrt();
+        // The root of a difference of squares keeps half the digits of their size.
+        let half = 1e-7 * dot(f, f).sqrt();
+        let left = match held {
+            Held::Fixed => 0.0,
+            Held::Free => dot(f, f).sqrt(),
+            Held::Ground(n) => (beside(n) - half).max(along(n)),
+            Held::Plane(n) => beside(n) - half,
+            Held::Line(n) => along(n).abs(),
+        };
+        if !(left <= 2.0 * slip) {
+            return Some(format!("a point is {left} N out of balance when its ropes are added up"));
         }
     }
     None
