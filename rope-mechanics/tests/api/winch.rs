@@ -778,14 +778,18 @@ fn a_day_of_rest_takes_no_more_intervals_than_a_quarter_of_an_hour() {
 }
 
 #[test]
-fn a_battery_that_holds_nothing_is_refused_after_so_many_intervals() {
-    // 1e-20 C: a second of 1 A empties it 1e20 times.
-    let speck = ElectricCharge::new::<ampere_hour>(3e-24);
-    let empty = Peukert::new(speck, Time::new::<hour>(20.0), share(1.0)).unwrap();
-    let battery = Battery::new(empty, &FULL_RANGE, milliohms(4.0)).unwrap();
+fn a_battery_that_holds_next_to_nothing_is_flat_at_once() {
+    let peukert = |hours: f64| {
+        Peukert::new(ElectricCharge::new::<ampere_hour>(hours), Time::new::<hour>(20.0), share(1.0))
+    };
+    assert_eq!(peukert(1e-323).unwrap_err().field, "battery_capacity");
+    let battery = Battery::new(peukert(3e-24).unwrap(), &FULL_RANGE, milliohms(4.0)).unwrap();
     let cycle = HaulCycle::new(winch(), battery, milliohms(3.0), celsius(25.0)).unwrap();
-    let endless = cycle.with_standby(amperes(1.0)).unwrap().run([HaulStep::rest(seconds(1.0))], |_| {});
-    assert_eq!(endless, Err(WinchError::TooManyIntervals { step: 0, intervals: 100_000 }));
+    let outcome =
+        cycle.with_standby(amperes(1.0)).unwrap().run([HaulStep::rest(seconds(1.0))], |_| {}).unwrap();
+    assert_eq!(outcome.stopped.unwrap().why, Stop::BatteryFlat);
+    // 3e-24 A·h at 1 A
+    assert!(outcome.time < seconds(1.1e-20) && outcome.report.iterations <= 1000, "{outcome:?}");
 }
 
 #[test]

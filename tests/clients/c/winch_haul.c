@@ -187,13 +187,16 @@ int main(void) {
     REQUIRE(outcome.stop == RMECH_STOP_NONE);
     show("timed", outcome.time.seconds);
 
-    /* A battery that holds next to nothing doesn't hang it either. */
+    /* A battery that holds nothing that a number of any use could say is refused, and one that holds a speck is flat. */
     rmech_haul_outcome unsolved = outcome;
     plain.capacity.coulombs = 1e-320;
     mild.standby = rmech_a(1.0);
     REQUIRE(rmech_winch_haul(&winch, &plain, &mild, &steps[1], 1, NULL, 0, NULL, &outcome, &error) ==
-            RMECH_ERR_UNSOLVED);
-    REQUIRE(strcmp(error.field, "steps") == 0 && memcmp(&unsolved, &outcome, sizeof outcome) == 0);
+            RMECH_ERR_VALUE);
+    REQUIRE(memcmp(&unsolved, &outcome, sizeof outcome) == 0);
+    plain.capacity.coulombs = 1e-20;
+    REQUIRE(rmech_winch_haul(&winch, &plain, &mild, &steps[1], 1, NULL, 0, NULL, &outcome, &error) == RMECH_OK);
+    REQUIRE(outcome.stop == RMECH_STOP_BATTERY_FLAT);
     plain.capacity = charge;
     mild.standby = rmech_a(0.0);
 
