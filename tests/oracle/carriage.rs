@@ -37,12 +37,14 @@ fn solve(kind: &str, given: &[f64]) -> CarriageState {
 
 /// Place, share of the rope, and every tension, to 1e-11 of its size.
 ///
-/// Where the problem itself magnifies: an input rounded to half a unit of its last place moves the answer by 2⁻⁵³
-/// times the sensitivity that the generator found at 40 digits, for each of up to ten inputs. No solver in f64 can
-/// promise less than that.
+/// Where the problem itself magnifies, no solver in f64 can promise that: the inputs are numbers of 53 bits, and one
+/// that is moved by half a unit of its last place, 2⁻⁵³ of it, moves the answer by 2⁻⁵³ times the condition that the
+/// generator found at 40 digits (the last column). Where that alone is more than 1e-11, the bound is what it makes of
+/// the rounding of ten inputs. It is so for the three rows named at the end, and for no other.
 #[test]
 fn carriages_agree_with_40_digits() {
     let mut worst = std::collections::BTreeMap::<String, (f64, f64)>::new();
+    let mut magnifying = Vec::new();
     let mut cases = 0;
     for line in include_str!("carriage_vectors.txt").lines().filter(|line| !line.starts_with('#')) {
         let columns: Vec<&str> = line.split('|').map(str::trim).collect();
@@ -67,8 +69,15 @@ fn carriages_agree_with_40_digits() {
             errors.push((haul - wanted[7]) / (wanted[4] + wanted[7]));
         }
         let error = errors.iter().fold(0.0_f64, |most, error| most.max(error.abs()));
-        let bound = f64::max(1e-11, 10.0 * 0.5 * f64::EPSILON * sensitivity);
-        assert!(error <= bound, "{line}\n{errors:?}");
+        let by_one_input = 0.5 * f64::EPSILON * sensitivity;
+        let bound = if by_one_input > 1e-11 {
+            println!("{name}: condition {sensitivity:.2e}, so {by_one_input:.1e} by one input: {error:.1e}");
+            magnifying.push(sensitivity);
+            10.0 * by_one_input
+        } else {
+            1e-11
+        };
+        assert!(error <= bound, "{error:e} {line}\n{errors:?}");
         let entry = worst.entry(name.to_owned()).or_default();
         *entry = (entry.0.max(error), entry.1.max(error / (f64::EPSILON * sensitivity)));
         cases += 1;
@@ -77,4 +86,6 @@ fn carriages_agree_with_40_digits() {
         println!("{name}: worst error {error:.1e}, {against:.1} roundings times the sensitivity");
     }
     assert!(cases >= 800, "{cases}");
+    // rolling-extreme, fixed-extreme, held-extreme
+    assert_eq!(magnifying, [3.77e5, 3.31e5, 1.86e5]);
 }
