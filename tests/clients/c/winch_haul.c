@@ -189,7 +189,7 @@ int main(void) {
 
     /* A battery that holds nothing that a number of any use could say is refused, and one that holds a speck is flat. */
     rmech_haul_outcome unsolved = outcome;
-    plain.capacity.coulombs = 1e-20;
+    plain.capacity.coulombs = 1e-320;
     mild.standby = rmech_a(1.0);
     REQUIRE(rmech_winch_haul(&winch, &plain, &mild, &steps[1], 1, NULL, 0, NULL, &outcome, &error) ==
             RMECH_ERR_VALUE);
