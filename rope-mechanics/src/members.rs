@@ -118,6 +118,10 @@ fn share(members: &[Member], b: Vector3<f64>, mut x: [f64; MOST]) -> Option<([f6
     for ((carries, m), x) in carries.iter_mut().zip(members).zip(&x) {
         *carries = m.both_ways || *x > 0.0;
     }
+    // A member that would go slack as soon as it is taken adds nothing but rounding: it is left out until the forces
+    // have changed.
+    let mut taken = None;
+    let mut useless = [false; MOST];
     for step in 0..STEPS {
         let (d, aim) = shift(members, &carries, k, b)?;
         // The first member that goes slack on the way there.
@@ -129,7 +133,14 @@ fn share(members: &[Member], b: Vector3<f64>, mut x: [f64; MOST]) -> Option<([f6
                 first = Some(i);
             }
         }
+        let moves = x.iter().zip(&aim).fold(0.0, |m: f64, (x, aim)| m.max(way * (aim - x).abs()));
+        if moves > NOTHING {
+            useless = [false; MOST];
+        }
         if let Some(first) = first {
+            if moves <= NOTHING && taken == Some(first) {
+                *useless.get_mut(first)? = true;
+            }
             for (x, aim) in x.iter_mut().zip(&aim) {
                 *x += way * (aim - *x);
             }
@@ -145,13 +156,14 @@ fn share(members: &[Member], b: Vector3<f64>, mut x: [f64; MOST]) -> Option<([f6
         let mut taut = None;
         // aᵢ·d is known to a few roundings of |d|.
         let blur = 64.0 * f64::EPSILON * math::sqrt(d.norm_squared());
-        for (i, (m, carries)) in members.iter().zip(&carries).enumerate() {
+        for (i, ((m, carries), useless)) in members.iter().zip(&carries).zip(&useless).enumerate() {
             let would = k(m) * (m.along.dot(&d) - blur) - NOTHING;
-            if !carries && would > most {
+            if !carries && !useless && would > most {
                 most = would;
                 taut = Some(i);
             }
         }
+        taken = taut;
         match taut {
             Some(taut) => *carries.get_mut(taut)? = true,
             None => return Some((x, step + 1)),

@@ -224,6 +224,33 @@ proptest! {
     }
 }
 
+/// Six legs and a guy, hauled every way: once the plumb pull was found unsolved, and the cone's edge with it.
+#[test]
+fn a_frame_of_many_members_is_judged_under_any_resultant() {
+    let feet = [
+        (1.626708696910361, 0.5656146566895177, 0.0),
+        (0.8, 1.6128122078861153, 0.0),
+        (1.8865245501574455, 2.4601552601829764, -0.21669740419845177),
+        (0.9688799670616621, 3.6960261661683953, 0.018522000162098783),
+        (0.8, 4.7544048614759085, 0.0),
+        (0.8194617528441526, 5.596015473872847, 0.025900105182321657),
+    ]
+    .map(|(r, a, z)| Leg::new(polar(r, a, z)).unwrap());
+    let guy = [Guy::new(polar(4.3826628742823335, -1.3389599529104146, 1.8602260886068103)).unwrap()];
+    let frame = Frame::new(point(0.0, 0.0, 3.2313433691191116), &feet, &guy).unwrap();
+    let azimuth = 1.8246851327835676_f64;
+    for i in 0..=20_000 {
+        let tilt = PI * f64::from(i) / 20_000.0;
+        let (sin, cos) = tilt.sin_cos();
+        let pull = force(1000.0 * sin * azimuth.cos(), 1000.0 * sin * azimuth.sin(), -1000.0 * cos);
+        match frame.solve(&[pull]) {
+            Ok(forces) => assert!(forces.report.residual <= 1e-12),
+            Err(why) => assert!(matches!(why, FrameError::Falls(_)), "{tilt}: {why}"),
+        }
+    }
+    frame.cone_edge(Angle::new::<degree>(azimuth.to_degrees()), n(1000.0)).unwrap();
+}
+
 #[test]
 fn a_monopod_leaning_out_stands_on_two_guys_behind_it() {
     let pole = [Leg::new(point(0.0, 0.0, 0.0)).unwrap()];
