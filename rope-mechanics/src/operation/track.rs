@@ -18,10 +18,12 @@ use alloc::string::ToString;
 use alloc::vec::Vec;
 
 /// Positions at which a length is tried before it is refined.
-const COARSE: usize = 24;
+const COARSE: usize = 12;
 /// How often the place that governs may move before the search gives up.
 const MOST_ROUNDS: u32 = 12;
-/// Lengths are found to this.
+/// Lengths over few places are found to this, to see which place governs,
+const ROUGH_TOLERANCE_M: f64 = 1e-2;
+/// and at that place to this.
 const LENGTH_TOLERANCE_M: f64 = 1e-9;
 
 impl Rig<'_> {
@@ -81,7 +83,7 @@ impl Rig<'_> {
         match self.site.track.set {
             Set::UnloadedTension(tension) => {
                 let wanted = 2.0 * positive("track.set.unloaded_tension", tension)?;
-                self.length_where("track.set.unloaded_tension", |length_m| {
+                self.length_where("track.set.unloaded_tension", LENGTH_TOLERANCE_M, |length_m| {
                     Ok(self.unloaded_tension_n(length_m)? - wanted)
                 })
             }
@@ -127,14 +129,15 @@ impl Rig<'_> {
             }
             worst.ok_or_else(|| SiteError::new(key, "no place of the load has an equilibrium"))
         };
-        let mut length = self.length_where(key, |length_m| Ok(worst_of(length_m, false)?.1))?;
+        let mut length =
+            self.length_where(key, ROUGH_TOLERANCE_M, |length_m| Ok(worst_of(length_m, false)?.1))?;
         // The place that governs among all of them hardly moves: once or twice settles it.
         for _ in 0..MOST_ROUNDS {
             let (x_m, value) = worst_of(length.value, true)?;
             if value.abs() < 1e-6 {
                 return Ok(length);
             }
-            length = self.length_where(key, |length_m| {
+            length = self.length_where(key, LENGTH_TOLERANCE_M, |length_m| {
                 let track = self.track(metres(length_m))?;
                 match self.place(&self.held(track)?, x_m, None, greatest) {
                     Ok(balance) => Ok(measure(&balance)),
@@ -186,6 +189,7 @@ impl Rig<'_> {
     fn length_where(
         &self,
         key: &str,
+        tolerance_m: f64,
         mut measure: impl FnMut(f64) -> Result<f64, SiteError>,
     ) -> Result<Length, SiteError> {
         let (x, z) = self.chord();
@@ -235,14 +239,13 @@ impl Rig<'_> {
             ));
         }
         let mut failed = None;
-        let root =
-            math::roots::bracketed(short, long, LENGTH_TOLERANCE_M, |length_m| match measure(length_m) {
-                Ok(value) => value,
-                Err(why) => {
-                    failed = Some(why);
-                    f64::NAN
-                }
-            });
+        let root = math::roots::bracketed(short, long, tolerance_m, |length_m| match measure(length_m) {
+            Ok(value) => value,
+            Err(why) => {
+                failed = Some(why);
+                f64::NAN
+            }
+        });
         match (root, failed) {
             (Some(root), None) => Ok(metres(root.x)),
             (_, Some(why)) => Err(why),
