@@ -37,6 +37,8 @@ struct Forces {
     normal_n: f64,
     along_n: f64,
     pull_n: f64,
+    /// Vertical part of what the ground carries.
+    ground_n: f64,
     /// What is left at the carriage, across the haul rope or, where that is slack, across the sling.
     left_n: f64,
 }
@@ -77,7 +79,7 @@ impl Rig<'_> {
                     rolls = true;
                     continue;
                 }
-                return Ok(self.lying_balance(x_m, ground_z_m, root.x, state, &f, side));
+                return Ok(self.lying_balance(ground_z_m, state, &f));
             }
         }
         if rolls {
@@ -91,16 +93,7 @@ impl Rig<'_> {
         )))
     }
 
-    fn lying_balance(
-        &self,
-        x_m: f64,
-        ground_z_m: f64,
-        z_m: f64,
-        state: CarriageState,
-        f: &Forces,
-        side: Side,
-    ) -> Balance {
-        let lying = self.lying(Vector2::new(x_m, z_m), side);
+    fn lying_balance(&self, ground_z_m: f64, state: CarriageState, f: &Forces) -> Balance {
         let scale_n = self.weight.value + state.tension.head.value;
         let error = (f.left_n.abs() / scale_n).max(state.closing_error.value / state.track_length.value);
         Balance {
@@ -108,7 +101,7 @@ impl Rig<'_> {
             pull_n: f.pull_n,
             sling_n: f.sling_n,
             drag_n: f.along_n.abs(),
-            ground_n: lying.map_or(0.0, |l| f.normal_n * l.normal.y + f.along_n * l.along.y),
+            ground_n: f.ground_n,
             ground_z_m,
             litter_height_m: 0.0,
             on_ground: true,
@@ -132,15 +125,18 @@ impl Rig<'_> {
         let litter = self.litter_weight.value;
         let carriage = state.on_carriage_by_track().si() - (self.weight.value - litter) * up;
         let Lying { sling, normal, along } = lying;
+        let carried = |normal_n: f64, along_n: f64| normal_n * normal.y + along_n * along.y;
         let forces = if slack {
             // F_track − W₂·ẑ lies along the sling; what it pulls is held by the ground.
             let sling_n = -carriage.dot(&sling);
             let on_ground = litter * up + sling_n * sling;
+            let (normal_n, along_n) = (on_ground.dot(&normal), on_ground.dot(&along));
             Forces {
                 sling_n,
-                normal_n: on_ground.dot(&normal),
-                along_n: on_ground.dot(&along),
+                normal_n,
+                along_n,
                 pull_n: 0.0,
+                ground_n: carried(normal_n, along_n),
                 left_n: carriage.perp(&sling),
             }
         } else {
@@ -156,6 +152,7 @@ impl Rig<'_> {
                 normal_n: solved.y,
                 along_n: mu * solved.y,
                 pull_n: -rest.dot(&d),
+                ground_n: carried(solved.y, mu * solved.y),
                 left_n: rest.perp(&d),
             }
         };
