@@ -820,16 +820,40 @@ typedef struct rmech_arrest {
   double residual;
 } rmech_arrest;
 
-// A rope that still holds when another lets go.
+// A load that hangs on a rope, or on several end to end, and is being lowered at a steady speed.
+typedef struct rmech_lowered_load {
+  // sizeof(rmech_lowered_load).
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // The weight of the load, all of it on the rope.
+  struct rmech_force weight;
+  // The speed at which it is lowered.
+  struct rmech_velocity speed;
+  // The unstretched rope that is out, at least a millimetre; the first of several.
+  struct rmech_length length;
+  // The stretch of the rope in a fall: about twice as stiff as under a slow load (from memory).
+  struct rmech_stretch stretch;
+  // More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none.
+  const struct rmech_rope_piece *in_series;
+  // How many: up to 3.
+  size_t in_series_count;
+} rmech_lowered_load;
+
+// A rope that still holds when another lets go, or several end to end.
 typedef struct rmech_holding {
   // Its stretch in a fall.
   struct rmech_stretch stretch;
-  // Its unstretched length.
+  // Its unstretched length; of the first of several.
   struct rmech_length length;
-  // Slack in it; zero if it pulls.
+  // Slack in the whole; zero if it pulls.
   struct rmech_length slack;
   // The tension it already has; zero if it is slack.
   struct rmech_force tension;
+  // More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none.
+  const struct rmech_rope_piece *in_series;
+  // How many: up to 3.
+  size_t in_series_count;
 } rmech_holding;
 
 // How far a load goes down the ropes after one has let go.
@@ -1346,12 +1370,14 @@ typedef struct rmech_tackle {
   size_t stop_count;
 } rmech_tackle;
 
-// A turn of the haul line outside its tackle.
+// A turn of the haul line outside its tackle: over the frame, over an edge, beside the winch.
+//
+// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 typedef struct rmech_haul_redirect {
-  // Of the sheave or connector over half a turn: tension after by tension before.
-  struct rmech_ratio efficiency;
+  // What the rope turns on: a sheave, a bare connector by its efficiency, a fixed bar or edge by its friction.
+  struct rmech_turn turn;
   // How far the rope turns: from 0 to half a turn.
-  struct rmech_angle turn;
+  struct rmech_angle angle;
 } rmech_haul_redirect;
 
 // What the load asks of its haul line.
@@ -2758,11 +2784,8 @@ int32_t rmech_fall_factor(const struct rmech_fall *fall,
                           struct rmech_ratio *factor,
                           struct rmech_error *error);
 
-// How a rope that is locked at once stops a load that was being lowered on it at a steady speed.
-int32_t rmech_sudden_stop(const struct rmech_force *weight,
-                          const struct rmech_velocity *speed,
-                          const struct rmech_length *length,
-                          const struct rmech_stretch *stretch,
+// How a rope that is locked at once stops a load that was being lowered on it.
+int32_t rmech_sudden_stop(const struct rmech_lowered_load *load,
                           struct rmech_arrest *arrest,
                           struct rmech_error *error);
 

@@ -2,16 +2,18 @@
 //!
 //! Formulas, assumptions and sources: `rope_mechanics::arrest` in the library's documentation. No call allocates.
 
-use crate::call::{Growing, call, growing, growing_output, input, inputs, output, writable};
+use crate::call::{Growing, call, growing, growing_output, input, inputs, no_flags, output, writable};
 use crate::error::{
     Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, rmech_error,
 };
 use crate::quantity::{rmech_force, rmech_length, rmech_ratio, rmech_velocity};
 use crate::rope::rmech_stretch;
 use rope_mechanics::arrest::{
-    self, Arrest, ArrestError, DeviceState, Fall, HandOver, Holding, MOST_PIECES, SlipDevice,
+    self, Arrest, ArrestError, DeviceState, Fall, HandOver, Holding, MOST_PIECES, SlipDevice, SuddenStop,
 };
 use rope_mechanics::error::{Allowed, InputError};
+use rope_mechanics::quantity::Length;
+use rope_mechanics::rope::Stretch;
 
 /// The device did nothing: there is none, or the force stayed below its slip force.
 pub const RMECH_DEVICE_IDLE: i32 = 0;
@@ -136,23 +138,13 @@ impl From<ArrestError> for Failure {
 /// # Safety
 /// The list of pieces must be as long as it says.
 unsafe fn fall(given: &rmech_fall) -> Result<Fall, Failure> {
-    no_flags("fall.flags", given.flags)?;
+    no_flags("fall", given.flags)?;
     let mut fall =
         Fall::new(given.weight.get(), given.height.get(), given.length.get(), given.stretch.get()?)?
             .with_slack(given.slack.get())?
             .with_reaction(given.reaction.get())?;
     // SAFETY: as above.
-    for piece in unsafe { inputs("in_series", given.in_series, given.in_series_count)? } {
-        fall =
-            fall.with_in_series(piece.stretch.get()?, piece.length.get()).map_err(|why| match why.field {
-                "pieces" => {
-                    // The core counts the first piece, too.
-                    let count = given.in_series_count as f64;
-                    InputError::new("in_series_count", count, "", Allowed::AtMost(MOST_PIECES as f64 - 1.0))
-                }
-                _ => why,
-            })?;
-    }
+    fall = unsafe { in_series(fall, Fall::with_in_series, given.in_series, given.in_series_count)? };
     if given.slip_force.newtons != 0.0 {
         let mut device = SlipDevice::new(given.slip_force.get())?;
         if given.slip_travel.metres != 0.0 {
@@ -161,6 +153,32 @@ unsafe fn fall(given: &rmech_fall) -> Result<Fall, Failure> {
         fall = fall.with_slip(device);
     }
     Ok(fall)
+}
+
+/// Adds pieces of rope to whatever takes them.
+///
+/// # Safety
+/// The list of pieces must be as long as it says.
+unsafe fn in_series<T>(
+    mut rope: T,
+    with: impl Fn(T, Stretch, Length) -> Result<T, InputError>,
+    pieces: *const rmech_rope_piece,
+    count: usize,
+) -> Result<T, Failure> {
+    // SAFETY: as above.
+    for piece in unsafe { inputs("in_series", pieces, count)? } {
+        rope = with(rope, piece.stretch.get()?, piece.length.get()).map_err(|why| match why.field {
+            // The core counts the first piece, too.
+            "pieces" => InputError::new(
+                "in_series_count",
+                count as f64,
+                "",
+                Allowed::AtMost(MOST_PIECES as f64 - 1.0),
+            ),
+            _ => why,
+        })?;
+    }
+    Ok(rope)
 }
 
 /// How a rope stops a falling load: the peak force, and the way it takes.
@@ -201,28 +219,51 @@ pub unsafe extern "C" fn rmech_fall_factor(
     })
 }
 
-/// How a rope that is locked at once stops a load that was being lowered on it at a steady speed.
+/// A load that hangs on a rope, or on several end to end, and is being lowered at a steady speed.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_lowered_load {
+    /// sizeof(rmech_lowered_load).
+    pub struct_size: u32,
+    /// Zero.
+    pub flags: u32,
+    /// The weight of the load, all of it on the rope.
+    pub weight: rmech_force,
+    /// The speed at which it is lowered.
+    pub speed: rmech_velocity,
+    /// The unstretched rope that is out, at least a millimetre; the first of several.
+    pub length: rmech_length,
+    /// The stretch of the rope in a fall: about twice as stiff as under a slow load (from memory).
+    pub stretch: rmech_stretch,
+    /// More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none.
+    pub in_series: *const rmech_rope_piece,
+    /// How many: up to 3.
+    pub in_series_count: usize,
+}
+
+// SAFETY: repr(C), its size first, numbers and a pointer, for which NULL is a value.
+unsafe impl Growing for rmech_lowered_load {
+    const FIRST_SIZE: usize = size_of::<Self>();
+}
+
+/// How a rope that is locked at once stops a load that was being lowered on it.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_sudden_stop(
-    weight: *const rmech_force,
-    speed: *const rmech_velocity,
-    length: *const rmech_length,
-    stretch: *const rmech_stretch,
+    load: *const rmech_lowered_load,
     arrest: *mut rmech_arrest,
     error: *mut rmech_error,
 ) -> i32 {
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        let (weight, speed, length, stretch) = unsafe {
-            (
-                input("weight", weight)?,
-                input("speed", speed)?,
-                input("length", length)?,
-                input("stretch", stretch)?,
-            )
-        };
+        let given = unsafe { growing("load", load)? };
         writable("arrest", arrest)?;
-        let value = arrest::sudden_stop(weight.get(), speed.get(), length.get(), stretch.get()?)?.into();
+        no_flags("load", given.flags)?;
+        let (weight, speed) = (given.weight.get(), given.speed.get());
+        let stop = SuddenStop::new(weight, speed, given.length.get(), given.stretch.get()?)?;
+        // SAFETY: as above.
+        let stop =
+            unsafe { in_series(stop, SuddenStop::with_in_series, given.in_series, given.in_series_count)? };
+        let value = stop.arrest()?.into();
         // SAFETY: as above.
         unsafe { growing_output("arrest", arrest, value) }
     })
@@ -265,18 +306,22 @@ pub unsafe extern "C" fn rmech_stiffness_from_drop_test(
     })
 }
 
-/// A rope that still holds when another lets go.
+/// A rope that still holds when another lets go, or several end to end.
 #[repr(C)]
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Copy)]
 pub struct rmech_holding {
     /// Its stretch in a fall.
     pub stretch: rmech_stretch,
-    /// Its unstretched length.
+    /// Its unstretched length; of the first of several.
     pub length: rmech_length,
-    /// Slack in it; zero if it pulls.
+    /// Slack in the whole; zero if it pulls.
     pub slack: rmech_length,
     /// The tension it already has; zero if it is slack.
     pub tension: rmech_force,
+    /// More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none.
+    pub in_series: *const rmech_rope_piece,
+    /// How many: up to 3.
+    pub in_series_count: usize,
 }
 
 /// What a rope takes after another has let go.
@@ -328,15 +373,19 @@ pub unsafe extern "C" fn rmech_lost_rope(
         writable("hand_over", hand_over)?;
         writable("shares", shares)?;
         let rope = |at: usize| -> Result<Holding, Failure> {
-            let given = holding.get(at).copied().unwrap_or_default();
-            let stretch = given.stretch.get()?;
-            if given.tension.newtons == 0.0 {
-                return Ok(Holding::slack(stretch, given.length.get(), given.slack.get())?);
-            }
-            if given.slack.metres != 0.0 {
+            let Some(given) = holding.get(at) else {
+                return Err(Failure::new(RMECH_ERR_INTERNAL, "a rope beyond the count"));
+            };
+            let (stretch, length) = (given.stretch.get()?, given.length.get());
+            let first = if given.tension.newtons == 0.0 {
+                Holding::slack(stretch, length, given.slack.get())?
+            } else if given.slack.metres == 0.0 {
+                Holding::taut(stretch, length, given.tension.get())?
+            } else {
                 return Err(Failure::of(RMECH_ERR_VALUE, "slack", "a rope has slack or tension, not both"));
-            }
-            Ok(Holding::taut(stretch, given.length.get(), given.tension.get())?)
+            };
+            // SAFETY: as above.
+            unsafe { in_series(first, Holding::with_in_series, given.in_series, given.in_series_count) }
         };
         match count {
             1 => hand_over_to(arrest::hand_over(lost, &[rope(0)?])?, hand_over, shares),
@@ -375,16 +424,4 @@ fn hand_over_to<const N: usize>(
         }
     }
     Ok(())
-}
-
-fn no_flags(name: &str, flags: u32) -> Result<(), Failure> {
-    if flags == 0 {
-        Ok(())
-    } else {
-        Err(Failure::of(
-            crate::error::RMECH_ERR_ENUMERATOR,
-            name,
-            format_args!("{name} is {flags}, but must be 0"),
-        ))
-    }
 }

@@ -131,6 +131,13 @@ impl Stretch {
         self.a + 2.0 * self.b * strain
     }
 
+    /// How it stretches further, from a strain that it has already.
+    #[inline]
+    pub(crate) fn beyond(&self, strain: f64) -> Self {
+        // T(ε₀ + δ) − T(ε₀) = (a + 2b·ε₀)·δ + b·δ²
+        Self { a: self.tangent_at(strain), b: self.b }
+    }
+
     /// Energy per metre of unstretched rope.
     #[inline]
     pub(crate) fn energy_at(&self, strain: f64) -> f64 {

@@ -221,7 +221,7 @@ fn tackle_and_haul() {
 #[test]
 fn arrest() {
     use rope_mechanics::arrest::{
-        Fall, Holding, SlipDevice, hand_over, step_factor, stiffness_from_drop_test, sudden_stop,
+        Fall, Holding, SlipDevice, SuddenStop, hand_over, step_factor, stiffness_from_drop_test,
     };
     use rope_mechanics::quantity::unit::{meter, meter_per_second, newton, ratio};
     use rope_mechanics::quantity::{Force, Length, Ratio, Velocity};
@@ -233,8 +233,11 @@ fn arrest() {
     heap_free("Fall::arrest", || fall.arrest());
     heap_free("Fall::arrest, slipping", || fall.with_slip(SlipDevice::new(n(8e3)).unwrap()).arrest());
     heap_free("Fall::arrest, an error", || fall.with_slip(SlipDevice::new(n(1e3)).unwrap()).arrest());
-    heap_free("sudden_stop", || {
-        sudden_stop(n(2450.0), Velocity::new::<meter_per_second>(0.5), m(9.0), stretch)
+    let lanyard = Stretch::stiffening(n(6e4), n(9e5)).unwrap();
+    heap_free("SuddenStop::arrest", || {
+        let one =
+            SuddenStop::new(n(2450.0), Velocity::new::<meter_per_second>(0.5), m(9.0), stretch).unwrap();
+        (one.arrest(), one.with_in_series(lanyard, m(1.0)).unwrap().arrest())
     });
     heap_free("Fall::with_reaction, with_slack", || {
         fall.with_reaction(m(0.3)).and_then(|fall| fall.with_slack(m(0.2))).unwrap().arrest()
@@ -250,7 +253,9 @@ fn arrest() {
     heap_free("step_factor", || step_factor(Ratio::new::<ratio>(0.08)));
     heap_free("hand_over", || {
         let belay = Holding::slack(stretch, m(40.0), m(0.5)).unwrap();
-        hand_over(n(1363.0), &[belay, Holding::taut(stretch, m(40.0), n(300.0)).unwrap()])
+        let taut = Holding::taut(stretch, m(40.0), n(300.0)).unwrap();
+        let in_series = [belay, taut].map(|rope| rope.with_in_series(lanyard, m(1.0)).unwrap());
+        (hand_over(n(1363.0), &[belay, taut]), hand_over(n(1363.0), &in_series))
     });
 }
 

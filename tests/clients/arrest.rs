@@ -2,7 +2,7 @@
 
 use rope_checks::{assert_same_bits, numbers_from_c};
 use rope_mechanics::arrest::{
-    Fall, Holding, SlipDevice, hand_over, step_factor, stiffness_from_drop_test, sudden_stop,
+    Fall, Holding, SlipDevice, SuddenStop, hand_over, step_factor, stiffness_from_drop_test,
 };
 use rope_mechanics::quantity::unit::{meter, meter_per_second, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, Ratio, Velocity};
@@ -32,8 +32,12 @@ fn c_and_rust_agree_on_an_arrest() {
     assert_same_bits!(c, "factor", both.factor().value);
 
     let speed = Velocity::new::<meter_per_second>(0.8);
-    let sudden = sudden_stop(n(2745.9), speed, m(3.0), stretch).unwrap();
-    assert_same_bits!(c, "sudden", sudden.peak_force.value);
+    let sudden = SuddenStop::new(n(2745.9), speed, m(3.0), stretch).unwrap();
+    assert_same_bits!(c, "sudden", sudden.arrest().unwrap().peak_force.value);
+    let sudden = sudden.with_in_series(lanyard, m(0.5)).unwrap().with_in_series(lanyard, m(1.5)).unwrap();
+    let sudden = sudden.arrest().unwrap();
+    assert_same_bits!(c, "sudden_with_lanyards", sudden.peak_force.value);
+    assert_same_bits!(c, "sudden_with_lanyards_stop", sudden.stopping_distance.value);
     assert_same_bits!(c, "step", step_factor(r(0.08)).unwrap().value);
     let stiffness = stiffness_from_drop_test(n(9e3), n(784.8), r(1.77)).unwrap();
     assert_same_bits!(c, "stiffness", stiffness.value);
@@ -44,4 +48,9 @@ fn c_and_rust_agree_on_an_arrest() {
     assert_same_bits!(c, "travel", after.peak_travel.value);
     assert_same_bits!(c, "share_0", after.peak[0].value);
     assert_same_bits!(c, "share_1", after.rest[1].value);
+    let belay = belay.with_in_series(lanyard, m(0.5)).unwrap().with_in_series(lanyard, m(1.5)).unwrap();
+    let after = hand_over(n(1363.0), &[belay, tag.with_in_series(lanyard, m(2.5)).unwrap()]).unwrap();
+    assert_same_bits!(c, "travel_in_series", after.peak_travel.value);
+    assert_same_bits!(c, "share_0_in_series", after.peak[0].value);
+    assert_same_bits!(c, "share_1_in_series", after.rest[1].value);
 }

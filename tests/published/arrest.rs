@@ -1,5 +1,5 @@
 //! Arrest: falls, sudden loads, devices that slip.
-use rope_mechanics::arrest::{Fall, SlipDevice, step_factor, stiffness_from_drop_test, sudden_stop};
+use rope_mechanics::arrest::{Fall, SlipDevice, SuddenStop, step_factor, stiffness_from_drop_test};
 use rope_mechanics::quantity::unit::{kilogram, meter, meter_per_second, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, Mass, Ratio, Velocity, weight_of};
 use rope_mechanics::rope::Stretch;
@@ -79,8 +79,8 @@ fn bansal_4_3_sudden_load() {
 #[test]
 fn bansal_4_18_lowered_chain() {
     let speed = Velocity::new::<meter_per_second>(40.0 / 60.0);
-    let answer =
-        sudden_stop(n(10_000.0), speed, m(10.0), Stretch::linear(n(2.1e5 * 625.0)).unwrap()).unwrap();
+    let chain = Stretch::linear(n(2.1e5 * 625.0)).unwrap();
+    let answer = SuddenStop::new(n(10_000.0), speed, m(10.0), chain).unwrap().arrest().unwrap();
     let kinetic = (answer.peak_force.value - 10_000.0) / 625.0;
     // σ goes with √m, and so with 1/√g
     printed(kinetic * (G / 9.81_f64).sqrt(), 123.380, 1e-3);

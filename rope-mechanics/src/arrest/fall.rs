@@ -1,6 +1,7 @@
 //! A load that falls on one rope, with a device that may slip.
 
-use super::{ArrestError, SHORTEST_M, Stop, certified, stop};
+use super::pieces::{Pieces, Stopped};
+use super::{ArrestError, certified};
 use crate::error::{Allowed, InputError, SolveReport, check, non_negative, positive};
 use crate::math;
 use crate::quantity::{
@@ -49,9 +50,6 @@ pub enum DeviceState {
     Bottomed,
 }
 
-/// How many pieces of rope may lie between a falling load and its anchor, end to end.
-pub const MOST_PIECES: usize = 4;
-
 /// A load that falls freely and is then stopped by a rope, or by several end to end.
 ///
 /// Assumed: a vertical fall, a weightless rope that is fixed at its other end, no losses but those of a slipping
@@ -94,48 +92,8 @@ pub const MOST_PIECES: usize = 4;
 pub struct Fall {
     weight_n: f64,
     height_m: f64,
-    rope: Piece,
-    in_series: [Option<Piece>; MOST_PIECES - 1],
+    rope: Pieces,
     slip: Option<SlipDevice>,
-}
-
-/// A piece of rope.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Piece {
-    length_m: f64,
-    stretch: Stretch,
-}
-
-impl Piece {
-    fn new(length: Length, stretch: Stretch) -> Result<Self, InputError> {
-        Ok(Self { length_m: check("rope_length", length, Allowed::AtLeast(SHORTEST_M))?, stretch })
-    }
-
-    /// Elongation under a tension.
-    fn elongation_m(&self, tension_n: f64) -> f64 {
-        self.length_m * self.stretch.strain_at(tension_n)
-    }
-
-    /// Energy taken up under a tension.
-    fn energy_j(&self, tension_n: f64) -> f64 {
-        // L·∫T dε
-        self.length_m * self.stretch.energy_at(self.stretch.strain_at(tension_n))
-    }
-
-    /// How much it gives for a further newton.
-    fn flexibility_m_per_n(&self, tension_n: f64) -> f64 {
-        // L/(dT/dε)
-        self.length_m / self.stretch.tangent_at(self.stretch.strain_at(tension_n))
-    }
-}
-
-/// The rope at the lowest point.
-struct Stopped {
-    peak_n: f64,
-    elongation_m: f64,
-    /// Taken up by the rope.
-    energy_j: f64,
-    steps: u32,
 }
 
 /// How a load was stopped.
@@ -169,8 +127,7 @@ impl Fall {
         Ok(Self {
             weight_n: positive("weight", weight)?,
             height_m: non_negative("fall_height", height)?,
-            rope: Piece::new(length, stretch)?,
-            in_series: [None; MOST_PIECES - 1],
+            rope: Pieces::one(length, stretch)?,
             slip: None,
         })
     }
@@ -181,16 +138,9 @@ impl Fall {
     /// Their order makes no difference. Slack and the free fall are those of the whole.
     ///
     /// # Errors
-    /// Unless the piece is at least a millimetre long; if there are [`MOST_PIECES`] already.
-    pub fn with_in_series(mut self, stretch: Stretch, length: Length) -> Result<Self, InputError> {
-        let piece = Piece::new(length, stretch)?;
-        let Some(free) = self.in_series.iter_mut().find(|piece| piece.is_none()) else {
-            #[allow(clippy::cast_precision_loss, reason = "a handful")]
-            let (given, most) = ((MOST_PIECES + 1) as f64, MOST_PIECES as f64);
-            return Err(InputError::new("pieces", given, "", Allowed::AtMost(most)));
-        };
-        *free = Some(piece);
-        Ok(self)
+    /// Unless the piece is at least a millimetre long; if there are [`MOST_PIECES`](super::MOST_PIECES) already.
+    pub fn with_in_series(self, stretch: Stretch, length: Length) -> Result<Self, InputError> {
+        Ok(Self { rope: self.rope.and(length, stretch)?, ..self })
     }
 
     /// Adds slack: the load falls further, on the same rope.
@@ -211,7 +161,7 @@ impl Fall {
         let reaction_m = non_negative("reaction_length", reaction)?;
         Ok(Self {
             height_m: non_negative("fall_height", metres(self.height_m + reaction_m))?,
-            rope: Piece::new(metres(self.rope.length_m + reaction_m), self.rope.stretch)?,
+            rope: self.rope.with_longer_first(reaction_m)?,
             ..self
         })
     }
@@ -225,62 +175,7 @@ impl Fall {
     /// The fall factor: the whole free fall by the rope in service, all pieces together.
     #[must_use]
     pub fn factor(&self) -> Ratio {
-        ratio(self.height_m / self.pieces().map(|piece| piece.length_m).sum::<f64>())
-    }
-
-    fn pieces(&self) -> impl Iterator<Item = &Piece> {
-        core::iter::once(&self.rope).chain(self.in_series.iter().flatten())
-    }
-
-    /// The sum of something over all pieces.
-    fn sum(&self, of: impl Fn(&Piece) -> f64) -> f64 {
-        self.pieces().map(of).sum()
-    }
-
-    /// Where the rope has taken up this energy and what the load loses on its stretch.
-    fn stopped(&self, energy_j: f64) -> Stopped {
-        let Self { weight_n, rope, .. } = *self;
-        let alone = |piece: &Piece| {
-            let (a_n, b_n) = (piece.stretch.a_n(), piece.stretch.b_n());
-            // L·∫T dε − W·L·ε = E
-            stop(a_n, b_n, weight_n, energy_j / piece.length_m)
-        };
-        if self.in_series.iter().all(Option::is_none) {
-            let Stop { strain, added_n, steps } = alone(&rope);
-            return Stopped {
-                peak_n: added_n,
-                elongation_m: rope.length_m * strain,
-                energy_j: rope.length_m * rope.stretch.energy_at(strain),
-                steps,
-            };
-        }
-        // g(F) = Σ Lᵢ·(∫Tᵢ dε − W·εᵢ) − E, whose slope is g' = (F − W)·Σ Lᵢ/(dTᵢ/dεᵢ). Above W it is convex, since a
-        // piece's share of g'' is L/√D·(1 − 2b·(F − W)/D) with D = a² + 4b·F, so that Newton's method goes down to
-        // the root without overshooting. From 3W on no piece gains less than it costs (T = b·ε² has ∫T dε = T·ε/3),
-        // so there the piece that would stop the load alone at the least force is an upper bound.
-        let (mut peak_n, mut steps) = (f64::INFINITY, 0);
-        for own in self.pieces().map(alone) {
-            peak_n = peak_n.min(own.added_n);
-            steps += own.steps;
-        }
-        peak_n = peak_n.max(3.0 * weight_n);
-        for _ in 0..100 {
-            let excess =
-                self.sum(|piece| piece.energy_j(peak_n) - weight_n * piece.elongation_m(peak_n)) - energy_j;
-            let slope = (peak_n - weight_n) * self.sum(|piece| piece.flexibility_m_per_n(peak_n));
-            let next = peak_n - excess / slope;
-            steps += 1;
-            if !(excess > 0.0 && slope > 0.0 && next < peak_n) {
-                break;
-            }
-            peak_n = next;
-        }
-        Stopped {
-            peak_n,
-            elongation_m: self.sum(|piece| piece.elongation_m(peak_n)),
-            energy_j: self.sum(|piece| piece.energy_j(peak_n)),
-            steps,
-        }
+        ratio(self.height_m / self.rope.length_m())
     }
 
     /// How the load is stopped.
@@ -288,9 +183,9 @@ impl Fall {
     /// # Errors
     /// [`ArrestError::NeverStops`] if the device would have to slip and slips below the weight.
     pub fn arrest(&self) -> Result<Arrest, ArrestError> {
-        let Self { weight_n, height_m, slip, .. } = *self;
+        let Self { weight_n, height_m, rope, slip } = *self;
         // Σ Lᵢ·∫Tᵢ dε − W·Σ Lᵢ·εᵢ = W·h
-        let mut stopped = self.stopped(weight_n * height_m);
+        let mut stopped = rope.stop(weight_n, weight_n * height_m);
         let mut slip_m = 0.0;
         let mut device = DeviceState::Idle;
         let mut slip_force_n = 0.0;
@@ -300,8 +195,8 @@ impl Fall {
             slip_force_n = force_n;
             let slipping = Stopped {
                 peak_n: force_n,
-                elongation_m: self.sum(|piece| piece.elongation_m(force_n)),
-                energy_j: self.sum(|piece| piece.energy_j(force_n)),
+                elongation_m: rope.elongation_m(force_n),
+                energy_j: rope.energy_j(force_n),
                 steps: stopped.steps,
             };
             // s = [W·(h + Σ Lᵢ·εᵢ) − Σ Lᵢ·∫Tᵢ dε] / (Fₛ − W)
@@ -318,7 +213,7 @@ impl Fall {
                 device = DeviceState::Bottomed;
                 slip_m = travel_m;
                 let before = stopped.steps;
-                stopped = self.stopped(weight_n * height_m - (force_n - weight_n) * slip_m);
+                stopped = rope.stop(weight_n, weight_n * height_m - (force_n - weight_n) * slip_m);
                 stopped.steps += before;
             }
         }
@@ -338,49 +233,6 @@ impl Fall {
             report: SolveReport::new(steps, residual),
         })
     }
-}
-
-/// Stops a load that hangs on a rope and is being lowered: the rope is locked at once.
-///
-/// Assumed: the load moves at a steady speed, its whole weight on the rope. With T = EA·ε the peak is
-///
-/// F = W + v·√(m·EA/L),  m = W/g
-///
-/// and otherwise ½m·v² = L·∫(T − W) dε from the strain at rest. The stopping distance counts from there; the
-/// elongation from the unstretched length.
-///
-/// # Errors
-/// Unless the weight is above zero, the speed at least zero and the rope at least a millimetre long.
-///
-/// Source: energy balance; the kinetic part is problem 4.18 of Bansal, Strength of Materials, ch. 4.
-pub fn sudden_stop(
-    weight: Force,
-    speed: Velocity,
-    length: Length,
-    stretch: Stretch,
-) -> Result<Arrest, ArrestError> {
-    let weight_n = positive("weight", weight)?;
-    let speed_m_per_s = non_negative("speed", speed)?;
-    let length_m = check("rope_length", length, Allowed::AtLeast(SHORTEST_M))?;
-    let rest = stretch.strain_at(weight_n);
-    // ½m·v²
-    let kinetic = 0.5 * weight_n / G * speed_m_per_s * speed_m_per_s;
-    let (k_n, b_n) = (stretch.tangent_at(rest), stretch.b_n());
-    let Stop { strain: more, added_n, steps } = stop(k_n, b_n, 0.0, kinetic / length_m);
-    // L·(½kδ² + ⅓bδ³) = ½m·v²
-    let taken = length_m * more * more * (0.5 * k_n + b_n * more / 3.0);
-    let residual = if kinetic > 0.0 { certified((taken - kinetic).abs() / kinetic)? } else { 0.0 };
-    Ok(Arrest {
-        // T(ε₀ + δ) = W + kδ + bδ²
-        peak_force: newtons(weight_n + added_n),
-        elongation: metres(length_m * (rest + more)),
-        slip: metres(0.0),
-        device: DeviceState::Idle,
-        stopping_distance: metres(length_m * more),
-        total_drop: metres(length_m * more),
-        speed,
-        report: SolveReport::new(steps, residual),
-    })
 }
 
 /// The axial stiffness that makes a rope give the peak force printed for it in a standard drop test.

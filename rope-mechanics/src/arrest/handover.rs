@@ -1,19 +1,38 @@
 //! One rope lets go, and others hold.
 
-use super::{ArrestError, SHORTEST_M, certified, stop};
-use crate::error::{Allowed, InputError, SolveReport, check, non_negative, positive};
+use super::pieces::Pieces;
+use super::{ArrestError, certified};
+use crate::error::{Allowed, InputError, SolveReport, non_negative, positive};
 use crate::quantity::{Force, Length, metres, newtons};
 use crate::rope::Stretch;
 
-/// A rope that still holds when another lets go: slack by so much, or already pulling.
+/// A rope that still holds when another lets go, or several end to end: slack by so much, or already pulling.
+///
+/// A slack belay with a lanyard at its end: the slack is that of the whole, and both pull alike once it is used up.
+///
+/// ```
+/// use rope_mechanics::arrest::{Holding, hand_over};
+/// use rope_mechanics::quantity::{Force, Length, unit::{kilonewton, meter, newton}};
+/// use rope_mechanics::rope::Stretch;
+///
+/// let (m, kn) = (Length::new::<meter>, Force::new::<kilonewton>);
+/// let belay = Holding::slack(Stretch::linear(kn(80.0))?, m(40.0), m(0.5))?;
+/// let lanyard = Stretch::linear(kn(20.0))?;
+/// let lost = Force::new::<newton>(1363.0);
+/// let alone = hand_over(lost, &[belay])?;
+/// let with_lanyard = hand_over(lost, &[belay.with_in_series(lanyard, m(2.0))?])?;
+/// assert!(with_lanyard.peak[0] < alone.peak[0]);
+/// assert!(with_lanyard.peak_travel > alone.peak_travel);
+/// # Ok::<(), rope_mechanics::arrest::ArrestError>(())
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Holding {
-    stretch: Stretch,
-    length_m: f64,
+    /// As it answers to what comes on top of its standing tension.
+    rope: Pieces,
     /// Travel until it comes taut; negative if it has, counted from where another one does.
     slack_m: f64,
-    /// Strain when the other rope lets go.
-    strain: f64,
+    /// Its tension when the other rope lets go.
+    standing_n: f64,
 }
 
 impl Holding {
@@ -22,8 +41,8 @@ impl Holding {
     /// # Errors
     /// Unless the rope is at least a millimetre long and the slack at least zero.
     pub fn slack(stretch: Stretch, length: Length, slack: Length) -> Result<Self, InputError> {
-        let length_m = check("rope_length", length, Allowed::AtLeast(SHORTEST_M))?;
-        Ok(Self { stretch, length_m, slack_m: non_negative("slack", slack)?, strain: 0.0 })
+        let rope = Pieces::one(length, stretch)?;
+        Ok(Self { rope, slack_m: non_negative("slack", slack)?, standing_n: 0.0 })
     }
 
     /// A rope of this unstretched length that already pulls.
@@ -31,51 +50,49 @@ impl Holding {
     /// # Errors
     /// Unless the rope is at least a millimetre long and the tension at least zero.
     pub fn taut(stretch: Stretch, length: Length, tension: Force) -> Result<Self, InputError> {
-        let length_m = check("rope_length", length, Allowed::AtLeast(SHORTEST_M))?;
-        Ok(Self {
-            stretch,
-            length_m,
-            slack_m: 0.0,
-            strain: stretch.strain_at(non_negative("tension", tension)?),
-        })
+        let rope = Pieces::one(length, stretch)?;
+        let standing_n = non_negative("tension", tension)?;
+        Ok(Self { rope: rope.beyond(standing_n), slack_m: 0.0, standing_n })
     }
 
-    /// Tangent stiffness where the rope begins to take more, in N for each unit of strain.
-    fn tangent_n(&self) -> f64 {
-        self.stretch.tangent_at(self.strain)
+    /// Adds another piece of rope end to end with the first, which stretches in its own way: a lanyard, a sling,
+    /// the rest of the rope beyond a knot to another one.
+    ///
+    /// Their order makes no difference. The slack or the tension is that of the whole.
+    ///
+    /// # Errors
+    /// Unless the piece is at least a millimetre long; if there are [`MOST_PIECES`](super::MOST_PIECES) already.
+    pub fn with_in_series(self, stretch: Stretch, length: Length) -> Result<Self, InputError> {
+        let beyond = stretch.beyond(stretch.strain_at(self.standing_n));
+        Ok(Self { rope: self.rope.and(length, beyond)?, ..self })
     }
 
-    /// Further strain after the load has gone down by `travel_m`.
-    fn further_strain(&self, travel_m: f64) -> f64 {
-        (travel_m - self.slack_m).max(0.0) / self.length_m
+    /// Further elongation after the load has gone down by `travel_m`.
+    fn further_m(&self, travel_m: f64) -> f64 {
+        (travel_m - self.slack_m).max(0.0)
     }
 
     /// Tension added, in N.
     fn added_n(&self, travel_m: f64) -> f64 {
-        let delta = self.further_strain(travel_m);
-        // T(ε₀ + δ) − T(ε₀) = kδ + bδ²
-        delta * (self.tangent_n() + self.stretch.b_n() * delta)
+        self.rope.tension_n(self.further_m(travel_m))
     }
 
     /// Energy taken up beyond the standing tension times the travel, in J.
     fn added_j(&self, travel_m: f64) -> f64 {
-        let delta = self.further_strain(travel_m);
-        // L·(½kδ² + ⅓bδ³)
-        self.length_m * delta * delta * (0.5 * self.tangent_n() + self.stretch.b_n() * delta / 3.0)
+        self.rope.energy_j(self.added_n(travel_m))
     }
 
     /// dT/dy, in N/m.
     fn stiffness_n_per_m(&self, travel_m: f64) -> f64 {
-        let delta = self.further_strain(travel_m);
         if travel_m > self.slack_m || self.slack_m == 0.0 {
-            (self.tangent_n() + 2.0 * self.stretch.b_n() * delta) / self.length_m
+            1.0 / self.rope.flexibility_m_per_n(self.added_n(travel_m))
         } else {
             0.0
         }
     }
 
     fn tension(&self, travel_m: f64) -> Force {
-        newtons(self.stretch.tension_at(self.strain) + self.added_n(travel_m))
+        newtons(self.standing_n + self.added_n(travel_m))
     }
 }
 
@@ -102,6 +119,8 @@ pub struct HandOver<const N: usize> {
 /// the pull P that the haul rope had. A second rope beside the belay (a tag line, another belay) shares.
 ///
 /// At the lowest point y, Σ Uᵢ(y) − Σ Uᵢ(0) = (P + Σ Tᵢ(0))·y;  at rest, Σ Tᵢ(y) = P + Σ Tᵢ(0).
+///
+/// A rope of pieces end to end has the tension Tᵢ under which their elongations add up to what it has been pulled out.
 ///
 /// One linear belay rope of length L with the slack s gives P + √(P² + 2P·EA·s/L): exactly 2P without slack.
 ///
@@ -145,10 +164,9 @@ pub fn hand_over<const N: usize>(lost: Force, holding: &[Holding; N]) -> Result<
     let ropes = from(peak_origin_m);
     let mut travel_m = f64::INFINITY;
     for (rope, given) in ropes.iter().zip(holding) {
-        // L·(½kδ² + ⅓bδ³) = P·(s + L·δ)
-        let energy_n = lost_n * given.slack_m / rope.length_m;
-        let alone = stop(rope.tangent_n(), rope.stretch.b_n(), lost_n, energy_n);
-        travel_m = travel_m.min(rope.slack_m + rope.length_m * alone.strain);
+        // Σ Lᵢ·(½kδᵢ² + ⅓bδᵢ³) = P·(s + Σ Lᵢ·δᵢ)
+        let alone = given.rope.stop(lost_n, lost_n * given.slack_m);
+        travel_m = travel_m.min(rope.slack_m + alone.elongation_m);
         steps += alone.steps;
     }
     let (peak_m, more) =

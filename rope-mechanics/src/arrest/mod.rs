@@ -7,12 +7,12 @@
 //! | question | answer |
 //! |---|---|
 //! | a load falls on a rope | [`Fall`] |
-//! | the same with a lanyard or another rope end to end with it | [`Fall::with_in_series`] |
-//! | a load being lowered is stopped at once | [`sudden_stop`] |
+//! | a load being lowered is stopped at once | [`SuddenStop`] |
 //! | a load is put on a rope all at once | [`Fall`] of height zero: exactly twice the weight on a linear rope |
 //! | the same with damping | [`step_factor`] |
 //! | one rope lets go and others hold | [`hand_over`] |
 //! | the track rope lets go under the litter | [`track_lost`] |
+//! | any of these on a lanyard or another rope end to end with the first | [`Fall::with_in_series`], [`SuddenStop::with_in_series`], [`Holding::with_in_series`] |
 //!
 //! **Caution.** Knots that tighten, the body, the harness and the swing are left out, and so is the strength of
 //! what the rope hangs from. A person may be hurt by a force that breaks no rope. Local codes, makers'
@@ -36,11 +36,14 @@
 
 mod fall;
 mod handover;
+mod pieces;
 mod release;
+mod sudden;
 
-pub use fall::{Arrest, DeviceState, Fall, MOST_PIECES, SlipDevice, stiffness_from_drop_test, sudden_stop};
+pub use fall::{Arrest, DeviceState, Fall, SlipDevice, stiffness_from_drop_test};
 pub use handover::{HandOver, Holding, hand_over};
 pub use release::{TrackLost, track_lost};
+pub use sudden::SuddenStop;
 
 use crate::error::{InputError, non_negative};
 use crate::math;
@@ -55,6 +58,9 @@ pub const DYNAMIC_OVER_STATIC: f64 = 2.0;
 ///
 /// From memory, no source.
 pub const DAMPING: f64 = 0.08;
+
+/// How many pieces of rope may lie end to end between a load and its anchor.
+pub const MOST_PIECES: usize = 4;
 
 /// Shorter than this no rope is taken: the fall factor would lose its meaning.
 const SHORTEST_M: f64 = 1e-3;

@@ -1,8 +1,8 @@
 //! Falls and hand-overs: an independent integration in time, properties, bad input.
 use proptest::prelude::*;
 use rope_mechanics::arrest::{
-    Arrest, ArrestError, DeviceState, Fall, Holding, MOST_PIECES, SlipDevice, hand_over, step_factor,
-    sudden_stop, track_lost,
+    Arrest, ArrestError, DeviceState, Fall, Holding, MOST_PIECES, SlipDevice, SuddenStop, hand_over,
+    step_factor, track_lost,
 };
 use rope_mechanics::bridle::{Bridle, BridleRope};
 use rope_mechanics::geometry::Point3;
@@ -22,6 +22,10 @@ fn m(value: f64) -> Length {
 
 fn linear(ea_n: f64) -> Stretch {
     Stretch::linear(n(ea_n)).unwrap()
+}
+
+fn sudden(weight_n: f64, speed: f64, length_m: f64, stretch: Stretch) -> SuddenStop {
+    SuddenStop::new(n(weight_n), Velocity::new::<meter_per_second>(speed), m(length_m), stretch).unwrap()
 }
 
 fn fall(weight_n: f64, height_m: f64, length_m: f64, stretch: Stretch) -> Fall {
@@ -90,8 +94,7 @@ fn a_time_integration_meets_the_peak_of_the_energy_balance() {
 fn a_time_integration_meets_a_sudden_stop() {
     for stretch in [linear(80e3), Stretch::stiffening(n(20e3), n(300e3)).unwrap()] {
         let (weight_n, length_m, speed) = (2451.66, 12.0, 0.8);
-        let answer =
-            sudden_stop(n(weight_n), Velocity::new::<meter_per_second>(speed), m(length_m), stretch).unwrap();
+        let answer = sudden(weight_n, speed, length_m, stretch).arrest().unwrap();
         let at_rest_m = length_m * stretch.strain(n(weight_n)).unwrap().value;
         let pull = rope_pull(stretch, length_m, -at_rest_m);
         let (depth_m, peak_n) = integrate(weight_n, weight_n / G, speed, 2e-5, &pull);
@@ -178,6 +181,27 @@ fn a_time_integration_meets_ropes_end_to_end() {
 }
 
 #[test]
+fn a_time_integration_meets_a_sudden_stop_on_ropes_end_to_end() {
+    let lanyard = Stretch::stiffening(n(60e3), n(900e3)).unwrap();
+    let rope = Stretch::stiffening(n(30e3), n(200e3)).unwrap();
+    let pieces = [(linear(80e3), 12.0), (lanyard, 1.0), (rope, 4.0)];
+    let (weight_n, speed) = (2451.66, 1.1);
+    let answer = sudden(weight_n, speed, pieces[0].1, pieces[0].0)
+        .with_in_series(pieces[1].0, m(pieces[1].1))
+        .and_then(|stop| stop.with_in_series(pieces[2].0, m(pieces[2].1)))
+        .unwrap()
+        .arrest()
+        .unwrap();
+    let at_rest_m: f64 = pieces.iter().map(|(s, l)| l * s.strain(n(weight_n)).unwrap().value).sum();
+    let pull = pull_in_series(&pieces, -at_rest_m);
+    let (depth_m, peak_n) = integrate(weight_n, weight_n / G, speed, 1e-4, &pull);
+    // As above: (h·√(k/m))² with h = 1e-4 s, √(k/m) below 6 /s.
+    assert!((peak_n / answer.peak_force.value - 1.0).abs() < 4e-7, "{peak_n} {answer:?}");
+    assert!((depth_m / answer.stopping_distance.value - 1.0).abs() < 4e-7, "{depth_m} {answer:?}");
+    assert!((answer.elongation.value - at_rest_m - answer.stopping_distance.value).abs() < 1e-12);
+}
+
+#[test]
 fn a_device_slips_at_its_force_however_many_ropes_lie_end_to_end() {
     let lanyard = Stretch::stiffening(n(60e3), n(900e3)).unwrap();
     let pieces = [(linear(80e3), 3.0), (lanyard, 1.0)];
@@ -203,8 +227,20 @@ fn no_more_ropes_end_to_end_than_there_is_room_for() {
         whole = whole.with_in_series(linear(8e4), m(1.0)).unwrap();
     }
     assert_eq!(whole.with_in_series(linear(8e4), m(1.0)).unwrap_err().field, "pieces");
+    let mut stop = sudden(1000.0, 1.0, 1.0, linear(8e4));
+    let mut belay = Holding::slack(linear(8e4), m(1.0), m(0.0)).unwrap();
+    for _ in 1..MOST_PIECES {
+        stop = stop.with_in_series(linear(8e4), m(1.0)).unwrap();
+        belay = belay.with_in_series(linear(8e4), m(1.0)).unwrap();
+    }
+    assert_eq!(stop.with_in_series(linear(8e4), m(1.0)).unwrap_err().field, "pieces");
+    assert_eq!(belay.with_in_series(linear(8e4), m(1.0)).unwrap_err().field, "pieces");
     for wrong in [0.0, -1.0, 9e-4, f64::NAN, f64::INFINITY] {
         let one = fall(1000.0, 1.0, 1.0, linear(8e4));
+        assert_eq!(one.with_in_series(linear(8e4), m(wrong)).unwrap_err().field, "rope_length");
+        let one = sudden(1000.0, 1.0, 1.0, linear(8e4));
+        assert_eq!(one.with_in_series(linear(8e4), m(wrong)).unwrap_err().field, "rope_length");
+        let one = Holding::taut(linear(8e4), m(1.0), n(100.0)).unwrap();
         assert_eq!(one.with_in_series(linear(8e4), m(wrong)).unwrap_err().field, "rope_length");
     }
     // Half a fall factor on twice the rope.
@@ -236,6 +272,40 @@ fn a_time_integration_meets_the_hand_over_to_two_ropes() {
 }
 
 #[test]
+fn a_time_integration_meets_the_hand_over_to_a_slack_belay_with_a_lanyard() {
+    let lost_n = 1363.0;
+    let lanyard = Stretch::stiffening(n(60e3), n(900e3)).unwrap();
+    let belay = [(linear(80e3), 40.0), (lanyard, 1.5)];
+    let tag = [(Stretch::stiffening(n(20e3), n(100e3)).unwrap(), 60.0), (linear(15e3), 3.0)];
+    let standing_n = 300.0;
+    let answer = hand_over(
+        n(lost_n),
+        &[
+            Holding::slack(belay[0].0, m(belay[0].1), m(0.5))
+                .and_then(|rope| rope.with_in_series(belay[1].0, m(belay[1].1)))
+                .unwrap(),
+            Holding::taut(tag[0].0, m(tag[0].1), n(standing_n))
+                .and_then(|rope| rope.with_in_series(tag[1].0, m(tag[1].1)))
+                .unwrap(),
+        ],
+    )
+    .unwrap();
+    let tag_at_rest_m: f64 = tag.iter().map(|(s, l)| l * s.strain(n(standing_n)).unwrap().value).sum();
+    let (belay, tag) = (pull_in_series(&belay, 0.5), pull_in_series(&tag, -tag_at_rest_m));
+    let (depth_m, _) = integrate(lost_n + standing_n, 250.0, 0.0, 1e-4, &|y| belay(y) + tag(y));
+    // As above: the belay comes taut within a step, (h·√(k/m))² with √(k/m) below 4 /s.
+    assert!((depth_m / answer.peak_travel.value - 1.0).abs() < 2e-7, "{depth_m} {answer:?}");
+    assert!((belay(depth_m) / answer.peak[0].value - 1.0).abs() < 1e-6);
+    assert!((tag(depth_m) / answer.peak[1].value - 1.0).abs() < 1e-6);
+    let at_rest: f64 = answer.rest.iter().map(|t| t.value).sum();
+    assert!((at_rest - lost_n - standing_n).abs() < 1e-9);
+    // Both are pulled out as far as the load has come down.
+    let rest_m = answer.rest_travel.value;
+    assert!((belay(rest_m) / answer.rest[0].value - 1.0).abs() < 1e-9);
+    assert!((tag(rest_m) / answer.rest[1].value - 1.0).abs() < 1e-9);
+}
+
+#[test]
 fn a_rope_too_slack_to_be_reached_takes_nothing() {
     let answer = hand_over(
         n(1000.0),
@@ -258,8 +328,7 @@ fn a_load_put_on_suddenly_pulls_exactly_twice_its_weight() {
         );
     }
     // and a stopped rope that did not move feels nothing
-    let still =
-        sudden_stop(n(2451.6625), Velocity::new::<meter_per_second>(0.0), m(7.0), linear(4e4)).unwrap();
+    let still = sudden(2451.6625, 0.0, 7.0, linear(4e4)).arrest().unwrap();
     assert_eq!(still.peak_force.value, 2451.6625);
 }
 
@@ -432,7 +501,16 @@ fn bad_input_is_named() {
     assert_eq!(field(fall(1.0, 1.0, 1.0, ok).with_reaction(m(-0.1))), "reaction_length");
     assert_eq!(SlipDevice::new(n(-1.0)).unwrap_err().field, "slip_force");
     assert_eq!(step_factor(Ratio::new::<ratio>(-0.1)).unwrap_err().field, "damping");
+    let stop = |w: f64, v: f64, l: f64| {
+        SuddenStop::new(n(w), Velocity::new::<meter_per_second>(v), m(l), ok).unwrap_err().field
+    };
+    assert_eq!(stop(0.0, 1.0, 1.0), "weight");
+    assert_eq!(stop(1.0, -1.0, 1.0), "speed");
+    assert_eq!(stop(1.0, f64::NAN, 1.0), "speed");
+    assert_eq!(stop(1.0, 1.0, 1e-4), "rope_length");
     assert_eq!(Holding::slack(ok, m(1.0), m(-1.0)).unwrap_err().field, "slack");
+    assert_eq!(Holding::slack(ok, m(0.0), m(1.0)).unwrap_err().field, "rope_length");
+    assert_eq!(Holding::taut(ok, m(-1.0), n(1.0)).unwrap_err().field, "rope_length");
     assert_eq!(Holding::taut(ok, m(1.0), n(f64::NAN)).unwrap_err().field, "tension");
     let bridle = two_ropes(point(0.0, 0.0, 0.0), point(1.0, 0.0, 0.0), ok);
     let lost =
@@ -582,8 +660,103 @@ proptest! {
         (w, _, l, stretch) in falls(), v in 0.0..20.0_f64
     ) {
         let ea = stretch.a().value;
-        let answer = sudden_stop(n(w), Velocity::new::<meter_per_second>(v), m(l), linear(ea)).unwrap();
+        let answer = sudden(w, v, l, linear(ea)).arrest().unwrap();
         let expected = w + v * (w / G * ea / l).sqrt();
         prop_assert!((answer.peak_force.value / expected - 1.0).abs() < 1e-13);
+    }
+
+    #[test]
+    fn a_rope_cut_in_pieces_and_tied_again_stops_suddenly_and_takes_over_as_before(
+        (w, h, l, stretch) in falls(), share in 0.2..0.8_f64, v in 0.0..20.0_f64, t in 0.0..5e3_f64
+    ) {
+        let rest = m(l * (1.0 - share));
+        let whole = sudden(w, v, l, stretch).arrest().unwrap();
+        let tied = sudden(w, v, l * share, stretch).with_in_series(stretch, rest).unwrap().arrest().unwrap();
+        prop_assert!((tied.peak_force.value / whole.peak_force.value - 1.0).abs() < 1e-12);
+        prop_assert!((tied.elongation.value / whole.elongation.value - 1.0).abs() < 1e-12);
+        for (one, part) in [
+            (Holding::slack(stretch, m(l), m(h)), Holding::slack(stretch, m(l * share), m(h))),
+            (Holding::taut(stretch, m(l), n(t)), Holding::taut(stretch, m(l * share), n(t))),
+        ] {
+            let whole = hand_over(n(w), &[one.unwrap()]).unwrap();
+            let tied = hand_over(n(w), &[part.unwrap().with_in_series(stretch, rest).unwrap()]).unwrap();
+            prop_assert!((tied.peak[0].value / whole.peak[0].value - 1.0).abs() < 1e-12);
+            prop_assert!((tied.rest[0].value / whole.rest[0].value - 1.0).abs() < 1e-9);
+            prop_assert!((tied.peak_travel.value / whole.peak_travel.value - 1.0).abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn a_piece_that_hardly_stretches_changes_nothing((w, h, l, stretch) in falls(), v in 0.0..20.0_f64) {
+        let (a, b) = (stretch.a().value.min(1e8), stretch.b().value.min(1e8));
+        let stretch = Stretch::stiffening(n(a), n(b)).unwrap();
+        // What gives a millionth of what the rope gives at its peak makes the whole softer by that share at most, and
+        // a peak goes at most with the stiffness.
+        let stiff = |peak: Force| linear(1e6 * (a + 2.0 * b * stretch.strain(peak).unwrap().value));
+        let one = sudden(w, v, l, stretch);
+        let peak = one.arrest().unwrap().peak_force;
+        let with = one.with_in_series(stiff(peak), m(l)).unwrap().arrest().unwrap().peak_force;
+        prop_assert!(((with / peak).value - 1.0).abs() <= 1e-6);
+        let one = Holding::slack(stretch, m(l), m(h)).unwrap();
+        let peak = hand_over(n(w), &[one]).unwrap().peak[0];
+        let with = hand_over(n(w), &[one.with_in_series(stiff(peak), m(l)).unwrap()]).unwrap().peak[0];
+        prop_assert!(((with / peak).value - 1.0).abs() <= 1e-6);
+    }
+
+    #[test]
+    fn a_hand_over_to_one_slack_rope_of_pieces_is_a_fall_on_them(
+        (w, h, l, one) in falls(), (_, _, l2, two) in falls(), (_, _, l3, three) in falls()
+    ) {
+        let a = fall(w, h, l, one)
+            .with_in_series(two, m(l2)).unwrap()
+            .with_in_series(three, m(l3)).unwrap()
+            .arrest().unwrap();
+        let rope = Holding::slack(one, m(l), m(h)).unwrap()
+            .with_in_series(two, m(l2)).unwrap()
+            .with_in_series(three, m(l3)).unwrap();
+        let b = hand_over(n(w), &[rope]).unwrap();
+        prop_assert!((a.peak_force.value / b.peak[0].value - 1.0).abs() < 1e-12);
+        prop_assert!((a.total_drop.value / b.peak_travel.value - 1.0).abs() < 1e-12);
+        prop_assert!((b.rest[0].value / w - 1.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_energy_of_a_sudden_stop_on_ropes_end_to_end_closes_in_any_order(
+        (w, _, l, one) in falls(), (_, _, l2, two) in falls(), (_, _, l3, three) in falls(), v in 0.5..20.0_f64
+    ) {
+        let in_order = |(a, la): (Stretch, f64), (b, lb): (Stretch, f64), (c, lc): (Stretch, f64)| {
+            let stop = sudden(w, v, la, a).with_in_series(b, m(lb)).unwrap();
+            stop.with_in_series(c, m(lc)).unwrap().arrest().unwrap()
+        };
+        let forth = in_order((one, l), (two, l2), (three, l3));
+        let back = in_order((three, l3), (two, l2), (one, l));
+        prop_assert!((forth.peak_force.value / back.peak_force.value - 1.0).abs() < 1e-12);
+        // Put back, each piece strained under the weight and under the peak: what they have stored in between is what
+        // the load had in motion and lost in height.
+        let (mut stored, mut larger) = (0.0, 0.0);
+        for (stretch, length) in [(one, l), (two, l2), (three, l3)] {
+            let energy = |force: f64| {
+                let strain = stretch.strain(n(force)).unwrap().value;
+                length * strain * strain * (0.5 * stretch.a().value + stretch.b().value * strain / 3.0)
+            };
+            stored += energy(forth.peak_force.value) - energy(w);
+            larger += energy(forth.peak_force.value);
+        }
+        let moving = 0.5 * w / G * v * v;
+        let lost = w * forth.stopping_distance.value;
+        // The stored energies are rounded before they are subtracted.
+        prop_assert!((stored - moving - lost).abs() <= 1e-12 * (larger + lost), "{stored} {moving} {lost}");
+        prop_assert!(forth.report.residual <= 1e-13);
+    }
+
+    #[test]
+    fn linear_ropes_end_to_end_stop_a_lowered_load_as_one_spring(
+        (w, _, l, one) in falls(), (_, _, l2, two) in falls(), v in 0.0..20.0_f64
+    ) {
+        let (one, two) = (one.a().value, two.a().value);
+        let stop = sudden(w, v, l, linear(one)).with_in_series(linear(two), m(l2)).unwrap().arrest().unwrap();
+        // 1/k = Σ L/EA,  F = W + v·√(m·k)
+        let expected = w + v * (w / G / (l / one + l2 / two)).sqrt();
+        prop_assert!((stop.peak_force.value / expected - 1.0).abs() < 1e-13);
     }
 }

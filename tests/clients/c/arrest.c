@@ -59,9 +59,35 @@ int main(void) {
     fall.in_series_count = 0;
     REQUIRE(rmech_fall_factor(&fall, NULL, &error) == RMECH_ERR_POINTER);
 
-    rmech_velocity speed = {0.8};
-    REQUIRE(rmech_sudden_stop(&fall.weight, &speed, &fall.length, &fall.stretch, &arrest, NULL) == RMECH_OK);
+    rmech_lowered_load load = RMECH_INIT(rmech_lowered_load);
+    load.weight = fall.weight;
+    load.speed.metres_per_second = 0.8;
+    load.length = fall.length;
+    load.stretch = fall.stretch;
+    REQUIRE(rmech_sudden_stop(&load, &arrest, NULL) == RMECH_OK);
     show("sudden", arrest.peak_force.newtons);
+    load.in_series = lanyard;
+    load.in_series_count = 2;
+    REQUIRE(rmech_sudden_stop(&load, &arrest, &error) == RMECH_OK);
+    show("sudden_with_lanyards", arrest.peak_force.newtons);
+    show("sudden_with_lanyards_stop", arrest.stopping_distance.metres);
+    rmech_arrest sudden_before = arrest;
+    load.in_series_count = 4;
+    REQUIRE(rmech_sudden_stop(&load, &arrest, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "in_series_count") == 0);
+    load.in_series = NULL;
+    REQUIRE(rmech_sudden_stop(&load, &arrest, &error) == RMECH_ERR_POINTER);
+    load.in_series_count = 0;
+    load.speed.metres_per_second = -0.8;
+    REQUIRE(rmech_sudden_stop(&load, &arrest, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "speed") == 0);
+    load.flags = 1;
+    REQUIRE(rmech_sudden_stop(&load, &arrest, &error) == RMECH_ERR_ENUMERATOR);
+    REQUIRE(rmech_sudden_stop(&load, NULL, &error) == RMECH_ERR_POINTER);
+    REQUIRE(rmech_sudden_stop(NULL, &arrest, &error) == RMECH_ERR_POINTER);
+    load.struct_size = 4;
+    REQUIRE(rmech_sudden_stop(&load, &arrest, &error) == RMECH_ERR_STRUCT_SIZE);
+    REQUIRE(memcmp(&sudden_before, &arrest, sizeof arrest) == 0);
 
     rmech_ratio damping = {0.08}, factor;
     REQUIRE(rmech_step_factor(&damping, &factor, NULL) == RMECH_OK);
@@ -72,8 +98,15 @@ int main(void) {
     REQUIRE(rmech_stiffness_from_drop_test(&peak, &weight, &fall_factor, &stiffness, NULL) == RMECH_OK);
     show("stiffness", stiffness.newtons);
 
-    rmech_holding holding[2] = {{{rmech_kn(80.0), rmech_n(0.0)}, rmech_m(40.0), rmech_m(0.5), rmech_n(0.0)},
-                                {{rmech_kn(20.0), rmech_kn(100.0)}, rmech_m(60.0), rmech_m(0.0), rmech_n(300.0)}};
+    rmech_holding holding[2];
+    memset(holding, 0, sizeof holding);
+    holding[0].stretch.a = rmech_kn(80.0);
+    holding[0].length = rmech_m(40.0);
+    holding[0].slack = rmech_m(0.5);
+    holding[1].stretch.a = rmech_kn(20.0);
+    holding[1].stretch.b = rmech_kn(100.0);
+    holding[1].length = rmech_m(60.0);
+    holding[1].tension = rmech_n(300.0);
     rmech_force lost = rmech_n(1363.0);
     rmech_hand_over over = RMECH_INIT(rmech_hand_over);
     rmech_share shares[2];
@@ -81,6 +114,14 @@ int main(void) {
     show("travel", over.peak_travel.metres);
     show("share_0", shares[0].peak.newtons);
     show("share_1", shares[1].rest.newtons);
+    holding[0].in_series = lanyard;
+    holding[0].in_series_count = 2;
+    holding[1].in_series = lanyard + 2;
+    holding[1].in_series_count = 1;
+    REQUIRE(rmech_lost_rope(&lost, holding, 2, &over, shares, NULL) == RMECH_OK);
+    show("travel_in_series", over.peak_travel.metres);
+    show("share_0_in_series", shares[0].peak.newtons);
+    show("share_1_in_series", shares[1].rest.newtons);
 
     /* Failures leave what they would have written. */
     rmech_arrest before = arrest;
@@ -110,6 +151,12 @@ int main(void) {
     REQUIRE(rmech_lost_rope(&lost, holding, 5, &over, shares, &error) == RMECH_ERR_VALUE);
     REQUIRE(strcmp(error.field, "count") == 0);
     REQUIRE(rmech_lost_rope(&lost, NULL, 2, &over, shares, &error) == RMECH_ERR_POINTER);
+    holding[1].in_series = lanyard;
+    holding[1].in_series_count = 4;
+    REQUIRE(rmech_lost_rope(&lost, holding, 2, &over, shares, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "in_series_count") == 0);
+    holding[1].in_series = NULL;
+    REQUIRE(rmech_lost_rope(&lost, holding, 2, &over, shares, &error) == RMECH_ERR_POINTER);
     holding[0].tension = rmech_n(1.0);
     REQUIRE(rmech_lost_rope(&lost, holding, 2, &over, shares, &error) == RMECH_ERR_VALUE);
     REQUIRE(memcmp(&over_before, &over, sizeof over) == 0);
