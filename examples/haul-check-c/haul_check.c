@@ -75,8 +75,10 @@ static rmech_haul haul_line(const places *at_site, rmech_angle turn, rmech_force
     rmech_pull pull = { pull_at_load, pull_at_load };
     rmech_haul_plan plan = { rmech_m(50.0), rmech_m(0.5), rmech_m(0.05) };
     rmech_velocity line_speed = rmech_m_per_s(0.09);
-    over.efficiency = rmech_percent(90.0);
-    over.turn = turn;
+    memset(&over, 0, sizeof over);
+    over.turn.kind = RMECH_TURN_SHEAVE;
+    over.turn.efficiency = rmech_percent(90.0);
+    over.angle = turn;
     tackle.ready = RMECH_TACKLE_3_TO_1;
     tackle.load_distance =
         rmech_m(distance(at_site->load, at_site->head).metres + distance(at_site->head, at_site->anchor).metres);

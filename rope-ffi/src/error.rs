@@ -135,7 +135,7 @@ const C_NAMES: &[(&str, &str)] = &[
     ("pull_lowering", "pull.lowering"),
     ("ratio", "scale"),
     ("reaction_length", "reaction"),
-    ("redirect_turn", "turn"),
+    ("redirect_turn", "angle"),
     ("rope_length", "length"),
     ("rope_weight", "mass"),
     ("set_tension", "tension"),

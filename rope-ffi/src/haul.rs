@@ -2,20 +2,23 @@
 
 use crate::call::{Growing, call, growing, growing_output, input, inputs, output, writable};
 use crate::error::{Failure, RMECH_ERR_POINTER, rmech_error};
-use crate::quantity::{rmech_angle, rmech_force, rmech_length, rmech_ratio, rmech_time, rmech_velocity};
+use crate::quantity::{rmech_angle, rmech_force, rmech_length, rmech_time, rmech_velocity};
+use crate::sheave::rmech_turn;
 use crate::tackle::{RMECH_TACKLE_OWN, ready_of, rmech_cycle, rmech_haul_plan, rmech_tackle};
 use rope_mechanics::haul::{MAX_REDIRECTS, Pull, Redirect, Route};
 use rope_mechanics::sheave::Turn;
 use rope_mechanics::tackle::{Layout, TackleError};
 
-/// A turn of the haul line outside its tackle.
+/// A turn of the haul line outside its tackle: over the frame, over an edge, beside the winch.
+///
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_haul_redirect {
-    /// Of the sheave or connector over half a turn: tension after by tension before.
-    pub efficiency: rmech_ratio,
+    /// What the rope turns on: a sheave, a bare connector by its efficiency, a fixed bar or edge by its friction.
+    pub turn: rmech_turn,
     /// How far the rope turns: from 0 to half a turn.
-    pub turn: rmech_angle,
+    pub angle: rmech_angle,
 }
 
 /// What the load asks of its haul line.
@@ -85,7 +88,7 @@ fn route(
         }
         let mut redirects = [placeholder; MAX_REDIRECTS];
         for (slot, redirect) in redirects.iter_mut().zip(from) {
-            *slot = Redirect::new(Turn::sheave(redirect.efficiency.get())?, redirect.turn.get())?;
+            *slot = Redirect::new(redirect.turn.get()?, redirect.angle.get())?;
         }
         Ok(redirects)
     };

@@ -35,6 +35,15 @@ fn c_and_rust_agree_on_a_haul() {
     let on: Vec<_> = haul.redirects(pull).unwrap().collect();
     assert_same_bits!(c, "on_the_frame", on[0].hauling.value);
     assert_same_bits!(c, "at_the_winch_lowering", on[1].lowering.value);
+    let edge = Turn::bar(Ratio::new::<ratio>(44.0 * 1e-2), Ratio::new::<ratio>(30.0 * 1e-2)).unwrap();
+    let edge = Redirect::new(edge, Angle::new::<radian>(35.0 * 0.017453292519943295)).unwrap();
+    let straight = Redirect::new(Turn::FRICTIONLESS, Angle::new::<radian>(0.0)).unwrap();
+    let over_edge = Route::new(layout, pulley(90.0)).with_before(&[edge]).unwrap();
+    let haul = over_edge.with_after(&[straight]).unwrap().haul(Usual::new(UsualRatio::ThreeToOne)).unwrap();
+    let forces = haul.forces(pull).unwrap();
+    assert_same_bits!(c, "over_an_edge_hauling", forces.hauling.value);
+    assert_same_bits!(c, "over_an_edge_lowering", forces.lowering.value);
+    assert_same_bits!(c, "on_the_edge", haul.redirects(pull).unwrap().next().unwrap().hauling.value);
     let two = route.least_advantage(pull, n(1500.0), Form::Direct, false).unwrap();
     assert_same_bits!(c, "with_a_2:1", two.forces.hauling.value);
 }

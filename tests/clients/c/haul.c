@@ -1,6 +1,14 @@
 /* A haul over the frame with a 3:1 to the winch, and what bad input does. */
 #include "client.h"
 
+static rmech_haul_redirect sheave(double percent, double degrees) {
+    rmech_haul_redirect redirect = {0};
+    redirect.turn.kind = RMECH_TURN_SHEAVE;
+    redirect.turn.efficiency = rmech_percent(percent);
+    redirect.angle = rmech_deg(degrees);
+    return redirect;
+}
+
 int main(void) {
     rmech_error error = RMECH_INIT(rmech_error);
     rmech_tackle tackle = RMECH_INIT(rmech_tackle);
@@ -9,8 +17,8 @@ int main(void) {
     tackle.spread = rmech_m(8.0);
     tackle.hand_distance = rmech_m(3.0);
     tackle.efficiency = rmech_percent(90.0);
-    rmech_haul_redirect over_frame = { rmech_percent(85.0), rmech_deg(50.0) };
-    rmech_haul_redirect at_winch = { rmech_percent(90.0), rmech_deg(90.0) };
+    rmech_haul_redirect over_frame = sheave(85.0, 50.0);
+    rmech_haul_redirect at_winch = sheave(90.0, 90.0);
     rmech_pull pull = { rmech_n(2009.0), rmech_n(804.0) };
     rmech_haul_plan plan = { rmech_m(20.0), rmech_m(0.5), rmech_m(0.05) };
     rmech_velocity speed = { 0.3 };
@@ -44,12 +52,41 @@ int main(void) {
             RMECH_ERR_GEOMETRY);
     REQUIRE(ready == RMECH_TACKLE_1_TO_1);
 
+    /* Over the edge of the road instead of the frame, and straight: a bar, with one friction each way. */
+    rmech_haul_redirect over_edge = {0};
+    over_edge.turn.kind = RMECH_TURN_BAR;
+    over_edge.turn.friction_raising = rmech_percent(44.0);
+    over_edge.turn.friction_lowering = rmech_percent(30.0);
+    over_edge.angle = rmech_deg(35.0);
+    rmech_haul_redirect straight = {0};
+    straight.turn.kind = RMECH_TURN_FRICTIONLESS;
+    REQUIRE(rmech_haul_work_out(&tackle, &over_edge, 1, &straight, 1, &pull, &plan, &speed, on, &haul, &error) ==
+            RMECH_OK);
+    show("over_an_edge_hauling", haul.hauling.newtons);
+    show("over_an_edge_lowering", haul.lowering.newtons);
+    show("on_the_edge", on[0].hauling.newtons);
+    REQUIRE(on[1].hauling.newtons == 0.0);
+
     rmech_haul before = haul;
+    over_edge.turn.kind = 0;
+    REQUIRE(rmech_haul_work_out(&tackle, &over_edge, 1, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==
+            RMECH_ERR_ENUMERATOR);
+    REQUIRE(strcmp(error.field, "turn.kind") == 0);
+    over_edge.turn.kind = RMECH_TURN_BAR;
+    over_edge.turn.friction_raising = rmech_percent(-1.0);
+    REQUIRE(rmech_haul_work_out(&tackle, &over_edge, 1, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==
+            RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "friction_raising") == 0);
+    at_winch.angle = rmech_deg(181.0);
+    REQUIRE(rmech_haul_work_out(&tackle, NULL, 0, &at_winch, 1, &pull, &plan, &speed, NULL, &haul, &error) ==
+            RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "angle") == 0);
     pull.lowering = rmech_n(3000.0);
     REQUIRE(rmech_haul_work_out(&tackle, NULL, 0, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) == RMECH_ERR_VALUE);
     REQUIRE(strcmp(error.field, "pull.lowering") == 0);
     pull.lowering = rmech_n(0.0);
-    rmech_haul_redirect many[9] = { { { 1.0 }, { 1.0 } } };
+    rmech_haul_redirect many[9];
+    for (int i = 0; i < 9; i++) many[i] = sheave(90.0, 90.0);
     REQUIRE(rmech_haul_work_out(&tackle, many, 9, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==
             RMECH_ERR_GEOMETRY);
     REQUIRE(rmech_haul_work_out(&tackle, NULL, 1, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==

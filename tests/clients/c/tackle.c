@@ -171,7 +171,10 @@ int main(void) {
     REQUIRE(strstr(error.message, "nothing captures") != NULL);
 
     /* The same in a haul line, behind a redirect. */
-    rmech_haul_redirect over = {{0.9}, {1.0}};
+    rmech_haul_redirect over = {0};
+    over.turn.kind = RMECH_TURN_SHEAVE;
+    over.turn.efficiency.fraction = 0.9;
+    over.angle.radians = 1.0;
     rmech_pull pull = {{1500.0}, {1500.0}};
     rmech_velocity speed = {0.3};
     rmech_redirect_force on_over;
