@@ -7,7 +7,7 @@
 //!
 //! Both brackets grow with u, from G(0) = 0 to G(∞) = ∞, so there is one root, slack or taut, flat or steep.
 
-use crate::math;
+use crate::math::{self, double::square};
 
 /// What the equation needs to know of a line. All of it free of units.
 #[derive(Debug, Clone, Copy)]
@@ -42,22 +42,12 @@ impl Shape {
     }
 }
 
-/// 2²⁷ + 1, which splits a number into halves (Dekker 1971).
-const SPLIT: f64 = 134_217_729.0;
-
 /// L² − X² − Z², rounded about once.
 ///
 /// Where the squares nearly cancel their differences are exact (each within a factor of two of the other), and what
 /// is left are the errors of the products. Elsewhere one rounding does no harm.
 #[inline]
 pub(super) fn excess(x: f64, z: f64, l: f64) -> f64 {
-    // The square and its rounding, by halves of 26 bits: exact, and quick where there is no fused multiply-add.
-    let square = |a: f64| {
-        let high = a * SPLIT - (a * SPLIT - a);
-        let low = a - high;
-        let p = a * a;
-        (p, low * low - ((p - high * high) - 2.0 * high * low))
-    };
     let ((l2, l2_low), (x2, x2_low), (z2, z2_low)) = (square(l), square(x), square(z));
     let (big, small) = (x2.max(z2), x2.min(z2));
     let first = l2 - big;

@@ -2,6 +2,7 @@
 //!
 //! No other module calls `f64::sqrt` and its kind, so that the whole library builds without `std`.
 
+pub(crate) mod double;
 pub(crate) mod roots;
 
 macro_rules! functions {

@@ -5,7 +5,7 @@
 //! the carriage accounts for most of the sag. From there Newton's method takes three to five steps. Where it
 //! fails, the ropes' weight is put on little by little.
 
-use super::newton::{Rest, newton};
+use super::newton::{Rest, newton, settled};
 use super::system::{Given, Meaning, Problem, Unknowns};
 use super::{CarriageError, rounding};
 use crate::math;
@@ -146,7 +146,12 @@ impl Problem {
 
     /// Accepts where Newton's method came to rest, if every equation is met to within rounding.
     fn settle(&self, rest: Rest<6>) -> Option<Solved> {
-        let meaning = self.meaning(&rest.at)?;
+        let rest = settled(self, rest, self.rounding(&self.meaning(&rest.at)?))?;
+        Some(Solved { meaning: self.meaning(&rest.at)?, iterations: rest.iterations })
+    }
+
+    /// What rounding may leave of the equations.
+    fn rounding(&self, meaning: &Meaning) -> f64 {
         let mut extent =
             meaning.upper_part.extent_m() + meaning.lower_part.extent_m() + meaning.haul_length_m;
         if self.heavy_haul() {
@@ -154,8 +159,7 @@ impl Problem {
             let tensions = meaning.upper_tension_n + meaning.lower_tension_n;
             extent += meaning.haul_length_m * tensions / math::hypot(meaning.haul_x_n, meaning.haul_z_n);
         }
-        (rest.residual <= rounding(1.0 + extent / self.scale_m))
-            .then_some(Solved { meaning, iterations: rest.iterations })
+        rounding(1.0 + extent / self.scale_m)
     }
 
     /// A first guess, with this share of the weight of the ropes.

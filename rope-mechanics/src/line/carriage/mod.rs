@@ -37,6 +37,7 @@
 //! ```
 
 mod above;
+mod careful;
 mod held;
 mod newton;
 mod part;

@@ -6,6 +6,8 @@ use nalgebra::{Const, DimMin, SMatrix, SVector};
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Rest<const N: usize> {
     pub(super) at: SVector<f64, N>,
+    /// How the equations change there.
+    pub(super) slope: SMatrix<f64, N, N>,
     /// The largest of the scaled equations there.
     pub(super) residual: f64,
     pub(super) iterations: u32,
@@ -15,6 +17,9 @@ pub(super) struct Rest<const N: usize> {
 pub(super) trait System<const N: usize> {
     /// The equations and their derivatives; `None` outside of the domain.
     fn equations(&self, at: &SVector<f64, N>) -> Option<(SVector<f64, N>, SMatrix<f64, N, N>)>;
+
+    /// The equations, their terms at twice the digits.
+    fn careful(&self, at: &SVector<f64, N>) -> SVector<f64, N>;
 
     /// The largest share of this step that stays well inside the domain.
     fn longest(&self, at: &SVector<f64, N>, step: &SVector<f64, N>) -> f64;
@@ -35,7 +40,7 @@ where
     let (mut value, mut slope) = system.equations(&at)?;
     let mut residual = value.amax();
     let mut iterations = 1;
-    while iterations < MOST_STEPS && residual > 0.0 {
+    while iterations < MOST_STEPS && residual > FLOOR {
         let mut step: SVector<f64, N> = -value;
         if !slope.lu().solve_mut(&mut step) {
             break;
@@ -53,8 +58,7 @@ where
                 }
             }
             halvings += 1;
-            // At the floor of rounding no step lowers anything.
-            if halvings > MOST_HALVINGS || residual < FLOOR {
+            if halvings > MOST_HALVINGS {
                 break None;
             }
             share *= 0.5;
@@ -62,8 +66,34 @@ where
         let Some((trial, new_value, new_slope, new_residual)) = taken else { break };
         (at, value, slope, residual) = (trial, new_value, new_slope, new_residual);
     }
-    Some(Rest { at, residual, iterations })
+    Some(Rest { at, slope, residual, iterations })
 }
 
-/// Scaled equations below this are met as far as rounding lets them be told apart.
-pub(super) const FLOOR: f64 = 1e-14;
+/// Accepts where Newton's method came to rest, if the equations are met within `rounding`; after one more step, by the
+/// equations at twice the digits, which takes away what the slope makes of that rounding.
+///
+/// Where the equations hardly tell one place from another, the step may lead out of `rounding`: then it isn't taken.
+pub(super) fn settled<const N: usize, S: System<N>>(
+    system: &S,
+    rest: Rest<N>,
+    rounding: f64,
+) -> Option<Rest<N>>
+where
+    Const<N>: DimMin<Const<N>, Output = Const<N>>,
+{
+    // NaN compares as not within.
+    let within = |rest: &Rest<N>| rest.residual <= rounding;
+    let step = |rest: &Rest<N>| {
+        let mut step = -system.careful(&rest.at);
+        if !rest.slope.lu().solve_mut(&mut step) {
+            return None;
+        }
+        let at = rest.at + step;
+        let (value, slope) = system.equations(&at)?;
+        Some(Rest { at, slope, residual: value.amax(), iterations: rest.iterations + 1 })
+    };
+    Some(rest).filter(within).map(|rest| step(&rest).filter(within).unwrap_or(rest))
+}
+
+/// Scaled equations below this are met as far as f64 can tell: more is for [`settled`].
+const FLOOR: f64 = 1e-14;

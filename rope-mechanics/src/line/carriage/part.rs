@@ -91,7 +91,7 @@ pub(super) fn hang(law: &Law, h_n: f64, v_n: f64, length_m: f64) -> Part {
     // τ = wL/(T + T₂) = tanh ½(asinh(V₂/H) − asinh(V/H))
     let tau = hung / sum;
     // I₁ = ∫ds/T = (2L/(T + T₂))·(artanh τ)/τ
-    let i1 = 2.0 * l / sum * if tau < 0.5 { atanhc(tau) } else { half_turn(h, v, v_end, t, t_end) / tau };
+    let i1 = 2.0 * l / sum * (1.0 + bend(h, (v, t), (v_end, t_end), tau));
     // T·T₂ + V·V₂, which is H²(H² + V² + V₂²)/(T·T₂ − V·V₂) where the second product is negative
     let product = v * v_end;
     let both = if product >= 0.0 {
@@ -122,15 +122,44 @@ pub(super) fn hang(law: &Law, h_n: f64, v_n: f64, length_m: f64) -> Part {
     }
 }
 
-/// (artanh τ)/τ for 0 ≤ τ < ½.
-fn atanhc(tau: f64) -> f64 {
-    if tau < 1e-4 {
-        // 1 + τ²/3 + …, the next term below 1e-16·τ
-        1.0 + tau * tau * (1.0 / 3.0 + 0.2 * tau * tau)
-    } else {
-        0.5 * math::ln_1p(2.0 * tau / (1.0 - tau)) / tau
+/// What a part gains by its sag and its stretch, which is little where it is taut.
+pub(super) struct Gain {
+    /// (artanh τ)/τ − 1
+    pub(super) bend: f64,
+    /// ∫g ds
+    pub(super) stretch: f64,
+    /// ∫V·g ds
+    pub(super) rise_m: f64,
+}
+
+impl Gain {
+    /// Of the part that [`hang`] hangs, all of it to the last digits.
+    pub(super) fn of(law: &Law, h_n: f64, v_n: f64, length_m: f64) -> Self {
+        let hung = law.weight_n_per_m * length_m;
+        let v_end = v_n + hung;
+        let (t, t_end) = (math::sqrt(h_n * h_n + v_n * v_n), math::sqrt(h_n * h_n + v_end * v_end));
+        let tau = hung / (t + t_end);
+        let elastic = Elastic::over(law, h_n, v_n, v_end, length_m, tau);
+        Self { bend: bend(h_n, (v_n, t), (v_end, t_end), tau), stretch: elastic.g, rise_m: elastic.vg }
     }
 }
+
+/// (artanh τ)/τ − 1, from V and T at both ends.
+fn bend(h: f64, (v, t): (f64, f64), (v_end, t_end): (f64, f64), tau: f64) -> f64 {
+    if tau < 0.1 {
+        // τ²/3 + τ⁴/5 + …, the ninth term below 2e-17 of the first
+        let y = tau * tau;
+        BEND.iter().rev().fold(0.0, |sum, c| c + y * sum) * y
+    } else if tau < 0.5 {
+        0.5 * math::ln_1p(2.0 * tau / (1.0 - tau)) / tau - 1.0
+    } else {
+        half_turn(h, v, v_end, t, t_end) / tau - 1.0
+    }
+}
+
+/// 1/3, 1/5, …
+const BEND: [f64; 8] =
+    [1.0 / 3.0, 1.0 / 5.0, 1.0 / 7.0, 1.0 / 9.0, 1.0 / 11.0, 1.0 / 13.0, 1.0 / 15.0, 1.0 / 17.0];
 
 /// ½(asinh(V₂/H) − asinh(V/H)) for a part that turns much.
 fn half_turn(h: f64, v: f64, v_end: f64, t: f64, t_end: f64) -> f64 {

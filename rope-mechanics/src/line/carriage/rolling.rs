@@ -2,12 +2,13 @@
 //! the same in both parts, and two unknowns are enough.
 #![allow(clippy::indexing_slicing, reason = "fixed places in vectors of fixed length")]
 
-use super::newton::{Rest, System, newton};
+use super::careful;
+use super::newton::{Rest, System, newton, settled};
 use super::part::{Law, Part, hang};
 use super::{CarriageError, Support, rounding};
-use crate::math;
 use crate::math::roots::bracketed;
-use nalgebra::{SMatrix, SVector};
+use crate::math::{self, double::Double};
+use nalgebra::{Const, DimMin, SMatrix, SVector};
 
 /// The two parts of a rope without a haul rope.
 #[derive(Debug, Clone, Copy)]
@@ -47,14 +48,14 @@ impl Span {
         }
         let free = Rolling { span: self, sought: Sought::Length };
         let direct = self.straight_roll().and_then(|start| newton(&free, start));
-        if let Some(hung) = direct.and_then(|rest| self.settle(rest)) {
+        if let Some(hung) = direct.and_then(|rest| free.settle(rest)) {
             return Ok(hung);
         }
         let (iterations, residual) =
             direct.map_or((0, f64::INFINITY), |rest| (rest.iterations, rest.residual));
         // The scalar equation of a linear rope, which has exactly one root; then the same steps from there.
         self.one_equation()
-            .and_then(|start| self.settle(newton(&free, start)?))
+            .and_then(|start| free.settle(newton(&free, start)?))
             .ok_or(CarriageError::Unsolved { iterations, residual })
     }
 
@@ -64,9 +65,10 @@ impl Span {
         // once more, with half of the rope's weight on the load
         let heavier = self.load_n + 0.5 * self.track.weight_n_per_m * (guess[1] + guess[2]);
         guess = self.start_to(sought, heavier);
-        let rest = newton(&Rolling { span: self, sought }, guess);
+        let rolling = Rolling { span: self, sought };
+        let rest = newton(&rolling, guess);
         let (iterations, residual) = rest.map_or((0, f64::INFINITY), |rest| (rest.iterations, rest.residual));
-        rest.and_then(|rest| self.settle(rest)).ok_or(CarriageError::Unsolved { iterations, residual })
+        rest.and_then(|rest| rolling.settle(rest)).ok_or(CarriageError::Unsolved { iterations, residual })
     }
 
     /// A guess from two straight lines: x = ½(X − Z·cot α), sag below the chord = ½(X·tan α − Z²·cot α/X).
@@ -192,13 +194,15 @@ impl Span {
                 steps += rest.iterations;
                 best = rest.residual.min(best);
                 let (h_n, v1, v2) = pinned.forces(&rest.at);
-                let lengths = (upper_m, self.length_m - upper_m);
                 let swap = (v1.abs() > v2.abs()) != pinned.lower_is_unknown;
                 if !swap {
-                    if let Some(hung) = self.certified((h_n, v1, v2), lengths, rest.residual, steps) {
-                        return Ok(hung);
+                    let hung = |at: &SVector<f64, 2>| {
+                        self.hung(pinned.forces(at), (upper_m, self.length_m - upper_m))
+                    };
+                    match self.certified(&pinned, Rest { iterations: steps, ..rest }, hung) {
+                        Some(hung) => return Ok(hung),
+                        None => break,
                     }
-                    break;
                 }
                 pinned.lower_is_unknown = !pinned.lower_is_unknown;
                 let v = if pinned.lower_is_unknown { v2 } else { v1 };
@@ -208,32 +212,43 @@ impl Span {
         Err(CarriageError::Unsolved { iterations: steps, residual: best })
     }
 
-    /// The two parts, if their closing error is rounding.
-    fn certified(
-        &self,
-        (h_n, upper_v_n, lower_v_n): (f64, f64, f64),
-        (upper_m, lower_m): (f64, f64),
-        residual: f64,
-        iterations: u32,
-    ) -> Option<Hung> {
-        let upper = hang(&self.track, h_n, upper_v_n, upper_m);
-        let lower = hang(&self.track, h_n, lower_v_n, lower_m);
-        let extent = upper.extent_m() + lower.extent_m();
-        (residual <= rounding(1.0 + extent / self.chord_m())).then_some(Hung {
+    /// The two parts by their forces and lengths.
+    fn hung(&self, (h_n, upper_v_n, lower_v_n): (f64, f64, f64), (upper_m, lower_m): (f64, f64)) -> Hung {
+        Hung {
             h_n,
             upper_v_n,
             lower_v_n,
             upper_m,
             lower_m,
-            upper,
-            lower,
-            iterations,
-        })
+            upper: hang(&self.track, h_n, upper_v_n, upper_m),
+            lower: hang(&self.track, h_n, lower_v_n, lower_m),
+            iterations: 0,
+        }
     }
 
-    fn settle(&self, rest: Rest<3>) -> Option<Hung> {
-        let (h_n, upper_m, lower_m, v) = (math::exp(rest.at[0]), rest.at[1], rest.at[2], 0.5 * self.load_n);
-        self.certified((h_n, v, v), (upper_m, lower_m), rest.residual, rest.iterations)
+    /// What Newton's method came to, if its closing error is rounding.
+    fn certified<const N: usize, S: System<N>>(
+        &self,
+        system: &S,
+        rest: Rest<N>,
+        hung: impl Fn(&SVector<f64, N>) -> Hung,
+    ) -> Option<Hung>
+    where
+        Const<N>: DimMin<Const<N>, Output = Const<N>>,
+    {
+        let Hung { upper, lower, .. } = hung(&rest.at);
+        let extent = upper.extent_m() + lower.extent_m();
+        let rest = settled(system, rest, rounding(1.0 + extent / self.chord_m()))?;
+        Some(Hung { iterations: rest.iterations, ..hung(&rest.at) })
+    }
+
+    /// By how much two parts at twice the digits miss the far support, over the chord.
+    fn careful_miss(&self, upper: &careful::End, lower: &careful::End) -> (f64, f64) {
+        let by = 1.0 / self.chord_m();
+        (
+            (upper.span + lower.span - Double::from(self.far_x_m)).rounded() * by,
+            (lower.rise - upper.rise - Double::from(self.far_z_m)).rounded() * by,
+        )
     }
 }
 
@@ -254,6 +269,13 @@ pub(super) enum Sought {
 struct Rolling<'a> {
     span: &'a Span,
     sought: Sought,
+}
+
+impl Rolling<'_> {
+    fn settle(&self, rest: Rest<3>) -> Option<Hung> {
+        let v = 0.5 * self.span.load_n;
+        self.span.certified(self, rest, |at| self.span.hung((math::exp(at[0]), v, v), (at[1], at[2])))
+    }
 }
 
 impl System<3> for Rolling<'_> {
@@ -302,6 +324,22 @@ impl System<3> for Rolling<'_> {
             row[0], row[1], row[2],
         );
         Some((value, slope))
+    }
+
+    fn careful(&self, at: &SVector<f64, 3>) -> SVector<f64, 3> {
+        let d = Double::from;
+        let span = self.span;
+        let pull = careful::Pull::of(d(math::exp(at[0])), d(0.5 * span.load_n));
+        let upper = careful::hang(&span.track, &pull, d(at[1]));
+        let lower = careful::hang(&span.track, &pull, d(at[2]));
+        let (x, z) = span.careful_miss(&upper, &lower);
+        let third = match self.sought {
+            Sought::Length => d(at[1]) + d(at[2]) - d(span.length_m),
+            Sought::X(x_m) => upper.span - d(x_m),
+            Sought::Sag(sag_m) => d(span.far_z_m) / d(span.far_x_m) * upper.span + upper.rise - d(sag_m),
+            Sought::HeadTension(t) => (upper.tension - d(t)) * d(span.chord_m() / t),
+        };
+        SVector::<f64, 3>::new(x, z, third.rounded() / span.chord_m())
     }
 
     fn longest(&self, at: &SVector<f64, 3>, step: &SVector<f64, 3>) -> f64 {
@@ -398,7 +436,47 @@ impl System<2> for Pinned<'_> {
         Some((value, slope))
     }
 
+    fn careful(&self, at: &SVector<f64, 2>) -> SVector<f64, 2> {
+        let d = Double::from;
+        let span = self.span;
+        let (h, v) = (d(math::exp(at[0])), d(at[1] * self.scale_n()));
+        let other = d(span.load_n) - v;
+        let (v1, v2) = if self.lower_is_unknown { (other, v) } else { (v, other) };
+        let lower_m = d(span.length_m) - d(self.upper_m);
+        let upper = careful::hang(&span.track, &careful::Pull::of(h, v1), d(self.upper_m));
+        let lower = careful::hang(&span.track, &careful::Pull::of(h, v2), lower_m);
+        let (x, z) = span.careful_miss(&upper, &lower);
+        SVector::<f64, 2>::new(x, z)
+    }
+
     fn longest(&self, _: &SVector<f64, 2>, step: &SVector<f64, 2>) -> f64 {
         1.5 / step[0].abs()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Away from their root, too: what the last step goes by is what the steps before went by.
+    #[test]
+    fn the_careful_equations_are_the_quick_ones_but_for_rounding() {
+        let track = Law { weight_n_per_m: 1.7, a_n: 8e4, b_n: 0.0 };
+        let span = &Span { track, far_x_m: 70.0, far_z_m: -45.0, length_m: 84.0, load_n: 2450.0 };
+        for sought in [Sought::Length, Sought::X(50.0), Sought::Sag(4.0), Sought::HeadTension(3000.0)] {
+            let rolling = Rolling { span, sought };
+            let at = SVector::<f64, 3>::new(8.0, 60.0, 25.0);
+            let (quick, _) = rolling.equations(&at).unwrap();
+            assert!(quick.amax() > 1e-4, "a root, where a missing term would not show");
+            // Some ten roundings of terms that are at most 1.
+            assert!((rolling.careful(&at) - quick).amax() < 2e-15, "{sought:?} {quick}");
+        }
+        for lower_is_unknown in [false, true] {
+            let pinned = Pinned { span, upper_m: 50.0, lower_is_unknown };
+            let at = SVector::<f64, 2>::new(8.0, 0.6);
+            let (quick, _) = pinned.equations(&at).unwrap();
+            assert!(quick.amax() > 1e-4, "a root, where a missing term would not show");
+            assert!((pinned.careful(&at) - quick).amax() < 2e-15, "{lower_is_unknown} {quick}");
+        }
     }
 }

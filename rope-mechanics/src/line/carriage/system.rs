@@ -8,9 +8,10 @@
 //! what is given (2).
 #![allow(clippy::indexing_slicing, reason = "fixed places in vectors of fixed length")]
 
+use super::careful;
 use super::newton::System;
 use super::part::{Law, Part, Pull, hang, pull};
-use crate::math;
+use crate::math::{self, double::Double};
 use nalgebra::{SMatrix, SVector};
 
 pub(super) type Unknowns = SVector<f64, 6>;
@@ -267,6 +268,55 @@ impl System<6> for Problem {
         }
         Some((values, slopes))
     }
+
+    /// Tension and slopes are what f64 makes of their logarithm and angles.
+    fn careful(&self, u: &Unknowns) -> Unknowns {
+        let d = Double::from;
+        let tension = d(math::exp(u[LN_T]));
+        let upper = careful::Pull::sloping(tension, math::sinh(u[PSI_1]));
+        let lower = careful::Pull::sloping(tension * d(self.lower_by_upper), math::sinh(u[PSI_2]));
+        let (upper_m, haul_m) = (d(u[L_1]), d(u[L_H]));
+        let (lower_m, load) = match self.given {
+            Given::LengthAndPoint { length_m, .. } => (d(length_m) - upper_m, d(u[L_2]) * d(self.scale_n)),
+            _ => (d(u[L_2]), d(self.load_n)),
+        };
+        let upper_end = careful::hang(&self.track, &upper, upper_m);
+        let lower_end = careful::hang(&self.track, &lower, lower_m);
+        let meet_x = upper_end.span + lower_end.span - d(self.far_x_m);
+        let meet_z = lower_end.rise - upper_end.rise - d(self.far_z_m);
+
+        let (px, pz) = (upper.h - lower.h, load - upper.v - lower.v);
+        let (dx, dz) = (d(self.haul_x_m) - upper_end.span, d(self.haul_z_m) + upper_end.rise);
+        let (balance, fit) = if self.heavy_haul() {
+            let outward = !(dx.rounded() < 0.0);
+            let (h, across_m) = if outward { (px, dx) } else { (-px, -dx) };
+            let end = careful::hang(&self.haul, &careful::Pull::of(h, pz), haul_m);
+            ((end.span - across_m).rounded() / self.scale_m, end.rise - dz)
+        } else {
+            let distance = (dx * dx + dz * dz).sqrt();
+            let across = ((px * dz - pz * dx) / distance).rounded();
+            let along = ((px * dx + pz * dz) / distance).rounded();
+            let stretched = d(1.0) + d(self.haul.strain(along.max(0.0)));
+            (across / (self.scale_n + tension.rounded()), distance - haul_m * stretched)
+        };
+
+        let whole = |length_m: f64| upper_m + lower_m - d(length_m);
+        let at_x = |x_m: f64| upper_end.span - d(x_m);
+        let by = |metres: Double| metres.rounded() / self.scale_m;
+        let (first, second) = match self.given {
+            Given::LengthAndX { length_m, x_m } => (by(whole(length_m)), by(at_x(x_m))),
+            Given::LengthAndHaul { length_m, haul_m: given_m } => {
+                (by(whole(length_m)), by(haul_m - d(given_m)))
+            }
+            Given::Point { x_m, z_m } | Given::LengthAndPoint { x_m, z_m, .. } => {
+                (by(at_x(x_m)), by(-upper_end.rise - d(z_m)))
+            }
+            Given::XAndTension { x_m, tension_n } => {
+                (by(at_x(x_m)), (upper_end.tension - d(tension_n)).rounded() / tension_n)
+            }
+        };
+        Unknowns::new(by(meet_x), by(meet_z), balance, by(fit), first, second)
+    }
 }
 
 fn row(entries: &[(usize, f64)]) -> Row {
@@ -275,4 +325,44 @@ fn row(entries: &[(usize, f64)]) -> Row {
         row[at] = value;
     }
     row
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Away from their root, too: what the last step goes by is what the steps before went by.
+    #[test]
+    fn the_careful_equations_are_the_quick_ones_but_for_rounding() {
+        let law = |weight_n_per_m, a_n| Law { weight_n_per_m, a_n, b_n: 0.0 };
+        for given in [
+            Given::LengthAndX { length_m: 80.0, x_m: 30.0 },
+            Given::LengthAndHaul { length_m: 80.0, haul_m: 40.0 },
+            Given::Point { x_m: 30.0, z_m: -24.0 },
+            Given::XAndTension { x_m: 30.0, tension_n: 5000.0 },
+            Given::LengthAndPoint { length_m: 80.0, x_m: 30.0, z_m: -24.0 },
+        ] {
+            for (haul, lower_by_upper) in [(law(0.0, f64::INFINITY), 1.0), (law(0.8, 4e4), 1.02)] {
+                let problem = Problem {
+                    track: law(1.7, 8e4),
+                    haul,
+                    far_x_m: 70.0,
+                    far_z_m: -45.0,
+                    haul_x_m: 0.5,
+                    haul_z_m: 1.0,
+                    load_n: 2450.0,
+                    lower_by_upper,
+                    given,
+                    scale_m: 83.0,
+                    scale_n: 2600.0,
+                };
+                let fifth = if problem.seeks_load() { 0.95 } else { 44.0 };
+                let at = Unknowns::new(8.3, 0.75, -0.48, 37.0, fifth, 39.0);
+                let (quick, _) = problem.equations(&at).unwrap();
+                assert!(quick.amax() > 1e-4, "a root, where a missing term would not show");
+                // Some ten roundings of terms that are at most 1.
+                assert!((problem.careful(&at) - quick).amax() < 2e-15, "{given:?} {quick}");
+            }
+        }
+    }
 }
