@@ -5,7 +5,10 @@ use crate::error::{
     Failure, RMECH_ERR_CAPACITY, RMECH_ERR_GEOMETRY, RMECH_ERR_POINTER, RMECH_ERR_TEXT, rmech_error,
 };
 use core::ffi::c_char;
-use rope_mechanics::operation::{self, site::Site};
+use rope_mechanics::operation::{
+    self,
+    site::{self, Site},
+};
 
 /// Studies a site. Both are JSON in UTF-8: the site with the keys of a site file, the study as `study.json` holds
 /// it, NUL-terminated.
@@ -16,7 +19,8 @@ use rope_mechanics::operation::{self, site::Site};
 ///
 /// A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible,
 /// `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives
-/// `RMECH_ERR_TEXT`, too: `error->field` names the table that lacks it ("site" for the whole), the message the key.
+/// `RMECH_ERR_TEXT`, too, and the message says what the key holds; one that the whole site lacks, as `ground`, is named
+/// in the message, with "site" as `error->field`.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_operation_study(
     site: *const c_char,
@@ -38,9 +42,8 @@ pub unsafe extern "C" fn rmech_operation_study(
         let text = unsafe { inputs("site", site.cast::<u8>(), site_bytes)? };
         let mut json = serde_json::Deserializer::from_slice(text);
         let site: Site = serde_path_to_error::deserialize(&mut json).map_err(|why| {
-            let key = why.path().to_string();
-            // The path of the whole text is a point.
-            Failure::of(RMECH_ERR_TEXT, if key == "." { "site" } else { &key }, why.into_inner())
+            let told = site::unreadable(&why.path().to_string(), why.inner());
+            Failure::of(RMECH_ERR_TEXT, &told.key, told.problem)
         })?;
         json.end().map_err(|why| Failure::of(RMECH_ERR_TEXT, "site", why))?;
         let found =

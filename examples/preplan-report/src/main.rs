@@ -8,7 +8,10 @@ mod page;
 mod positions;
 mod side_view;
 
-use rope_mechanics::operation::{self, site::Site};
+use rope_mechanics::operation::{
+    self,
+    site::{self, Site},
+};
 use std::fmt::Write as _;
 use std::io::{IsTerminal, Write as _};
 use std::path::{Path, PathBuf};
@@ -126,6 +129,13 @@ fn write_all(out: &Path, files: &[(&str, &str)]) -> Result<(), String> {
     outcome
 }
 
+/// A site file, with the whole path of a key at fault in what is said of it.
+fn read(text: &str) -> Result<Site, String> {
+    let keys = toml::Deserializer::parse(text).map_err(|why| why.to_string())?;
+    serde_path_to_error::deserialize(keys)
+        .map_err(|why| site::unreadable(&why.path().to_string(), why.inner()).problem)
+}
+
 fn report(site: Option<&Path>, out: &Path) -> Result<String, String> {
     let (name, text) = match site {
         None => ("the built-in site".to_owned(), BUILT_IN.to_owned()),
@@ -135,7 +145,7 @@ fn report(site: Option<&Path>, out: &Path) -> Result<String, String> {
             (name, text)
         }
     };
-    let site: Site = toml::from_str(&text).map_err(|why| format!("{name}: {why}"))?;
+    let site = read(&text).map_err(|why| format!("{name}: {why}"))?;
     let mut progress = Progress { started: Instant::now(), shown: false };
     let study = operation::solve_with_progress(&site, |done, of| progress.update(done, of));
     if progress.shown {

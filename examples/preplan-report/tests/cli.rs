@@ -61,7 +61,10 @@ fn a_failed_run_leaves_an_older_report_alone() {
     }
     let bad = [
         ("height = \"3.2 m\" ", "height = \"-3.2 m\" ", "frame.height"),
-        ("height = \"3.2 m\" ", "heigth = \"3.2 m\" ", "heigth"),
+        ("height = \"3.2 m\" ", "heigth = \"3.2 m\" ", "frame.heigth is not known there: write one of `x`"),
+        ("height = \"3.2 m\" ", "", "frame.height is missing: the height of the head above the ground"),
+        ("leads = \"3 mohm\" ", "", "winch.motor.battery.leads is missing: the resistance of the leads"),
+        ("[\"39 m\", \"-32.9 m\"]", "[\"39 m\"]", "ground[8]: TOML parse error at line"),
         ("[frame]", "[frame", "line"),
         ("title = ", "titel = ", "titel"),
         ("[\"39 m\", \"-32.9 m\"]", "[\"39 m\", \"-32.9 m\", \"1 m\"]", "two values"),

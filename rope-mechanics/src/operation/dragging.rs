@@ -7,12 +7,18 @@ use crate::geometry::Point2;
 use crate::line::carriage::{CarriageState, Held};
 use crate::math::{self, roots};
 use crate::quantity::metres;
+use crate::text;
+use alloc::format;
+use alloc::vec::Vec;
 use nalgebra::{Matrix2, Vector2};
 
 /// Heights of the carriage are found to this.
 const HEIGHT_TOLERANCE_M: f64 = 1e-12;
 /// A litter that hangs closer than this under the carriage moves with it.
 const RIGID_BELOW_M: f64 = 1e-3;
+
+/// Rise by run from which ground counts as a rock face: tan 60°. A litter doesn't lie on it, it hangs.
+const ROCK_SLOPE: f64 = 1.732_050_807_568_877_2;
 
 /// The side of the carriage on which the litter lies.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -87,10 +93,48 @@ impl Rig<'_> {
         }
         Err(Unbalanced::LiesDown(SiteError::new(
             "track.set",
-            alloc::format!(
+            format!(
                 "with the load at x = {x_m:.2} m the track line is so low that even the carriage would lie on the ground: ask for more tension or height, or leave that part of the travel out (travel.start, travel.end)"
             ),
         )))
+    }
+
+    /// Where the load has no balance: the nearest rock beside which its litter can't lie, if one is within its reach.
+    ///
+    /// That is a row of faces, each steeper than 60° and all to the same side, which are together higher than the litter
+    /// hangs below the line.
+    pub(crate) fn rock_beside(&self, x_m: f64) -> Option<SiteError> {
+        let hang_m = self.site.load.hang.value;
+        let ground = &self.plan.ground;
+        let faces = ground.windows(2).filter_map(|pair| match pair {
+            [a, b] => Some((b.z.value - a.z.value) / (b.x.value - a.x.value)),
+            _ => None,
+        });
+        let side = |slope: f64| if slope > ROCK_SLOPE { 1 } else { -i32::from(slope < -ROCK_SLOPE) };
+        // First and last point of each row.
+        let mut rows: Vec<(i32, usize, usize)> = Vec::new();
+        for (i, slope) in faces.enumerate() {
+            match rows.last_mut() {
+                Some((same, _, last)) if *same == side(slope) => *last = i + 1,
+                _ => rows.push((side(slope), i, i + 1)),
+            }
+        }
+        let rocks = rows.into_iter().filter(|(side, ..)| *side != 0).filter_map(|(_, first, last)| {
+            let (a, b) = (ground.get(first)?.si(), ground.get(last)?.si());
+            let away_m = (a.x - x_m).max(x_m - b.x).max(0.0);
+            let height_m = (b.y - a.y).abs();
+            (away_m <= hang_m && height_m > hang_m).then_some((away_m, first, last, a.x, b.x, height_m))
+        });
+        let (_, first, last, from_m, to_m, height_m) =
+            rocks.min_by(|one, other| one.0.total_cmp(&other.0))?;
+        Some(SiteError::new(
+            format!("ground[{first}]"),
+            format!(
+                "from there to ground[{last}], at x = {from_m:.2} to {to_m:.2} m, the ground is steeper than 60° and {} high, more than the litter hangs below the track line ({}): where the line doesn't lift the litter over it, here with the load at x = {x_m:.2} m, it can't lie beside such a rock. Ask for more tension or height (track.set), leave that part of the travel out (travel.start, travel.end), or describe the ground as the litter passes it",
+                text::both(metres(height_m)),
+                text::both(self.site.load.hang),
+            ),
+        ))
     }
 
     fn lying_balance(&self, ground_z_m: f64, state: CarriageState, f: &Forces) -> Balance {

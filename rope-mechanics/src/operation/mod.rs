@@ -131,14 +131,17 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
     for x_m in &places {
         let balance = match rig.balance(&held, *x_m, states.last()) {
             Ok(balance) => balance,
-            Err(Unbalanced::Other(why) | Unbalanced::LiesDown(why)) => return Err(why),
+            Err(Unbalanced::Other(why)) => return Err(why),
+            Err(Unbalanced::LiesDown(why)) => return Err(rig.rock_beside(*x_m).unwrap_or(why)),
             Err(Unbalanced::RollsIn) => {
-                return Err(SiteError::new(
-                    "travel.start",
-                    format!(
-                        "with the load at x = {x_m:.2} m it rolls towards the head by itself, so that no haul rope holds it there: start nearer to the head"
-                    ),
-                ));
+                return Err(rig.rock_beside(*x_m).unwrap_or_else(|| {
+                    SiteError::new(
+                        "travel.start",
+                        format!(
+                            "with the load at x = {x_m:.2} m it rolls towards the head by itself, so that no haul rope holds it there: start nearer to the head"
+                        ),
+                    )
+                }));
             }
         };
         let (mut position, forces) = rig.position(&balance, &power)?;

@@ -1,7 +1,8 @@
 //! The description of a site and the kit on it: what a site file holds.
 //!
 //! Every quantity is a text with its unit ("280 ft", "85.3 m"). Optional keys that stand for a physical value fall
-//! back on a default that the study lists among its assumptions, each with its mark. Unknown keys are errors.
+//! back on a default that the study lists among its assumptions, each with its mark. Unknown keys are errors;
+//! [`unreadable`] names them, and those that are missing, by their whole path.
 //!
 //! Axes: x runs level outward over the slope from any origin, z up from the same origin. Things at the apparatus
 //! are placed by `[x, y, z]` from the point of the ground below the head: x outward (so negative behind the
@@ -19,7 +20,10 @@ use alloc::vec::Vec;
 use reading::{Count, List, Number, Words, by, one_of, optional};
 use serde::{Deserialize, Serialize};
 
+mod missing;
 mod reading;
+
+pub use missing::{Unreadable, unreadable};
 
 /// A site and the kit on it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -1,7 +1,8 @@
 //! A site in, its study out.
 
+use rope_mechanics::operation::site::{Site, Unreadable, unreadable};
 use rope_mechanics::operation::study::{self, Study, WarningKind};
-use rope_mechanics::operation::{self, SiteError, site::Site};
+use rope_mechanics::operation::{self, SiteError};
 use rope_mechanics::quantity::unit::{foot, kilogram, meter, newton};
 use rope_mechanics::quantity::{Length, Mass};
 
@@ -484,6 +485,42 @@ fn a_narrow_rock_under_the_line_is_seen() {
     assert!(study.unloaded.clearance.value < 6.0);
 }
 
+/// A rock in the ground of the built-in site: up from 20.4 m, level for half a metre, and down again.
+fn with_a_rock(height: f64, face: f64, tension: &str) -> Result<Study, SiteError> {
+    study(|site| {
+        site.track.set = operation::site::Set::UnloadedTension(text(tension));
+        let at = |x: f64, z: f64| {
+            rope_mechanics::geometry::Point2::new(Length::new::<meter>(x), Length::new::<meter>(z))
+        };
+        let from = site.ground.iter().position(|p| p.x.get::<meter>() > 20.4).unwrap();
+        let top = 20.4 + face + 0.5;
+        let rock =
+            [at(20.4, -19.3), at(20.4 + face, height - 19.3), at(top, height - 19.3), at(top + face, -20.5)];
+        site.ground.splice(from..from, rock);
+    })
+}
+
+#[test]
+fn a_rock_that_the_litter_can_not_lie_beside_is_named_with_what_to_change() {
+    for (height, face) in [(1.0, 0.01), (3.0, 0.2), (2.0, 1.0)] {
+        let why = with_a_rock(height, face, "1.2 kN").unwrap_err();
+        // The litter comes up from below: the outer face is ground[8] to ground[9].
+        assert_eq!(why.key, "ground[8]", "{why}");
+        for says in ["ground[9]", "60°", "1.10 m (3.61 ft)", "track.set", "travel.end"] {
+            assert!(why.problem.contains(says), "{says}: {why}");
+        }
+        // Lifted over it, the load passes.
+        assert!(with_a_rock(height, face, "12 kN").is_ok());
+    }
+    // Lower than the litter hangs and no steeper than the ground around, it is none: what is wrong is told as before.
+    let why = study(|site| {
+        site.track.set = operation::site::Set::UnloadedTension(text("1 N"));
+        site.load.hang = text("0.1 m");
+        site.ground = vec![point2("-12 m", "0 m"), point2("1.5 m", "0 m"), point2("74 m", "-50 m")];
+    });
+    assert!(!why.unwrap_err().key.starts_with("ground"));
+}
+
 #[test]
 fn more_slack_in_the_belay_costs_more() {
     let lost = |slack: &str| {
@@ -611,6 +648,144 @@ fn a_missing_table_is_told_by_what_it_holds() {
         let mut keys: toml::Table = toml::from_str(SITE).unwrap();
         keys.remove(table).unwrap();
         assert!(toml::from_str::<Site>(&toml::to_string(&keys).unwrap()).is_ok(), "{table} may be left out");
+    }
+}
+
+/// The built-in site without one of its keys, or with one more.
+type Changed = (String, toml::Table);
+
+/// Every key of a table and of the tables inside it, by its path, with the whole as it is without that key.
+fn without_each(whole: &toml::Table) -> Vec<Changed> {
+    fn tables(at: &toml::Value, path: Vec<String>, found: &mut Vec<Vec<String>>) {
+        match at {
+            toml::Value::Table(table) => {
+                for (key, value) in table {
+                    let path = [&path[..], std::slice::from_ref(key)].concat();
+                    found.push(path.clone());
+                    tables(value, path, found);
+                }
+            }
+            toml::Value::Array(list) => {
+                for (i, value) in list.iter().enumerate() {
+                    tables(value, [&path[..], &[i.to_string()]].concat(), found);
+                }
+            }
+            _ => {}
+        }
+    }
+    let whole = toml::Value::Table(whole.clone());
+    let mut paths = Vec::new();
+    tables(&whole, Vec::new(), &mut paths);
+    let shown = |path: &[String]| {
+        path.iter().fold(String::new(), |shown, part| match part.parse::<usize>() {
+            Ok(i) => format!("{shown}[{i}]"),
+            Err(_) if shown.is_empty() => part.clone(),
+            Err(_) => format!("{shown}.{part}"),
+        })
+    };
+    paths
+        .into_iter()
+        .map(|path| {
+            let mut changed = whole.clone();
+            let (key, front) = path.split_last().unwrap();
+            let mut at = &mut changed;
+            for part in front {
+                at = match part.parse::<usize>() {
+                    Ok(i) => &mut at[i],
+                    Err(_) => &mut at[part.as_str()],
+                };
+            }
+            at.as_table_mut().unwrap().remove(key).unwrap();
+            let toml::Value::Table(changed) = changed else { panic!() };
+            (shown(&path), changed)
+        })
+        .collect()
+}
+
+/// What is told of a site that can't be read, from TOML and from JSON; nothing of one that can.
+fn told(site: &toml::Table) -> Option<[Unreadable; 2]> {
+    let text = toml::to_string(site).unwrap();
+    let of_toml = serde_path_to_error::deserialize::<_, Site>(toml::Deserializer::parse(&text).unwrap());
+    let text = serde_json::to_string(site).unwrap();
+    let of_json = serde_path_to_error::deserialize::<_, Site>(&mut serde_json::Deserializer::from_str(&text));
+    match (of_toml, of_json) {
+        (Ok(one), Ok(other)) => {
+            assert_eq!(one, other);
+            None
+        }
+        (Err(one), Err(other)) => Some([
+            unreadable(&one.path().to_string(), one.inner()),
+            unreadable(&other.path().to_string(), other.inner()),
+        ]),
+        (one, other) => panic!("{one:?} {other:?}"),
+    }
+}
+
+#[test]
+fn a_missing_key_is_told_by_its_whole_path_and_what_it_holds() {
+    let by_motor: toml::Table = toml::from_str(SITE).unwrap();
+    let mut by_table = by_motor.clone();
+    by_table["winch"] = toml::from_str::<toml::Table>(
+        r#"
+        [table]
+        points = [{ pull = "0 lbf", current = "65 A" }, { pull = "4000 lbf", current = "250 A" }]
+        speed = "5 m/min"
+        rated_pull = "9000 lbf"
+        battery = { voltage = "25.6 V", resistance = "8 mohm", leads = "3 mohm", charge = "50 Ah" }
+        "#,
+    )
+    .unwrap()
+    .into();
+    let mut needed = 0;
+    for (key, changed) in [by_motor, by_table].iter().flat_map(without_each) {
+        // Of the site as a whole another test asks; a winch is a motor or a table, and the track is set in one of
+        // three ways.
+        if !key.contains('.')
+            || ["winch.motor", "winch.table", "track.set.greatest_reading"].contains(&key.as_str())
+        {
+            continue;
+        }
+        for said in told(&changed).into_iter().flatten() {
+            needed += 1;
+            assert!(said.problem.contains(&format!("{key} is missing: ")), "{key}: {}", said.problem);
+            assert_eq!(said.key, key);
+            for strange in ["field", "without it", "struct"] {
+                assert!(!said.problem.contains(strange), "{key}: {}", said.problem);
+            }
+        }
+    }
+    // Twice each: TOML and JSON.
+    assert_eq!(needed, 2 * (37 + 38));
+}
+
+#[test]
+fn an_unknown_key_is_told_by_its_whole_path_and_what_could_stand_there() {
+    for (from, to, key, known) in [
+        ("height = \"3.2 m\" ", "heigth = \"3.2 m\" ", "frame.heigth", "`height`"),
+        ("charge = \"50 Ah\"", "capacity = \"50 Ah\"", "winch.motor.battery.capacity", "`charge`"),
+        ("redirects = [{ at = ", "redirects = [{ place = ", "haul.redirects[0].place", "`at`"),
+        ("title = ", "titel = ", "titel", "`title`"),
+    ] {
+        assert!(SITE.contains(from), "the site file has no {from}");
+        for said in told(&toml::from_str(&SITE.replacen(from, to, 1)).unwrap()).unwrap() {
+            assert_eq!(said.key, key);
+            assert!(said.problem.contains(&format!("{key} is not known there: write ")), "{}", said.problem);
+            assert!(said.problem.contains(known), "{}", said.problem);
+        }
+    }
+}
+
+#[test]
+fn what_else_can_not_be_read_is_told_by_its_whole_path() {
+    for (from, to, key) in [
+        ("height = \"3.2 m\" ", "height = \"3.2 kN\" ", "frame.height"),
+        ("[\"39 m\", \"-32.9 m\"]", "[\"39 m\"]", "ground[8]"),
+        ("tackle = \"1:1\"", "tackle = \"7:1\"", "haul.tackle"),
+    ] {
+        for said in told(&toml::from_str(&SITE.replacen(from, to, 1)).unwrap()).unwrap() {
+            assert_eq!(said.key, key);
+            assert!(said.problem.starts_with(&format!("{key}: ")), "{}", said.problem);
+        }
     }
 }
 

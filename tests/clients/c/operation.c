@@ -16,7 +16,7 @@ int main(void) {
     REQUIRE(rmech_operation_study("\xff", 1, study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);
     REQUIRE(rmech_operation_study(unknown, strlen(unknown), study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);
     REQUIRE(strcmp(error.field, "titel") == 0 && strstr(error.message, "titel") != NULL);
-    /* The key at fault, as deep as it stands; of a missing one, the table that lacks it. */
+    /* The key at fault, as deep as it stands, a missing one, too. */
     const char *unreadable = "{\"capstan\": {\"at\": [\"1 m\", \"2 m\"], \"wraps\": 5}}";
     REQUIRE(rmech_operation_study(unreadable, strlen(unreadable), study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);
     REQUIRE(strcmp(error.field, "capstan.at") == 0 && strstr(error.message, "three values") != NULL);
@@ -25,7 +25,8 @@ int main(void) {
     REQUIRE(strcmp(error.field, "ground[1][1]") == 0 && strstr(error.message, "2 lbf") != NULL);
     const char *without = "{\"far_anchor\": {\"x\": \"1 m\"}}";
     REQUIRE(rmech_operation_study(without, strlen(without), study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);
-    REQUIRE(strcmp(error.field, "far_anchor") == 0 && strstr(error.message, "height") != NULL);
+    REQUIRE(strcmp(error.field, "far_anchor.height") == 0);
+    REQUIRE(strstr(error.message, "far_anchor.height is missing: the height of its sheave") != NULL);
     const char *empty = "{\"title\": \"x\"}";
     REQUIRE(rmech_operation_study(empty, strlen(empty), study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);
     REQUIRE(strcmp(error.field, "site") == 0 && strstr(error.message, "ground is missing") != NULL);

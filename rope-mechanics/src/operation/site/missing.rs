@@ -1,0 +1,136 @@
+//! What a crew reads of a key that is missing or that no table has: its whole path, and what to write.
+
+use alloc::format;
+use alloc::string::{String, ToString};
+use core::fmt::Display;
+
+/// The keys that a table can't do without, and what they hold, with an example.
+const NEEDED: [(&str, &str); 43] = [
+    ("frame.x", "where the head stands, in the ground's axes, as in \"0 m\""),
+    ("frame.height", "the height of the head above the ground there, as in \"3.2 m\""),
+    ("frame.feet", "where the feet of its legs stand, as in [[\"1.4 m\", \"1.3 m\", \"0 m\"], …]"),
+    ("far_anchor.x", "where its sheave is, in the ground's axes, as in \"62 m\""),
+    ("far_anchor.height", "the height of its sheave above the ground there, as in \"0.8 m\""),
+    ("track.rope", "the track rope, as in { class = \"12.5 mm nylon\" }"),
+    ("track.on_hand", "how much rope there is, as in \"600 ft\""),
+    ("track.knots", "what knots use of the rope, as in \"2 m\""),
+    ("track.tails", "what tails use of the rope, as in \"2 m\""),
+    ("track.wraps", "what the wraps on the capstan and the lead to it use of the rope, as in \"3 m\""),
+    ("track.redirect", "where the redirect stands, as in [\"-0.4 m\", \"1.3 m\", \"0.3 m\"]"),
+    (
+        "track.cell_anchor",
+        "where the anchor behind the load cell stands, as in [\"-6 m\", \"-1 m\", \"0.6 m\"]",
+    ),
+    ("track.set", "how it is tensioned, as in { greatest_reading = \"3.2 kN\" }"),
+    ("load.patient", "the mass of the patient, as in \"90 kg\""),
+    ("load.litter", "the mass of the litter with its rigging, as in \"25 kg\""),
+    (
+        "load.carriage",
+        "the mass of carriage, connectors and whatever else hangs on the line, as in \"20 kg\"",
+    ),
+    ("load.hang", "how far the underside of the litter hangs below the track rope, as in \"1.1 m\""),
+    ("haul.rope", "the haul rope, as in { class = \"11 mm polyester\" }"),
+    ("haul.tackle", "the tackle between it and the winch: \"1:1\", \"2:1\" or \"3:1\""),
+    ("haul.winch", "where the haul winch stands, as in [\"-7 m\", \"-2 m\", \"0.9 m\"]"),
+    ("haul.redirects.at", "where the redirect stands, as in [\"-0.3 m\", \"-0.8 m\", \"0.4 m\"]"),
+    ("belay.rope", "the belay rope, as in { class = \"11 mm nylon\" }"),
+    ("belay.device", "where its device stands, as in [\"-4 m\", \"2 m\", \"0.8 m\"]"),
+    (
+        "belay.slack",
+        "the slack in it when something lets go, with what its device needs to react, as in \"0.6 m\"",
+    ),
+    ("capstan.at", "where the capstan stands, as in [\"-7 m\", \"2 m\", \"0.9 m\"]"),
+    ("capstan.wraps", "the full turns of rope on it, as in 5"),
+    ("winch.motor.constant", "the torque of the motor for each ampere, as in \"0.055 N·m/A\""),
+    ("winch.motor.no_load_current", "what the motor draws without load, as in \"6 A\""),
+    ("winch.motor.resistance", "the resistance of its windings, as in \"20 mohm\""),
+    ("winch.motor.gear", "the turns of the motor for one of the drum, as in 180"),
+    ("winch.motor.radius", "the radius at which the rope leaves the drum, as in \"36 mm\""),
+    ("winch.motor.rated_pull", "the most that its maker allows, as in \"5 kN\""),
+    ("winch.motor.battery", "the table of its battery: voltage, resistance, leads, charge"),
+    ("winch.table.points", "its pulls and currents, as in [{ pull = \"0 N\", current = \"65 A\" }, …]"),
+    ("winch.table.points.pull", "the line pull of that point, as in \"4000 lbf\""),
+    ("winch.table.points.current", "the current of that point, as in \"250 A\""),
+    ("winch.table.speed", "the line speed to count with, as in \"5 m/min\""),
+    ("winch.table.rated_pull", "the most that its maker allows, as in \"9000 lbf\""),
+    ("winch.table.battery", "the table of its battery: voltage, resistance, leads, charge"),
+    ("battery.voltage", "the voltage of the battery without load, as in \"25.6 V\""),
+    ("battery.resistance", "the resistance inside the battery, as in \"8 mohm\""),
+    ("battery.leads", "the resistance of the leads to the winch, there and back, as in \"3 mohm\""),
+    ("battery.charge", "the charge that the battery gives over its rated time, as in \"50 Ah\""),
+];
+
+/// A key at fault, and what is wrong with it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unreadable {
+    /// The whole path of the key, as in `frame.height` or `ground[3]`; `site` for the file as a whole.
+    pub key: String,
+    /// What a crew is told: the key by its whole path, and what the parser says of it, with its place in the file
+    /// where the parser tells that.
+    pub problem: String,
+}
+
+/// What to tell a crew of a site that can't be read.
+///
+/// A parser that finds a key missing or unknown names only its last part, and not where it belongs.
+/// `path` is where it stopped, as the crate `serde_path_to_error` tells it: `frame`, `haul.redirects[0]`, or `.` for
+/// the whole. With it, the key is named from the top, and of a missing one it is said what it holds:
+///
+/// ```
+/// use rope_mechanics::operation::site::{Site, unreadable};
+///
+/// let json = r#"{ "title": "A bank", "far_anchor": { "x": "62 m" } }"#;
+/// let reader = &mut serde_json::Deserializer::from_str(json);
+/// let why = serde_path_to_error::deserialize::<_, Site>(reader).unwrap_err();
+/// let told = unreadable(&why.path().to_string(), why.inner());
+/// assert_eq!(told.key, "far_anchor.height");
+/// assert!(told.problem.starts_with("far_anchor.height is missing: the height of its sheave"));
+/// ```
+#[must_use]
+pub fn unreadable(path: &str, why: impl Display) -> Unreadable {
+    let why = why.to_string();
+    let table = if path == "." { "" } else { path };
+    let within = |name: &str| if table.is_empty() { name.to_string() } else { format!("{table}.{name}") };
+    if let Some((before, name, after)) = named(&why, "missing field `") {
+        let key = within(name);
+        let problem = format!("{before}{key} is missing: {}{after}", holds(&key));
+        return Unreadable { key, problem };
+    }
+    if let Some((before, name, after)) = named(&why, "unknown field `") {
+        // The path may lead to the key or to the table that doesn't know it.
+        let last = table.rsplit('.').next().unwrap_or_default();
+        let key = if last == name { table.to_string() } else { within(name) };
+        let known = after
+            .strip_prefix(", expected")
+            .map_or_else(|| after.to_string(), |known| format!(": write{known}"));
+        let problem = format!("{before}{key} is not known there{known}");
+        return Unreadable { key, problem };
+    }
+    if table.is_empty() {
+        return Unreadable { key: "site".to_string(), problem: why };
+    }
+    Unreadable { key: table.to_string(), problem: format!("{table}: {why}") }
+}
+
+/// What stands before such words, the name behind them, and what follows.
+fn named<'a>(text: &'a str, words: &str) -> Option<(&'a str, &'a str, &'a str)> {
+    let (before, rest) = text.split_once(words)?;
+    let (name, after) = rest.split_once('`')?;
+    Some((before, name, after))
+}
+
+/// What a key holds: found by the end of its path, its places in lists left out.
+fn holds(key: &str) -> &'static str {
+    let mut path = String::with_capacity(key.len());
+    let mut inside = false;
+    for c in key.chars() {
+        inside = c == '[' || (inside && c != ']');
+        if !inside && c != ']' {
+            path.push(c);
+        }
+    }
+    NEEDED
+        .iter()
+        .find(|(end, _)| path.strip_suffix(end).is_some_and(|front| front.is_empty() || front.ends_with('.')))
+        .map_or("the site can't be studied without it", |(_, holds)| holds)
+}
