@@ -1,9 +1,9 @@
 //! What a rope loses where it turns.
 
 use crate::call::{call, input, no_reserved, output, writable};
-use crate::error::{Failure, RMECH_ERR_ENUMERATOR, rmech_error};
+use crate::error::{Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_INTERNAL, rmech_error};
 use crate::quantity::{rmech_angle, rmech_ratio};
-use rope_mechanics::sheave::{Band, Motion, Turn};
+use rope_mechanics::sheave::{Band, Measured, Motion, Turn};
 
 /// The load comes towards the hand, winch or capstan.
 pub const RMECH_MOTION_HAULING: i32 = 1;
@@ -66,6 +66,66 @@ impl rmech_turn {
             )),
         }
     }
+}
+
+impl rmech_turn {
+    fn of_sheave(turn: Turn) -> Result<Self, Failure> {
+        let efficiency =
+            turn.efficiency().ok_or_else(|| Failure::new(RMECH_ERR_INTERNAL, "measured, but no sheave"))?;
+        Ok(Self { kind: RMECH_TURN_SHEAVE, efficiency: efficiency.into(), ..Self::default() })
+    }
+}
+
+/// A pulley of rescue size on ball bearings.
+pub const RMECH_MEASURED_RESCUE_PULLEY: i32 = 1;
+/// A pulley on bushings.
+pub const RMECH_MEASURED_BUSHED_PULLEY: i32 = 2;
+/// A small pulley with a progress capture in it.
+pub const RMECH_MEASURED_CAPTURE_PULLEY: i32 = 3;
+/// One bare connector.
+pub const RMECH_MEASURED_CONNECTOR: i32 = 4;
+/// Two bare connectors side by side.
+pub const RMECH_MEASURED_TWO_CONNECTORS: i32 = 5;
+/// A descender with the load on it, used as a redirect.
+pub const RMECH_MEASURED_DESCENDER: i32 = 6;
+
+/// The turns that lose the most and the least of what was measured over pulleys, connectors and descenders.
+///
+/// `what` is one of `RMECH_MEASURED_...`. Figures and source: `rope_mechanics::sheave::Measured` in the library's
+/// documentation. `worst` is for what a haul takes, `best` for what a load may pull while it is let down.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_turn_measured(
+    what: i32,
+    worst: *mut rmech_turn,
+    best: *mut rmech_turn,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        writable("worst", worst)?;
+        writable("best", best)?;
+        let what = match what {
+            RMECH_MEASURED_RESCUE_PULLEY => Measured::RescuePulley,
+            RMECH_MEASURED_BUSHED_PULLEY => Measured::BushedPulley,
+            RMECH_MEASURED_CAPTURE_PULLEY => Measured::CapturePulley,
+            RMECH_MEASURED_CONNECTOR => Measured::Connector,
+            RMECH_MEASURED_TWO_CONNECTORS => Measured::TwoConnectors,
+            RMECH_MEASURED_DESCENDER => Measured::Descender,
+            _ => {
+                return Err(Failure::of(
+                    RMECH_ERR_ENUMERATOR,
+                    "what",
+                    format_args!("what is {what}, but must be one of RMECH_MEASURED_..."),
+                ));
+            }
+        };
+        let [most, least] = what.turns();
+        let (most, least) = (rmech_turn::of_sheave(most)?, rmech_turn::of_sheave(least)?);
+        // SAFETY: the caller keeps the contract of the ABI; both are writable.
+        unsafe {
+            output("worst", worst, most)?;
+            output("best", best, least)
+        }
+    })
 }
 
 /// The ratio of the tensions at the two ends of a turn, pulling side by load's side.

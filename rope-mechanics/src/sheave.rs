@@ -10,6 +10,10 @@ use crate::math;
 use crate::quantity::{Angle, Force, Ratio, newtons, ratio};
 use core::f64::consts::PI;
 
+mod measured;
+
+pub use measured::Measured;
+
 /// What the rope is doing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
@@ -31,6 +35,8 @@ pub enum Motion {
 /// with a straight ramp to 1 below 10° of turn, where a rope hardly touches (our assumption: no measurement was
 /// found there). A fixed bar, edge or capstan loses e^(μθ), with one coefficient raising and another lowering,
 /// since the two were measured not to be reciprocal.
+///
+/// [`Measured`] has efficiencies of pulleys, connectors and descenders.
 ///
 /// Sources: c from one pulley that passed 0.842 over 180° and 0.747 over two turns of 90° (Pöysti 2020), so that
 /// (√0.747 − 0.842)/(1 − 0.842)·2 = 0.282, from 0.273 to 0.291 by the rounding of both; it rests on this one

@@ -2,7 +2,7 @@
 
 use rope_checks::{assert_same_bits, numbers_from_c};
 use rope_mechanics::quantity::{Angle, Ratio};
-use rope_mechanics::sheave::Turn;
+use rope_mechanics::sheave::{Measured, Turn};
 use rope_mechanics::uom::si::{angle::radian, ratio::ratio};
 
 #[test]
@@ -17,4 +17,18 @@ fn c_and_rust_agree_on_a_band() {
     let band = bar.band(Angle::new::<radian>(900.0 * 0.017453292519943295)).unwrap();
     assert_same_bits!(c, "bar_hauling", band.hauling.value);
     assert_same_bits!(c, "bar_lowering", band.lowering.value);
+
+    let [worst, best] = Measured::CapturePulley.efficiency();
+    assert_same_bits!(c, "capture_worst", worst.value);
+    assert_same_bits!(c, "capture_best", best.value);
+    for (kind, what) in [
+        (1, Measured::RescuePulley),
+        (2, Measured::BushedPulley),
+        (4, Measured::Connector),
+        (5, Measured::TwoConnectors),
+        (6, Measured::Descender),
+    ] {
+        let band = what.turns()[0].band(Angle::new::<radian>(120.0 * 0.017453292519943295)).unwrap();
+        assert_same_bits!(c, &format!("measured_{kind}"), band.hauling.value);
+    }
 }
