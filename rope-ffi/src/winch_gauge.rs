@@ -48,7 +48,10 @@ pub(crate) fn table(rows: &[rmech_winch_row], radius_ratio: rmech_ratio) -> Resu
     Ok(table.with_radius_ratio(radius_ratio.get())?)
 }
 
-/// Current for a `pull` by one straight line through the maker's table, and speed by another.
+/// Current for a `pull` by one straight line through the maker's table, and speed by another. Hauling only.
+///
+/// Going down, the load drives the gear, and how much of its losses the load pays, the motor or a brake inside, no row
+/// of a pull table tells: for lowering describe the winch by its motor and gear.
 ///
 /// `radius_ratio` is the radius by that of the table's layer, 1 on the same. A pull beyond the table is
 /// `RMECH_ERR_VALUE`; a table that no winch has, or whose pull falls from one row to the next, `RMECH_ERR_GEOMETRY`.

@@ -338,7 +338,7 @@ impl Asked {
 ///
 /// The winch's own `open_circuit`, `battery` and `leads` give way to the battery and its leads, of which only `leads`
 /// is read from the winch. That a haul is stopped is no failure: `outcome->stop` then says why. A step that can't be
-/// used is `RMECH_ERR_VALUE`; a battery so small that a step isn't through after 100 000 intervals,
+/// used is `RMECH_ERR_VALUE`; one whose line all but stops, so that it isn't through after 10 000 intervals,
 /// `RMECH_ERR_UNSOLVED`. Formula: `rope_mechanics::winch::HaulCycle` in the library's documentation.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_winch_haul(
@@ -368,7 +368,8 @@ pub unsafe extern "C" fn rmech_winch_haul(
 /// A whole haul of a winch known by its maker's table, at the end of these leads. Otherwise as `rmech_winch_haul`.
 ///
 /// `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A
-/// table tells nothing of lowering or of the winding: such a step, and heat of two nodes, are `RMECH_ERR_GEOMETRY`.
+/// table tells nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two
+/// nodes, are `RMECH_ERR_GEOMETRY`.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_winch_haul_by_table(
     rows: *const rmech_winch_row,

@@ -106,7 +106,7 @@ impl HaulStep {
 ///
 /// What flows back into the battery while the load drives counts for nothing. With the brake set the winch takes its
 /// standby current. Nothing is allocated. A step takes some 1500 intervals at most, unless its line slows down to a
-/// fraction of its speed, and never more than 100 000.
+/// fraction of its speed, and never more than 10 000.
 ///
 /// **Caution.** A winch built for pulling may be barred by its own standard from lifting people: ask its maker. Keep
 /// a way to finish the haul by hand, whatever this says.

@@ -9,8 +9,8 @@ use crate::sheave::Motion;
 use core::borrow::Borrow;
 
 /// The most intervals of one step. Rests and timed pulls take some 1500 at most, and a distance some 1000 more for
-/// each time that the line slows down to a third, so that only a number far outside any winch gets here.
-const MOST_INTERVALS: u32 = 100_000;
+/// each time that the line slows down to a third: a line that all but stops before it is through.
+const MOST_INTERVALS: u32 = 10_000;
 
 /// What changes while a haul goes on.
 #[derive(Debug, Clone, Copy)]
@@ -58,7 +58,7 @@ impl HaulCycle<'_> {
     ///
     /// # Errors
     /// [`WinchError::NoSpeedInTable`], [`WinchError::NoLoweringInTable`] and [`WinchError::NoWindingInTable`], where a
-    /// table can't answer; [`WinchError::TooManyIntervals`] for a battery far outside any winch; an input error where
+    /// table can't answer; [`WinchError::TooManyIntervals`] for a line that all but stops; an input error where
     /// a step's number can't be used. What stops the haul is no error but part of the outcome.
     pub fn run(
         &self,

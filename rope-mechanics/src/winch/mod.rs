@@ -181,10 +181,10 @@ pub enum WinchError {
     /// A table has no winding whose loss could be followed.
     #[error("a table of pulls and currents tells nothing of the winding: follow its heat by one node")]
     NoWindingInTable,
-    /// A step of a haul that takes more intervals than any winch needs.
+    /// A step of a haul whose line all but stops before it is through.
     #[error(
-        "step {step} of the haul, counted from 0, isn't through after {intervals} intervals: check the capacity of \
-         the battery, or take shorter steps"
+        "step {step} of the haul, counted from 0, isn't through after {intervals} intervals: check the speed of its \
+         line, or take shorter steps"
     )]
     TooManyIntervals {
         /// Which step, counted from 0.

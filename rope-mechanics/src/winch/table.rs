@@ -21,8 +21,9 @@ pub struct TableRow {
 ///
 /// A permanent-magnet motor follows straight lines exactly, a series-wound one only roughly: look at
 /// [`worst_residual`](Self::worst_residual). Assumed: the table's voltage, layer and temperature (usually a full
-/// battery, the engine running, the first layer, cold). It answers hauling only, up to its greatest pull: nothing
-/// in a pull table tells what lowering takes.
+/// battery, the engine running, the first layer, cold). It answers hauling only, up to its greatest pull: going down,
+/// the load drives the gear, and how much of its losses the load pays, the motor or a brake inside, no row of a pull
+/// table tells. For lowering describe the winch by its motor and gear ([`Winch`](super::Winch)).
 ///
 /// **Caution.** A winch built for pulling may be barred by its own standard from lifting people: ask its maker.
 ///

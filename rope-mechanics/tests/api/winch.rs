@@ -792,6 +792,36 @@ fn a_battery_that_holds_next_to_nothing_is_flat_at_once() {
     assert!(outcome.time < seconds(1.1e-20) && outcome.report.iterations <= 1000, "{outcome:?}");
 }
 
+/// A winding that warms makes the line slow down, here on a voltage with which the warm motor hardly turns any more.
+/// Then v = v∞ + (v₀ − v∞)·e^(−t/τ), and what is left of (v₀ − v∞)·τ takes as long again for each third of it.
+#[test]
+fn a_line_that_comes_to_a_stand_just_at_its_end_is_given_up() {
+    let tau = 1e5;
+    let current = winch().hauling(force(4000.0)).unwrap().motor_current;
+    let heat = OneNode::new(current, kelvin(80.0), seconds(tau)).unwrap();
+    let warm = motor().warmed_to(celsius(105.0)).unwrap();
+    let voltage = current * (warm.winding_resistance() + milliohms(7.0)) * (1.0 + 1e-9);
+    let level = [(share(0.0), voltage), (share(1.0), voltage)];
+    // No haul empties it.
+    let peukert = Peukert::new(ElectricCharge::new::<ampere_hour>(1e7), Time::new::<hour>(20.0), share(1.0));
+    let battery = Battery::new(peukert.unwrap(), &level, milliohms(4.0)).unwrap();
+    let on = winch().with_supply(battery.supply(share(1.0), celsius(25.0), milliohms(3.0)).unwrap());
+    let slowdown = on.hauling(force(4000.0)).unwrap().line_speed
+        - on.with_motor(warm).hauling(force(4000.0)).unwrap().line_speed;
+    let cycle = HaulCycle::new(on, battery, milliohms(3.0), celsius(25.0)).unwrap();
+    let cycle = cycle.with_heat(heat, celsius(120.0)).unwrap();
+    let until = |left: f64| {
+        let haul = HaulStep::haul(force(4000.0), metres((1.0 - left) * slowdown.value * tau));
+        cycle.run([HaulStep::rest(seconds(1.0)), haul], |_| {})
+    };
+    let outcome = until(1e-3).unwrap();
+    assert!(outcome.stopped.is_none());
+    assert!((outcome.time.value / (tau * 1e3_f64.ln()) - 1.0).abs() < 1e-3, "{outcome:?}");
+    let why = until(1e-6).unwrap_err();
+    assert_eq!(why, WinchError::TooManyIntervals { step: 1, intervals: 10_000 });
+    assert!(why.to_string().contains("step 1") && why.to_string().contains("speed of its line"), "{why}");
+}
+
 #[test]
 fn a_table_that_goes_down_to_its_stall_stops_there() {
     let rows = [(0.0, 65.0, 0.2), (6000.0, 340.0, 0.05), (9000.0, 480.0, 0.0)];
