@@ -33,8 +33,8 @@ fn line_and_sheave() {
     use rope_mechanics::line::elastic::ElasticLine;
     use rope_mechanics::quantity::unit::{degree, kilogram_per_meter, meter, newton, ratio};
     use rope_mechanics::quantity::{Angle, Force, Length, LineMass, Ratio, line_weight_of};
-    use rope_mechanics::rope::Stretch;
-    use rope_mechanics::sheave::Turn;
+    use rope_mechanics::rope::{Rope, Stretch};
+    use rope_mechanics::sheave::{Measured, Motion, Turn};
 
     let (m, n) = (Length::new::<meter>, Force::new::<newton>);
     for stretch in [Stretch::linear(n(8e4)), Stretch::stiffening(n(8e4), n(2e5))] {
@@ -46,11 +46,22 @@ fn line_and_sheave() {
     let (r, wrap) = (Ratio::new::<ratio>, Angle::new::<degree>(120.0));
     heap_free("Turn::sheave, band", || Turn::sheave(r(0.9)).unwrap().band(wrap));
     heap_free("Turn::bar, band", || Turn::bar(r(0.2), r(0.25)).unwrap().band(wrap));
+    heap_free("Measured::turns", || {
+        Measured::Descender.turns().map(|turn| (turn.band(wrap), turn.efficiency()))
+    });
+    heap_free("Band::pulling_side", || {
+        Turn::bar(r(0.2), r(0.25)).unwrap().band(wrap).unwrap().pulling_side(n(2e3), Motion::AtRest)
+    });
     heap_free("Turn, an error", || Turn::bar(r(-0.2), r(0.25)));
     for stretch in [Stretch::linear(n(8e4)).unwrap(), Stretch::stiffening(n(8e4), n(2e5)).unwrap()] {
         heap_free("Stretch::strain", || stretch.strain(n(2e3)));
         heap_free("Stretch::tension", || stretch.tension(r(0.03)));
         heap_free("Stretch::strands, scaled", || (stretch.strands(2), stretch.scaled(r(2.0))));
+        heap_free("Stretch::a", || (stretch.a(), stretch.b(), stretch.is_linear()));
+        heap_free("Rope::weight", || {
+            let rope = Rope::new(LineMass::new::<kilogram_per_meter>(0.085), stretch, n(3e4)).unwrap();
+            (rope.mass(), rope.weight(), rope.breaking_strength())
+        });
     }
 }
 
@@ -86,7 +97,7 @@ fn reeving() {
     use rope_mechanics::quantity::{Angle, Force, Length, Ratio};
     use rope_mechanics::reeving::{
         Bend, DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Known, MAX_TURNS, Redirect, Reeving, Side,
-        TrackKnown, redirect_load,
+        Strand, TrackKnown, redirect_load,
     };
     use rope_mechanics::sheave::{Motion, Turn};
 
@@ -105,6 +116,13 @@ fn reeving() {
             let rope = Reeving::new(&[Bend::of(right, sheave).unwrap(); MAX_TURNS]).unwrap();
             rope.tensions(Known::at(3, Side::Pulling, n(1e3)).unwrap(), motion)
         });
+        heap_free("Reeving::with_strand", || {
+            let rope = Reeving::new(&[Bend::at(at(0.0, 0.0, 3.0), sheave).unwrap()]).unwrap();
+            let rope = rope.with_ends(at(9.0, 0.0, 0.0), at(-9.0, 0.0, 0.0)).unwrap();
+            let rope = rope.with_strand(0, Strand::rising(n(20.0)).unwrap()).unwrap();
+            let tensions = rope.tensions(Known::at(0, Side::Pulling, n(1e3)).unwrap(), motion).unwrap();
+            (tensions.pulling_end(), tensions.standing_end(), tensions.report())
+        });
         heap_free("DoubledTrack::tensions", || {
             let places = DoubledTrackPlaces {
                 capstan: at(-8.0, 2.0, -2.0),
@@ -114,9 +132,11 @@ fn reeving() {
                 anchor: at(-10.0, -1.0, -2.0),
             };
             let turns = DoubledTrackTurns { redirect: sheave, frame: Some(sheave), far_sheave: sheave };
-            let tensions =
-                DoubledTrack::new(places, turns).unwrap().tensions(TrackKnown::Cell(n(1e3)), motion).unwrap();
-            (tensions.highest(), tensions.frame())
+            let track = DoubledTrack::new(places, turns).unwrap();
+            let tensions = track.tensions(TrackKnown::Cell(n(1e3)), motion).unwrap();
+            let strands = (tensions.strand_out(), tensions.strand_back(), track.part_out());
+            let at_head = (tensions.frame(), tensions.head_crossings(), tensions.behind_head());
+            (tensions.highest(), tensions.cell(), strands, at_head)
         });
     }
     // An error doesn't allocate either.
@@ -134,6 +154,8 @@ fn capstan() {
     heap_free("Capstan::load", || Capstan::DRUM.load(n(100.0), three));
     heap_free("Capstan::grip", || Capstan::DRUM.grip(n(2670.0), n(100.0), three));
     heap_free("Capstan::turns_to_hold", || Capstan::DRUM.turns_to_hold(n(2670.0), n(100.0)));
+    let groove = Angle::new::<revolution>(1.0 / 6.0);
+    heap_free("Capstan::with_groove", || Capstan::DRUM.with_groove(groove).unwrap().tail(n(2670.0), three));
     heap_free("Hand::that_holds", || Hand::that_holds(n(100.0)));
     let test = || RaiseLowerTest::new(n(98.0), n(50.0), three).unwrap();
     heap_free("RaiseLowerTest::friction", || test().friction());
@@ -143,17 +165,17 @@ fn capstan() {
 
 #[test]
 fn strength() {
-    use rope_mechanics::quantity::unit::{kilonewton, millimeter};
-    use rope_mechanics::quantity::{Force, Length};
+    use rope_mechanics::quantity::unit::{kilonewton, millimeter, ratio};
+    use rope_mechanics::quantity::{Force, Length, Ratio};
     use rope_mechanics::strength::{Component, ComponentKind, Reduction, reduced_strength, weakest_link};
 
     let (kn, mm) = (Force::new::<kilonewton>, Length::new::<millimeter>);
     heap_free("reduced_strength", || {
         reduced_strength(kn(40.0), &[Reduction::KNOT, Reduction::bend(mm(50.0), mm(11.0)).unwrap()])
     });
-    heap_free("weakest_link", || {
-        weakest_link(&[Component::new(ComponentKind::Rope, kn(28.0), kn(2.0)).unwrap(); 12])
-    });
+    let rope = Component::new(ComponentKind::Rope, kn(28.0), kn(2.0)).unwrap();
+    heap_free("Component::meets", || (rope.safety_factor(), rope.meets(Ratio::new::<ratio>(10.0))));
+    heap_free("weakest_link", || weakest_link(&[rope; 12]));
 }
 
 #[test]
@@ -164,17 +186,22 @@ fn slope() {
 
     let (n, r, bank) = (Force::new::<newton>, Ratio::new::<ratio>, Angle::new::<degree>(35.0));
     heap_free("SlopeLoad::pull", || SlopeLoad::new(n(2450.0), bank, r(0.3)).unwrap().pull());
+    heap_free("SlopeLoad::pull, with all that helps", || {
+        let load = SlopeLoad::new(n(2450.0), bank, r(0.3)).unwrap().with_rope_angle(bank).unwrap();
+        load.with_carried_share(r(0.2)).unwrap().with_attendants(n(1600.0), r(0.1)).unwrap().pull()
+    });
     heap_free("ground_drag", || ground_drag(n(2450.0), r(0.2), bank, r(0.3)));
     heap_free("SlopeClasses::class", || SlopeClasses::default().class(bank));
 }
 
 #[test]
 fn tackle_and_haul() {
+    use rope_mechanics::geometry::{Direction3, Point3};
     use rope_mechanics::haul::{Pull, Redirect, Route};
     use rope_mechanics::quantity::unit::{degree, meter, meter_per_second, newton, ratio};
     use rope_mechanics::quantity::{Angle, Force, Length, Ratio, Velocity};
     use rope_mechanics::sheave::Turn;
-    use rope_mechanics::tackle::{Builder, Form, Layout, Plan, Search, Stop, Usual, Wanted};
+    use rope_mechanics::tackle::{Builder, Form, Layout, Name, Plan, Search, Stop, Usual, Wanted};
 
     let (n, m) = (Force::new::<newton>, Length::new::<meter>);
     let pulley = Turn::sheave(Ratio::new::<ratio>(0.9)).unwrap();
@@ -194,9 +221,33 @@ fn tackle_and_haul() {
             let on_sheaves: f64 = forces.sheaves().map(|s| s.force.magnitude().value).sum();
             (forces.parts().count(), on_sheaves, tackle.carriers().map(|c| forces.on(c).x.value).sum::<f64>())
         });
+        heap_free("Tackle::without_losses", || tackle.without_losses(n(2e3)).unwrap().report());
+        heap_free("Tackle::travel_of", || {
+            tackle
+                .carriers()
+                .map(|c| tackle.travel_of(c).value + tackle.carrier_name(c).len() as f64)
+                .sum::<f64>()
+        });
+        heap_free("Tackle::lowering", || {
+            let forces = tackle.lowering(n(2e3)).unwrap();
+            let ropes = forces.parts().map(|of| of.part.rope);
+            ropes
+                .map(|rope| tackle.rope_length(rope).value + tackle.rope_name(rope).len() as f64)
+                .sum::<f64>()
+        });
     }
     heap_free("Search::find", || {
         Search::new(n(2e3), n(500.0), pulley, layout).unwrap().find(Wanted::LeastRope).unwrap().hand
+    });
+    heap_free("Builder::carrier", || {
+        let at = |x| Point3::new(m(x), m(0.0), m(0.0));
+        let mut rig = Builder::new();
+        let load = rig.load("load", at(10.0), Direction3::DOWN).unwrap();
+        let block = rig.carrier("block", at(5.0), Direction3::DOWN).unwrap();
+        let crew = rig.anchor("crew", at(0.0)).unwrap();
+        let stop = Stop::Sheave(block, pulley);
+        rig.rope("haul", &[Stop::End(load), stop, Stop::Hand(crew)]).unwrap();
+        (stop.carrier(), Name::new("block").unwrap().as_str().len())
     });
     heap_free("TackleError", || {
         let mut rig = Builder::new();
@@ -208,6 +259,12 @@ fn tackle_and_haul() {
     });
     let redirect = Redirect::new(pulley, Angle::new::<degree>(90.0)).unwrap();
     let pull = Pull::steady(n(2e3)).unwrap();
+    heap_free("Haul::forces", || {
+        let haul = Route::new(layout, pulley)
+            .haul_with(Usual::all().nth(2).unwrap().build_alike(&layout, pulley).unwrap());
+        let speed = Velocity::new::<meter_per_second>(0.3);
+        (haul.forces(pull), haul.load_speed(speed), haul.winch_speed(speed))
+    });
     heap_free("Route::least_advantage", || {
         let route =
             Route::new(layout, pulley).with_before(&[redirect]).unwrap().with_after(&[redirect; 2]).unwrap();
@@ -231,6 +288,10 @@ fn arrest() {
     let stretch = Stretch::stiffening(n(30e3), n(200e3)).unwrap();
     let fall = Fall::new(n(2450.0), m(1.0), m(3.0), stretch).unwrap();
     heap_free("Fall::arrest", || fall.arrest());
+    heap_free("Fall::arrest, out of travel", || {
+        let device = SlipDevice::new(n(6e3)).unwrap().with_travel(m(0.1)).unwrap();
+        Fall::new(n(2450.0), m(1.0), m(3.0), stretch).unwrap().with_slip(device).arrest()
+    });
     heap_free("Fall::arrest, slipping", || fall.with_slip(SlipDevice::new(n(8e3)).unwrap()).arrest());
     heap_free("Fall::arrest, an error", || fall.with_slip(SlipDevice::new(n(1e3)).unwrap()).arrest());
     let lanyard = Stretch::stiffening(n(6e4), n(9e5)).unwrap();
@@ -295,8 +356,8 @@ fn frames_and_anchors() {
         Anchor, AnchorLeg, Beam, Deadman, DeadmanSoil, Picket, PicketSoil, Pickets, Surface, Vehicle,
         v_anchor,
     };
-    use rope_mechanics::frame::{Frame, Guy, Leg, Pull, resultant};
-    use rope_mechanics::geometry::{Force3, Point3};
+    use rope_mechanics::frame::{Frame, FrameError, Guy, Leg, Pull, resultant};
+    use rope_mechanics::geometry::{Direction3, Force3, Point3};
     use rope_mechanics::quantity::unit::{self, degree, kilogram, meter, newton, ratio};
     use rope_mechanics::quantity::{Angle, Force, Length, Mass, Ratio};
 
@@ -315,6 +376,14 @@ fn frames_and_anchors() {
     heap_free("Frame::pole_share", || {
         (frame().pole_share(Length::new::<meter>(0.05)), frame().pole_share(Length::new::<meter>(0.04)))
     });
+    heap_free("Frame::with_hobbles", || {
+        let stiff = legs.map(|leg| leg.with_axial_stiffness(n(1e7)).unwrap().staked());
+        let guys = guys.map(|guy| guy.with_axial_stiffness(n(5e4)).unwrap());
+        let frame = Frame::new(at(0.0, 0.0, 2.5), &stiff, &guys).unwrap().with_hobbles(&[(0, 1)]).unwrap();
+        let down = [Pull::along(Direction3::DOWN, n(3e3)).unwrap()];
+        let without = frame.with_head(at(0.0, 0.0, 2.0)).unwrap().unguyed();
+        (frame.solve(&down).map(|forces| forces.hobbles()[0]), without.solve(&down).map(|f| f.stability))
+    });
     heap_free("Frame::at_heads", || {
         let heads = (0..9).map(|i| at(0.3 * f64::from(i), 0.0, 2.0));
         frame()
@@ -327,6 +396,11 @@ fn frames_and_anchors() {
         Frame::new(at(0.0, 0.0, 2.5), &legs, &[])
             .unwrap()
             .solve(&[Pull::towards(at(40.0, 0.0, 2.5), n(3e3)).unwrap()])
+            .map_err(|why| match why {
+                FrameError::Falls(fall) => fall.wrong_guys().count(),
+                _ => 0,
+            })
+            .err()
     });
     heap_free("Frame::cone_edge", || frame().cone_edge(Angle::new::<degree>(30.0), n(3e3)));
     let anchor = || {
@@ -338,6 +412,12 @@ fn frames_and_anchors() {
     heap_free("Anchor::settle", || anchor().settle(load));
     heap_free("Vehicle::holds", || {
         Vehicle::new(Mass::new::<kilogram>(12e3), Surface::GravelWet.friction()).unwrap().holds()
+    });
+    heap_free("Vehicle::holds, half braked on a grade", || {
+        let truck = Vehicle::new(Mass::new::<kilogram>(12e3), Surface::AsphaltDry.friction()).unwrap();
+        let truck = truck.with_grade(Angle::new::<degree>(3.0)).unwrap();
+        let truck = truck.with_rope_rise(Angle::new::<degree>(10.0)).unwrap();
+        truck.with_braked_share(Ratio::new::<ratio>(0.6)).unwrap().holds()
     });
     heap_free("Vehicle::holds, an error", || {
         let ice = Vehicle::new(Mass::new::<kilogram>(12e3), Surface::Ice.friction()).unwrap();
@@ -353,7 +433,9 @@ fn frames_and_anchors() {
         let deadman = Deadman::new(ft(5.0), Ratio::new::<ratio>(0.3), beam, DeadmanSoil::Loam).unwrap();
         (deadman.pressure(), deadman.hold(ft(4.0)), deadman.length_for(n(1e4)), deadman.hold(ft(9.0)))
     });
-    heap_free("Anchor::share", || anchor().share(load));
+    heap_free("Anchor::share", || {
+        anchor().share(load).map(|s| s.shares().map(|share| share.value).sum::<f64>())
+    });
     heap_free("Anchor::after_losing", || anchor().after_losing(0, load));
 }
 
@@ -387,6 +469,22 @@ fn winch() {
     heap_free("Winch::running_back", || winch.running_back(n(4e3), r(100.0)));
     heap_free("Winch::holding", || winch.holding(n(2e3)));
     heap_free("Winch::stall", || winch.stall());
+    heap_free("Winch, its parts", || {
+        let limited = winch.with_radius(mm(40.0)).unwrap().with_current_limit(a(200.0)).unwrap();
+        let state = limited.with_motor(motor).with_supply(winch.supply()).hauling(n(2e3)).unwrap();
+        (state.efficiency(), state.losses.total(), limited.gear(), limited.radius())
+    });
+    heap_free("Motor, its constants", || {
+        (motor.constant(), motor.no_load_current(), motor.winding_resistance())
+    });
+    heap_free("Supply, its parts", || {
+        let supply = winch.supply();
+        (supply.open_circuit(), supply.battery_resistance(), supply.lead_resistance())
+    });
+    heap_free("Gear", || {
+        let gear = gear.with_back_efficiency(share(0.5)).unwrap();
+        (gear.ratio(), gear.efficiency(), gear.back_efficiency(), gear.is_self_locking())
+    });
     let jam = || winch.jam(Stiffness::from_text("8 kN/m").unwrap(), n(2e3)).unwrap();
     heap_free("Winch::jam", jam);
     heap_free("Jam::force_after", || jam().force_after(Time::new::<second>(2.0)));
@@ -402,7 +500,8 @@ fn winch() {
     heap_free("DrumFull", || drum.layer_at(Length::new::<meter>(1e3)));
     let row = |pull, current| TableRow { pull: n(pull), current: a(current), line_speed: None };
     heap_free("TableWinch::fit", || {
-        TableWinch::fit([row(0.0, 65.0), row(40e3, 480.0)]).unwrap().hauling(n(2e3))
+        let table = TableWinch::fit([row(0.0, 65.0), row(40e3, 480.0)]).unwrap();
+        (table.hauling(n(2e3)), table.idle_current(), table.greatest_pull(), table.worst_residual())
     });
     let state = |torque| motor.at_torque(volts(24.0), Torque::new::<newton_meter>(torque)).unwrap();
     let point = |torque| {
@@ -525,4 +624,43 @@ fn winch_heat() {
     heap_free("TwoNode::settles_at", || nodes.settles_at(by(80.0)));
     heap_free("TwoNode::duty_cycle", || nodes.duty_cycle(by(120.0), s(60.0), s(60.0)));
     heap_free("BurnsOut", || nodes.after(cold, by(200.0), s(1e5)));
+}
+
+/// A call that works something out is counted: its name stands in this file. Settings (`with_…`) come with it, and
+/// what is `const` can't allocate.
+#[test]
+fn every_call_of_a_device_is_counted() {
+    fn sources(path: &std::path::Path, into: &mut Vec<String>) {
+        if path.is_dir() {
+            std::fs::read_dir(path).unwrap().for_each(|entry| sources(&entry.unwrap().path(), into));
+        } else if path.exists() {
+            into.push(std::fs::read_to_string(path).unwrap());
+        }
+    }
+    let here = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let counted = std::fs::read_to_string(here.join("tests/allocations.rs")).unwrap();
+    let counted: std::collections::BTreeSet<&str> =
+        counted.split(|c: char| !c.is_ascii_alphanumeric() && c != '_').collect();
+    let mut missing = Vec::new();
+    let mut calls = 0;
+    for module in [
+        "anchor", "arrest", "bridle", "capstan", "frame", "haul", "reeving", "rope", "sheave", "slope",
+        "strength", "tackle", "winch",
+    ] {
+        let mut code = Vec::new();
+        sources(&here.join("src").join(module), &mut code);
+        sources(&here.join("src").join(module).with_extension("rs"), &mut code);
+        assert!(!code.is_empty(), "there is no module {module}");
+        for text in code {
+            for (at, opener) in text.match_indices("\n    pub fn ").chain(text.match_indices("\npub fn ")) {
+                let name = text[at + opener.len()..].split(['(', '<']).next().unwrap();
+                calls += 1;
+                if !name.starts_with("with_") && !counted.contains(name) {
+                    missing.push(format!("{module}: {name}"));
+                }
+            }
+        }
+    }
+    assert!(calls > 250, "the search finds {calls} only");
+    assert!(missing.is_empty(), "not counted: {missing:?}");
 }
