@@ -112,6 +112,26 @@ proptest! {
     }
 
     #[test]
+    fn the_forces_on_a_vehicle_about_to_slide_sum_to_zero(
+        tons in 1.0..40.0_f64, friction in 0.05..1.0_f64, braked in 0.3..1.0_f64,
+        grade in -20.0..20.0_f64, rise in -40.0..60.0_f64,
+    ) {
+        let mass = Mass::new::<kilogram>(tons * 1e3);
+        let truck = Vehicle::new(mass, Ratio::new::<ratio>(friction))
+            .and_then(|truck| truck.with_braked_share(Ratio::new::<ratio>(braked)))
+            .and_then(|truck| truck.with_grade(Angle::new::<degree>(grade)))
+            .and_then(|truck| truck.with_rope_rise(Angle::new::<degree>(rise)))
+            .unwrap();
+        let Ok(pull) = truck.holds() else { return Ok(()) };
+        let (weight, pull) = (tons * 1e3 * 9.80665, pull.value);
+        let (grade, rise) = (grade.to_radians(), rise.to_radians());
+        // Out of the road, and along it in the direction of the pull: weight, rope, road.
+        let pressing = weight * grade.cos() - pull * rise.sin();
+        let dragging = friction * braked * pressing;
+        prop_assert!((pull * rise.cos() + weight * grade.sin() - dragging).abs() <= 1e-12 * (weight + pull));
+    }
+
+    #[test]
     fn a_vehicle_holds_less_the_steeper_and_the_more_slippery_it_stands(
         grade in -0.3..0.3, rise in 0.0..0.7, more in 0.001..0.1
     ) {

@@ -154,6 +154,73 @@ proptest! {
             prop_assert!(forces.hauling.value >= ideal * (1.0 - 1e-12));
         }
     }
+
+    #[test]
+    fn a_haul_without_friction_conserves_work(angles in prop::collection::vec(0.0..180.0, 0..8), up in 1.0..1e5) {
+        let redirects: Vec<_> = angles.iter().map(|angle| redirect(1.0, *angle)).collect();
+        let (before, after) = redirects.split_at(redirects.len() / 2);
+        let route = Route::new(layout(), Turn::FRICTIONLESS).with_before(before).unwrap();
+        let route = route.with_after(after).unwrap();
+        let speed = Velocity::new::<meter_per_second>(0.3);
+        for usual in Usual::all() {
+            let haul = route.haul(usual).unwrap();
+            let forces = haul.forces(Pull::steady(n(up)).unwrap()).unwrap();
+            // Power in by power out.
+            let load_speed = haul.load_speed(speed).unwrap().value;
+            prop_assert!((forces.hauling.value * speed.value / (up * load_speed) - 1.0).abs() < 1e-12);
+            prop_assert!((forces.lowering.value / forces.hauling.value - 1.0).abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn more_friction_never_helps_hauling_nor_hinders_lowering(
+        efficiencies in prop::collection::vec((0.5..1.0, 0.0..180.0), 1..6),
+        worse in 0.5..1.0,
+        which in 0_usize..6,
+        frictions in (0.0..0.5, 0.0..0.5),
+        more in 1.0..2.0,
+        own in 0.6..1.0,
+    ) {
+        let share = |x: f64| Ratio::new::<ratio>(x);
+        let edge = |by: f64| {
+            let bar = Turn::bar(share(frictions.0 * by), share(frictions.1 * by)).unwrap();
+            Redirect::new(bar, Angle::new::<degree>(60.0)).unwrap()
+        };
+        let winch = |redirects: &[Redirect], edge: Redirect, own: f64, usual: Usual| {
+            let route = Route::new(layout(), pulley(own)).with_before(&[edge]).unwrap();
+            let haul = route.with_after(redirects).unwrap().haul(usual).unwrap();
+            haul.forces(Pull::steady(n(1000.0)).unwrap()).unwrap()
+        };
+        let as_it_is: Vec<_> = efficiencies.iter().map(|(e, a)| redirect(*e, *a)).collect();
+        let mut rougher = as_it_is.clone();
+        let at = which % rougher.len();
+        rougher[at] = redirect(efficiencies[at].0 * worse, efficiencies[at].1);
+        for usual in Usual::all() {
+            let before = winch(&as_it_is, edge(1.0), own, usual);
+            for after in [
+                winch(&rougher, edge(1.0), own, usual),
+                winch(&as_it_is, edge(more), own, usual),
+                winch(&as_it_is, edge(1.0), own * worse, usual),
+            ] {
+                prop_assert!(after.hauling.value >= before.hauling.value * (1.0 - 1e-12));
+                prop_assert!(after.lowering.value <= before.lowering.value * (1.0 + 1e-12));
+            }
+        }
+    }
+
+    #[test]
+    fn the_forces_on_an_isolated_redirect_sum_to_zero(efficiency in 0.5..1.0, angle in 0.0..180.0_f64, up in 1.0..1e5) {
+        let route = Route::new(layout(), pulley(0.9)).with_before(&[redirect(efficiency, angle)]).unwrap();
+        let haul = route.haul(Usual::new(UsualRatio::OneToOne)).unwrap();
+        let pull = Pull::steady(n(up)).unwrap();
+        let (forces, on) = (haul.forces(pull).unwrap(), haul.redirects(pull).unwrap().next().unwrap());
+        // The rope comes in along x with the pull, and leaves turned by the angle with what the winch has.
+        for (behind, on) in [(forces.hauling.value, on.hauling.value), (forces.lowering.value, on.lowering.value)] {
+            let turn = angle.to_radians();
+            let rope = (-up + behind * turn.cos(), behind * turn.sin());
+            prop_assert!((rope.0.hypot(rope.1) - on).abs() <= 1e-12 * (up + behind));
+        }
+    }
 }
 
 #[test]

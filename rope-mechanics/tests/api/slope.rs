@@ -149,4 +149,21 @@ proptest! {
         }
         prop_assert!(pull.at_rest.low <= pull.at_rest.high);
     }
+
+    /// With a rope that doesn't rise beyond the plumb line, which would lift the load.
+    #[test]
+    fn more_friction_never_helps_hauling_nor_hinders_lowering(
+        slope in 0.0..85.0_f64, friction in 0.0..1.5_f64, more in 0.0..0.5_f64, rope in -10.0..80.0_f64,
+    ) {
+        let at = |friction: f64| {
+            load(slope, friction).with_rope_angle(deg(rope.min(90.0 - slope))).unwrap().pull()
+        };
+        let (Ok(before), Ok(after)) = (at(friction), at(friction + more)) else { return Ok(()) };
+        prop_assert!(after.up.value >= before.up.value * (1.0 - 1e-12));
+        let held = |down| match down {
+            Lowering::Held(force) => force.value,
+            Lowering::Slack { .. } => 0.0,
+        };
+        prop_assert!(held(after.down) <= held(before.down) * (1.0 + 1e-12) + 1e-12);
+    }
 }
