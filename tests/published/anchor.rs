@@ -11,6 +11,7 @@ use rope_mechanics::quantity::unit::{
     degree, foot, inch, kilogram, kilonewton, meter, newton, pascal, pound_force, radian, ratio,
 };
 use rope_mechanics::quantity::{Angle, Force, Length, Mass, Ratio};
+use rope_mechanics::uom::si::force::kilogram_force;
 
 fn near(value: f64, expected: f64, tolerance: f64) {
     assert!((value - expected).abs() <= tolerance, "{value} should be {expected} to {tolerance}");
@@ -118,6 +119,37 @@ fn us_navy_rigging_manuals_and_fm_5_125_picket_holdfasts() {
     near(hold(Pickets::TwoOne, loam).get::<pound_force>(), 2000.0, 1e-9);
     near(hold(Pickets::TwoOne, PicketSoil::WetClayAndGravel).get::<pound_force>(), 1800.0, 1e-9);
     near(hold(Pickets::TwoOne, PicketSoil::WetRiverClayAndSand).get::<pound_force>(), 1000.0, 1e-9);
+}
+
+#[test]
+fn us_navy_rigging_manuals_picket_holdfasts_in_kilograms() {
+    // The same manuals print 1-1-1 as 810 kg and 3-2-1 as 1800 kg beside the pounds: cut to two digits.
+    let picket = Picket::new(Length::new::<inch>(3.0), ft(5.0), ft(3.0)).unwrap();
+    for (pickets, printed, unit) in [(Pickets::OneOneOne, 810.0, 10.0), (Pickets::ThreeTwoOne, 1800.0, 100.0)]
+    {
+        let above = picket.hold(pickets, PicketSoil::UndisturbedLoam).get::<kilogram_force>() - printed;
+        assert!((0.0..unit).contains(&above), "{above}");
+    }
+}
+
+#[test]
+fn tm_5_5420_278_10_how_far_a_buried_anchor_stands_from_its_tower() {
+    // The manual lets the beam stand between (H + DD) and 4·(H + DD) from a tower of height H, with DD its mean depth:
+    // the rope rises from 1:1 to 1:4, and its table has a column for either end and none beyond.
+    let beam = Beam::Log { diameter: ft(1.0) };
+    for (tower, depth, one_to_one, one_to_four) in [(12.0, 4.0, 1750.0, 2700.0), (30.0, 7.0, 5100.0, 8400.0)]
+    {
+        let at = |times: f64| {
+            let rise = ft(tower + depth);
+            Deadman::new(ft(depth), rise / (times * rise), beam, DeadmanSoil::Loam)
+        };
+        // 47.88 Pa, to its last digit.
+        near(at(1.0).unwrap().pressure().value / one_to_one, 47.88, 0.005);
+        near(at(4.0).unwrap().pressure().value / one_to_four, 47.88, 0.005);
+        for too_near_or_far in [0.99, 4.01] {
+            assert_eq!(at(too_near_or_far).unwrap_err().field, "slope");
+        }
+    }
 }
 
 #[test]

@@ -185,6 +185,33 @@ fn iec_60028_copper_at_a_hundred_degrees() {
     near(hot.get::<milliohm>(), 20.0 * 1.3144 / 1.019_65, 8);
 }
 
+/// Source: a worked rule for copper, R(T) = R₂₅·(1 + 0.003 93·(T − 25 °C)), which takes the coefficient of 20 °C as if it
+/// belonged to 25 °C. Both give R₂₅ at 25 °C; beyond, the rule rises by 0.003 93·5 = 1.965 % more than the standard.
+#[test]
+fn copper_by_the_coefficient_of_25_degrees_rises_by_2_per_cent_more() {
+    let at = |celsius: f64| {
+        let temperature = ThermodynamicTemperature::new::<degree_celsius>(celsius);
+        copper_resistance(milliohms(1.0), temperature).unwrap().get::<milliohm>()
+    };
+    assert!((at(25.0) - 1.0).abs() < 1e-14);
+    for celsius in [-40.0, 20.0, 60.0, 130.0] {
+        let rule = 1.0 + 0.003_93 * (celsius - 25.0);
+        near((rule - 1.0) / (at(celsius) - 1.0), 1.019_65, 6);
+    }
+    // Back at 20 °C the coefficient is the standard's own.
+    near((at(21.0) - at(20.0)) / at(20.0), 0.003_93, 3);
+}
+
+/// Source: National Electrical Code, chapter 9, table 8 (from memory): copper's coefficient counted from 75 °C is 0.003 23
+/// a kelvin.
+#[test]
+fn nec_table_8_the_coefficient_of_copper_at_75_degrees() {
+    let at =
+        |text| copper_resistance(milliohms(1.0), ThermodynamicTemperature::from_text(text).unwrap()).unwrap();
+    let (warm, hot) = (at("75 °C"), at("90 °C"));
+    near(((hot - warm) / warm).get::<ratio>() / 15.0, 0.003_23, 3);
+}
+
 /// Recomputed: (EA/L)·v with 40 kN and 0.1 m/s: 100 N/s with 40 m of rope, 800 N/s with 5 m.
 #[test]
 fn recomputed_a_jam_near_the_head_leaves_no_time() {
