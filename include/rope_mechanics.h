@@ -345,6 +345,24 @@
 // A fixed bar, edge or capstan: `friction_raising` and `friction_lowering` count.
 #define RMECH_TURN_BAR 3
 
+// A pulley of rescue size on ball bearings.
+#define RMECH_MEASURED_RESCUE_PULLEY 1
+
+// A pulley on bushings.
+#define RMECH_MEASURED_BUSHED_PULLEY 2
+
+// A small pulley with a progress capture in it.
+#define RMECH_MEASURED_CAPTURE_PULLEY 3
+
+// One bare connector.
+#define RMECH_MEASURED_CONNECTOR 4
+
+// Two bare connectors side by side.
+#define RMECH_MEASURED_TWO_CONNECTORS 5
+
+// A descender with the load on it, used as a redirect.
+#define RMECH_MEASURED_DESCENDER 6
+
 // Walkable without a rope.
 #define RMECH_SLOPE_FLAT 1
 
@@ -3183,7 +3201,8 @@ int32_t rmech_catenary_by_sag(const struct rmech_line *line,
 //
 // A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible,
 // `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives
-// `RMECH_ERR_TEXT`, too: `error->field` names the table that lacks it ("site" for the whole), the message the key.
+// `RMECH_ERR_TEXT`, too, and the message says what the key holds; one that the whole site lacks, as `ground`, is named
+// in the message, with "site" as `error->field`.
 int32_t rmech_operation_study(const char *site,
                               size_t site_bytes,
                               char *study,
@@ -3417,6 +3436,15 @@ int32_t rmech_stretch_tension(const struct rmech_stretch *stretch,
                               const struct rmech_ratio *strain,
                               struct rmech_force *tension,
                               struct rmech_error *error);
+
+// The turns that lose the most and the least of what was measured over pulleys, connectors and descenders.
+//
+// `what` is one of `RMECH_MEASURED_...`. Figures and source: `rope_mechanics::sheave::Measured` in the library's
+// documentation. `worst` is for what a haul takes, `best` for what a load may pull while it is let down.
+int32_t rmech_turn_measured(int32_t what,
+                            struct rmech_turn *worst,
+                            struct rmech_turn *best,
+                            struct rmech_error *error);
 
 // Ratio of the tensions over a turn by `angle`: a sheave, or a bar with its two coefficients.
 //
@@ -3668,7 +3696,10 @@ int32_t rmech_winch_fit_points(const struct rmech_winch_point *points,
                                struct rmech_motor_fit *fit,
                                struct rmech_error *error);
 
-// Current for a `pull` by one straight line through the maker's table, and speed by another.
+// Current for a `pull` by one straight line through the maker's table, and speed by another. Hauling only.
+//
+// Going down, the load drives the gear, and how much of its losses the load pays, the motor or a brake inside, no row
+// of a pull table tells: for lowering describe the winch by its motor and gear.
 //
 // `radius_ratio` is the radius by that of the table's layer, 1 on the same. A pull beyond the table is
 // `RMECH_ERR_VALUE`; a table that no winch has, or whose pull falls from one row to the next, `RMECH_ERR_GEOMETRY`.
@@ -3711,7 +3742,7 @@ int32_t rmech_winch_pull_from_current_by_table(const struct rmech_winch_row *row
 //
 // The winch's own `open_circuit`, `battery` and `leads` give way to the battery and its leads, of which only `leads`
 // is read from the winch. That a haul is stopped is no failure: `outcome->stop` then says why. A step that can't be
-// used is `RMECH_ERR_VALUE`; a battery so small that a step isn't through after 100 000 intervals,
+// used is `RMECH_ERR_VALUE`; one whose line all but stops, so that it isn't through after 10 000 intervals,
 // `RMECH_ERR_UNSOLVED`. Formula: `rope_mechanics::winch::HaulCycle` in the library's documentation.
 int32_t rmech_winch_haul(const struct rmech_winch *winch,
                          const struct rmech_battery *battery,
@@ -3727,7 +3758,8 @@ int32_t rmech_winch_haul(const struct rmech_winch *winch,
 // A whole haul of a winch known by its maker's table, at the end of these leads. Otherwise as `rmech_winch_haul`.
 //
 // `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A
-// table tells nothing of lowering or of the winding: such a step, and heat of two nodes, are `RMECH_ERR_GEOMETRY`.
+// table tells nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two
+// nodes, are `RMECH_ERR_GEOMETRY`.
 int32_t rmech_winch_haul_by_table(const struct rmech_winch_row *rows,
                                   size_t row_count,
                                   const struct rmech_ratio *radius_ratio,

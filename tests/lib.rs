@@ -9,7 +9,8 @@
 
 pub mod line;
 
-use std::collections::BTreeMap;
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::OnceLock;
@@ -104,28 +105,66 @@ pub fn run(program: &Path) -> String {
     String::from_utf8(run.stdout).unwrap()
 }
 
+/// The numbers that a C client found, by their names.
+///
+/// Each must be asked for: one that nobody compares with Rust fails the test that reads them.
+#[derive(Debug)]
+pub struct FromC {
+    numbers: BTreeMap<String, f64>,
+    asked: RefCell<BTreeSet<String>>,
+}
+
+impl FromC {
+    /// The number of that name.
+    #[must_use]
+    pub fn get(&self, name: &str) -> Option<f64> {
+        self.asked.borrow_mut().insert(name.to_owned());
+        self.numbers.get(name).copied()
+    }
+}
+
+impl std::ops::Index<&str> for FromC {
+    type Output = f64;
+
+    fn index(&self, name: &str) -> &f64 {
+        self.asked.borrow_mut().insert(name.to_owned());
+        &self.numbers[name]
+    }
+}
+
+impl Drop for FromC {
+    fn drop(&mut self) {
+        if !std::thread::panicking() {
+            let asked = self.asked.borrow();
+            let left: Vec<_> = self.numbers.keys().filter(|name| !asked.contains(*name)).collect();
+            assert!(left.is_empty(), "C printed {left:?}, which nothing is compared with");
+        }
+    }
+}
+
 /// What a C client in `tests/clients/c` found: it prints a line `name bits` for each number, its `f64` as 16
 /// hexadecimal digits (see `show` in `tests/clients/c/client.h`).
 ///
 /// # Panics
 /// If the client doesn't compile, fails, or prints anything else.
 #[must_use]
-pub fn numbers_from_c(client: &str) -> BTreeMap<String, f64> {
+pub fn numbers_from_c(client: &str) -> FromC {
     let program = compile_c(&top().join("tests/clients/c").join(client), "c99");
-    run(&program)
+    let numbers = run(&program)
         .lines()
         .map(|line| {
             let (name, bits) = line.split_once(' ').unwrap();
             (name.to_owned(), f64::from_bits(u64::from_str_radix(bits, 16).unwrap()))
         })
-        .collect()
+        .collect();
+    FromC { numbers, asked: RefCell::default() }
 }
 
 /// Asserts that C and Rust found the same bits.
 #[macro_export]
 macro_rules! assert_same_bits {
     ($numbers:expr, $name:expr, $rust:expr) => {{
-        let c: f64 = *$numbers.get($name).unwrap_or_else(|| panic!("C printed no {}", $name));
+        let c: f64 = $numbers.get($name).unwrap_or_else(|| panic!("C printed no {}", $name));
         let rust: f64 = $rust;
         assert_eq!(c.to_bits(), rust.to_bits(), "{}: C {c}, Rust {rust}", $name);
     }};

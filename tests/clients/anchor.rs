@@ -30,6 +30,7 @@ fn c_and_rust_agree_on_anchors() {
     assert_same_bits!(c, "v", v_anchor(Force::new::<pound_force>(400.0), angle).unwrap().value);
 
     let truck = Vehicle::new(Mass::new::<kilogram>(12_000.0), Surface::GravelWet.friction()).unwrap();
+    assert_same_bits!(c, "wet_gravel", Surface::GravelWet.friction().value);
     let truck = truck.with_grade(Angle::new::<radian>(0.06)).unwrap();
     let truck = truck.with_rope_rise(Angle::new::<radian>(0.17)).unwrap();
     assert_same_bits!(c, "truck", truck.holds().unwrap().value);

@@ -18,6 +18,7 @@ mod bridle;
 mod carriage;
 mod devices;
 mod dispatch;
+mod every_function;
 mod frame;
 mod haul;
 mod header;

@@ -45,6 +45,7 @@ int main(void) {
 
     truck.mass = rmech_kg(12000.0);
     REQUIRE(rmech_surface_friction(RMECH_SURFACE_GRAVEL_WET, &truck.friction, NULL) == RMECH_OK);
+    show("wet_gravel", truck.friction.fraction);
     truck.grade = rmech_rad(0.06);
     truck.rope_rise = rmech_rad(0.17);
     REQUIRE(rmech_vehicle_holds(&truck, &pull, NULL) == RMECH_OK);
