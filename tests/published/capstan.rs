@@ -169,3 +169,6 @@ fn mauthner_in_moyer_2006_what_hands_hold_behind_three_turns() {
     }
     assert_eq!(Hand::HELD_N, [46.0, 209.0, 425.0]);
 }
+
+// Brown, Friction Coefficients of Synthetic Ropes, NUC TP 544, 1977, has tables that could not be read, only its summary;
+// the friction paper of Attaway, International Technical Rescue Symposium 1999, neither. No figure of them stands here.

@@ -75,7 +75,8 @@ fn riggers_handbook_ratios_of_1_to_24_parts() {
 }
 
 /// McAllister, Pipeline Rules of Thumb Handbook, p. 6: plain bearings, E = 0.917, 4 parts: 3250 lb lifted by
-/// 1000 lb. The book's own formula E(1 − Eⁿ)/(1 − E) gives 3.236: it rounds up to the next twentieth.
+/// 1000 lb. The book's own formula E(1 − Eⁿ)/(1 − E) gives 3.236: it rounds up to the next twentieth. For roller
+/// bearings it gives E = 0.962 and no ratio.
 #[test]
 fn mcallister_pipeline_handbook_p_6_four_parts_with_plain_bearings() {
     let e: f64 = 0.917;
