@@ -650,7 +650,13 @@ fn every_call_of_a_device_is_counted() {
         let mut code = Vec::new();
         sources(&here.join("src").join(module), &mut code);
         sources(&here.join("src").join(module).with_extension("rs"), &mut code);
-        assert!(!code.is_empty(), "there is no module {module}");
+        // And its page says so.
+        let pages = code.iter().flat_map(|text| text.lines()).filter(|line| line.starts_with("//!"));
+        let says = ["needs a heap", "None of it allocates"];
+        assert!(
+            pages.clone().any(|line| says.iter().any(|words| line.contains(words))),
+            "the page of {module} doesn't say that nothing is allocated"
+        );
         for text in code {
             for (at, opener) in text.match_indices("\n    pub fn ").chain(text.match_indices("\npub fn ")) {
                 let name = text[at + opener.len()..].split(['(', '<']).next().unwrap();
