@@ -345,6 +345,55 @@ proptest! {
     }
 
     #[test]
+    fn more_friction_in_any_turn_of_a_rope_never_helps_hauling_nor_hinders_lowering(
+        turns in prop::collection::vec((0.0..400.0_f64, any_turn()), 1..=MAX_TURNS),
+        at in 0..MAX_TURNS,
+        worse in 0.3..1.0_f64,
+    ) {
+        let rope = |turns: &[(f64, Turn)]| {
+            let bends: Vec<_> = turns.iter().map(|(wrap, turn)| Bend::of(deg(*wrap), *turn).unwrap()).collect();
+            Reeving::new(&bends).unwrap()
+        };
+        let mut rougher = turns.clone();
+        let turn = &mut rougher[at % turns.len()].1;
+        *turn = match (turn.efficiency(), turn.friction()) {
+            (Some(efficiency), _) => Turn::sheave(efficiency * worse).unwrap(),
+            (None, Some([raising, lowering])) => Turn::bar(raising / worse, lowering / worse).unwrap(),
+            (None, None) => unreachable!(),
+        };
+        let hand = |turns: &[(f64, Turn)], motion| {
+            let load = Known::at(turns.len(), Side::Standing, n(1e3)).unwrap();
+            rope(turns).tensions(load, motion).unwrap().parts()[0].pulling_side.high.value
+        };
+        prop_assert!(hand(&rougher, Motion::Hauling) >= hand(&turns, Motion::Hauling) * (1.0 - 1e-13));
+        prop_assert!(hand(&rougher, Motion::Lowering) <= hand(&turns, Motion::Lowering) * (1.0 + 1e-13));
+    }
+
+    #[test]
+    fn the_forces_on_an_isolated_rope_sum_to_zero(
+        places in prop::collection::vec((-20.0..20.0_f64, -20.0..20.0_f64, -20.0..20.0_f64), 3..8),
+        turns in prop::collection::vec(any_turn(), 8),
+        hauling: bool,
+    ) {
+        let places: Vec<_> = places.iter().map(|(x, y, z)| at(*x, *y, *z)).collect();
+        let (ends, between) = ([places[0], places[places.len() - 1]], &places[1..places.len() - 1]);
+        let bends: Vec<_> = between.iter().zip(&turns).map(|(at, turn)| Bend::at(*at, *turn).unwrap()).collect();
+        // Places that fall together give no direction, and are refused.
+        let Ok(rope) = Reeving::new(&bends).unwrap().with_ends(ends[0], ends[1]) else { return Ok(()) };
+        let motion = if hauling { Motion::Hauling } else { Motion::Lowering };
+        let tensions = rope.tensions(Known::at(0, Side::Pulling, n(1e3)).unwrap(), motion).unwrap();
+        let on_turns = tensions.turns().iter().map(|turn| turn.force.unwrap());
+        let on_ends = [tensions.pulling_end().unwrap(), tensions.standing_end().unwrap()];
+        // What the rope does to all that holds it: a weightless rope can do nothing on the whole.
+        let all: Vec<_> = on_turns.chain(on_ends).collect();
+        let greatest = tensions.highest().tension.value;
+        for part in [|f: &Force3| f.x, |f: &Force3| f.y, |f: &Force3| f.z] {
+            let sum: f64 = all.iter().map(|f| part(f).value).sum();
+            prop_assert!(sum.abs() <= 1e-13 * greatest * all.len() as f64, "{sum}");
+        }
+    }
+
+    #[test]
     fn any_part_known_gives_back_the_others(rope in any_rope(), part in 0..17_usize, hauling: bool) {
         let motion = if hauling { Motion::Hauling } else { Motion::Lowering };
         let first = rope.tensions(Known::at(0, Side::Pulling, n(1e3)).unwrap(), motion).unwrap();
