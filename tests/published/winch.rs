@@ -185,8 +185,8 @@ fn iec_60028_copper_at_a_hundred_degrees() {
     near(hot.get::<milliohm>(), 20.0 * 1.3144 / 1.019_65, 8);
 }
 
-/// Source: a worked rule for copper, R(T) = R₂₅·(1 + 0.003 93·(T − 25 °C)), which takes the coefficient of 20 °C as if it
-/// belonged to 25 °C. Both give R₂₅ at 25 °C; beyond, the rule rises by 0.003 93·5 = 1.965 % more than the standard.
+/// Common practice, no source: R(T) = R₂₅·(1 + 0.003 93·(T − 25 °C)), which takes the coefficient of 20 °C (IEC 60028) as if
+/// it belonged to 25 °C. Rule and standard both give R₂₅ at 25 °C; beyond, the rule rises by 0.003 93·5 = 1.965 % more than the standard.
 #[test]
 fn copper_by_the_coefficient_of_25_degrees_rises_by_2_per_cent_more() {
     let at = |celsius: f64| {
