@@ -25,8 +25,21 @@ pub(super) struct Shape {
 }
 
 impl Shape {
-    /// The line from support to support, or with the second one `short_m` (level, up) nearer the first.
-    pub(super) fn new(span_m: f64, rise_m: f64, length_m: f64, eps: f64, short_m: (f64, f64)) -> Self {
+    /// The line from support to support.
+    #[inline]
+    pub(super) fn new(span_m: f64, rise_m: f64, length_m: f64, eps: f64) -> Self {
+        let drop_m = rise_m.abs();
+        Self {
+            x: span_m / length_m,
+            z: drop_m / length_m,
+            z_1: (drop_m - length_m) / length_m,
+            s: excess(span_m, drop_m, length_m) / (length_m * length_m),
+            eps,
+        }
+    }
+
+    /// The same with the second support `short_m` (level, up) nearer the first.
+    pub(super) fn shortened(span_m: f64, rise_m: f64, length_m: f64, eps: f64, short_m: (f64, f64)) -> Self {
         let (dx, dz) = if rise_m < 0.0 { (short_m.0, -short_m.1) } else { short_m };
         let drop_m = rise_m.abs();
         // (X−δ)² = X² − δ(2X−δ)
@@ -89,15 +102,12 @@ impl Hyperbolic {
         Self { sinh: u + sinh_less_u, sinh_less_u, cosh: 1.0 + cosh_less_1, cosh_less_1 }
     }
 
-    /// By its first terms: to seven digits up to u = 1.5, to four up to 3.
+    /// By its first terms, from u and u²: to five digits up to u = 1.5, to three up to 3.
     #[inline]
-    pub(super) fn roughly(u: f64) -> Self {
-        let y = u * u;
-        let y2 = y * y;
-        let [a, b, c, d, e, ..] = ODD;
-        let sinh_less_u = u * y * ((a + b * y) + y2 * ((c + d * y) + y2 * e));
-        let [a, b, c, d, e, ..] = EVEN;
-        let cosh_less_1 = y * ((a + b * y) + y2 * ((c + d * y) + y2 * e));
+    pub(super) fn roughly(u: f64, u2: f64) -> Self {
+        let first = |[a, b, c, d, ..]: [f64; 12]| (a + b * u2) + u2 * u2 * (c + d * u2);
+        let sinh_less_u = u * (u2 * first(ODD));
+        let cosh_less_1 = u2 * first(EVEN);
         Self { sinh: u + sinh_less_u, sinh_less_u, cosh: 1.0 + cosh_less_1, cosh_less_1 }
     }
 
@@ -141,6 +151,8 @@ const EVEN: [f64; 12] = reciprocal_factorials(false);
 pub(super) struct HalfRange {
     /// u = ½(asinh(V_B/H) − asinh(V_A/H))
     pub(super) u: f64,
+    /// 1/(u + ε)
+    pub(super) span_by: f64,
     /// 1/(tanh u + ε)
     pub(super) rise_by: f64,
     pub(super) iterations: u32,
@@ -194,6 +206,7 @@ pub(super) fn robust(shape: &Shape) -> HalfRange {
             let (u, error) = if again.is_finite() { (next, again) } else { (u, du) };
             return HalfRange {
                 u,
+                span_by: 1.0 / (u + shape.eps),
                 rise_by: 1.0 / (tanh(u) + shape.eps),
                 iterations,
                 residual: error.abs() / u,
@@ -212,6 +225,7 @@ pub(super) fn robust(shape: &Shape) -> HalfRange {
                 // Neighbours among the numbers: there is nothing between them.
                 return HalfRange {
                     u,
+                    span_by: 1.0 / (u + shape.eps),
                     rise_by: 1.0 / (tanh(u) + shape.eps),
                     iterations,
                     residual: (hi - lo) / u,
@@ -371,7 +385,7 @@ mod tests {
             [1e-3, 50.0, 60.0, 0.735_75, 1e5],
             [1e-3, 50.0, 100.0 / 3.0, 10.0, 1e4],
         ] {
-            let root = robust(&Shape::new(x, z, l, 0.5 * w * l / ea, (0.0, 0.0)));
+            let root = robust(&Shape::new(x, z, l, 0.5 * w * l / ea));
             assert!(root.residual < 1e-13, "{x} {z} {l} {w} {ea}: {root:?}");
         }
     }

@@ -76,31 +76,25 @@ pub(crate) fn solve(span: &Span) -> Result<Solved, LineError> {
 /// [`solve`], worked out in place: its answer needn't be carried to the caller.
 #[inline(always)]
 pub(super) fn solve_here(span: &Span) -> Result<Solved, LineError> {
-    #[inline(always)]
-    fn quick(shape: &Shape) -> HalfRange {
-        match fast(shape) {
-            Some(found) => found,
-            None => scalar::robust(shape),
-        }
-    }
-    #[inline(never)]
-    fn apart(shape: &Shape) -> HalfRange {
-        quick(shape)
-    }
-    // The linear rope is worked out in place, which keeps its numbers in registers.
-    if span.stretch.is_linear() {
-        certified(span, linear(span, span.stretch.a_n(), (0.0, 0.0), quick))
-    } else {
-        certified(span, stiffening(span, apart))
-    }
+    solve_by::<QUICK>(span)
 }
 
 /// The same by bracketed steps alone.
 pub(crate) fn solve_robust(span: &Span) -> Result<Solved, LineError> {
+    solve_by::<ROBUST>(span)
+}
+
+/// The two ways to a root: the quick one where it certifies its answer, or bracketed steps alone.
+const QUICK: bool = true;
+const ROBUST: bool = false;
+
+#[inline(always)]
+fn solve_by<const WAY: bool>(span: &Span) -> Result<Solved, LineError> {
+    // The linear rope is worked out in place, which keeps its numbers in registers.
     if span.stretch.is_linear() {
-        certified(span, linear(span, span.stretch.a_n(), (0.0, 0.0), scalar::robust))
+        certified(span, linear::<WAY>(span, span.stretch.a_n(), None))
     } else {
-        certified(span, stiffening(span, scalar::robust))
+        certified(span, stiffening::<WAY>(span))
     }
 }
 
@@ -113,24 +107,32 @@ fn certified(span: &Span, ends: Ends) -> Result<Solved, LineError> {
     }
 }
 
-/// A rope with T = EA·ε, its second support `short_m` nearer than it is.
+/// A rope with T = EA·ε, its second support `short_m` nearer than it is, if it is.
 #[inline(always)]
-fn linear(span: &Span, axial_n: f64, short_m: (f64, f64), root: impl Fn(&Shape) -> HalfRange) -> Ends {
+fn linear<const WAY: bool>(span: &Span, axial_n: f64, short_m: Option<(f64, f64)>) -> Ends {
     let Span { span_m, rise_m, length_m, weight_n_per_m, .. } = *span;
     let weight_n = weight_n_per_m * length_m;
     // ε = wL/(2EA)
     let eps = 0.5 * weight_n / axial_n;
-    let shape = Shape::new(span_m, rise_m, length_m, eps, short_m);
+    let shape = match short_m {
+        None => Shape::new(span_m, rise_m, length_m, eps),
+        Some(short_m) => Shape::shortened(span_m, rise_m, length_m, eps, short_m),
+    };
     if weight_n_per_m == 0.0 || (eps < WEIGHTLESS_BELOW && shape.s <= 0.0) {
         return straight(span, &shape);
     }
-    let rise_m = rise_m - short_m.1;
+    let (short_x_m, short_z_m) = short_m.unwrap_or_default();
+    let rise_m = rise_m - short_z_m;
     if shape.x < VERTICAL_BELOW {
         return vertical(&shape, rise_m, weight_n, axial_n);
     }
-    let HalfRange { u, rise_by, iterations, residual } = root(&shape);
+    let quick = if WAY == QUICK { fast(&shape) } else { None };
+    let HalfRange { u, span_by, rise_by, iterations, residual } = match quick {
+        Some(found) => found,
+        None => scalar::robust(&shape),
+    };
     // H = wX/(2(u+ε)),  Vₘ = wZ/(2(t+ε)),  V_A = Vₘ − wL/2,  V_B = Vₘ + wL/2
-    let h_n = 0.5 * weight_n_per_m * (span_m - short_m.0) / (u + eps);
+    let h_n = 0.5 * weight_n_per_m * (span_m - short_x_m) * span_by;
     let v_middle_n = 0.5 * weight_n_per_m * rise_m * rise_by;
     ends(h_n, v_middle_n, weight_n, u, iterations, residual)
 }
@@ -140,10 +142,14 @@ fn linear(span: &Span, axial_n: f64, short_m: (f64, f64), root: impl Fn(&Shape) 
 /// What it stretches more than a linear rope of stiffness EA* does, δ = ∫(H, V)(g(T) − 1/EA*) ds, brings the
 /// supports of that linear rope nearer by δ: Newton's steps on δ, each with an exact solve of the linear rope.
 #[inline(never)]
-fn stiffening(span: &Span, root: impl Fn(&Shape) -> HalfRange + Copy) -> Ends {
+fn stiffening<const WAY: bool>(span: &Span) -> Ends {
+    #[inline(never)]
+    fn linear_apart<const WAY: bool>(span: &Span, axial_n: f64, short_m: Option<(f64, f64)>) -> Ends {
+        linear::<WAY>(span, axial_n, short_m)
+    }
     let rope = &span.stretch;
     let mut axial_n = rope.a_n();
-    let mut ends = linear(span, axial_n, (0.0, 0.0), root);
+    let mut ends = linear_apart::<WAY>(span, axial_n, None);
     if span.weight_n_per_m == 0.0 {
         return ends;
     }
@@ -151,7 +157,7 @@ fn stiffening(span: &Span, root: impl Fn(&Shape) -> HalfRange + Copy) -> Ends {
     for _ in 0..FIRST_STEPS {
         let tension_n = 0.5 * (ends.t_first_n + ends.t_last_n);
         axial_n = tension_n / rope.strain_at(tension_n);
-        ends = linear(span, axial_n, (0.0, 0.0), root);
+        ends = linear_apart::<WAY>(span, axial_n, None);
         iterations += ends.iterations;
     }
     let mut short = (0.0, 0.0);
@@ -162,7 +168,7 @@ fn stiffening(span: &Span, root: impl Fn(&Shape) -> HalfRange + Copy) -> Ends {
         let mut trial = (short.0 + step.0, short.1 + step.1);
         let (mut next, mut next_gap);
         loop {
-            next = linear(span, axial_n, trial, root);
+            next = linear_apart::<WAY>(span, axial_n, Some(trial));
             next_gap = Gap::of(span, &next, axial_n, trial);
             iterations += next.iterations;
             if next_gap.size() < gap.size() || moves <= LAST_MOVE || part < SMALLEST_PART {
