@@ -10,15 +10,17 @@
 //     .ends: span::Ends { h_n, v_first_n, v_last_n, t_first_n, t_last_n, iterations, residual }
 //            v_… are the upward reactions of the supports on the rope; the supports pull with h_n outward
 //     .tension(s) -> f64, .point(s) -> (x, z) from the first end, s unstretched from the first end
-//     .stiffness() -> span::Stiffness2 { xx, xz, zz, across }     d(h, v_last)/d(X, Z), N/m; across: out of plane
+//     .stiffness() -> flexibility::Stiffness2 { xx, xz, zz, across }     d(h, v_last)/d(X, Z), N/m; across: out of plane
 //     .by_length() -> (dh/dL, dv_last/dL)                          supports fixed
-//   span::run(h, v, w, s, &stretch) -> (x, z)                     how far a rope runs from an end of known tension
+//   course::run(h, v, w, s, &stretch) -> (x, z)                     how far a rope runs from an end of known tension
 
 pub mod carriage;
 pub mod catenary;
+pub(crate) mod course;
 pub mod elastic;
 mod error;
 mod fast;
+mod flexibility;
 mod inverse;
 mod scalar;
 pub(crate) mod span;

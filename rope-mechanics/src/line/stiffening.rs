@@ -1,9 +1,12 @@
-//! The stretch of a line whose rope stiffens: T = a·ε + b·ε².
+//! A line whose rope stiffens, T = a·ε + b·ε²: its stretch, and its end forces.
 //!
 //! With ε(T) = g(T)·T the stretch moves the second end by ∫(H, V)·g(T) ds. In the hyperbolic parameter v that
 //! integrand is as smooth as eᵛ, however slack or steep the line, so Gauss's rule of 10 points on pieces of v no
 //! longer than 1 gives every digit.
 
+use super::flexibility::Stiffness2;
+use super::scalar::Hyperbolic;
+use super::span::{Ends, Span, linear_apart};
 use crate::math;
 use crate::rope::Stretch;
 
@@ -137,5 +140,106 @@ fn hanging(t0: f64, t1: f64, length: f64, rope: &Stretch, less: f64) -> Stretchi
         z: length * (mean - 0.5 * less * (t0 + t1)),
         zz: length * (1.0 / tangent - less),
         ..Stretching::default()
+    }
+}
+
+/// Steps of the secant stiffness, then steps of Newton, and when these end.
+const FIRST_STEPS: u32 = 3;
+const MOST_STEPS: u32 = 60;
+const LAST_MOVE: f64 = 1e-9;
+const SMALLEST_PART: f64 = 1e-6;
+
+/// A rope with T = a·ε + b·ε².
+///
+/// What it stretches more than a linear rope of stiffness EA* does, δ = ∫(H, V)(g(T) − 1/EA*) ds, brings the
+/// supports of that linear rope nearer by δ: Newton's steps on δ, each with an exact solve of the linear rope.
+#[inline(never)]
+pub(super) fn ends<const WAY: bool>(span: &Span) -> Ends {
+    let rope = &span.stretch;
+    let mut axial_n = rope.a_n();
+    let mut ends = linear_apart::<WAY>(span, axial_n, None);
+    if span.weight_n_per_m == 0.0 {
+        return ends;
+    }
+    let mut iterations = ends.iterations;
+    for _ in 0..FIRST_STEPS {
+        let tension_n = 0.5 * (ends.t_first_n + ends.t_last_n);
+        axial_n = tension_n / rope.strain_at(tension_n);
+        ends = linear_apart::<WAY>(span, axial_n, None);
+        iterations += ends.iterations;
+    }
+    let mut short = (0.0, 0.0);
+    let mut gap = Gap::of(span, &ends, axial_n, short);
+    for _ in 0..MOST_STEPS {
+        let (step, moves) = gap.step(&ends);
+        let mut part = 1.0;
+        let mut trial = (short.0 + step.0, short.1 + step.1);
+        let (mut next, mut next_gap);
+        loop {
+            next = linear_apart::<WAY>(span, axial_n, Some(trial));
+            next_gap = Gap::of(span, &next, axial_n, trial);
+            iterations += next.iterations;
+            if next_gap.size() < gap.size() || moves <= LAST_MOVE || part < SMALLEST_PART {
+                break;
+            }
+            part *= 0.5;
+            trial = (short.0 + part * step.0, short.1 + part * step.1);
+        }
+        (short, ends, gap) = (trial, next, next_gap);
+        if moves <= LAST_MOVE {
+            break;
+        }
+    }
+    let (_, moves) = gap.step(&ends);
+    Ends { iterations, residual: ends.residual.max(moves), ..ends }
+}
+
+/// By how much a linear rope with its supports brought nearer misses the rope that stiffens.
+struct Gap {
+    x: f64,
+    z: f64,
+    stiffness: Stiffness2,
+    bend: Stretching,
+}
+
+impl Gap {
+    fn of(span: &Span, ends: &Ends, axial_n: f64, short: (f64, f64)) -> Self {
+        let bend = ends.stretching(span.length_m, &span.stretch, 1.0 / axial_n);
+        let mut flexibility = ends.hanging(span.length_m, span.weight_n_per_m);
+        flexibility.add(&Stretching::linear(span.length_m / axial_n));
+        Self { x: short.0 - bend.x, z: short.1 - bend.z, stiffness: flexibility.inverse(), bend }
+    }
+
+    fn size(&self) -> f64 {
+        // NaN compares as not smaller.
+        math::hypot(self.x, self.z)
+    }
+
+    /// Newton's step, and how far it moves the end forces, relative to the larger tension.
+    fn step(&self, ends: &Ends) -> ((f64, f64), f64) {
+        let (k, r) = (&self.stiffness, &self.bend);
+        // (1 + R'·K)·Δδ = −gap
+        let j11 = 1.0 + r.xx * k.xx + r.xz * k.xz;
+        let j12 = r.xx * k.xz + r.xz * k.zz;
+        let j21 = r.xz * k.xx + r.zz * k.xz;
+        let j22 = 1.0 + r.xz * k.xz + r.zz * k.zz;
+        let determinant = j11 * j22 - j12 * j21;
+        let step = ((j12 * self.z - j22 * self.x) / determinant, (j21 * self.x - j11 * self.z) / determinant);
+        let force = math::hypot(k.xx * step.0 + k.xz * step.1, k.xz * step.0 + k.zz * step.1);
+        (step, force / ends.t_first_n.max(ends.t_last_n))
+    }
+}
+
+impl Ends {
+    /// ∫(H, V)(g(T) − less) ds over the line.
+    pub(super) fn stretching(&self, length_m: f64, rope: &Stretch, less: f64) -> Stretching {
+        let u = self.half_range;
+        if u == f64::INFINITY || self.h_n == 0.0 {
+            return plumb(-self.v_first_n, self.v_last_n, length_m, rope, less);
+        }
+        let f = Hyperbolic::of(u);
+        let b = self.v_middle_n() / f.cosh;
+        let a = math::hypot(self.h_n, b);
+        Hyperbola::new(self.h_n, a, b, length_m / (2.0 * a * f.sinh)).stretching(-u, u, rope, less)
     }
 }

@@ -9,6 +9,7 @@ use super::part::{PartState, Tip};
 use super::system::{Form, Mode, State, System};
 use super::{bend, stability};
 use crate::geometry::{Force3, Point3};
+use crate::line::course;
 use crate::line::span::{self, Span};
 use crate::math;
 use crate::quantity::{Angle, Force, Length, Ratio, Stiffness, metres, n_per_m, newtons, radians, ratio};
@@ -387,7 +388,7 @@ fn closing(system: &System<'_>, state: &State) -> f64 {
                 worst = worst.max(if tension > 0.0 { miss.abs() } else { miss.max(0.0) });
             } else {
                 let h = math::hypot(along.x, along.y);
-                let (x, z) = span::run(h, along.z, rope.weight_n_per_m, part.length_m, &rope.stretch);
+                let (x, z) = course::run(h, along.z, rope.weight_n_per_m, part.length_m, &rope.stretch);
                 let span_m = math::hypot(chord.x, chord.y);
                 worst = worst.max((x - span_m).abs()).max((z - chord.z).abs());
             }
