@@ -1,0 +1,109 @@
+//! The tensions of a rope through its turns, and what they do to what it runs over.
+
+use super::{MAX_PARTS, MAX_TURNS, Side};
+use crate::error::SolveReport;
+use crate::geometry::Force3;
+use crate::quantity::{Angle, Force, newtons};
+
+/// A tension known to lie in a band. Moving, both ends are the same.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct ForceBand {
+    /// At least this.
+    #[cfg_attr(feature = "serde", serde(with = "crate::text::as_text"))]
+    pub low: Force,
+    /// At most this.
+    #[cfg_attr(feature = "serde", serde(with = "crate::text::as_text"))]
+    pub high: Force,
+}
+
+/// The tension of a part of the rope at its two sides.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct PartTension {
+    /// Where it leaves towards the pulling end.
+    pub pulling_side: ForceBand,
+    /// Where it arrives at the next turn or the standing end.
+    pub standing_side: ForceBand,
+}
+
+/// What the rope does to a turn.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct TurnLoad {
+    /// How far the rope wraps it.
+    pub wrap: Angle,
+    /// The force on what holds it; at rest the greatest that friction may leave there.
+    pub load: Force,
+    /// The same as a vector, if the directions of both parts are known.
+    pub force: Option<Force3>,
+}
+
+/// The highest tension in the rope.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Highest {
+    /// The part, counted from the pulling end.
+    pub part: usize,
+    /// Which of its sides.
+    pub side: Side,
+    /// The tension; at rest the upper end of its band.
+    pub tension: Force,
+}
+
+/// The tensions of every part, and what they do to every turn and both ends.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tensions {
+    pub(super) parts: [PartTension; MAX_PARTS],
+    pub(super) turns: [TurnLoad; MAX_TURNS],
+    pub(super) count: usize,
+    pub(super) pulling_end: Option<Force3>,
+    pub(super) standing_end: Option<Force3>,
+    pub(super) report: SolveReport,
+}
+
+impl Tensions {
+    /// Every part, from the pulling end.
+    #[must_use]
+    pub fn parts(&self) -> &[PartTension] {
+        self.parts.get(..=self.count).unwrap_or(&self.parts)
+    }
+
+    /// Every turn, from the pulling end.
+    #[must_use]
+    pub fn turns(&self) -> &[TurnLoad] {
+        self.turns.get(..self.count).unwrap_or(&self.turns)
+    }
+
+    /// The rope's pull on whatever holds its pulling end, if the direction of part 0 is known.
+    #[must_use]
+    pub fn pulling_end(&self) -> Option<Force3> {
+        self.pulling_end
+    }
+
+    /// The rope's pull on whatever holds its standing end, if the direction of the last part is known.
+    #[must_use]
+    pub fn standing_end(&self) -> Option<Force3> {
+        self.standing_end
+    }
+
+    /// The highest tension anywhere in the rope, and where. Of equal ones, the one nearest the pulling end.
+    #[must_use]
+    pub fn highest(&self) -> Highest {
+        let mut best = Highest { part: 0, side: Side::Pulling, tension: newtons(-1.0) };
+        for (part, tension) in self.parts().iter().enumerate() {
+            for (side, band) in
+                [(Side::Pulling, tension.pulling_side), (Side::Standing, tension.standing_side)]
+            {
+                if band.high > best.tension {
+                    best = Highest { part, side, tension: band.high };
+                }
+            }
+        }
+        best
+    }
+
+    /// The closing error of the ratios at all turns, of the strands and of the known tension.
+    #[must_use]
+    pub fn report(&self) -> SolveReport {
+        self.report
+    }
+}
