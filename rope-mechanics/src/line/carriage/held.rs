@@ -146,8 +146,12 @@ impl Problem {
 
     /// Accepts where Newton's method came to rest, if every equation is met to within rounding.
     fn settle(&self, rest: Rest<6>) -> Option<Solved> {
-        let rest = settled(self, rest, self.rounding(&self.meaning(&rest.at)?))?;
-        Some(Solved { meaning: self.meaning(&rest.at)?, iterations: rest.iterations })
+        let found = |at: &Unknowns| {
+            let meaning = self.meaning(at)?;
+            Some((meaning, self.rounding(&meaning)))
+        };
+        let (meaning, Rest { iterations, .. }) = settled(self, rest, found)?;
+        Some(Solved { meaning, iterations })
     }
 
     /// What rounding may leave of the equations.

@@ -1,5 +1,6 @@
 //! Newton's method with halving, for the small square systems of a carriage.
 
+use super::LOOSEST;
 use nalgebra::{Const, DimMin, SMatrix, SVector};
 
 /// Where Newton's method came to rest.
@@ -69,21 +70,25 @@ where
     Some(Rest { at, slope, residual, iterations })
 }
 
-/// Accepts where Newton's method came to rest, if the equations are met within `rounding`; after one more step, by the
-/// equations at twice the digits, which takes away what the slope makes of that rounding.
+/// Where Newton's method came to rest, after one more step by the equations at twice the digits, which takes away what
+/// the slope makes of their rounding.
 ///
-/// Where the equations hardly tell one place from another, the step may lead out of `rounding`: then it isn't taken.
-pub(super) fn settled<const N: usize, S: System<N>>(
+/// `found` gives what a place means, and what rounding may leave of the equations there: no more than that is
+/// accepted. Where the equations hardly tell one place from another, the step may lead out of it: then it isn't taken.
+pub(super) fn settled<const N: usize, S: System<N>, M>(
     system: &S,
     rest: Rest<N>,
-    rounding: f64,
-) -> Option<Rest<N>>
+    found: impl Fn(&SVector<f64, N>) -> Option<(M, f64)>,
+) -> Option<(M, Rest<N>)>
 where
     Const<N>: DimMin<Const<N>, Output = Const<N>>,
 {
-    // NaN compares as not within.
-    let within = |rest: &Rest<N>| rest.residual <= rounding;
-    let step = |rest: &Rest<N>| {
+    let within = |rest: Rest<N>| {
+        let (meaning, rounding) = found(&rest.at)?;
+        // NaN compares as not within.
+        (rest.residual <= rounding).then_some((meaning, rest))
+    };
+    let step = || {
         let mut step = -system.careful(&rest.at);
         if !rest.slope.lu().solve_mut(&mut step) {
             return None;
@@ -92,7 +97,10 @@ where
         let (value, slope) = system.equations(&at)?;
         Some(Rest { at, slope, residual: value.amax(), iterations: rest.iterations + 1 })
     };
-    Some(rest).filter(within).map(|rest| step(&rest).filter(within).unwrap_or(rest))
+    if !(rest.residual <= LOOSEST) {
+        return None;
+    }
+    step().and_then(within).or_else(|| within(rest))
 }
 
 /// Scaled equations below this are met as far as f64 can tell: more is for [`settled`].

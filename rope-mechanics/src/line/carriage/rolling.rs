@@ -236,10 +236,13 @@ impl Span {
     where
         Const<N>: DimMin<Const<N>, Output = Const<N>>,
     {
-        let Hung { upper, lower, .. } = hung(&rest.at);
-        let extent = upper.extent_m() + lower.extent_m();
-        let rest = settled(system, rest, rounding(1.0 + extent / self.chord_m()))?;
-        Some(Hung { iterations: rest.iterations, ..hung(&rest.at) })
+        let found = |at: &SVector<f64, N>| {
+            let hung = hung(at);
+            let extent = hung.upper.extent_m() + hung.lower.extent_m();
+            Some((hung, rounding(1.0 + extent / self.chord_m())))
+        };
+        let (hung, Rest { iterations, .. }) = settled(system, rest, found)?;
+        Some(Hung { iterations, ..hung })
     }
 
     /// By how much two parts at twice the digits miss the far support, over the chord.
