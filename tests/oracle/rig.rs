@@ -112,17 +112,31 @@ fn cut_into_ever_smaller_pieces_ropes_converge_to_the_rig() {
 /// `cargo run --release -p rope-checks --example rig-soak -- 100000` is the same with more.
 #[test]
 fn random_rigs_are_solved_or_refused_for_a_reason() {
-    let (mut solved, mut missed) = (0, 0);
+    let mut solved = 0;
     for seed in 0..500 {
         match random::outcome(seed) {
             random::Outcome::Solved { .. } => solved += 1,
             random::Outcome::Refused(_) => {}
-            random::Outcome::Missed(_) => missed += 1,
             outcome => panic!("seed {seed}: {outcome:?}"),
         }
     }
     assert!(solved > 250, "{solved}");
-    assert!(missed <= 3, "{missed} of 500 refused although another start has an equilibrium");
+}
+
+/// A heavy rope lets its sheave rest in few places only, far from where the search starts.
+const RARE: [u64; 10] = [18, 261, 661, 1114, 1128, 1616, 9731, 11213, 12441, 13347];
+/// Friction ends the equilibrium that the rig has without it; it slides to another.
+const SLIDING: [u64; 19] = [
+    78, 262, 525, 798, 1315, 1583, 2384, 3053, 3293, 3668, 4530, 4566, 7233, 9905, 11010, 11166, 11579,
+    12995, 13273,
+];
+
+#[test]
+fn rigs_with_few_places_to_rest_are_solved() {
+    for seed in RARE.into_iter().chain(SLIDING) {
+        let outcome = random::outcome(seed);
+        assert!(matches!(outcome, random::Outcome::Solved { .. }), "seed {seed}: {outcome:?}");
+    }
 }
 
 #[derive(Deserialize)]

@@ -4,7 +4,7 @@
 use super::bend;
 use super::model::RopeData;
 use super::sparse::Matrix;
-use super::system::{Element, Kind, Mode, NONE, Seat, State, System, zeros};
+use super::system::{Element, Kind, NONE, Seat, State, System, zeros};
 use alloc::vec::Vec;
 use nalgebra::Matrix3;
 
@@ -102,7 +102,7 @@ impl System<'_> {
             }
             row += 1;
         }
-        if self.mode == Mode::Moving && rope.has_moving_friction() {
+        if self.is_lossy(rope) {
             // The rows of the turns are not the energy's.
             let mut row = is;
             for (knot, node) in [(sa, k), (sb, k + 1)] {

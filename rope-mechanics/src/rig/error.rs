@@ -105,8 +105,8 @@ pub enum RigError {
         /// The point.
         point: String,
     },
-    /// No equilibrium found with the ropes moving: something slides on, or is caught, before the turns take what they
-    /// take in full.
+    /// No equilibrium found with the ropes moving, from many starts: something slides on, or is caught, before the
+    /// turns take what they take in full.
     #[error(
         "with the ropes moving, \"{point}\" finds no place to rest beyond {:.1} % of the friction at the turns: it slides on, or jams",
         100.0 * friction

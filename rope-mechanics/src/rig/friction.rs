@@ -3,17 +3,18 @@
 //! Friction has no potential, so the equations are not the gradient of anything: at each turn of a moving rope
 //! T after = ρ(θ)·T before takes the place of equal tensions, with ρ from the turn, its angle and the direction of
 //! motion. The frictionless equilibrium is carried over to the full loss, in as few steps as Newton's method allows,
-//! each from where the last two lead in a straight line. What is found must be stable: every eigenvalue of its
-//! stiffness has a real part above zero.
+//! each from where the last two lead in a straight line. Where that ends before the full loss the rig slides
+//! ([`settle`]) until it comes to rest. What is found must be stable: every eigenvalue of its stiffness has a real
+//! part above zero.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use super::balance::{self, Equilibrium, allowed, size_m, worst};
 use super::error::RigError;
 use super::model::RopeData;
-use super::newton;
+use super::settle::settle;
 use super::sparse::Factor;
-use super::stability;
 use super::system::{self, Form, Mode, NONE, State, System};
+use super::{cut, newton, search, stability, start};
 use crate::sheave::Motion;
 use alloc::vec::Vec;
 
@@ -26,14 +27,50 @@ const ALL_STEPS: u32 = 1500;
 /// A part with less than this share of its rope is at its end.
 const USED_UP: f64 = 1e-3;
 
-/// The equilibrium with every rope moving as stated, found from the frictionless one.
+/// The equilibrium with every rope moving as stated.
+///
+/// It is looked for from the frictionless one, then from where the rig slides to, from many starts.
 pub(super) fn moving(
     frictionless: &System<'_>,
-    from: &Equilibrium,
+    from: Result<Equilibrium, RigError>,
 ) -> Result<(System<'static>, Equilibrium), RigError> {
     let mut system = System::new(&frictionless.rig, Mode::Moving);
-    let mut state = State { x: carry_over(frictionless, &from.state, &system), ..State::default() };
-    let mut iterations = from.iterations;
+    let mut iterations = 0;
+    let (mut refusal, base) = match from {
+        Ok(from) => {
+            iterations = from.iterations;
+            let x = carry_over(frictionless, &from.state, &system);
+            match raise(&mut system, x, &mut iterations).and_then(|state| stable(&system, state, iterations))
+            {
+                Ok(found) => return Ok((system.into_owned(), found)),
+                Err(error) => (error, from.state.x),
+            }
+        }
+        Err(error) if !search::may_be_elsewhere(&error) => return Err(error),
+        Err(error) => (error, start::guess(frictionless)),
+    };
+    // What slides without friction may be held by it.
+    if let RigError::RunsTo { certain, .. } = &mut refusal {
+        *certain = false;
+    }
+    system.friction_level = 1.0;
+    let ropes = alloc::vec![true; system.rig.ropes.len()];
+    for number in 0..search::tries(&system) {
+        let Ok(x) = cut::start(&system, &base, &ropes, number, &mut iterations) else { continue };
+        let mut state = State { x, ..State::default() };
+        if slide(&system, &mut state, &mut iterations)
+            && let Ok(found) = stable(&system, state, iterations)
+        {
+            return Ok((system.into_owned(), found));
+        }
+    }
+    Err(refusal)
+}
+
+/// Adds the friction by and by; where that goes no further, lets the rig slide.
+fn raise(system: &mut System<'_>, from: Vec<f64>, iterations: &mut u32) -> Result<State, RigError> {
+    let mut state = State { x: from, ..State::default() };
+    let begin = *iterations;
     let (mut reached, mut rise) = (0.0_f64, 1.0_f64);
     // Where the last two levels stood, to go on from in a straight line.
     let mut before: Option<(f64, Vec<f64>)> = None;
@@ -47,7 +84,7 @@ pub(super) fn moving(
         let mut found = None;
         for start in ahead.into_iter().chain(core::iter::once(state.x.clone())) {
             let mut next = State { x: start, ..State::default() };
-            if balance(&system, &mut next, &mut iterations).is_ok() {
+            if balance(system, &mut next, iterations).is_ok() {
                 found = Some(next);
                 break;
             }
@@ -58,28 +95,43 @@ pub(super) fn moving(
             rise *= 2.0;
         } else {
             rise *= 0.25;
-            if rise < LEAST_RISE || iterations > ALL_STEPS {
-                return Err(no_further(&system, &mut state, reached));
+            if rise < LEAST_RISE || *iterations > begin + ALL_STEPS {
+                let mut slid = state.clone();
+                system.friction_level = 1.0;
+                if slide(system, &mut slid, iterations) {
+                    return Ok(slid);
+                }
+                system.friction_level = reached;
+                return Err(no_further(system, &mut state, reached));
             }
         }
     }
-    let mut matrix = system::matrix_for(&system);
+    Ok(state)
+}
+
+/// Lets the rig slide with all its friction; whether it came to rest.
+fn slide(system: &System<'_>, state: &mut State, iterations: &mut u32) -> bool {
+    settle(system, state, iterations) && balance(system, state, iterations).is_ok()
+}
+
+/// The equilibrium at a state in balance, if it is stable.
+fn stable(system: &System<'_>, state: State, iterations: u32) -> Result<Equilibrium, RigError> {
+    let mut matrix = system::matrix_for(system);
     system.assemble(&state, &mut matrix, &mut Vec::new());
-    let size = size_m(&system, &state.at);
-    balance::steady(&system, &state, &mut matrix, size);
-    balance::hold_fast(&system, &state, &mut matrix);
+    let size = size_m(system, &state.at);
+    balance::steady(system, &state, &mut matrix, size);
+    balance::hold_fast(system, &state, &mut matrix);
     let mut factor = Factor::new(&system.pattern, false);
-    let (residual_n, at) = worst(&system, &state);
+    let (residual_n, at) = worst(system, &state);
     let factored = factor.factor(&system.pattern, &matrix, 0.0, balance::LEAST_PIVOT).is_ok();
-    let stiffness = if factored { stability::least_real_part(&system, &factor) } else { Some(0.0) };
+    let stiffness = if factored { stability::least_real_part(system, &factor) } else { Some(0.0) };
     match stiffness {
-        Some(stiffness) if stiffness > 0.0 => {}
+        Some(stiffness) if stiffness > 0.0 => Ok(Equilibrium { state, factor, iterations, residual_n }),
         stiffness => {
-            let point = balance::name(&system, balance::point_of(&system, at));
-            return Err(RigError::Unstable { point, stiffness: stiffness.unwrap_or(f64::NAN) });
+            let point = balance::name(system, balance::point_of(system, at));
+            Err(RigError::Unstable { point, stiffness: stiffness.unwrap_or(f64::NAN) })
         }
     }
-    Ok((system.into_owned(), Equilibrium { state, factor, iterations, residual_n }))
 }
 
 /// Why the friction can't be raised beyond the level reached.

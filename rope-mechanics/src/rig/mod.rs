@@ -14,8 +14,9 @@
 //! same ones every time. A refusal then means that none was found ([`RigError::RunsTo`]), not that there is none.
 //!
 //! **Friction** at turns is not a potential. [`Rig::solve`] goes from the frictionless equilibrium to the stated
-//! motion of each rope; a rope at rest counts as frictionless there, and [`Rig::solve_band`] gives the two ends of
-//! what friction may hold. With friction the stiffness isn't symmetric, and positive pivots prove nothing: what is
+//! motion of each rope. Where that equilibrium ends on the way, or there is none, the rig slides, slowly, until it comes
+//! to rest elsewhere. A rope at rest counts as frictionless there, and [`Rig::solve_band`] gives the two ends of what
+//! friction may hold. With friction the stiffness isn't symmetric, and positive pivots prove nothing: what is
 //! returned has eigenvalues of positive real part only, each movement counted as if it had the same mass. Of rigs of
 //! more than 120 variables the softest modes are looked at, not all.
 //!
@@ -31,6 +32,7 @@
 mod assembly;
 mod balance;
 mod bend;
+mod cut;
 mod error;
 mod friction;
 mod ids;
@@ -42,6 +44,7 @@ mod record;
 mod response;
 mod search;
 mod sensitivity;
+mod settle;
 mod solution;
 mod sparse;
 #[cfg(feature = "serde")]
@@ -73,18 +76,13 @@ impl Rig {
     pub fn solve(&self) -> Result<Solution, RigError> {
         start::check_tied(self)?;
         let system = System::new(self, Mode::Frictionless);
-        let found = search::equilibrium(&system, start::guess(&system)).map_err(|mut error| {
-            // What slides without friction may be held by it.
-            if let RigError::RunsTo { certain, .. } = &mut error {
-                *certain &= !self.has_moving_friction();
-            }
-            error
-        })?;
-        newton::check_strains(&system, &found.state)?;
+        let found = search::equilibrium(&system, start::guess(&system));
         if !self.has_moving_friction() {
+            let found = found?;
+            newton::check_strains(&system, &found.state)?;
             return Ok(Solution::new(system, found));
         }
-        let (system, found) = friction::moving(&system, &found)?;
+        let (system, found) = friction::moving(&system, found)?;
         newton::check_strains(&system, &found.state)?;
         Ok(Solution::new(system, found))
     }
@@ -93,9 +91,8 @@ impl Rig {
     /// if they had just been lowered, each towards or from its hand's end. Ropes that move stay as they are.
     ///
     /// Assumed: all ropes at rest came to rest from the same motion. Mixtures give tensions between, or near, these.
-    /// Both ends are looked for from the frictionless equilibrium. A rig that has none, and that friction alone keeps
-    /// at rest, is refused: two unequal weights over a bar may hang still, but no motion of the rope holds them, so
-    /// the band has no ends to give.
+    /// A rig that friction alone keeps at rest is refused: two unequal weights over a bar may hang still, but no motion
+    /// of the rope holds them, so the band has no ends to give.
     ///
     /// # Errors
     /// As [`Self::solve`], for either end.

@@ -436,7 +436,7 @@ fn downhill(
 }
 
 /// The least share of its rope that a part of a shared rope has.
-fn shortest_share(system: &System<'_>, state: &State) -> f64 {
+pub(super) fn shortest_share(system: &System<'_>, state: &State) -> f64 {
     let mut least = f64::INFINITY;
     for (rope, run) in system.rig.ropes.iter().zip(&system.runs) {
         if run.form == Form::Shared {

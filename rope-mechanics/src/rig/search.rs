@@ -4,12 +4,13 @@
 //! is a narrow bent valley, along which Newton's steps are short. So a rough rig is solved first, which has no ends
 //! ([`Mode::Rough`]) and a convex energy, with ropes so soft that its valley is wide; the ends are drawn closer and the
 //! ropes made stiffer by and by. Where the rig's own energy is convex that decides. Where it isn't, the search goes
-//! on: with ropes that gain their weight by and by, and from starts spread over the rig, the same ones every time.
+//! on from where the rig hangs with its ropes cut ([`cut`]).
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use super::balance::{Equilibrium, size_m};
+use super::cut;
 use super::error::RigError;
-use super::model::{Hold, Rig, Supplied};
+use super::model::{Rig, Supplied};
 use super::newton::{self, minimise, nearest, runs_to};
 use super::start::share;
 use super::system::{self, Mode, System};
@@ -36,10 +37,8 @@ const LIGHTEST: f64 = 1e-9;
 const BLUNT: [f64; 3] = [1e-1, 1e-2, 1e-3];
 /// and with ropes as stiff as they are.
 const SHARP: [f64; 4] = [1e-4, 1e-5, 1e-6, 1e-7];
-/// Parts of the ropes' weight that hang along the ropes, the rest at their ends.
-const HEAVIER: [f64; 4] = [0.02, 0.1, 0.3, 0.6];
-/// Starts spread over a rig,
-const STARTS: u64 = 12;
+/// Ways to cut a rig,
+const CUTS: u32 = 16;
 /// fewer for one of more variables than this.
 const LARGE: usize = 300;
 /// Steps of all ways together; each stage may still take a few when they are spent.
@@ -81,8 +80,10 @@ fn elsewhere(
         }
         done => done,
     };
+    let mut base = start[..system.coordinates].to_vec();
     match way {
         Ok(way) => {
+            base.clone_from(&way.x);
             if let (Some((rope, k)), true) = (way.end, system.is_convex()) {
                 return Err(runs_to(system, rope, k));
             }
@@ -97,31 +98,17 @@ fn elsewhere(
                 Err(error) => keep(&mut refusal, error),
                 done => return done,
             }
-            if !system.is_convex()
-                && let Ok(found) = by_weight(system, &way, steps)
-            {
-                return Ok(found);
-            }
         }
         Err(error) => keep(&mut refusal, error),
     }
     if system.is_convex() {
         return Err(refusal);
     }
-    for number in 0..if system.variables() > LARGE { STARTS / 4 } else { STARTS } {
-        if *steps >= ALL_STEPS {
-            break;
-        }
-        match from(system, scattered(system, number), FIRST_STEPS, steps) {
-            Err(error) => keep(&mut refusal, error),
-            done => return done,
-        }
-    }
-    Err(refusal)
+    by_cutting(system, &base, refusal, steps)
 }
 
 /// Whether another way may lead to an equilibrium although this one did not.
-fn may_be_elsewhere(error: &RigError) -> bool {
+pub(super) fn may_be_elsewhere(error: &RigError) -> bool {
     matches!(
         error,
         RigError::RunsTo { .. }
@@ -195,14 +182,14 @@ fn stages(rough: &System<'_>, stiffer: f64) -> Vec<Ease> {
     list
 }
 
-/// Eases a rig, or gives it back its own ropes and loads. `lumped` is the part of the weight that hangs at points.
-fn ease(system: &mut System<'_>, rig: &Rig, by: Option<Ease>, lumped: f64) {
+/// Eases a rig, or gives it back its own ropes and loads.
+fn ease(system: &mut System<'_>, rig: &Rig, by: Option<Ease>) {
     let by = by.unwrap_or(Ease { stiffest_n: f64::INFINITY, least_load_n: 0.0 });
     for (rope, given) in system.rig.to_mut().ropes.iter_mut().zip(&rig.ropes) {
         let part = (by.stiffest_n / given.stretch.a_n()).min(1.0);
         rope.stretch = given.stretch.scaled(ratio(part)).unwrap_or(given.stretch);
     }
-    system.loads_n = system::loads(rig, lumped);
+    system.loads_n = system::loads(rig, system.mode);
     for load in &mut system.loads_n {
         let size = system::largest(load);
         if size == 0.0 {
@@ -221,7 +208,7 @@ fn by_rough(system: &System<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -
     rough.positions(&x, &mut at);
     let size = size_m(system, &at);
     let stages = stages(&rough, stiffer);
-    ease(&mut rough, &system.rig, stages.first().copied(), 1.0);
+    ease(&mut rough, &system.rig, stages.first().copied());
     // A stage that fails costs the stages after it some steps, no more: only the last one decides.
     let mut last = Err(None);
     let runs = system.rig.ropes.iter().any(newton::runs);
@@ -232,10 +219,10 @@ fn by_rough(system: &System<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -
     let soft = x.clone();
     if !stages.is_empty() {
         for &by in &stages[1..] {
-            ease(&mut rough, &system.rig, Some(by), 1.0);
+            ease(&mut rough, &system.rig, Some(by));
             let _ = stage(&rough, &mut x, STAGE_STEPS, steps);
         }
-        ease(&mut rough, &system.rig, None, 1.0);
+        ease(&mut rough, &system.rig, None);
         last = stage(&rough, &mut x, STAGE_STEPS, steps).map_err(Some);
     }
     let close = |rough: &System<'_>, x: &[f64]| {
@@ -263,7 +250,7 @@ fn by_stiffening(system: &System<'_>, way: &Way, steps: &mut u32) -> Result<Equi
     let mut eased = system.clone();
     let mut x = way.soft.clone();
     for (number, &by) in way.stages.iter().enumerate() {
-        ease(&mut eased, &system.rig, Some(by), 0.0);
+        ease(&mut eased, &system.rig, Some(by));
         if number == 0 {
             x = from(&eased, x, STAGE_STEPS, steps)?.state.x;
         } else {
@@ -274,54 +261,40 @@ fn by_stiffening(system: &System<'_>, way: &Way, steps: &mut u32) -> Result<Equi
     stage(system, &mut x, LAST_STEPS, steps)
 }
 
-/// The rig itself, its ropes gaining their weight by and by.
-fn by_weight(system: &System<'_>, way: &Way, steps: &mut u32) -> Result<Equilibrium, RigError> {
-    let mut light = system.clone();
-    let mut x = way.x.clone();
-    for (number, part) in HEAVIER.into_iter().enumerate() {
-        light.hang(&system.rig, part);
-        if number == 0 {
-            x = from(&light, x, STAGE_STEPS, steps)?.state.x;
-        } else {
-            stage(&light, &mut x, STAGE_STEPS, steps)?;
+/// The rig itself, from where it hangs with the ropes that run cut at their turns, one way or another.
+fn by_cutting(
+    system: &System<'_>,
+    base: &[f64],
+    mut refusal: RigError,
+    steps: &mut u32,
+) -> Result<Equilibrium, RigError> {
+    let bends: Vec<bool> = (0..system.rig.ropes.len()).map(|r| cut::bends(system, r)).collect();
+    // Only those that ran to their ends so far; all, if it was none of them.
+    let mut loose: Vec<bool> = bends.iter().map(|_| false).collect();
+    let blame = |loose: &mut Vec<bool>, error: &RigError| {
+        if let RigError::RunsTo { rope, .. } | RigError::RunsOut { rope, .. } = error {
+            for (r, bends) in bends.iter().enumerate() {
+                loose[r] |= *bends && system.rig.ropes[r].name == *rope;
+            }
+        }
+    };
+    blame(&mut loose, &refusal);
+    for number in 0..tries(system) {
+        let chosen = if loose.contains(&true) { &loose } else { &bends };
+        let found = cut::start(system, base, chosen, number, steps)
+            .and_then(|x| minimise(system, x, FIRST_STEPS, steps));
+        match found {
+            Err(error) => {
+                blame(&mut loose, &error);
+                keep(&mut refusal, error);
+            }
+            done => return done,
         }
     }
-    stage(system, &mut x, LAST_STEPS, steps)
+    Err(refusal)
 }
 
-/// Coordinates anywhere in and below the rig.
-fn scattered(system: &System<'_>, number: u64) -> Vec<f64> {
-    let fixed = system.rig.points.iter().filter(|p| p.hold == Hold::Fixed);
-    let fixed: Vec<_> = fixed.map(|p| p.at - system.origin).collect();
-    let size = size_m(system, &fixed);
-    let (mut lo, mut hi) = (nalgebra::Vector3::zeros(), nalgebra::Vector3::zeros());
-    for at in &fixed {
-        lo = at.inf(&lo);
-        hi = at.sup(&hi);
-    }
-    let room = nalgebra::Vector3::repeat(0.1 * size);
-    (lo, hi) = (lo - room, hi + room);
-    lo.z -= 0.9 * size;
-    // A number between 0 and 1 at a time (SplitMix64).
-    let mut seed = number.wrapping_add(1).wrapping_mul(0xD1B5_4A32_D192_ED03);
-    let mut next = || {
-        seed = seed.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = seed;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
-    };
-    let mut x = system::zeros(system.variables());
-    for seat in system.seats.iter().filter(|seat| seat.count > 0) {
-        let part = nalgebra::Vector3::new(next(), next(), next());
-        let at = lo + (hi - lo).component_mul(&part);
-        for k in 0..usize::from(seat.count) {
-            x[seat.first as usize + k] = seat.basis[k].dot(&(at - seat.origin));
-        }
-        if seat.grounded {
-            let v = &mut x[seat.first as usize];
-            *v = v.max(0.0);
-        }
-    }
-    x
+/// How many ways to cut a rig are worth while.
+pub(super) fn tries(system: &System<'_>) -> u32 {
+    if system.variables() > LARGE { CUTS / 4 } else { CUTS }
 }

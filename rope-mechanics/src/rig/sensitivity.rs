@@ -11,7 +11,7 @@ use super::model::{End, Hold, RopeData, Supplied};
 use super::part::{PartState, Tip};
 use super::response::{Change, PartChange, Response};
 use super::solution::{self, Solution};
-use super::system::{self, Form, Mode, NONE, System};
+use super::system::{self, Form, NONE, System};
 use super::{balance, bend};
 use crate::error;
 use crate::line::span;
@@ -353,7 +353,7 @@ impl<'s> Changed<'s> {
                     continue;
                 }
                 let inner = node > 0 && node < rope.parts();
-                if system.mode == Mode::Moving && rope.has_moving_friction() && inner {
+                if system.is_lossy(rope) && inner {
                     let (before, after) =
                         (&state.parts[first + node - 1].last, &state.parts[first + node].first);
                     let slopes = bend::slopes(rope, node - 1, system.friction_level, before, after);

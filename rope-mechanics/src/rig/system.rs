@@ -201,7 +201,7 @@ impl<'r> System<'r> {
             friction_level: 1.0,
             soften_m: 0.0,
             origin: here,
-            loads_n: loads(rig, if mode == Mode::Rough { 1.0 } else { 0.0 }),
+            loads_n: loads(rig, mode),
             seats,
             runs,
             knots,
@@ -286,12 +286,9 @@ impl<'r> System<'r> {
             && ropes.all(|(rope, run)| run.form != Form::Shared || rope.weight_n_per_m == 0.0)
     }
 
-    /// Hangs this part of the ropes' weight along the ropes, the rest at their points.
-    pub(super) fn hang(&mut self, rig: &Rig, part: f64) {
-        for (rope, given) in self.rig.to_mut().ropes.iter_mut().zip(&rig.ropes) {
-            rope.weight_n_per_m = part * given.weight_n_per_m;
-        }
-        self.loads_n = loads(rig, 1.0 - part);
+    /// Whether the tensions on both sides of the turns of a rope differ.
+    pub(super) fn is_lossy(&self, rope: &RopeData) -> bool {
+        self.mode == Mode::Moving && rope.has_moving_friction()
     }
 
     pub(super) fn has_ground(&self) -> bool {
@@ -403,7 +400,7 @@ impl<'r> System<'r> {
             spread(&self.seats[rope.nodes[k + 1] as usize], &part.last.along, &mut state.unbalanced);
         }
         if run.form == Form::Shared {
-            let lossy = self.mode == Mode::Moving && rope.has_moving_friction();
+            let lossy = self.is_lossy(rope);
             for node in 0..=rope.parts() {
                 let knot = self.knot(r, node);
                 if knot == NONE {
@@ -431,12 +428,12 @@ impl<'r> System<'r> {
     }
 }
 
-/// The load on each point, with this part of the weight of the ropes beside it.
-pub(super) fn loads(rig: &Rig, part: f64) -> Vec<Vector3<f64>> {
+/// The load on each point; in a rough rig with the weight of the ropes beside it.
+pub(super) fn loads(rig: &Rig, mode: Mode) -> Vec<Vector3<f64>> {
     let mut loads: Vec<Vector3<f64>> = rig.points.iter().map(|p| p.load_n).collect();
-    for rope in rig.ropes.iter().filter(|rope| part * rope.weight_n_per_m > 0.0) {
+    for rope in rig.ropes.iter().filter(|_| mode == Mode::Rough) {
         if let Supplied::Length(length) = rope.supply {
-            let half = part * 0.5 * rope.weight_n_per_m * length / rope.parts() as f64;
+            let half = 0.5 * rope.weight_n_per_m * length / rope.parts() as f64;
             for pair in rope.nodes.windows(2) {
                 loads[pair[0] as usize].z -= half;
                 loads[pair[1] as usize].z -= half;

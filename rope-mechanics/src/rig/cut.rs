@@ -1,0 +1,153 @@
+//! Starts for rigs whose energy isn't convex: the ropes that run are cut at their turns.
+//!
+//! With the length of every part given each part is a rope of its own, and the energy is convex: there is one
+//! equilibrium, and Newton's method finds it. Only the lengths are left to choose, so they are spread over all that
+//! they can be, and the search goes on from where the cut rig hangs, its ropes made whole again. The weight of the
+//! ropes stands at their ends for that ([`Mode::Rough`]): it is a start, and must cost little.
+#![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
+
+use super::balance::size_m;
+use super::error::RigError;
+use super::model::{End, Rig, Supplied};
+use super::newton::minimise;
+use super::start::share;
+use super::system::{Form, Mode, NONE, System};
+use crate::math;
+use alloc::vec::Vec;
+use nalgebra::Vector3;
+
+/// Steps to where a cut rig hangs.
+const MOST_STEPS: u32 = 150;
+/// By how much a sheave misses the points beside it there, by the size of the rig.
+const BLUNT: f64 = 1e-4;
+/// No part begins with less than this share of its rope.
+const LEAST: f64 = 1e-3;
+/// A rope paid out by a set tension begins with so many times its chords,
+const SHORTEST: f64 = 0.5;
+/// up to so many.
+const LONGEST: f64 = 1.5;
+
+/// Whether a rope shares its length among parts in a way that makes the energy other than convex.
+pub(super) fn bends(system: &System<'_>, rope: usize) -> bool {
+    let data = &system.rig.ropes[rope];
+    system.runs[rope].form == Form::Shared && (data.weight_n_per_m > 0.0 || system.is_lossy(data))
+}
+
+/// Variables to start from: where the rig hangs with the ropes of `loose` cut, looked for from the coordinates `base`.
+///
+/// What steps that takes are added to `spent`.
+pub(super) fn start(
+    system: &System<'_>,
+    base: &[f64],
+    loose: &[bool],
+    number: u32,
+    spent: &mut u32,
+) -> Result<Vec<f64>, RigError> {
+    let mut x = base[..system.coordinates].to_vec();
+    x.resize(system.variables(), 0.0);
+    let mut at = Vec::new();
+    system.positions(&x, &mut at);
+    let cut = cut(system, &at, loose, number);
+    let mut parts = System::new(&cut.rig, Mode::Rough);
+    parts.soften_m = BLUNT * size_m(system, &at);
+    x.resize(parts.variables(), 0.0);
+    share(&parts, &at, &mut x);
+    let hangs = minimise(&parts, x, MOST_STEPS, spent)?;
+    // The ropes made whole again.
+    let mut x = hangs.state.x;
+    x.truncate(system.coordinates);
+    x.resize(system.variables(), 0.0);
+    system.positions(&x, &mut at);
+    share(system, &at, &mut x);
+    for (knot, length) in cut.shares {
+        x[knot] = length;
+    }
+    Ok(x)
+}
+
+/// A rig of which some ropes are cut, and the variables and lengths of the whole rig at the cuts.
+struct Cut {
+    rig: Rig,
+    shares: Vec<(usize, f64)>,
+}
+
+/// The rig with these ropes cut into parts, the lengths of which are number `number` of a sequence that fills all
+/// there is evenly.
+fn cut(system: &System<'_>, at: &[Vector3<f64>], loose: &[bool], number: u32) -> Cut {
+    let mut rig = system.rig.clone().into_owned();
+    let mut shares = Vec::new();
+    let ropes = core::mem::take(&mut rig.ropes);
+    let chosen = |r: usize| loose[r] && bends(system, r);
+    let turns = ropes.iter().enumerate().filter(|(r, _)| chosen(*r)).map(|(_, rope)| rope.turns.len() + 1);
+    let mut next = spread(turns.sum(), number);
+    for (r, rope) in ropes.into_iter().enumerate() {
+        if !chosen(r) {
+            rig.ropes.push(rope);
+            continue;
+        }
+        let chord = |k: usize| {
+            math::sqrt((at[rope.nodes[k + 1] as usize] - at[rope.nodes[k] as usize]).norm_squared())
+        };
+        let stays = |k: usize| [k, k + 1].iter().all(|&k| system.seats[rope.nodes[k] as usize].count == 0);
+        let parts = rope.parts();
+        let (total, mut reached) = match rope.supply {
+            Supplied::Length(length) => (length, 0.0),
+            Supplied::Tension(end, _) => {
+                let chords: f64 = (0..parts).map(chord).sum();
+                let total = chords * (SHORTEST + (LONGEST - SHORTEST) * next());
+                (total, if end == End::First { -total } else { 0.0 })
+            }
+        };
+        // What lies between points that stay is as long as their chord; the rest is divided anywhere.
+        let taken: f64 = (0..parts).filter(|&k| stays(k)).map(chord).sum();
+        let left = (total - taken).max(0.0);
+        let mut places: Vec<f64> = (0..parts).filter(|&k| !stays(k)).skip(1).map(|_| next()).collect();
+        places.sort_by(f64::total_cmp);
+        places.push(1.0);
+        let (mut place, mut before) = (places.into_iter(), 0.0);
+        let mut lengths: Vec<f64> = (0..parts)
+            .map(|k| {
+                let length = if stays(k) {
+                    chord(k)
+                } else {
+                    let here = place.next().unwrap_or(1.0);
+                    left * (here - core::mem::replace(&mut before, here))
+                };
+                length.max(LEAST * total)
+            })
+            .collect();
+        let sum: f64 = lengths.iter().sum();
+        lengths.iter_mut().for_each(|length| *length *= total / sum);
+        for node in 0..=parts {
+            let knot = system.knot(r, node);
+            if knot != NONE {
+                shares.push((knot as usize, reached));
+            }
+            if let Some(&length) = lengths.get(node) {
+                reached += length;
+                let mut part = rope.clone();
+                part.nodes = rope.nodes[node..node + 2].to_vec();
+                part.turns.clear();
+                part.supply = Supplied::Length(length);
+                rig.ropes.push(part);
+            }
+        }
+    }
+    Cut { rig, shares }
+}
+
+/// Numbers from 0 to 1, one for each choice: the fractions of n/φ, n/φ², …, where φ^(d+1) = φ + 1 for d choices.
+///
+/// Source: the generalised golden ratio; for one choice the sequence of n/φ, which leaves the most even gaps.
+fn spread(choices: usize, number: u32) -> impl FnMut() -> f64 {
+    let mut phi = 2.0_f64;
+    for _ in 0..60 {
+        phi = math::powf(1.0 + phi, 1.0 / (choices as f64 + 1.0));
+    }
+    let mut power = 1.0;
+    move || {
+        power /= phi;
+        let x = 0.5 + f64::from(number) * power;
+        x - math::floor(x)
+    }
+}

@@ -1,0 +1,123 @@
+//! A rig that slides until it comes to rest, where no equilibrium lies near the state it starts from.
+//!
+//! Each variable moves as if in thick oil, c·dx/dt = −F(x), by steps of the implicit Euler rule,
+//!
+//! c/τ·(x − x₀) + F(x) = 0,
+//!
+//! solved by Newton's method. The time τ of a step grows while that is easy, and so the steps become those of Newton's
+//! method where the rig comes to rest. Where ∂F/∂x has an eigenvalue below zero the rig slides away: what it comes to
+//! rest at is stable.
+//!
+//! Source: pseudo-transient continuation, C. T. Kelley and D. E. Keyes, SIAM J. Numer. Anal. 35 (1998) 508.
+#![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
+
+use super::balance::{self, allowed, size_m, worst};
+use super::newton;
+use super::sparse::{Factor, Matrix};
+use super::system::{self, Mode, State, System};
+use alloc::vec::Vec;
+
+/// Steps at most, and Newton's steps in each.
+const MOST_STEPS: u32 = 250;
+const ROUNDS: u32 = 6;
+/// A step that took no more than this many becomes longer,
+const EASY: u32 = 2;
+const LONGER: f64 = 4.0;
+/// one that finds no end, shorter.
+const SHORTER: f64 = 0.25;
+/// The first step moves what is most out of balance by this part of the size of the rig,
+const FIRST: f64 = 0.02;
+/// and none moves a point by more than this part.
+const FARTHEST: f64 = 0.2;
+/// The rule is met when what is left to move is less than this part of the step.
+const MET: f64 = 0.01;
+/// A rope that has less than this share of itself in one part for so many steps has run to its end.
+const USED_UP: f64 = 1e-4;
+const LAST_STEPS: u32 = 4;
+/// A step so much shorter than the first moves nothing any more.
+const SHORTEST: f64 = 1e-6;
+
+/// Lets the rig slide from a state; whether it came to rest.
+pub(super) fn settle(system: &System<'_>, state: &mut State, iterations: &mut u32) -> bool {
+    if system.evaluate(state).is_err() {
+        return false;
+    }
+    let size = size_m(system, &state.at);
+    let mut room = Room {
+        matrix: system::matrix_for(system),
+        factor: Factor::new(&system.pattern, system.mode != Mode::Moving),
+        local: Vec::new(),
+        step: Vec::new(),
+        trial: State::default(),
+    };
+    let first = worst(system, state).0.max(f64::MIN_POSITIVE) / (FIRST * size);
+    let mut drag = first;
+    let mut used_up = 0;
+    for _ in 0..MOST_STEPS {
+        if worst(system, state).0 <= allowed(system, state) {
+            return true;
+        }
+        loop {
+            match slide(system, state, drag, size, &mut room, iterations) {
+                Some(rounds) => {
+                    core::mem::swap(state, &mut room.trial);
+                    used_up = if newton::shortest_share(system, state) < USED_UP { used_up + 1 } else { 0 };
+                    if used_up > LAST_STEPS {
+                        return false;
+                    }
+                    if rounds <= EASY {
+                        drag /= LONGER;
+                    }
+                    break;
+                }
+                None if drag < first / SHORTEST => drag /= SHORTER,
+                None => return false,
+            }
+        }
+    }
+    false
+}
+
+struct Room {
+    matrix: Matrix,
+    factor: Factor,
+    local: Vec<f64>,
+    step: Vec<f64>,
+    trial: State,
+}
+
+/// One step from `state`, left in `room.trial`: how many of Newton's steps it took, if it was found.
+fn slide(
+    system: &System<'_>,
+    state: &State,
+    drag: f64,
+    size: f64,
+    room: &mut Room,
+    iterations: &mut u32,
+) -> Option<u32> {
+    let Room { matrix, factor, local, step, trial } = room;
+    trial.clone_from(state);
+    let mut x = Vec::new();
+    for round in 1..=ROUNDS {
+        *iterations += 1;
+        system.assemble(trial, matrix, local);
+        balance::steady(system, trial, matrix, size);
+        for ((f, x), from) in trial.unbalanced.iter_mut().zip(&trial.x).zip(&state.x) {
+            *f += drag * (x - from);
+        }
+        let mut held = balance::pressed(system, trial);
+        if !(newton::direction(system, trial, matrix, factor, drag, &mut held, step)
+            && newton::longest_step(system, &trial.x, step, FARTHEST * size) >= 1.0)
+        {
+            return None;
+        }
+        x.clone_from(&trial.x);
+        newton::advance(system, &x, step, 1.0, trial).ok()?;
+        let moved = trial.x.iter().zip(&state.x).map(|(x, from)| (x - from) * (x - from));
+        let left = step.iter().map(|d| d * d);
+        if left.sum::<f64>() <= MET * MET * moved.sum::<f64>() {
+            return Some(round);
+        }
+    }
+    None
+}
