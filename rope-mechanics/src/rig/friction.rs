@@ -14,7 +14,7 @@ use super::model::RopeData;
 use super::settle::settle;
 use super::sparse::Factor;
 use super::system::{self, Form, Mode, NONE, State, System};
-use super::{cut, newton, search, stability, start};
+use super::{elsewhere, newton, search, stability, start};
 use crate::sheave::Motion;
 use alloc::vec::Vec;
 
@@ -56,7 +56,7 @@ pub(super) fn moving(
     system.friction_level = 1.0;
     let ropes = alloc::vec![true; system.rig.ropes.len()];
     for number in 0..search::tries(&system) {
-        let Ok(x) = cut::start(&system, &base, &ropes, number, &mut iterations) else { continue };
+        let Ok(x) = elsewhere::cut_up(&system, &base, &ropes, number, &mut iterations) else { continue };
         let mut state = State { x, ..State::default() };
         if slide(&system, &mut state, &mut iterations)
             && let Ok(found) = stable(&system, state, iterations)
@@ -114,8 +114,9 @@ fn slide(system: &System<'_>, state: &mut State, iterations: &mut u32) -> bool {
     settle(system, state, iterations) && balance(system, state, iterations).is_ok()
 }
 
-/// The equilibrium at a state in balance, if it is stable.
+/// The equilibrium at a state in balance, if it is stable and no rope is stretched too far.
 fn stable(system: &System<'_>, state: State, iterations: u32) -> Result<Equilibrium, RigError> {
+    newton::check_strains(system, &state)?;
     let mut matrix = system::matrix_for(system);
     system.assemble(&state, &mut matrix, &mut Vec::new());
     let size = size_m(system, &state.at);

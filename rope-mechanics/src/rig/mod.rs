@@ -32,7 +32,7 @@
 mod assembly;
 mod balance;
 mod bend;
-mod cut;
+mod elsewhere;
 mod error;
 mod friction;
 mod ids;
@@ -78,12 +78,9 @@ impl Rig {
         let system = System::new(self, Mode::Frictionless);
         let found = search::equilibrium(&system, start::guess(&system));
         if !self.has_moving_friction() {
-            let found = found?;
-            newton::check_strains(&system, &found.state)?;
-            return Ok(Solution::new(system, found));
+            return Ok(Solution::new(system, found?));
         }
         let (system, found) = friction::moving(&system, found)?;
-        newton::check_strains(&system, &found.state)?;
         Ok(Solution::new(system, found))
     }
 

@@ -4,11 +4,11 @@
 //! is a narrow bent valley, along which Newton's steps are short. So a rough rig is solved first, which has no ends
 //! ([`Mode::Rough`]) and a convex energy, with ropes so soft that its valley is wide; the ends are drawn closer and the
 //! ropes made stiffer by and by. Where the rig's own energy is convex that decides. Where it isn't, the search goes
-//! on from where the rig hangs with its ropes cut ([`cut`]).
+//! on from starts all over the rig ([`elsewhere`]).
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use super::balance::{Equilibrium, size_m};
-use super::cut;
+use super::elsewhere;
 use super::error::RigError;
 use super::model::{Rig, Supplied};
 use super::newton::{self, minimise, nearest, runs_to};
@@ -37,8 +37,8 @@ const LIGHTEST: f64 = 1e-9;
 const BLUNT: [f64; 3] = [1e-1, 1e-2, 1e-3];
 /// and with ropes as stiff as they are.
 const SHARP: [f64; 4] = [1e-4, 1e-5, 1e-6, 1e-7];
-/// Ways to cut a rig,
-const CUTS: u32 = 16;
+/// Starts of either kind all over a rig,
+const TRIES: u32 = 16;
 /// fewer for one of more variables than this.
 const LARGE: usize = 300;
 /// Steps of all ways together; each stage may still take a few when they are spent.
@@ -58,17 +58,25 @@ struct Way {
 /// The equilibrium that the start leads to, or another one if it leads to none.
 pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equilibrium, RigError> {
     let mut steps = 0;
-    let refusal = match minimise(system, start.clone(), FIRST_STEPS, &mut steps) {
+    let refusal = match sound(system, minimise(system, start.clone(), FIRST_STEPS, &mut steps)) {
+        Err(error @ RigError::Overstretched { .. }) if !system.is_convex() => error,
         Err(error) if may_be_elsewhere(&error) => error,
         done => return done,
     };
-    let mut found = elsewhere(system, &start, refusal, &mut steps)?;
+    let mut found = by_other_ways(system, &start, refusal, &mut steps)?;
     found.iterations = steps;
     Ok(found)
 }
 
+/// Refuses an equilibrium with strains that no rope takes.
+fn sound(system: &System<'_>, found: Result<Equilibrium, RigError>) -> Result<Equilibrium, RigError> {
+    let found = found?;
+    newton::check_strains(system, &found.state)?;
+    Ok(found)
+}
+
 /// The same on every other way.
-fn elsewhere(
+fn by_other_ways(
     system: &System<'_>,
     start: &[f64],
     mut refusal: RigError,
@@ -87,10 +95,10 @@ fn elsewhere(
             if let (Some((rope, k)), true) = (way.end, system.is_convex()) {
                 return Err(runs_to(system, rope, k));
             }
-            match from(system, way.x.clone(), LAST_STEPS, steps) {
+            match sound(system, from(system, way.x.clone(), LAST_STEPS, steps)) {
                 Err(error @ (RigError::Unsolved { .. } | RigError::Loose { .. })) => {
                     keep(&mut refusal, error);
-                    match by_stiffening(system, &way, steps) {
+                    match sound(system, by_stiffening(system, &way, steps)) {
                         Err(error) => keep(&mut refusal, error),
                         done => return done,
                     }
@@ -104,7 +112,7 @@ fn elsewhere(
     if system.is_convex() {
         return Err(refusal);
     }
-    by_cutting(system, &base, refusal, steps)
+    from_anywhere(system, &base, refusal, steps)
 }
 
 /// Whether another way may lead to an equilibrium although this one did not.
@@ -261,15 +269,15 @@ fn by_stiffening(system: &System<'_>, way: &Way, steps: &mut u32) -> Result<Equi
     stage(system, &mut x, LAST_STEPS, steps)
 }
 
-/// The rig itself, from where it hangs with the ropes that run cut at their turns, one way or another.
-fn by_cutting(
+/// The rig itself, from many starts.
+fn from_anywhere(
     system: &System<'_>,
     base: &[f64],
     mut refusal: RigError,
     steps: &mut u32,
 ) -> Result<Equilibrium, RigError> {
-    let bends: Vec<bool> = (0..system.rig.ropes.len()).map(|r| cut::bends(system, r)).collect();
-    // Only those that ran to their ends so far; all, if it was none of them.
+    let bends: Vec<bool> = (0..system.rig.ropes.len()).map(|r| elsewhere::bends(system, r)).collect();
+    // Only those that ran to their ends so far are cut; all, if it was none of them.
     let mut loose: Vec<bool> = bends.iter().map(|_| false).collect();
     let blame = |loose: &mut Vec<bool>, error: &RigError| {
         if let RigError::RunsTo { rope, .. } | RigError::RunsOut { rope, .. } = error {
@@ -281,20 +289,24 @@ fn by_cutting(
     blame(&mut loose, &refusal);
     for number in 0..tries(system) {
         let chosen = if loose.contains(&true) { &loose } else { &bends };
-        let found = cut::start(system, base, chosen, number, steps)
-            .and_then(|x| minimise(system, x, FIRST_STEPS, steps));
-        match found {
-            Err(error) => {
-                blame(&mut loose, &error);
-                keep(&mut refusal, error);
+        let starts = [
+            elsewhere::cut_up(system, base, chosen, number, steps),
+            Ok(elsewhere::scattered(system, number)),
+        ];
+        for start in starts {
+            match sound(system, start.and_then(|x| minimise(system, x, FIRST_STEPS, steps))) {
+                Err(error) => {
+                    blame(&mut loose, &error);
+                    keep(&mut refusal, error);
+                }
+                done => return done,
             }
-            done => return done,
         }
     }
     Err(refusal)
 }
 
-/// How many ways to cut a rig are worth while.
+/// From how many starts of each kind it is worth while.
 pub(super) fn tries(system: &System<'_>) -> u32 {
-    if system.variables() > LARGE { CUTS / 4 } else { CUTS }
+    if system.variables() > LARGE { TRIES / 4 } else { TRIES }
 }

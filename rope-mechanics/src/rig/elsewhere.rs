@@ -1,6 +1,7 @@
-//! Starts for rigs whose energy isn't convex: the ropes that run are cut at their turns.
+//! Starts for rigs whose energy isn't convex, all over what there is.
 //!
-//! With the length of every part given each part is a rope of its own, and the energy is convex: there is one
+//! Some are places of the points, spread over the rig. Others are shares of the ropes: those that run are cut at their
+//! turns. With the length of every part given each part is a rope of its own, and the energy is convex: there is one
 //! equilibrium, and Newton's method finds it. Only the lengths are left to choose, so they are spread over all that
 //! they can be, and the search goes on from where the cut rig hangs, its ropes made whole again. The weight of the
 //! ropes stands at their ends for that ([`Mode::Rough`]): it is a start, and must cost little.
@@ -8,14 +9,18 @@
 
 use super::balance::size_m;
 use super::error::RigError;
-use super::model::{End, Rig, Supplied};
+use super::model::{End, Hold, Rig, Supplied};
 use super::newton::minimise;
 use super::start::share;
-use super::system::{Form, Mode, NONE, System};
+use super::system::{self, Form, Mode, NONE, System};
 use crate::math;
 use alloc::vec::Vec;
 use nalgebra::Vector3;
 
+/// Points are scattered over the fixed points' extent and by this part of its size beside it,
+const BESIDE: f64 = 0.1;
+/// and so much farther below it.
+const BELOW: f64 = 0.9;
 /// Steps to where a cut rig hangs.
 const MOST_STEPS: u32 = 150;
 /// By how much a sheave misses the points beside it there, by the size of the rig.
@@ -36,7 +41,7 @@ pub(super) fn bends(system: &System<'_>, rope: usize) -> bool {
 /// Variables to start from: where the rig hangs with the ropes of `loose` cut, looked for from the coordinates `base`.
 ///
 /// What steps that takes are added to `spent`.
-pub(super) fn start(
+pub(super) fn cut_up(
     system: &System<'_>,
     base: &[f64],
     loose: &[bool],
@@ -134,6 +139,46 @@ fn cut(system: &System<'_>, at: &[Vector3<f64>], loose: &[bool], number: u32) ->
         }
     }
     Cut { rig, shares }
+}
+
+/// Points anywhere in and below the rig, the ropes shared out as their chords are: number `number` of many, every other one as far away as its longest rope.
+pub(super) fn scattered(system: &System<'_>, number: u32) -> Vec<f64> {
+    let fixed = system.rig.points.iter().filter(|p| p.hold == Hold::Fixed);
+    let fixed: Vec<_> = fixed.map(|p| p.at - system.origin).collect();
+    let (mut lo, mut hi) = (Vector3::zeros(), Vector3::zeros());
+    for at in &fixed {
+        lo = at.inf(&lo);
+        hi = at.sup(&hi);
+    }
+    let size = if number.is_multiple_of(2) { size_m(system, &fixed) } else { (hi - lo).max() };
+    let room = Vector3::repeat(BESIDE * size);
+    (lo, hi) = (lo - room, hi + room);
+    lo.z -= BELOW * size;
+    // A number between 0 and 1 at a time (SplitMix64).
+    let mut seed = u64::from(number).wrapping_add(1).wrapping_mul(0xD1B5_4A32_D192_ED03);
+    let mut next = || {
+        seed = seed.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = seed;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
+    };
+    let mut x = system::zeros(system.variables());
+    for seat in system.seats.iter().filter(|seat| seat.count > 0) {
+        let part = Vector3::new(next(), next(), next());
+        let at = lo + (hi - lo).component_mul(&part);
+        for k in 0..usize::from(seat.count) {
+            x[seat.first as usize + k] = seat.basis[k].dot(&(at - seat.origin));
+        }
+        if seat.grounded {
+            let v = &mut x[seat.first as usize];
+            *v = v.max(0.0);
+        }
+    }
+    let mut at = Vec::new();
+    system.positions(&x, &mut at);
+    share(system, &at, &mut x);
+    x
 }
 
 /// Numbers from 0 to 1, one for each choice: the fractions of n/φ, n/φ², …, where φ^(d+1) = φ + 1 for d choices.
