@@ -17,7 +17,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::Instant;
 
 /// One rig in so many may be refused although another start has an answer.
-const MOST_MISSED: u64 = 300;
+const MOST_MISSED: u64 = 5000;
 
 /// What came of the rigs of one thread, by seed where it matters.
 #[derive(Default)]
