@@ -37,7 +37,9 @@ const LIGHTEST: f64 = 1e-9;
 const BLUNT: [f64; 3] = [1e-1, 1e-2, 1e-3];
 /// and with ropes as stiff as they are.
 const SHARP: [f64; 4] = [1e-4, 1e-5, 1e-6, 1e-7];
-/// Starts of either kind all over a rig,
+/// Steps from one of many starts,
+const TRY_STEPS: u32 = 40;
+/// of which there are so many of either kind,
 const TRIES: u32 = 16;
 /// fewer for one of more variables than this.
 const LARGE: usize = 300;
@@ -294,7 +296,7 @@ fn from_anywhere(
             Ok(elsewhere::scattered(system, number)),
         ];
         for start in starts {
-            match sound(system, start.and_then(|x| minimise(system, x, FIRST_STEPS, steps))) {
+            match sound(system, start.and_then(|x| minimise(system, x, TRY_STEPS, steps))) {
                 Err(error) => {
                     blame(&mut loose, &error);
                     keep(&mut refusal, error);
