@@ -141,7 +141,10 @@ proptest! {
         let tolerance = 1e-12 + 4.0 * f64::EPSILON * slope / one.horizontal_tension().value;
         prop_assert!((two.first_tension().value / by_n - one.first_tension().value).abs() <= tolerance * t);
         prop_assert!((two.last_tension().value / by_n - one.last_tension().value).abs() <= tolerance * t);
-        prop_assert!((two.sag().value / by_m / one.sag().value - 1.0).abs() <= 4.0 * tolerance);
+        // Of a rope that stiffens the slope at the middle less that of the chord is a difference of two slopes, each
+        // good to its last digit, and moves the sag by so much of the length.
+        let slopes = if case.b > 0.0 { 4.0 * f64::EPSILON * case.length } else { 0.0 };
+        prop_assert!((two.sag().value / by_m - one.sag().value).abs() <= 4.0 * tolerance * one.sag().value + slopes);
     }
 
     #[test]
