@@ -163,12 +163,13 @@ pub(crate) fn answers(study: &Study) -> Vec<(&'static str, String)> {
         (
             "If the track rope lets go",
             format!(
-                "no second strand is left. Hardest on the haul rope {}: the litter drops {}, then {}; {} when still, at most {} at the peak. Farthest fall {}: {}, at up to {}",
+                "no second strand is left. Hardest on the haul rope {}: the litter drops {}, then {}; {} when still, at most {} at the peak (factor {}). Farthest fall {}: {}, at up to {}",
                 place(study, lost.position),
                 height(lost.drop),
                 if lost.lands { "lies on the ground" } else { "hangs on the haul rope" },
                 kn_lbf(lost.still_pull),
                 kn_lbf(lost.peak_bound),
+                factor(lost.factor),
                 place(study, farthest.position),
                 height(farthest.drop),
                 speed_after(farthest.drop)

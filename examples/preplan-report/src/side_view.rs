@@ -148,7 +148,7 @@ pub(crate) fn draw(study: &Study) -> Markup {
                     @let floor = z - p.carriage_height.value + p.litter_height.value;
                     path class="hang" d=(scale.path([(x, z), (x, floor)].into_iter())) {}
                     circle class="carriage" cx=(fix(scale.x(x))) cy=(fix(scale.z(z))) r="5" {}
-                    rect class="carriage" x=(fix(scale.x(x - 1.0))) y=(fix(scale.z(floor) - 4.0)) width=(fix(2.0 * size)) height="4" {}
+                    rect class="carriage" x=(fix(scale.x(x - 0.3))) y=(fix(scale.z(floor) - 4.0)) width=(fix(0.6 * size)) height="4" {}
                 }
                 @for (at, foot, top, text) in &marks {
                     path class="height" d=(scale.path([*foot, *top].into_iter())) {}

@@ -78,11 +78,11 @@ impl Rig<'_> {
                     continue;
                 }
                 if !slack && f.pull_n < 0.0 {
-                    rolls = true;
                     continue;
                 }
+                // With nothing to hold it but the ground: outward, against its rolling in.
                 if slack && f.along_n.abs() > self.plan.ground_friction.value * f.normal_n {
-                    rolls = true;
+                    rolls |= f.along_n > 0.0;
                     continue;
                 }
                 return Ok(self.lying_balance(ground_z_m, state, &f));

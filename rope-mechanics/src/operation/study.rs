@@ -10,11 +10,12 @@ use alloc::vec::Vec;
 use serde::Serialize;
 
 /// What the study leaves out or makes simpler than it is.
-pub(super) const SIMPLIFICATIONS: [&str; 12] = [
+pub(super) const SIMPLIFICATIONS: [&str; 13] = [
     "Both strands between the head and the far anchor are one line that shares the load and its rope. Friction at the sheaves makes a band of tensions, not another shape.",
     "The track rope is locked at the capstan while the load travels. The stretch of its ways behind the frame is left out.",
     "Haul and belay rope hang straight, and half of their weight, taken over the whole chord, hangs on the carriage. The belay rope carries nothing while all goes well.",
     "Where the line doesn't lift the load, the litter lags behind the carriage on its sling and is dragged.",
+    "The litter is a point at the end of its sling: heights and drag are taken there. A long litter across a steep bank touches with its edge before.",
     "All ropes run in one vertical plane outward from the head. Forces are static: no jerks, no wind.",
     "Ropes are bedded in and stretch the same on the way up and down. Gravity is 9.80665 m/s².",
     "If the track rope lets go, the load is taken to fall freely by its drop on to the haul rope alone, at its dynamic stiffness: a bound, not a forecast. Dynamic stiffness is taken as twice the static one (from memory).",
@@ -319,7 +320,11 @@ pub struct Reach {
     /// What the two strands use.
     #[serde(rename = "strands_m")]
     pub strands: Length,
-    /// What is left over; negative if it does not reach.
+    /// What the two strands need while they are reeved: laid straight and slack, or as long as they are in the end if
+    /// that is more. Laid over the ground they need more.
+    #[serde(rename = "to_reeve_m")]
+    pub to_reeve: Length,
+    /// What is left over when they are reeved; negative if it does not reach.
     #[serde(rename = "spare_m")]
     pub spare: Length,
     /// The longest strand that the rope on hand allows.
@@ -377,6 +382,8 @@ pub struct TrackLost {
     /// Upper bound of the peak force on the haul rope: a free fall by the drop, held by the haul rope alone.
     #[serde(rename = "peak_bound_n")]
     pub peak_bound: Force,
+    /// Strength of the haul rope by that bound.
+    pub factor: f64,
 }
 
 /// Time, energy and charge of the haul.

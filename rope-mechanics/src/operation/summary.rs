@@ -46,11 +46,15 @@ pub(crate) fn summary(
 
     let on_hand = rig.site.track.on_hand;
     let strands = 2.0 * unloaded.strand_length;
+    // Before it is tensioned the rope has to go round slack: each strand along its chord at least.
+    let chord = metres(math::hypot((plan.far.x - plan.head.x).value, (plan.far.z - plan.head.z).value));
+    let to_reeve = 2.0 * unloaded.strand_length.max(chord);
     let reach = Reach {
         on_hand,
         used_at_the_apparatus: plan.used,
         strands,
-        spare: on_hand - plan.used - strands,
+        to_reeve,
+        spare: on_hand - plan.used - to_reeve,
         longest_strand: 0.5 * (on_hand - plan.used),
     };
 
@@ -180,6 +184,7 @@ fn track_lost(rig: &Rig<'_>, positions: &[Position]) -> Result<(TrackLost, Track
             lands: landing.is_some(),
             still_pull: newtons(still),
             peak_bound: peak.max(newtons(still)),
+            factor: rig.plan.haul_strength.strength.value / peak.value.max(still),
         };
         let (hardest, farthest) = worst.unwrap_or((lost, lost));
         worst = Some((
@@ -247,7 +252,7 @@ pub(crate) fn warnings(
         warn(
             WarningKind::RopeTooShort,
             format!(
-                "The track rope is {} too short: a longer rope, less rope behind the frame, or a nearer far anchor.",
+                "The track rope is {} too short to be reeved: a longer rope, less rope behind the frame, or a nearer far anchor.",
                 text::both(-summary.reach.spare)
             ),
         );
@@ -393,6 +398,17 @@ pub(crate) fn warnings(
                 "If the haul rope lets go with the load {} out from the head, the belay rope may break: its peak is up to {}. Take up its slack.",
                 out(lost.position),
                 text::both(lost.peak)
+            ),
+        );
+    }
+    let lost = &summary.track_lost;
+    if lost.factor < 1.0 {
+        warn(
+            WarningKind::Factor,
+            format!(
+                "If the track rope lets go with the load {} out from the head, the haul rope may break as well: its peak is up to {}.",
+                out(lost.position),
+                text::both(lost.peak_bound)
             ),
         );
     }

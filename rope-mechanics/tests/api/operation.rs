@@ -181,6 +181,28 @@ fn a_shorter_rope_does_not_reach_and_the_study_says_so() {
 }
 
 #[test]
+fn a_rope_that_reaches_only_once_it_is_stretched_can_not_be_reeved() {
+    let reach = study(|_| {}).unwrap().summary.reach;
+    // A metre less than it takes to lay it round slack, more than the taut strands are unstretched.
+    let short = reach.used_at_the_apparatus + reach.to_reeve - text::<Length>("1 m");
+    assert!(short > reach.used_at_the_apparatus + reach.strands);
+    let study = study(|site| site.track.on_hand = short).unwrap();
+    assert!((study.summary.reach.spare.value + 1.0).abs() < 1e-9);
+    assert!(study.warnings.iter().any(|w| w.kind == WarningKind::RopeTooShort));
+}
+
+#[test]
+fn a_haul_rope_that_would_break_with_the_track_is_told() {
+    let weak = |site: &mut Site| site.haul.rope.strength = Some(text("11.5 kN"));
+    let study = study(weak).unwrap();
+    let lost = study.summary.track_lost;
+    // 11.5 kN with knots at 70 %
+    assert!((lost.factor * lost.peak_bound.value / 8050.0 - 1.0).abs() < 1e-12);
+    assert!(lost.factor < 1.0);
+    assert!(study.warnings.iter().any(|w| w.text.contains("the haul rope may break as well")));
+}
+
+#[test]
 fn the_same_site_gives_the_same_bytes() {
     let json = |study: &Study| serde_json::to_string(study).unwrap();
     assert_eq!(json(&study(|_| {}).unwrap()), json(&study(|_| {}).unwrap()));
@@ -358,8 +380,11 @@ fn forces_on_carriage_head_and_anchors_add_up_by_hand() {
     let tail = greatest.max(study.unloaded.capstan_pull.value) * (-0.1 * 10.0 * std::f64::consts::PI).exp();
     assert!((study.summary.capstan_tail.value / tail - 1.0).abs() < 1e-9);
     let reach = study.summary.reach;
-    let left = reach.on_hand - reach.used_at_the_apparatus - 2.0 * study.unloaded.strand_length;
-    assert!((reach.spare - left).abs().value < 1e-9);
+    // Slack it lies along the chord twice, which is longer than the taut strands are unstretched.
+    let chord = (study.far.x - study.head.x).value.hypot((study.far.z - study.head.z).value);
+    assert!(chord > study.unloaded.strand_length.value);
+    let left = (reach.on_hand - reach.used_at_the_apparatus).value - 2.0 * chord;
+    assert!((reach.spare.value - left).abs() < 1e-9);
 }
 
 /// Friction in the track rope's sheaves pulls the head towards the capstan or away from it.
