@@ -6,7 +6,7 @@ mod random;
 use rope_mechanics::geometry::{Force3, Point3};
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, Ratio};
-use rope_mechanics::rig::{Change, End, FreePoint, PointId, Rig, Run, Supply};
+use rope_mechanics::rig::{Change, End, FreePoint, PointId, Rig, RigError, Run, Supply};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
 use serde::Deserialize;
@@ -139,6 +139,16 @@ fn rigs_with_few_places_to_rest_are_solved() {
     for seed in RARE.into_iter().chain(SLIDING) {
         let outcome = random::outcome(seed);
         assert!(matches!(outcome, random::Outcome::Solved { .. }), "seed {seed}: {outcome:?}");
+    }
+}
+
+/// An equilibrium with friction that a small push would end, and no other.
+#[test]
+fn an_unstable_equilibrium_is_never_an_answer() {
+    let rig = random::case(98, 0).rig;
+    match rig.solve() {
+        Err(RigError::Unstable { stiffness, .. }) => assert!(stiffness < 0.0, "{stiffness}"),
+        other => panic!("{other:?}"),
     }
 }
 

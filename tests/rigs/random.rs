@@ -85,14 +85,19 @@ enum Held {
 pub(crate) struct Case {
     pub(crate) rig: Rig,
     points: Vec<(PointId, Held, [f64; 3])>,
-    /// The turns of each rope, and whether it is hauled.
-    turns: Vec<(Vec<Turn>, bool)>,
+    /// The turns of each rope with the round turns on them, and which way it moves with its hand at which end.
+    turns: Vec<(Vec<(Turn, u32)>, Option<(Motion, End)>)>,
 }
+
+/// Rigs of smaller seeds know hauling only.
+const ONLY_HAULED: u64 = 14_000;
 
 /// The rig of a seed; the same rig looked for from other starts for other numbers of `start`.
 pub(crate) fn case(seed: u64, start: u64) -> Case {
     let mut dice = Dice::new(seed);
     let mut starts = Dice::new(seed.wrapping_mul(31).wrapping_add(start));
+    // Ropes of the first rigs, of which some are known to be hard, are all hauled at their last end.
+    let mut ways = (seed >= ONLY_HAULED).then(|| Dice::new(!seed));
     let rubs = dice.chance(0.15);
     let mut points = Vec::new();
     let mut all_turns = Vec::new();
@@ -203,15 +208,27 @@ pub(crate) fn case(seed: u64, start: u64) -> Case {
             } else if dice.chance(0.7) {
                 Turn::sheave(Ratio::new::<ratio>(dice.from(0.7, 1.0))).unwrap()
             } else {
-                Turn::bar(Ratio::new::<ratio>(dice.from(0.0, 0.3)), Ratio::new::<ratio>(0.0)).unwrap()
+                Turn::bar(
+                    Ratio::new::<ratio>(dice.from(0.0, 0.3)),
+                    Ratio::new::<ratio>(ways.as_mut().map_or(0.0, |ways| ways.from(0.0, 0.2))),
+                )
+                .unwrap()
             };
-            run = run.over(places[over].1, kind);
-            turns.push(kind);
+            let wraps = ways.as_mut().map_or(0, |ways| u32::from(ways.chance(0.1)));
+            run = run.over_with_wraps(places[over].1, kind, wraps);
+            turns.push((kind, wraps));
         }
-        if rubs {
-            run = run.with_motion(Motion::Hauling, End::Last);
+        let way = rubs.then(|| match &mut ways {
+            None => (Motion::Hauling, End::Last),
+            Some(ways) => (
+                if ways.chance(0.5) { Motion::Hauling } else { Motion::Lowering },
+                if ways.chance(0.5) { End::First } else { End::Last },
+            ),
+        });
+        if let Some((motion, hand)) = way {
+            run = run.with_motion(motion, hand);
         }
-        all_turns.push((turns, rubs));
+        all_turns.push((turns, way));
         if heavy {
             let a_metre = Mass::new::<gram>(dice.decades(20.0, 500.0)) / Length::new::<meter>(1.0);
             run = run.with_weight(line_weight_of(a_metre));
@@ -272,7 +289,7 @@ pub(crate) fn outcome(seed: u64) -> Outcome {
         }
         RigError::NoSpan { .. } => return Outcome::Refused("a rope between two points at one place"),
         RigError::RunsAway { .. } => ("a set tension is too little for what it holds", false),
-        RigError::RunsOn { .. } | RigError::Unstable { .. } if here.turns[0].1 => {
+        RigError::RunsOn { .. } | RigError::Unstable { .. } if here.turns[0].1.is_some() => {
             ("none found with the ropes moving", false)
         }
         _ => return Outcome::Failed(error.to_string()),
@@ -321,26 +338,32 @@ fn wrong(case: &Case, solution: &Solution) -> Option<String> {
         }
     };
     let mut ends = 0;
-    for (rope, (turns, hauled)) in case.rig.ropes().zip(&case.turns) {
+    for (rope, (turns, way)) in case.rig.ropes().zip(&case.turns) {
         let parts = solution.parts(rope).ok()?;
         for part in &parts {
             add(part.from, part.pull_first);
             add(part.to, part.pull_last);
             ends += 2;
         }
-        for (pair, turn) in parts.windows(2).zip(turns) {
+        for (pair, (turn, wraps)) in parts.windows(2).zip(turns) {
             let (a, b) = (vector(pair[0].pull_last), vector(pair[1].pull_first));
             let size = dot(a, a).sqrt() * dot(b, b).sqrt();
-            let angle = (-dot(a, b) / size).clamp(-1.0, 1.0).acos();
-            // Pulled at the last end: T after = ρ·T before.
-            let rise = if *hauled && size > 0.0 {
-                turn.band(Angle::new::<radian>(angle)).unwrap().hauling.value
-            } else {
-                1.0
+            let angle =
+                (-dot(a, b) / size).clamp(-1.0, 1.0).acos() + f64::from(*wraps) * core::f64::consts::TAU;
+            let (before, after) = (pair[0].tension_last.value, pair[1].tension_first.value);
+            // On the hand's side: T = ρ·T of the other side.
+            let (rise, hand, load) = match way {
+                Some((motion, hand)) if size > 0.0 => {
+                    let band = turn.band(Angle::new::<radian>(angle)).unwrap();
+                    let rise = if *motion == Motion::Hauling { band.hauling } else { band.lowering };
+                    let (near, far) = if *hand == End::Last { (after, before) } else { (before, after) };
+                    (rise.value, near, far)
+                }
+                _ => (1.0, after, before),
             };
-            let difference = (rise * pair[0].tension_last.value - pair[1].tension_first.value).abs();
+            let difference = (rise * load - hand).abs();
             // An angle out of a cosine is good to its half of the digits where the rope runs straight on.
-            let rounding = if *hauled { 1e-7 * scale } else { 0.0 };
+            let rounding = if way.is_some() { 1e-7 * scale } else { 0.0 };
             if !(difference <= 2.0 * slip * rise.max(1.0) + rounding) {
                 return Some(format!("tension is {difference} N off what it should be over a sheave"));
             }

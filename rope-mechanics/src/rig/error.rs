@@ -109,7 +109,7 @@ pub enum RigError {
     /// turns take what they take in full.
     #[error(
         "with the ropes moving, \"{point}\" finds no place to rest beyond {:.1} % of the friction at the turns: it slides on, or jams",
-        100.0 * friction
+        (100.0 * friction).min(99.9)
     )]
     RunsOn {
         /// The point, or the rope's sheave, that is out of balance first.

@@ -46,10 +46,13 @@ pub(super) fn moving(
                 Err(error) => (error, from.state.x),
             }
         }
+        // What slides or falls without friction may be held by it.
+        Err(RigError::RunsAway { point }) => {
+            (RigError::RunsOn { point, friction: 0.0 }, start::guess(frictionless))
+        }
         Err(error) if !search::may_be_elsewhere(&error) => return Err(error),
         Err(error) => (error, start::guess(frictionless)),
     };
-    // What slides without friction may be held by it.
     if let RigError::RunsTo { certain, .. } = &mut refusal {
         *certain = false;
     }

@@ -27,9 +27,8 @@ const NEAR_SADDLE: f64 = 1e-2;
 const ROUNDING: f64 = 1e-12;
 /// How far at a time, by the size of the rig.
 const LEAVE: f64 = 1e-2;
-/// A part that keeps less than this share of its rope for so many steps is at its end.
-const RUN_OUT: f64 = 1e-4;
-const LAST_STEPS: u32 = 4;
+/// A part that stays used up for so many steps is at its end.
+const LAST_STEPS: u32 = 6;
 /// How far a step may go before a part has lost nine tenths of its length, or a point has crossed the rig.
 pub(super) fn longest_step(system: &System<'_>, x: &[f64], step: &[f64], reach_m: f64) -> f64 {
     let mut most = 1.0_f64;
@@ -251,7 +250,7 @@ pub(super) fn minimise(
             continue;
         }
         best_residual = f64::INFINITY;
-        used_up = if shortest_share(system, &state) < RUN_OUT { used_up + 1 } else { 0 };
+        used_up = if shortest_share(system, &state) < USED_UP { used_up + 1 } else { 0 };
         if iterations > most_steps / 2 {
             let gap = nearest(system, &state.at).map_or(f64::INFINITY, |(gap, ..)| gap);
             if tightest.as_ref().is_none_or(|(least, _)| gap < *least) {

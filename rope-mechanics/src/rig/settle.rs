@@ -11,7 +11,7 @@
 //! Source: pseudo-transient continuation, C. T. Kelley and D. E. Keyes, SIAM J. Numer. Anal. 35 (1998) 508.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
-use super::balance::{self, allowed, size_m, worst};
+use super::balance::{self, USED_UP, allowed, size_m, worst};
 use super::newton;
 use super::sparse::{Factor, Matrix};
 use super::system::{self, Mode, State, System};
@@ -31,9 +31,8 @@ const FIRST: f64 = 0.02;
 const FARTHEST: f64 = 0.2;
 /// The rule is met when what is left to move is less than this part of the step.
 const MET: f64 = 0.01;
-/// A rope that has less than this share of itself in one part for so many steps has run to its end.
-const USED_UP: f64 = 1e-4;
-const LAST_STEPS: u32 = 4;
+/// A part that stays used up for so many steps is at its end.
+const LAST_STEPS: u32 = 6;
 /// A step so much shorter than the first moves nothing any more.
 const SHORTEST: f64 = 1e-6;
 

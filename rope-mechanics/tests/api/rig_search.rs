@@ -1,6 +1,6 @@
 //! Rigs that are hard to find the equilibrium of: where maps put them, very stiff, nearly empty, moving, or without one.
 
-use rope_mechanics::geometry::Point3;
+use rope_mechanics::geometry::{Direction3, Point3};
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, LineWeight, Ratio};
 use rope_mechanics::rig::{End, FreePoint, PointId, Rig, RigError, RopeId, Run, Supply};
@@ -196,6 +196,55 @@ fn a_moving_slack_chain_never_stays_balanced_on_a_peg() {
             Err(RigError::RunsOut { .. } | RigError::RunsOn { .. } | RigError::Unstable { .. }) => {}
             Err(other) => panic!("{other}"),
         }
+    }
+}
+
+/// Two brakes lower a litter: without the friction of their bars it would fall.
+#[test]
+fn a_load_that_only_its_moving_brakes_hold_is_found() {
+    let bar = Turn::bar(Ratio::new::<ratio>(0.2), Ratio::new::<ratio>(0.2)).unwrap();
+    let rig = |hand_pull: f64| {
+        let mut rig = Rig::new();
+        let litter = rig.point("litter", FreePoint::anywhere().with_weight(n(1600.0))).unwrap();
+        for (side, x) in [("left", -10.0), ("right", 10.0)] {
+            let post = rig.fixed(&format!("{side} bar"), at(x, 0.0, 0.0)).unwrap();
+            let hand = rig.fixed(&format!("{side} hand"), at(1.3 * x, 0.0, 0.0)).unwrap();
+            let held = Supply::Tension { at: End::Last, tension: n(hand_pull) };
+            let run = Run::new(linear(4e4), held, litter, hand).over_with_wraps(post, bar, 1);
+            rig.rope(side, run.with_motion(Motion::Lowering, End::Last)).unwrap();
+        }
+        (rig, litter)
+    };
+    let (held, litter) = rig(200.0);
+    let solution = held.solve().unwrap();
+    // 2·T·sin α = W with T = 200 N·e^(0.2·(2π + α)), the rope turned by α and once around its bar.
+    let lift = |a: f64| 400.0 * (0.2 * (std::f64::consts::TAU + a)).exp() * a.sin() - 1600.0;
+    let (mut low, mut high) = (0.0, std::f64::consts::FRAC_PI_2);
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if lift(middle) > 0.0 { high = middle } else { low = middle }
+    }
+    let z = solution.position(litter).unwrap().z.value;
+    assert!((z / (-10.0 * f64::tan(low)) - 1.0).abs() < 1e-9, "{z} {}", -10.0 * f64::tan(low));
+    // Hands too weak for it: even both ropes plumb hold 2·100 N·e^(0.2·5π/2) < 1600 N.
+    let refused = rig(100.0).0.solve();
+    assert!(matches!(&refused, Err(RigError::RunsOn { point, .. }) if point == "litter"), "{refused:?}");
+}
+
+#[test]
+fn a_part_may_be_short_as_a_knot_from_its_sheave() {
+    // 5 mm of a rope of 99 m: a block that slides on a post beside the anchor of its rope.
+    for beside in [0.1, 0.02, 0.005, 0.001] {
+        let mut rig = Rig::new();
+        let near = rig.fixed("near", at(0.0, 0.0, 0.0)).unwrap();
+        let far = rig.fixed("far", at(100.0, 0.0, 0.0)).unwrap();
+        let post = FreePoint::on_line(at(beside, 0.0, 0.0), Direction3::UP).unwrap().with_weight(n(15.0));
+        let block = rig.point("block", post).unwrap();
+        let run = Run::new(linear(4e4), Supply::Length(m(99.0)), near, far).over(block, Turn::FRICTIONLESS);
+        let rope = rig.rope("rope", run.with_weight(weight(0.8))).unwrap();
+        let solution = rig.solve().unwrap();
+        let share = solution.parts(rope).unwrap()[0].share.value;
+        assert!(share > 0.9 * beside && share < 1.1 * beside, "{share}");
     }
 }
 
