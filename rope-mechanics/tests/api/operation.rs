@@ -1,6 +1,7 @@
 //! A site in, its study out.
 
-use rope_mechanics::operation::site::{Site, Unreadable, unreadable};
+use rope_mechanics::geometry::Point2;
+use rope_mechanics::operation::site::{Set, Site, Unreadable, unreadable};
 use rope_mechanics::operation::study::{self, Study, WarningKind};
 use rope_mechanics::operation::{self, SiteError};
 use rope_mechanics::quantity::unit::{foot, kilogram, meter, newton};
@@ -178,6 +179,36 @@ fn a_shorter_rope_does_not_reach_and_the_study_says_so() {
     let study = study(|site| site.track.on_hand = text("150 m")).unwrap();
     assert!(study.summary.reach.spare.value < 0.0);
     assert!(study.warnings.iter().any(|w| w.kind == WarningKind::RopeTooShort));
+}
+
+/// Where no haul rope could hold the load by pulling, that alone doesn't mean that it rolls in.
+#[test]
+fn a_line_too_low_over_a_shoulder_is_told_as_that() {
+    let shoulder = |end: &str| {
+        let at = |(x, z): (&str, &str)| Point2::new(text(x), text(z));
+        study(|site| {
+            site.ground = [
+                ("-10 m", "0 m"),
+                ("2 m", "0 m"),
+                ("20 m", "-18.9 m"),
+                ("26 m", "-27 m"),
+                ("45 m", "-46 m"),
+                ("60 m", "-48 m"),
+            ]
+            .map(at)
+            .to_vec();
+            site.far_anchor.x = text("45 m");
+            site.track.set = Set::UnloadedTension(text("4 kN"));
+            site.load.patient = text("250 lb");
+            site.load.litter = text("40 kg");
+            site.travel.end = Some(text(end));
+        })
+    };
+    // The carriage itself is 11 mm above the shoulder at 22.6 m and would touch it at 22.4 m.
+    let stops_before = shoulder("22.6 m").unwrap();
+    assert!(stops_before.positions.last().unwrap().haul_pull.value > 2000.0);
+    let refused = shoulder("22.4 m").unwrap_err().to_string();
+    assert!(refused.contains("even the carriage would lie on the ground"), "{refused}");
 }
 
 #[test]
