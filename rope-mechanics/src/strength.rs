@@ -169,6 +169,19 @@ pub struct ReducedStrength {
 /// Assumed: knots and bends stand apart from each other. A knot that itself lies over a thin bend is worse than
 /// either.
 ///
+/// ```
+/// use rope_mechanics::quantity::{Force, Ratio, unit::{kilonewton, percent}};
+/// use rope_mechanics::strength::{Mark, Reduction, Weakening, reduced_strength};
+///
+/// // Two knots and a worn rope of 30 kN. Only the worse knot counts, wear counts anyway: 30·0.9·0.6 = 16.2 kN.
+/// let keeps = |what, share| Reduction::new(what, Ratio::new::<percent>(share), Mark::Given);
+/// let rope = [keeps(Weakening::Knot, 75.0)?, keeps(Weakening::Worn, 90.0)?, keeps(Weakening::Knot, 60.0)?];
+/// let left = reduced_strength(Force::new::<kilonewton>(30.0), &rope)?;
+/// assert!((left.strength.get::<kilonewton>() - 16.2).abs() < 1e-9);
+/// assert_eq!(left.weakest_place, Some(2));
+/// # Ok::<(), rope_mechanics::error::InputError>(())
+/// ```
+///
 /// # Errors
 /// Unless the breaking strength is above zero.
 pub fn reduced_strength(

@@ -121,6 +121,22 @@ impl Pull {
 ///
 /// R = Σ Tᵢ·(pᵢ − head)/|pᵢ − head|
 ///
+/// ```
+/// use rope_mechanics::frame::{Pull, resultant};
+/// use rope_mechanics::geometry::Point3;
+/// use rope_mechanics::quantity::{Force, Length, unit::{meter, newton}};
+///
+/// let point = |x, y, z| Point3::new(Length::new::<meter>(x), Length::new::<meter>(y), Length::new::<meter>(z));
+/// let tension = Force::new::<newton>(500.0);
+/// // 4 m up, a rope goes down to a point 3 m out and one to a point 3 m to the left: both run 3, 4, 5. At 500 N one
+/// // pulls 300 N out and 400 N down, the other 300 N to the left and 400 N down.
+/// let pulls = [Pull::towards(point(3.0, 0.0, 0.0), tension)?, Pull::towards(point(0.0, 3.0, 0.0), tension)?];
+/// let r = resultant(point(0.0, 0.0, 4.0), &pulls)?;
+/// let newtons = [r.x, r.y, r.z].map(|f| f.get::<newton>());
+/// assert!(newtons.iter().zip([300.0, 300.0, -800.0]).all(|(f, by_hand)| (f - by_hand).abs() < 1e-9));
+/// # Ok::<(), rope_mechanics::frame::FrameError>(())
+/// ```
+///
 /// # Errors
 /// Without pulls; if the head isn't finite; if a rope runs towards a point less than 1 mm from the head.
 pub fn resultant(head: Point3, pulls: &[Pull]) -> Result<Force3, FrameError> {

@@ -295,6 +295,28 @@ impl WinchFit {
 /// kt·(N/r)·v + R·I = V fixes kt and R; I0 + s·F = I fixes I0 and s, and η_f = r/(N·kt·s). Without speeds, kt and η_f
 /// can't be told apart: pull and current alone only fix their product.
 ///
+/// ```
+/// use rope_mechanics::quantity::{ElectricCurrent, ElectricPotential, Force, Length, Ratio, Velocity};
+/// use rope_mechanics::quantity::unit::{ampere, meter, meter_per_second, newton, ratio, volt};
+/// use rope_mechanics::winch::{WinchPoint, fit_winch};
+///
+/// // 100:1 on a drum of 0.1 m radius: the motor turns by 1000 rad for each metre of rope.
+/// let reading = |newtons, amperes, metres_per_second| WinchPoint {
+///     voltage: ElectricPotential::new::<volt>(12.0),
+///     current: ElectricCurrent::new::<ampere>(amperes),
+///     line_speed: Velocity::new::<meter_per_second>(metres_per_second),
+///     pull: Force::new::<newton>(newtons),
+/// };
+/// let readings = [reading(0.0, 10.0, 0.236), reading(2000.0, 60.0, 0.216), reading(4000.0, 110.0, 0.196)];
+/// let fit = fit_winch(readings, Ratio::new::<ratio>(100.0), Length::new::<meter>(0.1))?;
+/// // 50 A more slow it by 20 rad/s: kt·20 = R·50. At 10 A, kt·236 + R·10 = 12 V: kt = 0.05 N·m/A, R = 0.02 Ω.
+/// assert!((fit.constant.value.value - 0.05).abs() < 1e-9 && (fit.winding.value.value - 0.02).abs() < 1e-9);
+/// // 10 A without pull, and 0.025 A/N = 1/(1000·0.05·η_f): η_f = 0.8.
+/// assert!((fit.no_load_current.value.get::<ampere>() - 10.0).abs() < 1e-9);
+/// assert!((fit.gear_efficiency.value.get::<ratio>() - 0.8).abs() < 1e-9);
+/// # Ok::<(), rope_mechanics::winch::WinchError>(())
+/// ```
+///
 /// # Errors
 /// Those of [`fit_motor`]; [`WinchError::ImpossibleFit`] where the efficiency comes out above 1.
 pub fn fit_winch(

@@ -198,6 +198,18 @@ impl Motor {
 /// Source: the international annealed copper standard, IEC 60028 (from memory): the coefficient belongs to 20 °C;
 /// taken at 25 °C it would overstate the rise by 2 %.
 ///
+/// ```
+/// use rope_mechanics::quantity::{ElectricalResistance, ThermodynamicTemperature};
+/// use rope_mechanics::quantity::unit::{degree_celsius, milliohm};
+/// use rope_mechanics::winch::copper_resistance;
+///
+/// let hot = ThermodynamicTemperature::new::<degree_celsius>(100.0);
+/// let winding = copper_resistance(ElectricalResistance::new::<milliohm>(20.0), hot)?;
+/// // 80 K over 20 °C: 1 + 0.00393·80 = 1.3144, where 25 °C has 1.01965. 20·1.3144/1.01965 = 25.78.
+/// assert!((winding.get::<milliohm>() - 25.78).abs() < 0.005);
+/// # Ok::<(), rope_mechanics::error::InputError>(())
+/// ```
+///
 /// # Errors
 /// Unless the resistance is at least zero and the temperature in range.
 pub fn copper_resistance(
