@@ -22,6 +22,8 @@ const APART_M: f64 = 1e-3;
 /// Assumed: the load bisects the angle, and the legs are equally stiff or adjust themselves. At 120° each leg
 /// takes the whole load. Range: 0 ≤ α < 180°.
 ///
+/// Source: statics of a point, nothing else. Checked against a web table on V anchors (read).
+///
 /// ```
 /// use rope_mechanics::anchor::v_anchor;
 /// use rope_mechanics::quantity::{Angle, Force, unit::{degree, newton}};
@@ -74,6 +76,9 @@ impl AnchorLeg {
 ///
 /// Each leg is a linear spring, k = EA/L; a leg that would have to push drops out. Range: 1 to 8 legs; no
 /// allocation.
+///
+/// Source: statics of linear springs; which legs [`Anchor::share`] finds slack, by Lawson & Hanson, *Solving Least
+/// Squares Problems* (1974), ch. 23, and Nocedal & Wright, *Numerical Optimization* (2006), § 16.5, both from memory.
 ///
 /// ```
 /// use rope_mechanics::anchor::{Anchor, AnchorLeg};

@@ -3,6 +3,9 @@
 //! The litter, once the track rope is let down, hangs on the haul rope over the frame and on the belay from the
 //! side. Paying one out and taking the other in swings it from under the frame to the road.
 //!
+//! Source: statics of a point and the stretch stated for each rope, nothing else. Checked against printed sling leg
+//! factors (read).
+//!
 //! Nothing here needs a heap.
 //!
 //! ```

@@ -28,6 +28,9 @@
 //! A [`Pull`] here is what one rope does to the head; what a load asks of its haul line is a
 //! [`haul::Pull`](crate::haul::Pull).
 //!
+//! Source: statics of a pin joint; the answer of least energy by Lawson & Hanson, *Solving Least Squares Problems*
+//! (1974), ch. 23, and Nocedal & Wright, *Numerical Optimization* (2006), § 16.5, both from memory.
+//!
 //! Nothing here needs a heap.
 
 mod cone;

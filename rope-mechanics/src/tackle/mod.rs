@@ -27,6 +27,9 @@
 //! [`TackleError`] that names the carrier that floats or the rope that locks the rest; a negative tension names the
 //! part that would have to push.
 //!
+//! Source: statics and virtual work; what a sheave passes on is its own statement. Checked against the printed ratios
+//! of a rigger's handbook and of McAllister, *Pipeline Rules of Thumb Handbook*, p. 6 (both read).
+//!
 //! Ropes don't stretch here and have no weight; angles are those of the tackle as drawn. Nothing here needs a heap but
 //! `TackleSpec`, a tackle as text.
 //!

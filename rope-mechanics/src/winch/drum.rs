@@ -17,6 +17,8 @@ const MOST_LAYERS: u32 = 100;
 /// Assumed: whole turns, ⌊width/d⌋ of them in each layer; a round rope that is not crushed. A drum without
 /// grooves fills worse than this.
 ///
+/// Source: geometry of round rope, nothing else; no published check.
+///
 /// ```
 /// use rope_mechanics::quantity::{Length, Ratio, unit::{meter, millimeter, ratio}};
 /// use rope_mechanics::winch::{Drum, DrumSize};

@@ -14,6 +14,8 @@ use crate::quantity::Ratio;
 ///
 /// Assumed: the loss is a share of the torque; idle drag belongs to the motor's no-load current.
 ///
+/// Source: what an efficiency is, no more; that both ways lose the same torque is an assumption, no source.
+///
 /// ```
 /// use rope_mechanics::quantity::{Ratio, unit::ratio};
 /// use rope_mechanics::winch::Gear;

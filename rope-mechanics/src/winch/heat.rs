@@ -25,6 +25,8 @@ pub(crate) const HOTTEST_K: f64 = 573.15;
 /// Assumed: loss as I², a winding at the same temperature as its case. A winding runs ahead of its case when it is
 /// overloaded: for minutes at many times the rated current use [`TwoNode`].
 ///
+/// Source: the balance of heat in one body, nothing else; no published check.
+///
 /// ```
 /// use rope_mechanics::quantity::{ElectricCurrent, TemperatureInterval, Time};
 /// use rope_mechanics::quantity::unit::{ampere, kelvin_interval, minute};
@@ -173,6 +175,8 @@ impl OneNode {
 ///
 /// with the copper's resistance growing with its temperature, so that a winding can run away. Solved exactly, by the
 /// two exponentials of the linear system, over any time.
+///
+/// Source: the balance of heat in two bodies; the copper's slope from IEC 60028 (from memory). No published check.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TwoNode {
     c1: f64,
