@@ -284,6 +284,7 @@ impl From<TackleError> for Failure {
         match why {
             TackleError::Input(why) => why.into(),
             TackleError::Unsolved { .. } => Self::new(RMECH_ERR_UNSOLVED, why),
+            TackleError::NotEnough { .. } => Self::of(RMECH_ERR_GEOMETRY, "available", why),
             _ => Self::new(RMECH_ERR_GEOMETRY, why),
         }
     }

@@ -50,6 +50,7 @@ int main(void) {
     available = rmech_n(10.0);
     REQUIRE(rmech_haul_least_advantage(&tackle, NULL, 0, NULL, 0, &pull, &available, &ready, &needed, &error) ==
             RMECH_ERR_GEOMETRY);
+    REQUIRE(strcmp(error.field, "available") == 0);
     REQUIRE(ready == RMECH_TACKLE_1_TO_1);
 
     /* Over the edge of the road instead of the frame, and straight: a bar, with one friction each way. */

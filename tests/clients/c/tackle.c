@@ -108,6 +108,7 @@ int main(void) {
     available = rmech_n(1.0);
     REQUIRE(rmech_tackle_search(&tackle, &load, &available, RMECH_WANTED_LEAST_ROPE, RMECH_LEAD_WITH, &found, &error) ==
             RMECH_ERR_GEOMETRY);
+    REQUIRE(strcmp(error.field, "available") == 0);
 
     /* Too little room leaves everything as it was. */
     rmech_force before = tensions[0];
