@@ -566,8 +566,12 @@ pub unsafe extern "C" fn rmech_rig_find_rope(
 
 /// Solves a rig. Destroy the solution with `rmech_rig_solution_destroy`.
 ///
-/// The detail of an error names the point or rope at fault in `field`. Assumptions, and where an equilibrium may
-/// not be the only one: `rope_mechanics::rig` in the library's documentation.
+/// Ropes that move lose tension at their turns as stated. Where the frictionless equilibrium ends before the loss is
+/// full, the rig slides to where it rests. An answer may not be the only one: see the certificate's `unique`. A refusal
+/// that isn't sure means that none was found from many starts.
+///
+/// The detail of an error names the point or rope at fault in `field`. Assumptions: `rope_mechanics::rig` in the
+/// library's documentation.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_rig_solve(
     rig: *const rmech_rig,

@@ -113,6 +113,9 @@ impl FreePoint {
     }
 
     /// Looked for from here. Matters where a rig has several equilibria; elsewhere it may save steps.
+    ///
+    /// With ropes that move over turns with friction, the search goes on from the frictionless equilibrium that the
+    /// start leads to: the start doesn't choose among the equilibria with friction.
     #[must_use]
     pub const fn with_start(mut self, start: Point3) -> Self {
         self.start = Some(start);
