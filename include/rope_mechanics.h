@@ -3296,8 +3296,12 @@ int32_t rmech_rig_find_rope(const struct rmech_rig *rig,
 
 // Solves a rig. Destroy the solution with `rmech_rig_solution_destroy`.
 //
-// The detail of an error names the point or rope at fault in `field`. Assumptions, and where an equilibrium may
-// not be the only one: `rope_mechanics::rig` in the library's documentation.
+// Ropes that move lose tension at their turns as stated. Where the frictionless equilibrium ends before the loss is
+// full, the rig slides to where it rests. An answer may not be the only one: see the certificate's `unique`. A refusal
+// that isn't sure means that none was found from many starts.
+//
+// The detail of an error names the point or rope at fault in `field`. Assumptions: `rope_mechanics::rig` in the
+// library's documentation.
 int32_t rmech_rig_solve(const struct rmech_rig *rig,
                         struct rmech_rig_solution **solution,
                         struct rmech_error *error);
