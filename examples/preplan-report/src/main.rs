@@ -89,6 +89,9 @@ impl Progress {
 /// Writes all files beside each other: each one whole, under another name first.
 fn write_all(out: &Path, files: &[(&str, &str)]) -> Result<(), String> {
     let fail = |what: &Path, why: &dyn std::fmt::Display| format!("{}: {why}", what.display());
+    if out.is_file() {
+        return Err(fail(out, &"is a file; --out takes the name of a folder"));
+    }
     std::fs::create_dir_all(out).map_err(|why| fail(out, &why))?;
     let mut ready = Vec::new();
     for (name, content) in files {

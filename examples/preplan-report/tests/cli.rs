@@ -97,6 +97,16 @@ fn a_run_that_fails_at_its_last_file_puts_the_first_ones_back() {
 }
 
 #[test]
+fn a_file_is_no_folder_to_report_into() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("site.toml"), SITE).unwrap();
+    let output = run(folder.path(), &["site.toml", "--out", "site.toml"]);
+    assert!(!output.status.success());
+    assert!(said(&output.stderr).contains("takes the name of a folder"), "{}", said(&output.stderr));
+    assert_eq!(std::fs::read_to_string(folder.path().join("site.toml")).unwrap(), SITE);
+}
+
+#[test]
 fn a_full_disk_for_what_it_says_is_an_error() {
     let Ok(full) = std::fs::File::create("/dev/full") else { return };
     let folder = tempfile::tempdir().unwrap();
