@@ -81,12 +81,17 @@ enum Held {
     Line([f64; 3]),
 }
 
+/// The turns of a rope with the round turns on them, and which way it moves with its hand at which end.
+struct Course {
+    turns: Vec<(Turn, u32)>,
+    moves: Option<(Motion, End)>,
+}
+
 /// A rig, and what it was made of, to balance it from outside.
 pub(crate) struct Case {
     pub(crate) rig: Rig,
     points: Vec<(PointId, Held, [f64; 3])>,
-    /// The turns of each rope with the round turns on them, and which way it moves with its hand at which end.
-    turns: Vec<(Vec<(Turn, u32)>, Option<(Motion, End)>)>,
+    courses: Vec<Course>,
 }
 
 /// Rigs of smaller seeds know hauling only.
@@ -100,7 +105,7 @@ pub(crate) fn case(seed: u64, start: u64) -> Case {
     let mut ways = (seed >= ONLY_HAULED).then(|| Dice::new(!seed));
     let rubs = dice.chance(0.15);
     let mut points = Vec::new();
-    let mut all_turns = Vec::new();
+    let mut courses = Vec::new();
     let newtons = Force::new::<newton>;
     let mut rig = Rig::new();
     // Everything the ropes may lead to: where it is thought to be, and its id.
@@ -218,24 +223,24 @@ pub(crate) fn case(seed: u64, start: u64) -> Case {
             run = run.over_with_wraps(places[over].1, kind, wraps);
             turns.push((kind, wraps));
         }
-        let way = rubs.then(|| match &mut ways {
+        let moves = rubs.then(|| match &mut ways {
             None => (Motion::Hauling, End::Last),
             Some(ways) => (
                 if ways.chance(0.5) { Motion::Hauling } else { Motion::Lowering },
                 if ways.chance(0.5) { End::First } else { End::Last },
             ),
         });
-        if let Some((motion, hand)) = way {
+        if let Some((motion, hand)) = moves {
             run = run.with_motion(motion, hand);
         }
-        all_turns.push((turns, way));
+        courses.push(Course { turns, moves });
         if heavy {
             let a_metre = Mass::new::<gram>(dice.decades(20.0, 500.0)) / Length::new::<meter>(1.0);
             run = run.with_weight(line_weight_of(a_metre));
         }
         rig.rope(&format!("rope {i}"), run).unwrap();
     }
-    Case { rig, points, turns: all_turns }
+    Case { rig, points, courses }
 }
 
 /// What came of a rig.
@@ -289,7 +294,7 @@ pub(crate) fn outcome(seed: u64) -> Outcome {
         }
         RigError::NoSpan { .. } => return Outcome::Refused("a rope between two points at one place"),
         RigError::RunsAway { .. } => ("a set tension is too little for what it holds", false),
-        RigError::RunsOn { .. } | RigError::Unstable { .. } if here.turns[0].1.is_some() => {
+        RigError::RunsOn { .. } | RigError::Unstable { .. } if here.courses[0].moves.is_some() => {
             ("none found with the ropes moving", false)
         }
         _ => return Outcome::Failed(error.to_string()),
@@ -338,7 +343,7 @@ fn wrong(case: &Case, solution: &Solution) -> Option<String> {
         }
     };
     let mut ends = 0;
-    for (rope, (turns, way)) in case.rig.ropes().zip(&case.turns) {
+    for (rope, Course { turns, moves }) in case.rig.ropes().zip(&case.courses) {
         let parts = solution.parts(rope).ok()?;
         for part in &parts {
             add(part.from, part.pull_first);
@@ -352,7 +357,7 @@ fn wrong(case: &Case, solution: &Solution) -> Option<String> {
                 (-dot(a, b) / size).clamp(-1.0, 1.0).acos() + f64::from(*wraps) * core::f64::consts::TAU;
             let (before, after) = (pair[0].tension_last.value, pair[1].tension_first.value);
             // On the hand's side: T = ρ·T of the other side.
-            let (rise, hand, load) = match way {
+            let (rise, hand, load) = match moves {
                 Some((motion, hand)) if size > 0.0 => {
                     let band = turn.band(Angle::new::<radian>(angle)).unwrap();
                     let rise = if *motion == Motion::Hauling { band.hauling } else { band.lowering };
@@ -363,7 +368,7 @@ fn wrong(case: &Case, solution: &Solution) -> Option<String> {
             };
             let difference = (rise * load - hand).abs();
             // An angle out of a cosine is good to its half of the digits where the rope runs straight on.
-            let rounding = if way.is_some() { 1e-7 * scale } else { 0.0 };
+            let rounding = if moves.is_some() { 1e-7 * scale } else { 0.0 };
             if !(difference <= 2.0 * slip * rise.max(1.0) + rounding) {
                 return Some(format!("tension is {difference} N off what it should be over a sheave"));
             }
