@@ -125,13 +125,15 @@ pub(super) fn may_be_elsewhere(error: &RigError) -> bool {
             | RigError::RunsOut { .. }
             | RigError::Unsolved { .. }
             | RigError::Loose { .. }
+            | RigError::Part { .. }
     )
 }
 
 /// Keeps the refusal that says most.
 fn keep(refusal: &mut RigError, other: RigError) {
     let says = |error: &RigError| match error {
-        RigError::Unsolved { .. } => 0,
+        // A part stretched beyond all reason by one of many starts says nothing of the rig.
+        RigError::Unsolved { .. } | RigError::Part { .. } => 0,
         RigError::Loose { .. } => 1,
         _ => 2,
     };
