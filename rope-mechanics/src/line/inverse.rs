@@ -4,7 +4,7 @@ use super::LineError;
 use super::elastic::{ElasticSpan, End};
 use super::span::{self, Solved};
 use crate::math;
-use crate::math::roots::bracketed;
+use crate::math::roots::try_bracketed;
 
 /// Doublings or halvings before a length counts as not to be found.
 const MOST_DOUBLINGS: u32 = 200;
@@ -84,20 +84,10 @@ impl ElasticSpan {
             hi *= 2.0;
             doublings += 1;
         }
-        let mut failure = None;
         // A flat least value needs no more than half the digits of its place.
-        let root = bracketed(lo, hi, 1e-9 * lo, |length_m| match self.solve(length_m) {
-            Ok(line) => slope(&line),
-            Err(why) => {
-                failure = Some(why);
-                f64::NAN
-            }
-        });
-        match (root, failure) {
-            (_, Some(why)) => Err(why),
-            (Some(root), None) => Ok(root.x),
-            (None, None) => Ok(hi),
-        }
+        let root =
+            try_bracketed(lo, hi, 1e-9 * lo, |length_m| self.solve(length_m).map(|line| slope(&line)))?;
+        Ok(root.map_or(hi, |root| root.x))
     }
 
     /// The length, up to `longest`, at which a value that falls with length is `target`.
@@ -143,18 +133,10 @@ impl ElasticSpan {
         if lo == hi {
             return Ok(lo);
         }
-        let mut failure = None;
-        let root = bracketed(lo, hi, 0.0, |length_m| match self.solve(length_m) {
-            // ln(value/target), nearly straight over many lengths
-            Ok(line) => math::ln(value(&line) / target),
-            Err(why) => {
-                failure = Some(why);
-                f64::NAN
-            }
-        });
-        if let Some(why) = failure {
-            return Err(why);
-        }
+        // ln(value/target), nearly straight over many lengths
+        let root = try_bracketed(lo, hi, 0.0, |length_m| {
+            self.solve(length_m).map(|line| math::ln(value(&line) / target))
+        })?;
         let Some(root) = root else { return Err(unreached(reached)) };
         self.certify(root.x, target, root.evaluations, value)
     }

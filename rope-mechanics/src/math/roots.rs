@@ -74,9 +74,27 @@ pub(crate) fn bracketed(lo: f64, hi: f64, x_tolerance: f64, mut f: impl FnMut(f6
     Some(Root { x: last.0, value: last.1, evaluations })
 }
 
+/// The same for a function that may fail: the first failure ends the search.
+pub(crate) fn try_bracketed<E>(
+    lo: f64,
+    hi: f64,
+    x_tolerance: f64,
+    mut f: impl FnMut(f64) -> Result<f64, E>,
+) -> Result<Option<Root>, E> {
+    let mut failure = None;
+    let root = bracketed(lo, hi, x_tolerance, |x| match &failure {
+        Some(_) => f64::NAN,
+        None => f(x).unwrap_or_else(|why| {
+            failure = Some(why);
+            f64::NAN
+        }),
+    });
+    failure.map_or(Ok(root), Err)
+}
+
 #[cfg(test)]
 mod tests {
-    use super::bracketed;
+    use super::{bracketed, try_bracketed};
 
     #[test]
     fn finds_a_cube_root_within_the_promised_steps() {
@@ -95,5 +113,13 @@ mod tests {
     #[test]
     fn no_sign_change_is_no_root() {
         assert_eq!(bracketed(0.0, 1.0, 0.0, |x| x + 1.0), None);
+    }
+
+    #[test]
+    fn a_failure_ends_the_search() {
+        let root = try_bracketed(0.0, 2.0, 0.0, |x| if x < 1.9 { Ok(x - 1.0) } else { Err(x) });
+        assert_eq!(root, Err(2.0));
+        let root = try_bracketed(0.0, 2.0, 0.0, |x| Ok::<_, f64>(x - 1.0));
+        assert_eq!(root.unwrap().unwrap().x, 1.0);
     }
 }

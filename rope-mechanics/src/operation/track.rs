@@ -238,19 +238,9 @@ impl Rig<'_> {
                 ),
             ));
         }
-        let mut failed = None;
-        let root = math::roots::bracketed(short, long, tolerance_m, |length_m| match measure(length_m) {
-            Ok(value) => value,
-            Err(why) => {
-                failed = Some(why);
-                f64::NAN
-            }
-        });
-        match (root, failed) {
-            (Some(root), None) => Ok(metres(root.x)),
-            (_, Some(why)) => Err(why),
-            (None, None) => Err(SiteError::new(key, "no length of the track rope gives it")),
-        }
+        math::roots::try_bracketed(short, long, tolerance_m, measure)?
+            .map(|root| metres(root.x))
+            .ok_or_else(|| SiteError::new(key, "no length of the track rope gives it"))
     }
 
     /// The track rope without its load.

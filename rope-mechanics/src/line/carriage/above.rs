@@ -3,7 +3,7 @@
 use super::{CarriageError, CarriageState, Held, Support};
 use crate::error::{Allowed, InputError, SolveReport, finite};
 use crate::geometry::Profile;
-use crate::math::roots::bracketed;
+use crate::math::roots::try_bracketed;
 use crate::quantity::{Length, metres};
 
 /// Even parts of the span that are looked at one by one, and again between the points of the ground.
@@ -246,20 +246,10 @@ impl Search<'_> {
 
     /// The place between two that hang too high and too low.
     fn meet(&mut self, a: Place, b: Place) -> Result<f64, CarriageError> {
-        let mut failure = None;
-        let root = bracketed(a.x_m.min(b.x_m), a.x_m.max(b.x_m), 0.0, |x_m| match self.look(x_m) {
-            Ok(Some(place)) => place.over_m,
-            Ok(None) => f64::NAN,
-            Err(why) => {
-                failure = Some(why);
-                f64::NAN
-            }
-        });
-        match (root, failure) {
-            (_, Some(why)) => Err(why),
-            (Some(root), None) => Ok(root.x),
-            (None, None) => Err(CarriageError::Unsolved { iterations: 0, residual: a.over_m.abs() }),
-        }
+        let root = try_bracketed(a.x_m.min(b.x_m), a.x_m.max(b.x_m), 0.0, |x_m| {
+            self.look(x_m).map(|place| place.map_or(f64::NAN, |place| place.over_m))
+        })?;
+        root.map(|root| root.x).ok_or(CarriageError::Unsolved { iterations: 0, residual: a.over_m.abs() })
     }
 
     /// The state at a place, its height put back.
