@@ -11,7 +11,7 @@ use super::balance::size_m;
 use super::error::RigError;
 use super::model::{End, Hold, Rig, Supplied};
 use super::newton::minimise;
-use super::start::share;
+use super::start::{seat_at, share_out};
 use super::system::{self, Form, Mode, NONE, System};
 use crate::math;
 use alloc::vec::Vec;
@@ -48,22 +48,17 @@ pub(super) fn cut_up(
     number: u32,
     spent: &mut u32,
 ) -> Result<Vec<f64>, RigError> {
-    let mut x = base[..system.coordinates].to_vec();
-    x.resize(system.variables(), 0.0);
+    let x = base[..system.coordinates].to_vec();
     let mut at = Vec::new();
     system.positions(&x, &mut at);
     let cut = cut(system, &at, loose, number);
     let mut parts = System::new(&cut.rig, Mode::Rough);
     parts.soften_m = BLUNT * size_m(system, &at);
-    x.resize(parts.variables(), 0.0);
-    share(&parts, &at, &mut x);
+    // A rough rig has no shares: its variables are the coordinates.
     let hangs = minimise(&parts, x, MOST_STEPS, spent)?;
     // The ropes made whole again.
     let mut x = hangs.state.x;
-    x.truncate(system.coordinates);
-    x.resize(system.variables(), 0.0);
-    system.positions(&x, &mut at);
-    share(system, &at, &mut x);
+    share_out(system, &mut x);
     for (knot, length) in cut.shares {
         x[knot] = length;
     }
@@ -90,9 +85,7 @@ fn cut(system: &System<'_>, at: &[Vector3<f64>], loose: &[bool], number: u32) ->
             rig.ropes.push(rope);
             continue;
         }
-        let chord = |k: usize| {
-            math::sqrt((at[rope.nodes[k + 1] as usize] - at[rope.nodes[k] as usize]).norm_squared())
-        };
+        let chord = |k| rope.chord_m(k, at);
         let stays = |k: usize| [k, k + 1].iter().all(|&k| system.seats[rope.nodes[k] as usize].count == 0);
         let parts = rope.parts();
         let (total, mut reached) = match rope.supply {
@@ -141,7 +134,8 @@ fn cut(system: &System<'_>, at: &[Vector3<f64>], loose: &[bool], number: u32) ->
     Cut { rig, shares }
 }
 
-/// Points anywhere in and below the rig, the ropes shared out as their chords are: number `number` of many, every other one as far away as its longest rope.
+/// Points anywhere in and below the rig, the ropes shared out as their chords are: number `number` of many, every
+/// other one as far away as its longest rope.
 pub(super) fn scattered(system: &System<'_>, number: u32) -> Vec<f64> {
     let fixed = system.rig.points.iter().filter(|p| p.hold == Hold::Fixed);
     let fixed: Vec<_> = fixed.map(|p| p.at - system.origin).collect();
@@ -167,17 +161,9 @@ pub(super) fn scattered(system: &System<'_>, number: u32) -> Vec<f64> {
     for seat in system.seats.iter().filter(|seat| seat.count > 0) {
         let part = Vector3::new(next(), next(), next());
         let at = lo + (hi - lo).component_mul(&part);
-        for k in 0..usize::from(seat.count) {
-            x[seat.first as usize + k] = seat.basis[k].dot(&(at - seat.origin));
-        }
-        if seat.grounded {
-            let v = &mut x[seat.first as usize];
-            *v = v.max(0.0);
-        }
+        seat_at(seat, &at, &mut x);
     }
-    let mut at = Vec::new();
-    system.positions(&x, &mut at);
-    share(system, &at, &mut x);
+    share_out(system, &mut x);
     x
 }
 

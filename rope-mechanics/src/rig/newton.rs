@@ -12,7 +12,6 @@ use super::error::RigError;
 use super::model::{End, RopeData, Supplied};
 use super::sparse::{Factor, Matrix};
 use super::system::{self, Form, MOST_STRAIN, Mode, NONE, Seat, State, System};
-use crate::math;
 use alloc::vec::Vec;
 
 /// Where no better is sought.
@@ -157,8 +156,7 @@ pub(super) fn nearest(system: &System<'_>, at: &[nalgebra::Vector3<f64>]) -> Opt
             if !(moves(system, rope.nodes[k]) || moves(system, rope.nodes[k + 1])) {
                 continue;
             }
-            let gap =
-                math::sqrt((at[rope.nodes[k + 1] as usize] - at[rope.nodes[k] as usize]).norm_squared());
+            let gap = rope.chord_m(k, at);
             if nearest.is_none_or(|(least, ..)| gap < least) {
                 nearest = Some((gap, r, k));
             }
@@ -466,8 +464,7 @@ fn why_not(
         for k in 0..rope.parts() {
             let part = &state.parts[run.parts as usize + k];
             let (a, b) = (rope.nodes[k] as usize, rope.nodes[k + 1] as usize);
-            let chord = math::sqrt((state.at[b] - state.at[a]).norm_squared());
-            if chord <= USED_UP * size {
+            if rope.chord_m(k, &state.at) <= USED_UP * size {
                 if !(moves(system, rope.nodes[k]) || moves(system, rope.nodes[k + 1])) {
                     let (from, to) = (name(system, a), name(system, b));
                     return RigError::NoSpan { rope: rope.name.clone(), from, to };

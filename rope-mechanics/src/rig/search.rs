@@ -12,7 +12,7 @@ use super::elsewhere;
 use super::error::RigError;
 use super::model::{Rig, Supplied};
 use super::newton::{self, minimise, nearest, runs_to};
-use super::start::share;
+use super::start::share_out;
 use super::system::{self, Mode, System};
 use crate::quantity::ratio;
 use alloc::vec::Vec;
@@ -146,10 +146,7 @@ fn keep(refusal: &mut RigError, other: RigError) {
 
 /// Newton's steps from these coordinates, the ropes shared out as their chords are.
 fn from(system: &System<'_>, mut x: Vec<f64>, most: u32, steps: &mut u32) -> Result<Equilibrium, RigError> {
-    let mut at = Vec::new();
-    x.resize(system.variables(), 0.0);
-    system.positions(&x, &mut at);
-    share(system, &at, &mut x);
+    share_out(system, &mut x);
     stage(system, &mut x, most, steps)
 }
 

@@ -14,7 +14,7 @@
 use super::balance::{self, USED_UP, allowed, size_m, worst};
 use super::newton;
 use super::sparse::{Factor, Matrix};
-use super::system::{self, Mode, State, System};
+use super::system::{self, State, System};
 use alloc::vec::Vec;
 
 /// Steps at most, and Newton's steps in each.
@@ -44,7 +44,7 @@ pub(super) fn settle(system: &System<'_>, state: &mut State, iterations: &mut u3
     let size = size_m(system, &state.at);
     let mut room = Room {
         matrix: system::matrix_for(system),
-        factor: Factor::new(&system.pattern, system.mode != Mode::Moving),
+        factor: Factor::new(&system.pattern, false),
         local: Vec::new(),
         step: Vec::new(),
         trial: State::default(),

@@ -5,7 +5,7 @@ use super::balance::{LEAST_PIVOT, size_m};
 use super::error::RigError;
 use super::model::{End, Hold, Rig, Supplied};
 use super::sparse::Factor;
-use super::system::{self, Form, NONE, System};
+use super::system::{self, Form, NONE, Seat, System};
 use crate::math;
 use alloc::vec::Vec;
 use nalgebra::Vector3;
@@ -66,18 +66,38 @@ pub(super) fn guess(system: &System<'_>) -> Vec<f64> {
     }
     for (point, seat) in rig.points.iter().zip(&system.seats) {
         if point.has_start {
-            for k in 0..usize::from(seat.count) {
-                x[seat.first as usize + k] = seat.basis[k].dot(&(point.at - system.origin - seat.origin));
-            }
-        }
-        if seat.grounded {
-            let v = &mut x[seat.first as usize];
-            *v = v.max(0.0);
+            seat_at(seat, &(point.at - system.origin), &mut x);
+        } else {
+            lift(seat, &mut x);
         }
     }
-    system.positions(&x, &mut at);
-    share(system, &at, &mut x);
+    share_out(system, &mut x);
     x
+}
+
+/// Puts a point as near to a place as what holds it lets it come; places are told from [`System::origin`].
+pub(super) fn seat_at(seat: &Seat, at: &Vector3<f64>, x: &mut [f64]) {
+    for k in 0..usize::from(seat.count) {
+        x[seat.first as usize + k] = seat.basis[k].dot(&(at - seat.origin));
+    }
+    lift(seat, x);
+}
+
+/// Lifts what would start below its ground onto it.
+fn lift(seat: &Seat, x: &mut [f64]) {
+    if seat.grounded {
+        let height = &mut x[seat.first as usize];
+        *height = height.max(0.0);
+    }
+}
+
+/// Keeps the coordinates of these variables, and divides the length of each shared rope as its chords are.
+pub(super) fn share_out(system: &System<'_>, x: &mut Vec<f64>) {
+    x.truncate(system.coordinates);
+    x.resize(system.variables(), 0.0);
+    let mut at = Vec::new();
+    system.positions(x, &mut at);
+    share(system, &at, x);
 }
 
 /// A rig of more variables is worth a better guess than the net of equal springs.
@@ -202,15 +222,12 @@ fn depth(system: &System<'_>, origin: &[Vector3<f64>], flat: &[f64], sink: &[f64
 }
 
 /// The length of each shared rope, divided as its chords are.
-pub(super) fn share(system: &System<'_>, at: &[Vector3<f64>], x: &mut [f64]) {
+fn share(system: &System<'_>, at: &[Vector3<f64>], x: &mut [f64]) {
     for (r, rope) in system.rig.ropes.iter().enumerate() {
         if system.runs[r].form != Form::Shared {
             continue;
         }
-        let chord = |k: usize| {
-            let d = at[rope.nodes[k + 1] as usize] - at[rope.nodes[k] as usize];
-            math::sqrt(d.norm_squared())
-        };
+        let chord = |k| rope.chord_m(k, at);
         let sum: f64 = (0..rope.parts()).map(chord).sum();
         let floor = 1e-3 * sum / rope.parts() as f64 + f64::MIN_POSITIVE;
         let sum: f64 = (0..rope.parts()).map(|k| chord(k).max(floor)).sum();

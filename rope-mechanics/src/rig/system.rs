@@ -428,6 +428,13 @@ impl<'r> System<'r> {
     }
 }
 
+impl RopeData {
+    /// How far apart the ends of part `k` are, the points of the rig being there.
+    pub(super) fn chord_m(&self, k: usize, at: &[Vector3<f64>]) -> f64 {
+        math::sqrt((at[self.nodes[k + 1] as usize] - at[self.nodes[k] as usize]).norm_squared())
+    }
+}
+
 /// The load on each point; in a rough rig with the weight of the ropes beside it.
 pub(super) fn loads(rig: &Rig, mode: Mode) -> Vec<Vector3<f64>> {
     let mut loads: Vec<Vector3<f64>> = rig.points.iter().map(|p| p.load_n).collect();
