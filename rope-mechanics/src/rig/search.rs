@@ -61,7 +61,9 @@ struct Way {
 pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equilibrium, RigError> {
     let mut steps = 0;
     let refusal = match sound(system, minimise(system, start.clone(), FIRST_STEPS, &mut steps)) {
-        Err(error @ RigError::Overstretched { .. }) if !system.is_convex() => error,
+        Err(error @ (RigError::Overstretched { .. } | RigError::RunsAway { .. })) if !system.is_convex() => {
+            error
+        }
         Err(error) if may_be_elsewhere(&error) => error,
         done => return done,
     };
