@@ -148,6 +148,8 @@ const FIRST_STEPS: u32 = 3;
 const MOST_STEPS: u32 = 60;
 const LAST_MOVE: f64 = 1e-9;
 const SMALLEST_PART: f64 = 1e-6;
+/// Steps of all the linear ropes together; a rope that needs more is no rope at all, and its residual says so.
+const MOST_ITERATIONS: u32 = 2000;
 
 /// A rope with T = a·ε + b·ε².
 ///
@@ -179,14 +181,18 @@ pub(super) fn ends<const WAY: bool>(span: &Span) -> Ends {
             next = linear_apart::<WAY>(span, axial_n, Some(trial));
             next_gap = Gap::of(span, &next, axial_n, trial);
             iterations += next.iterations;
-            if next_gap.size() < gap.size() || moves <= LAST_MOVE || part < SMALLEST_PART {
+            if next_gap.size() < gap.size()
+                || moves <= LAST_MOVE
+                || part < SMALLEST_PART
+                || iterations > MOST_ITERATIONS
+            {
                 break;
             }
             part *= 0.5;
             trial = (short.0 + part * step.0, short.1 + part * step.1);
         }
         (short, ends, gap) = (trial, next, next_gap);
-        if moves <= LAST_MOVE {
+        if moves <= LAST_MOVE || iterations > MOST_ITERATIONS {
             break;
         }
     }

@@ -229,7 +229,9 @@ fn share(system: &System<'_>, at: &[Vector3<f64>], x: &mut [f64]) {
         }
         let chord = |k| rope.chord_m(k, at);
         let sum: f64 = (0..rope.parts()).map(chord).sum();
-        let floor = 1e-3 * sum / rope.parts() as f64 + f64::MIN_POSITIVE;
+        // A rope with all its points in one place is as long as the rig is large.
+        let sum = if sum > 0.0 { sum } else { size_m(system, at) };
+        let floor = 1e-3 * sum / rope.parts() as f64;
         let sum: f64 = (0..rope.parts()).map(|k| chord(k).max(floor)).sum();
         let (total, mut reached) = match rope.supply {
             Supplied::Length(total) => (total, 0.0),
