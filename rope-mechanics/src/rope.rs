@@ -101,6 +101,11 @@ impl Stretch {
         Ok(newtons(self.tension_at(non_negative("strain", strain)?)))
     }
 
+    /// The same rope, as if it stretched by its `a` alone.
+    pub(crate) fn without_stiffening(&self) -> Self {
+        Self { b: 0.0, ..*self }
+    }
+
     pub(crate) fn a_n(&self) -> f64 {
         self.a
     }

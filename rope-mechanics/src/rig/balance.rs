@@ -143,6 +143,11 @@ pub(super) fn allowed(system: &System<'_>, state: &State) -> f64 {
     (BALANCE * state.scale_n).max(DIGITS * digit(system, state))
 }
 
+/// The least stiffness that is more than the rounding of the rope which feels it most, over the size of the rig.
+pub(super) fn least_felt(system: &System<'_>, state: &State) -> f64 {
+    DIGITS * digit(system, state) / size_m(system, &state.at)
+}
+
 /// Holds fast the shares that a slack rope leaves open; returns the largest stiffness.
 pub(super) fn steady(system: &System<'_>, state: &State, matrix: &mut Matrix, size: f64) -> f64 {
     // Where all is slack, as if the largest load hung in a rope as long as the rig.

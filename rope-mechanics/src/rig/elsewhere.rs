@@ -10,7 +10,7 @@
 use super::balance::size_m;
 use super::error::RigError;
 use super::model::{End, Hold, Rig, Supplied};
-use super::newton::minimise;
+use super::newton::{Effort, minimise};
 use super::start::{seat_at, share_out};
 use super::system::{self, Form, Mode, NONE, System};
 use crate::math;
@@ -55,7 +55,7 @@ pub(super) fn cut_up(
     let mut parts = System::new(&cut.rig, Mode::Rough);
     parts.soften_m = BLUNT * size_m(system, &at);
     // A rough rig has no shares: its variables are the coordinates.
-    let hangs = minimise(&parts, x, MOST_STEPS, spent)?;
+    let hangs = minimise(&parts, x, Effort::full(MOST_STEPS), spent)?;
     // The ropes made whole again.
     let mut x = hangs.state.x;
     share_out(system, &mut x);
@@ -144,7 +144,8 @@ pub(super) fn scattered(system: &System<'_>, number: u32) -> Vec<f64> {
         lo = at.inf(&lo);
         hi = at.sup(&hi);
     }
-    let size = if number.is_multiple_of(2) { size_m(system, &fixed) } else { (hi - lo).max() };
+    let extent = (hi - lo).max();
+    let size = if number.is_multiple_of(2) || extent == 0.0 { size_m(system, &fixed) } else { extent };
     let room = Vector3::repeat(BESIDE * size);
     (lo, hi) = (lo - room, hi + room);
     lo.z -= BELOW * size;

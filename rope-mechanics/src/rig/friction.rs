@@ -27,13 +27,13 @@ const ALL_STEPS: u32 = 1500;
 /// A part with less than this share of its rope is at its end.
 const USED_UP: f64 = 1e-3;
 
-/// The equilibrium with every rope moving as stated.
+/// The equilibrium with every rope moving as stated, and its least stiffness.
 ///
 /// It is looked for from the frictionless one, then from where the rig slides to, from many starts.
 pub(super) fn moving(
     frictionless: &System<'_>,
     from: Result<Equilibrium, RigError>,
-) -> Result<(System<'static>, Equilibrium), RigError> {
+) -> Result<(System<'static>, Equilibrium, f64), RigError> {
     let mut system = System::new(&frictionless.rig, Mode::Moving);
     let mut iterations = 0;
     let (mut refusal, base) = match from {
@@ -42,7 +42,7 @@ pub(super) fn moving(
             let x = carry_over(frictionless, &from.state, &system);
             match raise(&mut system, x, &mut iterations).and_then(|state| stable(&system, state, iterations))
             {
-                Ok(found) => return Ok((system.into_owned(), found)),
+                Ok((found, stiffness)) => return Ok((system.into_owned(), found, stiffness)),
                 Err(error) => (error, from.state.x),
             }
         }
@@ -59,12 +59,17 @@ pub(super) fn moving(
     system.friction_level = 1.0;
     let ropes = alloc::vec![true; system.rig.ropes.len()];
     for number in 0..search::tries(&system) {
-        let Ok(x) = elsewhere::cut_up(&system, &base, &ropes, number, &mut iterations) else { continue };
-        let mut state = State { x, ..State::default() };
-        if slide(&system, &mut state, &mut iterations)
-            && let Ok(found) = stable(&system, state, iterations)
-        {
-            return Ok((system.into_owned(), found));
+        let starts = [
+            elsewhere::cut_up(&system, &base, &ropes, number, &mut iterations).ok(),
+            Some(elsewhere::scattered(&system, number)),
+        ];
+        for x in starts.into_iter().flatten() {
+            let mut state = State { x, ..State::default() };
+            if slide(&system, &mut state, &mut iterations)
+                && let Ok((found, stiffness)) = stable(&system, state, iterations)
+            {
+                return Ok((system.into_owned(), found, stiffness));
+            }
         }
     }
     Err(refusal)
@@ -117,8 +122,8 @@ fn slide(system: &System<'_>, state: &mut State, iterations: &mut u32) -> bool {
     settle(system, state, iterations) && balance(system, state, iterations).is_ok()
 }
 
-/// The equilibrium at a state in balance, if it is stable and no rope is stretched too far.
-fn stable(system: &System<'_>, state: State, iterations: u32) -> Result<Equilibrium, RigError> {
+/// The equilibrium at a state in balance and its least stiffness, if it is stable and no rope is stretched too far.
+fn stable(system: &System<'_>, state: State, iterations: u32) -> Result<(Equilibrium, f64), RigError> {
     newton::check_strains(system, &state)?;
     let mut matrix = system::matrix_for(system);
     system.assemble(&state, &mut matrix, &mut Vec::new());
@@ -130,7 +135,9 @@ fn stable(system: &System<'_>, state: State, iterations: u32) -> Result<Equilibr
     let factored = factor.factor(&system.pattern, &matrix, 0.0, balance::LEAST_PIVOT).is_ok();
     let stiffness = if factored { stability::least_real_part(system, &factor) } else { Some(0.0) };
     match stiffness {
-        Some(stiffness) if stiffness > 0.0 => Ok(Equilibrium { state, factor, iterations, residual_n }),
+        Some(stiffness) if stiffness > balance::least_felt(system, &state) => {
+            Ok((Equilibrium { state, factor, iterations, residual_n }, stiffness))
+        }
         stiffness => {
             let point = balance::name(system, balance::point_of(system, at));
             Err(RigError::Unstable { point, stiffness: stiffness.unwrap_or(f64::NAN) })

@@ -77,11 +77,13 @@ impl Rig {
         start::check_tied(self)?;
         let system = System::new(self, Mode::Frictionless);
         let found = search::equilibrium(&system, start::guess(&system));
-        if !self.has_moving_friction() {
-            return Ok(Solution::new(system, found?));
+        if self.has_moving_friction() {
+            let (system, found, stiffness) = friction::moving(&system, found)?;
+            return Ok(Solution::new(system, found, stiffness));
         }
-        let (system, found) = friction::moving(&system, found)?;
-        Ok(Solution::new(system, found))
+        let found = found?;
+        let stiffness = newton::least_stiffness(&system, &found)?;
+        Ok(Solution::new(system, found, stiffness))
     }
 
     /// The two ends of what friction may hold at the turns of ropes at rest: as if they had just been hauled, and as

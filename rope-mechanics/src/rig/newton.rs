@@ -5,12 +5,13 @@
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use super::balance::{
-    Equilibrium, LEAST_PIVOT, USED_UP, allowed, fastened, hold_fast, name, point_of, pressed, size_m, steady,
-    worst,
+    Equilibrium, LEAST_PIVOT, USED_UP, allowed, fastened, hold_fast, least_felt, name, point_of, pressed,
+    size_m, steady, worst,
 };
 use super::error::RigError;
 use super::model::{End, RopeData, Supplied};
 use super::sparse::{Factor, Matrix};
+use super::stability;
 use super::system::{self, Form, MOST_STRAIN, Mode, NONE, Seat, State, System};
 use alloc::vec::Vec;
 
@@ -18,14 +19,20 @@ use alloc::vec::Vec;
 const FINE: f64 = 1e-13;
 /// A line search ends where the slope has fallen to this part.
 const SLOPE_LEFT: f64 = 0.3;
-/// after so many tries at most.
+/// after so many tries at most,
 const SEARCHES: u32 = 40;
+/// or fewer where only a place to go on from is sought.
+const FEW_SEARCHES: u32 = 12;
+/// Every so many tries the middle is tried, so that neither end stays where it is.
+const HALVE: u32 = 3;
 /// Out of balance by this part of the largest force, an unstable state is left along its softest mode.
 const NEAR_SADDLE: f64 = 1e-2;
 /// A stiffness of this part of the largest is nothing but rounding.
 const ROUNDING: f64 = 1e-12;
 /// How far at a time, by the size of the rig.
 const LEAVE: f64 = 1e-2;
+/// Beyond so many times the size of the rig no rope of given length takes part any more but by its stretch.
+const FAR: f64 = 1e6;
 /// A part that stays used up for so many steps is at its end.
 const LAST_STEPS: u32 = 6;
 /// How far a step may go before a part has lost nine tenths of its length, or a point has crossed the rig.
@@ -184,13 +191,32 @@ pub(super) fn runs_to(system: &System<'_>, rope: usize, k: usize) -> RigError {
     }
 }
 
+/// How long a way down may be looked for.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Effort {
+    most_steps: u32,
+    searches: u32,
+}
+
+impl Effort {
+    /// To an equilibrium.
+    pub(super) fn full(most_steps: u32) -> Self {
+        Self { most_steps, searches: SEARCHES }
+    }
+
+    /// To a place from where it is worth while to go on.
+    pub(super) fn scout(most_steps: u32) -> Self {
+        Self { most_steps, searches: FEW_SEARCHES }
+    }
+}
+
 /// The equilibrium that the start leads to by Newton's steps.
 ///
 /// What steps it takes are added to `spent`, whatever comes of them.
 pub(super) fn minimise(
     system: &System<'_>,
     start: Vec<f64>,
-    most_steps: u32,
+    Effort { most_steps, searches }: Effort,
     spent: &mut u32,
 ) -> Result<Equilibrium, RigError> {
     debug_assert!(system.mode != Mode::Moving);
@@ -261,7 +287,7 @@ pub(super) fn minimise(
         let leaving = !stable
             && residual <= NEAR_SADDLE * state.scale_n
             && downhill(system, &state, &matrix, &mut factor, stiffest, size, residual <= enough, &mut step)?;
-        if leaving && search(system, &state, &step, size, &mut trial)? > 0.0 {
+        if leaving && search(system, &state, &step, size, searches, &mut trial)? > 0.0 {
             core::mem::swap(&mut state, &mut trial);
             continue;
         }
@@ -281,7 +307,7 @@ pub(super) fn minimise(
             }
         }
         let reach = size_m(system, &state.at);
-        let mut part = search(system, &state, &step, reach, &mut trial)?;
+        let mut part = search(system, &state, &step, reach, searches, &mut trial)?;
         if stable && part == 0.0 && residual <= NEAR_SADDLE * state.scale_n {
             // The slope is lost in rounding before the forces are: let these decide.
             advance(system, &state.x, &step, 1.0, &mut trial)?;
@@ -334,13 +360,14 @@ fn search(
     state: &State,
     step: &[f64],
     size: f64,
+    most_tries: u32,
     trial: &mut State,
 ) -> Result<f64, RigError> {
     let slope = slope(step, state);
     let (mut lo, mut slope_lo) = (0.0, slope);
     let (mut hi, mut slope_hi) = (f64::INFINITY, f64::NAN);
     let mut part = longest_step(system, &state.x, step, size);
-    for _ in 0..SEARCHES {
+    for number in 1..=most_tries {
         let here = advance(system, &state.x, step, part, trial);
         let here = match here {
             Ok(value) if value.is_finite() => value,
@@ -360,7 +387,7 @@ fn search(
         if width <= 1e-14 * hi {
             break;
         }
-        let secant = if slope_hi.is_finite() {
+        let secant = if slope_hi.is_finite() && !number.is_multiple_of(HALVE) {
             lo - slope_lo * width / (slope_hi - slope_lo)
         } else {
             lo + 0.5 * width
@@ -412,9 +439,8 @@ fn downhill(
     let mut matrix = matrix.clone();
     hold_fast(system, state, &mut matrix);
     let shift = shifted(system, &matrix, factor, stiffest);
-    let (stiffness, mode) = super::stability::softest(system, factor, shift);
-    let largest =
-        mode.iter().enumerate().fold((0.0, 0), |m, (v, d)| if d.abs() > m.0 { (d.abs(), v) } else { m });
+    let (stiffness, mode) = stability::softest(system, factor, shift);
+    let largest = largest(&mode);
     if !(stiffness <= -ROUNDING * stiffest) {
         return if balanced && stiffness <= ROUNDING * stiffest {
             Err(RigError::Loose { point: name(system, point_of(system, largest.1)), stiffness })
@@ -431,6 +457,24 @@ fn downhill(
         step[v] = step[v].max(-state.x[v]);
     }
     Ok(true)
+}
+
+/// What moves most in a mode: by how much, and the variable.
+fn largest(mode: &[f64]) -> (f64, usize) {
+    mode.iter().enumerate().fold((0.0, 0), |m, (v, d)| if d.abs() > m.0 { (d.abs(), v) } else { m })
+}
+
+/// The least stiffness of an equilibrium, if it is more than rounding.
+pub(super) fn least_stiffness(system: &System<'_>, found: &Equilibrium) -> Result<f64, RigError> {
+    if system.variables() == 0 {
+        return Ok(f64::INFINITY);
+    }
+    let (stiffness, mode) = stability::softest(system, &found.factor, 0.0);
+    if stiffness > least_felt(system, &found.state) {
+        return Ok(stiffness);
+    }
+    let (_, v) = largest(&mode);
+    Err(RigError::Loose { point: name(system, point_of(system, v)), stiffness })
 }
 
 /// The least share of its rope that a part of a shared rope has.
@@ -464,22 +508,69 @@ fn why_not(
         for k in 0..rope.parts() {
             let part = &state.parts[run.parts as usize + k];
             let (a, b) = (rope.nodes[k] as usize, rope.nodes[k + 1] as usize);
-            if rope.chord_m(k, &state.at) <= USED_UP * size {
-                if !(moves(system, rope.nodes[k]) || moves(system, rope.nodes[k + 1])) {
-                    let (from, to) = (name(system, a), name(system, b));
-                    return RigError::NoSpan { rope: rope.name.clone(), from, to };
-                }
+            let at_one_place = rope.chord_m(k, &state.at) <= USED_UP * size;
+            if at_one_place && (moves(system, rope.nodes[k]) || moves(system, rope.nodes[k + 1])) {
                 return runs_to(system, r, k);
             }
             if part.length_m <= USED_UP * size {
+                // A heavy rope might have hung there as a bight.
+                if at_one_place {
+                    let (from, to) = (name(system, a), name(system, b));
+                    return RigError::NoSpan { rope: rope.name.clone(), from, to };
+                }
                 let over = if k > 0 { a } else { b };
                 return runs_out(system, r, over);
             }
         }
     }
-    lets_out(system, state, size).or_else(|| overstretched(system, state)).unwrap_or_else(|| {
-        RigError::Unsolved { point: name(system, point_of(system, worst)), residual, iterations }
-    })
+    lets_out(system, state, size)
+        .or_else(|| overstretched(system, state))
+        .or_else(|| runs_away(system, state, size))
+        .unwrap_or_else(|| RigError::Unsolved {
+            point: name(system, point_of(system, worst)),
+            residual,
+            iterations,
+        })
+}
+
+/// A point of a rig with a convex energy that leaves it for good: along a straight way the energy falls without end,
+/// and where it still falls at a million times the size of the rig, no rope will ever stop it.
+fn runs_away(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
+    if !system.is_convex() {
+        return None;
+    }
+    let falls = |way: &[f64]| {
+        let (most, _) = largest(way);
+        let mut trial = State::default();
+        most > 0.0
+            && advance(system, &state.x, way, FAR * size / most, &mut trial).is_ok_and(|slope| slope < 0.0)
+    };
+    let mut way = system::zeros(system.variables());
+    // Each point by its load, or by what is out of balance there.
+    let alone = system.seats.iter().zip(&system.loads_n).enumerate().filter(|(_, (seat, _))| seat.count > 0);
+    for (point, (seat, load)) in alone {
+        let own = seat.first as usize..seat.first as usize + usize::from(seat.count);
+        for by_load in [true, false] {
+            way.fill(0.0);
+            if by_load {
+                system::spread(seat, load, &mut way);
+            } else {
+                own.clone().for_each(|v| way[v] = -state.unbalanced[v]);
+            }
+            if seat.grounded {
+                way[own.start] = way[own.start].max(0.0);
+            }
+            if falls(&way) {
+                return Some(RigError::RunsAway { point: name(system, point) });
+            }
+        }
+    }
+    // All together that are far away already.
+    let (most, farthest) = largest(&state.x[..system.coordinates]);
+    let far = |&x: &f64| if x.abs() > 0.5 * most { x } else { 0.0 };
+    way.fill(0.0);
+    way[..system.coordinates].iter_mut().zip(&state.x).for_each(|(way, x)| *way = far(x));
+    falls(&way).then(|| RigError::RunsAway { point: name(system, point_of(system, farthest)) })
 }
 
 /// A heavy rope let out without end by a set tension that is less than its own weight asks for.

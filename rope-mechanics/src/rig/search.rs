@@ -11,7 +11,7 @@ use super::balance::{Equilibrium, size_m};
 use super::elsewhere;
 use super::error::RigError;
 use super::model::{Rig, Supplied};
-use super::newton::{self, minimise, nearest, runs_to};
+use super::newton::{self, Effort, minimise, nearest, runs_to};
 use super::start::share_out;
 use super::system::{self, Mode, System};
 use crate::quantity::ratio;
@@ -44,7 +44,7 @@ const TRIES: u32 = 16;
 /// fewer for one of more variables than this.
 const LARGE: usize = 300;
 /// Steps of all ways together; each stage may still take a few when they are spent.
-const ALL_STEPS: u32 = 1200;
+const ALL_STEPS: u32 = 2500;
 const FEW_STEPS: u32 = 10;
 
 /// Where the rough rig led.
@@ -53,23 +53,28 @@ struct Way {
     soft: Vec<f64>,
     x: Vec<f64>,
     stages: Vec<Ease>,
-    /// The rope and its part between whose ends there is no room left.
-    end: Option<(usize, usize)>,
+    /// Whether the last stage was solved, and the rope and its part between whose ends there is no room left then.
+    end: Result<Option<(usize, usize)>, RigError>,
 }
 
 /// The equilibrium that the start leads to, or another one if it leads to none.
 pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equilibrium, RigError> {
     let mut steps = 0;
-    let refusal = match sound(system, minimise(system, start.clone(), FIRST_STEPS, &mut steps)) {
+    let refusal = match sound(system, minimise(system, start.clone(), Effort::full(FIRST_STEPS), &mut steps))
+    {
         Err(error @ (RigError::Overstretched { .. } | RigError::RunsAway { .. })) if !system.is_convex() => {
             error
         }
         Err(error) if may_be_elsewhere(&error) => error,
         done => return done,
     };
-    let mut found = by_other_ways(system, &start, refusal, &mut steps)?;
-    found.iterations = steps;
-    Ok(found)
+    match by_other_ways(system, &start, refusal, &mut steps) {
+        Ok(found) => Ok(Equilibrium { iterations: steps, ..found }),
+        Err(RigError::Unsolved { point, residual, .. }) => {
+            Err(RigError::Unsolved { point, residual, iterations: steps })
+        }
+        refused => refused,
+    }
 }
 
 /// Refuses an equilibrium with strains that no rope takes.
@@ -86,37 +91,30 @@ fn by_other_ways(
     mut refusal: RigError,
     steps: &mut u32,
 ) -> Result<Equilibrium, RigError> {
-    let way = match by_rough(system, start, STIFFER, steps) {
-        Err(RigError::Unsolved { .. } | RigError::Loose { .. }) => {
-            by_rough(system, start, A_LITTLE_STIFFER, steps)
-        }
-        done => done,
-    };
-    let mut base = start[..system.coordinates].to_vec();
-    match way {
-        Ok(way) => {
-            base.clone_from(&way.x);
-            if let (Some((rope, k)), true) = (way.end, system.is_convex()) {
-                return Err(runs_to(system, rope, k));
-            }
-            match sound(system, from(system, way.x.clone(), LAST_STEPS, steps)) {
-                Err(error @ (RigError::Unsolved { .. } | RigError::Loose { .. })) => {
-                    keep(&mut refusal, error);
-                    match sound(system, by_stiffening(system, &way, steps)) {
-                        Err(error) => keep(&mut refusal, error),
-                        done => return done,
-                    }
-                }
+    let mut way = by_rough(system, start, STIFFER, steps);
+    if matches!(way.end, Err(RigError::Unsolved { .. } | RigError::Loose { .. })) {
+        way = by_rough(system, start, A_LITTLE_STIFFER, steps);
+    }
+    match &way.end {
+        Ok(Some((rope, k))) if system.is_convex() => return Err(runs_to(system, *rope, *k)),
+        Ok(_) => {}
+        Err(error) => keep(&mut refusal, error.clone()),
+    }
+    match sound(system, from(system, way.x.clone(), LAST_STEPS, steps)) {
+        Err(error @ (RigError::Unsolved { .. } | RigError::Loose { .. })) => {
+            keep(&mut refusal, error);
+            match sound(system, by_stiffening(system, &way, steps)) {
                 Err(error) => keep(&mut refusal, error),
                 done => return done,
             }
         }
         Err(error) => keep(&mut refusal, error),
+        done => return done,
     }
     if system.is_convex() {
         return Err(refusal);
     }
-    from_anywhere(system, &base, refusal, steps)
+    from_anywhere(system, &way.x, refusal, steps)
 }
 
 /// Whether another way may lead to an equilibrium although this one did not.
@@ -125,6 +123,7 @@ pub(super) fn may_be_elsewhere(error: &RigError) -> bool {
         error,
         RigError::RunsTo { .. }
             | RigError::RunsOut { .. }
+            | RigError::NoSpan { .. }
             | RigError::Unsolved { .. }
             | RigError::Loose { .. }
             | RigError::Part { .. }
@@ -155,7 +154,7 @@ fn from(system: &System<'_>, mut x: Vec<f64>, most: u32, steps: &mut u32) -> Res
 /// One stage: what it finds becomes the start of the next.
 fn stage(system: &System<'_>, x: &mut Vec<f64>, most: u32, steps: &mut u32) -> Result<Equilibrium, RigError> {
     let most = most.min(ALL_STEPS.saturating_sub(*steps)).max(FEW_STEPS);
-    let found = minimise(system, x.clone(), most, steps)?;
+    let found = minimise(system, x.clone(), Effort::full(most), steps)?;
     x.clone_from(&found.state.x);
     Ok(found)
 }
@@ -212,7 +211,7 @@ fn ease(system: &mut System<'_>, rig: &Rig, by: Option<Ease>) {
 }
 
 /// To where the rough rig hangs, with ropes as stiff as they are and ends as sharp as need be.
-fn by_rough(system: &System<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -> Result<Way, RigError> {
+fn by_rough(system: &System<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -> Way {
     let mut rough = System::new(&system.rig, Mode::Rough);
     let mut x = start[..system.coordinates].to_vec();
     let mut at = Vec::new();
@@ -221,11 +220,11 @@ fn by_rough(system: &System<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -
     let stages = stages(&rough, stiffer);
     ease(&mut rough, &system.rig, stages.first().copied());
     // A stage that fails costs the stages after it some steps, no more: only the last one decides.
-    let mut last = Err(None);
+    let mut last = Ok(());
     let runs = system.rig.ropes.iter().any(newton::runs);
     for &blunt in if runs { &BLUNT } else { &BLUNT[2..] } {
         rough.soften_m = blunt * size;
-        last = stage(&rough, &mut x, STAGE_STEPS, steps).map_err(Some);
+        last = stage(&rough, &mut x, STAGE_STEPS, steps).map(drop);
     }
     let soft = x.clone();
     if !stages.is_empty() {
@@ -234,7 +233,7 @@ fn by_rough(system: &System<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -
             let _ = stage(&rough, &mut x, STAGE_STEPS, steps);
         }
         ease(&mut rough, &system.rig, None);
-        last = stage(&rough, &mut x, STAGE_STEPS, steps).map_err(Some);
+        last = stage(&rough, &mut x, STAGE_STEPS, steps).map(drop);
     }
     let close = |rough: &System<'_>, x: &[f64]| {
         let mut at = Vec::new();
@@ -247,13 +246,10 @@ fn by_rough(system: &System<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -
             break;
         }
         rough.soften_m = sharp * size;
-        last = stage(&rough, &mut x, STAGE_STEPS, steps).map_err(Some);
+        last = stage(&rough, &mut x, STAGE_STEPS, steps).map(drop);
     }
-    if let Err(Some(error)) = last {
-        return Err(error);
-    }
-    let end = close(&rough, &x).map(|(_, rope, k)| (rope, k));
-    Ok(Way { soft, x, stages, end })
+    let end = last.map(|()| close(&rough, &x).map(|(_, rope, k)| (rope, k)));
+    Way { soft, x, stages, end }
 }
 
 /// The rig itself, its ropes made stiffer by and by.
@@ -290,14 +286,22 @@ fn from_anywhere(
         }
     };
     blame(&mut loose, &refusal);
+    // Ropes that stiffen take three times as long, and only a place to go on from is sought.
+    let mut plain = system.clone();
+    for rope in &mut plain.rig.to_mut().ropes {
+        rope.stretch = rope.stretch.without_stiffening();
+    }
     for number in 0..tries(system) {
         let chosen = if loose.contains(&true) { &loose } else { &bends };
         let starts = [
-            elsewhere::cut_up(system, base, chosen, number, steps),
-            Ok(elsewhere::scattered(system, number)),
+            elsewhere::cut_up(&plain, base, chosen, number, steps),
+            Ok(elsewhere::scattered(&plain, number)),
         ];
         for start in starts {
-            match sound(system, start.and_then(|x| minimise(system, x, TRY_STEPS, steps))) {
+            let there = start.and_then(|x| minimise(&plain, x, Effort::scout(TRY_STEPS), steps));
+            match there.and_then(|there| {
+                sound(system, minimise(system, there.state.x, Effort::full(LAST_STEPS), steps))
+            }) {
                 Err(error) => {
                     blame(&mut loose, &error);
                     keep(&mut refusal, error);

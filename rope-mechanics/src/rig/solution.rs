@@ -2,12 +2,12 @@
 #![allow(clippy::indexing_slicing, reason = "pairs out of windows of two")]
 
 use super::balance::Equilibrium;
+use super::bend;
 use super::error::RigError;
 use super::ids::{PointId, RopeId, SheaveId};
 use super::model::{Rig, RopeData};
 use super::part::{PartState, Tip};
-use super::system::{Form, Mode, State, System};
-use super::{bend, stability};
+use super::system::{Form, State, System};
 use crate::geometry::{Force3, Point3};
 use crate::line::course;
 use crate::line::span::{self, Span};
@@ -106,21 +106,14 @@ struct Led<'s> {
 }
 
 impl Solution {
-    pub(super) fn new(system: System<'_>, found: Equilibrium) -> Self {
+    pub(super) fn new(system: System<'_>, found: Equilibrium, least_stiffness_n_per_m: f64) -> Self {
         let unique = system.is_convex();
-        let least = if system.variables() == 0 {
-            f64::INFINITY
-        } else if system.mode == Mode::Moving {
-            stability::least_real_part(&system, &found.factor).unwrap_or(f64::NAN)
-        } else {
-            stability::softest(&system, &found.factor, 0.0).0
-        };
         let certificate = Certificate {
             iterations: found.iterations,
             force_residual: newtons(found.residual_n),
             closing_residual: metres(closing(&system, &found.state)),
             largest_force: newtons(found.state.scale_n),
-            least_stiffness: n_per_m(least),
+            least_stiffness: n_per_m(least_stiffness_n_per_m),
             unique,
         };
         let forces_n = forces(&system, &found.state);
