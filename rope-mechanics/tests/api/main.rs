@@ -23,6 +23,8 @@ mod line;
 mod operation;
 mod reeving;
 mod rig;
+#[cfg(feature = "serde")]
+mod rig_awkward;
 mod rig_refusals;
 mod rig_response;
 mod rig_search;
