@@ -3,10 +3,10 @@
 #[path = "../rigs/random.rs"]
 mod random;
 
-use rope_mechanics::geometry::{Force3, Point3};
+use rope_mechanics::geometry::{Direction3, Force3, Point3};
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, Ratio};
-use rope_mechanics::rig::{Change, End, FreePoint, PointId, Rig, RigError, Run, Supply};
+use rope_mechanics::rig::{Change, End, FreePoint, PointId, Rig, RigError, RopeId, Run, Solution, Supply};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
 use serde::Deserialize;
@@ -20,26 +20,55 @@ struct Case {
     found: Vec<Found>,
 }
 
+#[derive(Deserialize, PartialEq, Clone, Copy)]
+#[serde(rename_all = "kebab-case")]
+enum Hold {
+    Fixed,
+    Free,
+    Plane,
+    Line,
+    Ground,
+}
+
 #[derive(Deserialize)]
 struct PointCase {
+    hold: Hold,
+    /// Where it is, if fixed.
     at: [f64; 3],
-    free: bool,
     load: [f64; 3],
+    /// Of a plane, a line or ground: a point, and the normal or the direction of the line.
+    #[serde(default)]
+    through: [f64; 3],
+    #[serde(default)]
+    direction: [f64; 3],
 }
 
 #[derive(Deserialize)]
 struct RopeCase {
     nodes: Vec<usize>,
-    length: f64,
+    length: Option<f64>,
+    pulled: Option<End>,
+    tension: Option<f64>,
     a: f64,
     b: f64,
     w: f64,
+    strands: u32,
 }
 
+/// The least energy of so many pieces in each part.
 #[derive(Deserialize)]
 struct Found {
     pieces: u32,
+    /// How far places and lengths may be from the least energy's, and forces.
+    within: [f64; 2],
+    /// Where points are that move.
     at: Vec<[f64; 3]>,
+    /// Whether they rest on ground.
+    grounded: Vec<bool>,
+    /// How long ropes of set tension are.
+    lengths: Vec<f64>,
+    /// What holds all points but the free ones.
+    forces: Vec<[f64; 3]>,
 }
 
 fn point([x, y, z]: [f64; 3]) -> Point3 {
@@ -47,65 +76,96 @@ fn point([x, y, z]: [f64; 3]) -> Point3 {
     Point3::new(m(x), m(y), m(z))
 }
 
-fn build(case: &Case) -> (Rig, Vec<PointId>) {
-    let n = Force::new::<newton>;
+fn build(case: &Case) -> (Rig, Vec<PointId>, Vec<RopeId>) {
+    let (n, m) = (Force::new::<newton>, Length::new::<meter>);
     let mut rig = Rig::new();
-    let ids: Vec<PointId> = case
-        .points
-        .iter()
-        .enumerate()
-        .map(|(i, p)| {
-            let name = format!("{i}");
-            if p.free {
-                let [x, y, z] = p.load;
-                let free = FreePoint::anywhere().with_force(Force3::new(n(x), n(y), n(z)));
-                rig.point(&name, free).unwrap()
-            } else {
-                rig.fixed(&name, point(p.at)).unwrap()
-            }
-        })
-        .collect();
-    for (i, r) in case.ropes.iter().enumerate() {
-        let stretch = Stretch::stiffening(n(r.a), n(r.b)).unwrap();
-        let ends = (ids[r.nodes[0]], ids[r.nodes[r.nodes.len() - 1]]);
-        let mut run = Run::new(stretch, Supply::Length(Length::new::<meter>(r.length)), ends.0, ends.1)
-            .with_weight(n(r.w) / Length::new::<meter>(1.0));
+    let point_of = |rig: &mut Rig, (i, p): (usize, &PointCase)| {
+        let through = point(p.through);
+        let direction = || {
+            let [x, y, z] = p.direction.map(Ratio::new::<ratio>);
+            Direction3::new(x, y, z).unwrap()
+        };
+        let free = match p.hold {
+            Hold::Fixed => return rig.fixed(&format!("{i}"), point(p.at)).unwrap(),
+            Hold::Free => FreePoint::anywhere(),
+            Hold::Plane => FreePoint::on_plane(through, direction()).unwrap(),
+            Hold::Line => FreePoint::on_line(through, direction()).unwrap(),
+            Hold::Ground => FreePoint::above_ground(through, direction()),
+        };
+        let [x, y, z] = p.load.map(n);
+        rig.point(&format!("{i}"), free.with_force(Force3::new(x, y, z))).unwrap()
+    };
+    let ids: Vec<PointId> = case.points.iter().enumerate().map(|p| point_of(&mut rig, p)).collect();
+    let rope_of = |rig: &mut Rig, (i, r): (usize, &RopeCase)| {
+        let supply = match (r.length, r.pulled, r.tension) {
+            (Some(length), None, None) => Supply::Length(m(length)),
+            (None, Some(at), Some(tension)) => Supply::Tension { at, tension: n(tension) },
+            _ => panic!("{}: rope {i} has a length or a set tension", case.name),
+        };
+        let (first, last) = (ids[r.nodes[0]], ids[r.nodes[r.nodes.len() - 1]]);
+        let mut run = Run::new(Stretch::stiffening(n(r.a), n(r.b)).unwrap(), supply, first, last)
+            .with_weight(n(r.w) / m(1.0))
+            .with_strands(r.strands);
         for &over in &r.nodes[1..r.nodes.len() - 1] {
             run = run.over(ids[over], Turn::FRICTIONLESS);
         }
-        rig.rope(&format!("{i}"), run).unwrap();
+        rig.rope(&format!("{i}"), run).unwrap()
+    };
+    let ropes = case.ropes.iter().enumerate().map(|r| rope_of(&mut rig, r)).collect();
+    (rig, ids, ropes)
+}
+
+/// How far all places and lengths are from what was found, and all forces.
+fn apart(case: &Case, found: &Found, solution: &Solution, points: &[PointId], ropes: &[RopeId]) -> [f64; 2] {
+    let off = |mine: [f64; 3], theirs: &[f64; 3]| {
+        mine.iter().zip(theirs).map(|(a, b)| (a - b) * (a - b)).sum::<f64>().sqrt()
+    };
+    let but =
+        |hold: Hold| points.iter().zip(&case.points).filter(move |(_, p)| p.hold != hold).map(|(id, _)| *id);
+    assert_eq!(but(Hold::Fixed).count(), found.at.len());
+    assert_eq!(but(Hold::Free).count(), found.forces.len());
+    for (id, grounded) in but(Hold::Fixed).zip(&found.grounded) {
+        assert_eq!(solution.on_ground(id).unwrap(), *grounded, "{}: {} pieces", case.name, found.pieces);
     }
-    let free = ids.into_iter().zip(&case.points).filter(|(_, p)| p.free).map(|(id, _)| id).collect();
-    (rig, free)
+    let places = but(Hold::Fixed).zip(&found.at).map(|(id, at)| {
+        let p = solution.position(id).unwrap();
+        off([p.x.value, p.y.value, p.z.value], at)
+    });
+    let pulled = ropes.iter().zip(&case.ropes).filter(|(_, r)| r.pulled.is_some());
+    let lengths =
+        pulled.zip(&found.lengths).map(|((id, _), l)| (solution.length(*id).unwrap().value - l).abs());
+    let forces = but(Hold::Free).zip(&found.forces).map(|(id, force)| {
+        let f = solution.reaction(id).unwrap();
+        off([f.x.value, f.y.value, f.z.value], force)
+    });
+    [places.chain(lengths).fold(0.0, f64::max), forces.fold(0.0, f64::max)]
 }
 
 #[test]
 fn cut_into_ever_smaller_pieces_ropes_converge_to_the_rig() {
     let cases: Vec<Case> = serde_json::from_str(include_str!("rig.json")).unwrap();
-    assert!(cases.len() >= 20);
-    println!("error in metres by pieces in each part, and the order of its fall");
+    assert!(cases.len() >= 22);
+    println!("errors in metres and in newtons by pieces in each part, and the order of their fall");
     for case in &cases {
-        let (rig, free) = build(case);
+        let (rig, points, ropes) = build(case);
         let solution = rig.solve().unwrap_or_else(|e| panic!("{}: {e}", case.name));
-        let errors: Vec<f64> = case
-            .found
-            .iter()
-            .map(|found| {
-                let off = |(id, at): (&PointId, &[f64; 3])| {
-                    let p = solution.position(*id).unwrap();
-                    (p.x.value - at[0]).hypot(p.y.value - at[1]).hypot(p.z.value - at[2])
-                };
-                free.iter().zip(&found.at).map(off).fold(0.0, f64::max)
-            })
-            .collect();
-        let orders: Vec<f64> = errors.windows(2).map(|e| (e[0] / e[1]).log2()).collect();
         let pieces: Vec<u32> = case.found.iter().map(|f| f.pieces).collect();
-        let shown: Vec<String> = errors.iter().map(|e| format!("{e:.2e}")).collect();
-        println!("{:28} {pieces:?} {}  order {orders:.2?}", case.name, shown.join(" "));
-        // Pieces with their weight at their ends are a rope to within a constant times 1/n²: order 2, to the next
-        // power of 1/n, which is 1/32 at the finest.
-        let last = orders[orders.len() - 1];
-        assert!((last - 2.0).abs() < 0.1, "{}: {errors:?} {orders:?}", case.name);
+        let errors: Vec<[f64; 2]> =
+            case.found.iter().map(|f| apart(case, f, &solution, &points, &ropes)).collect();
+        println!("{} {pieces:?}", case.name);
+        for (kind, unit) in ["m", "N"].into_iter().enumerate() {
+            let errors: Vec<f64> = errors.iter().map(|e| e[kind]).collect();
+            let orders: Vec<f64> = errors.windows(2).map(|e| (e[0] / e[1]).log2()).collect();
+            let shown: Vec<String> = errors.iter().map(|e| format!("{e:.2e}")).collect();
+            println!("    {} {unit}, order {orders:.3?}", shown.join(" "));
+            // An error e that may be off by d moves an order by d/(e·ln 2).
+            let unsure: f64 =
+                case.found.iter().zip(&errors).rev().take(2).map(|(f, e)| f.within[kind] / e).sum();
+            // Pieces with their weight at their ends are a rope to within a constant times 1/n²: order 2, to the next
+            // power of 1/n, which is 1/32 at the finest.
+            let off = (orders[orders.len() - 1] - 2.0).abs() + unsure / core::f64::consts::LN_2;
+            assert!(off < 0.1, "{}: {errors:?} {unit}, orders {orders:?}", case.name);
+        }
     }
 }
 
