@@ -97,12 +97,17 @@ pub(crate) struct Case {
 /// Rigs of smaller seeds know hauling only.
 const ONLY_HAULED: u64 = 14_000;
 
+/// Half of the rigs from here on may have a single anchor, loads on winches, and starts on an anchor.
+const WILD: u64 = 27_000;
+
 /// The rig of a seed; the same rig looked for from other starts for other numbers of `start`.
 pub(crate) fn case(seed: u64, start: u64) -> Case {
     let mut dice = Dice::new(seed);
     let mut starts = Dice::new(seed.wrapping_mul(31).wrapping_add(start));
     // Ropes of the first rigs, of which some are known to be hard, are all hauled at their last end.
     let mut ways = (seed >= ONLY_HAULED).then(|| Dice::new(!seed));
+    let mut wild = (seed >= WILD && seed % 2 == 1).then(|| Dice::new(!seed.rotate_left(32)));
+    let mut wildly = |p: f64| wild.as_mut().is_some_and(|dice| dice.chance(p));
     let rubs = dice.chance(0.15);
     let mut points = Vec::new();
     let mut courses = Vec::new();
@@ -110,7 +115,8 @@ pub(crate) fn case(seed: u64, start: u64) -> Case {
     let mut rig = Rig::new();
     // Everything the ropes may lead to: where it is thought to be, and its id.
     let mut places: Vec<([f64; 3], PointId)> = Vec::new();
-    for i in 0..2 + dice.below(4) {
+    let anchors = 2 + dice.below(4);
+    for i in 0..if wildly(0.1) { 1 } else { anchors } {
         let at = dice.place([0.0, -15.0, 0.0], [60.0, 15.0, 30.0]);
         places.push((at, rig.fixed(&format!("anchor {i}"), point(at)).unwrap()));
         points.push((places[i].1, Held::Fixed, [0.0; 3]));
@@ -143,6 +149,9 @@ pub(crate) fn case(seed: u64, start: u64) -> Case {
             ([[-60.0, -60.0, -60.0], [120.0, 60.0, 60.0]], [[0.0, -15.0, -40.0], [60.0, 15.0, 15.0]]);
         if dice.chance(0.7) {
             free = free.with_start(point(dice.place(far[0], far[1])));
+        }
+        if wildly(0.1) {
+            free = free.with_start(point(places[0].0));
         }
         if start > 0 {
             free = free.with_start(point(starts.place(nearer[0], nearer[1])));
@@ -200,8 +209,13 @@ pub(crate) fn case(seed: u64, start: u64) -> Case {
         let heavy = dice.chance(0.5);
         // A winch or a brake holds the tension of some; of a heavy one only where that stands still.
         let pulled = i >= movers && dice.chance(0.2) && (!heavy || way[0] < anchors);
+        let last = way[way.len() - 1];
         let supply = if pulled {
             Supply::Tension { at: End::First, tension: newtons(dice.decades(100.0, 2000.0)) }
+        } else if wildly(0.1) && (!heavy || way[0] < anchors) {
+            Supply::Tension { at: End::First, tension: newtons(dice.decades(100.0, 20_000.0)) }
+        } else if wildly(0.1) && (!heavy || last < anchors) {
+            Supply::Tension { at: End::Last, tension: newtons(dice.decades(100.0, 20_000.0)) }
         } else {
             Supply::Length(length)
         };

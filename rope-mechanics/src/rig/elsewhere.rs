@@ -38,6 +38,15 @@ pub(super) fn bends(system: &System<'_>, rope: usize) -> bool {
     system.runs[rope].form == Form::Shared && (data.weight_n_per_m > 0.0 || system.is_lossy(data))
 }
 
+/// The rig with ropes that don't stiffen, which take three times as long: to find places to go on from.
+pub(super) fn plain<'r>(system: &System<'r>) -> System<'r> {
+    let mut plain = system.clone();
+    for rope in &mut plain.rig.to_mut().ropes {
+        rope.stretch = rope.stretch.without_stiffening();
+    }
+    plain
+}
+
 /// Variables to start from: where the rig hangs with the ropes of `loose` cut, looked for from the coordinates `base`.
 ///
 /// What steps that takes are added to `spent`.

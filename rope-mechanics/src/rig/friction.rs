@@ -50,7 +50,6 @@ pub(super) fn moving(
         Err(RigError::RunsAway { point }) => {
             (RigError::RunsOn { point, friction: 0.0 }, start::guess(frictionless))
         }
-        Err(error) if !search::may_be_elsewhere(&error) => return Err(error),
         Err(error) => (error, start::guess(frictionless)),
     };
     if let RigError::RunsTo { certain, .. } = &mut refusal {
@@ -58,14 +57,16 @@ pub(super) fn moving(
     }
     system.friction_level = 1.0;
     let ropes = alloc::vec![true; system.rig.ropes.len()];
+    let plain = elsewhere::plain(&system);
     for number in 0..search::tries(&system) {
         let starts = [
-            elsewhere::cut_up(&system, &base, &ropes, number, &mut iterations).ok(),
-            Some(elsewhere::scattered(&system, number)),
+            elsewhere::cut_up(&plain, &base, &ropes, number, &mut iterations).ok(),
+            Some(elsewhere::scattered(&plain, number)),
         ];
         for x in starts.into_iter().flatten() {
             let mut state = State { x, ..State::default() };
-            if slide(&system, &mut state, &mut iterations)
+            if settle(&plain, &mut state, &mut iterations)
+                && slide(&system, &mut state, &mut iterations)
                 && let Ok((found, stiffness)) = stable(&system, state, iterations)
             {
                 return Ok((system.into_owned(), found, stiffness));
@@ -160,7 +161,7 @@ fn no_further(system: &System<'_>, state: &mut State, reached: f64) -> RigError 
             && parts[k].length_m < USED_UP * total
             && (newton::moves(system, rope.nodes[k]) || newton::moves(system, rope.nodes[k + 1]))
         {
-            return newton::runs_to(system, r, k);
+            return newton::runs_to(system, r, k, false);
         }
     }
     let (_, at) = worst(system, state);

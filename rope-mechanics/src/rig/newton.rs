@@ -177,7 +177,7 @@ pub(super) fn moves(system: &System<'_>, point: u32) -> bool {
 }
 
 /// Part `k` of a rope has no length left: which of its ends has run to the other.
-pub(super) fn runs_to(system: &System<'_>, rope: usize, k: usize) -> RigError {
+pub(super) fn runs_to(system: &System<'_>, rope: usize, k: usize, certain: bool) -> RigError {
     let data = &system.rig.ropes[rope];
     let (a, b) = (data.nodes[k], data.nodes[k + 1]);
     // The one that moves; of two that do, the sheave.
@@ -187,7 +187,7 @@ pub(super) fn runs_to(system: &System<'_>, rope: usize, k: usize) -> RigError {
         point: name(system, moves as usize),
         meets: name(system, meets as usize),
         rope: data.name.clone(),
-        certain: system.is_convex(),
+        certain,
     }
 }
 
@@ -510,7 +510,7 @@ fn why_not(
             let (a, b) = (rope.nodes[k] as usize, rope.nodes[k + 1] as usize);
             let at_one_place = rope.chord_m(k, &state.at) <= USED_UP * size;
             if at_one_place && (moves(system, rope.nodes[k]) || moves(system, rope.nodes[k + 1])) {
-                return runs_to(system, r, k);
+                return runs_to(system, r, k, false);
             }
             if part.length_m <= USED_UP * size {
                 // A heavy rope might have hung there as a bight.

@@ -15,7 +15,9 @@ use super::newton::{self, Effort, minimise, nearest, runs_to};
 use super::start::share_out;
 use super::system::{self, Mode, System};
 use crate::quantity::ratio;
+use alloc::string::String;
 use alloc::vec::Vec;
+use core::ops::ControlFlow::{self, Break, Continue};
 
 /// Steps straight from a start.
 const FIRST_STEPS: u32 = 60;
@@ -59,89 +61,128 @@ struct Way {
 
 /// The equilibrium that the start leads to, or another one if it leads to none.
 pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equilibrium, RigError> {
-    let mut steps = 0;
-    let refusal = match sound(system, minimise(system, start.clone(), Effort::full(FIRST_STEPS), &mut steps))
-    {
-        Err(error @ (RigError::Overstretched { .. } | RigError::RunsAway { .. })) if !system.is_convex() => {
-            error
+    let mut search = Search { system, steps: 0, refusal: None };
+    let decided = search.on_every_way(start);
+    let iterations = search.steps;
+    match (decided, search.refusal) {
+        (Break(Ok(found)), _) => Ok(Equilibrium { iterations, ..found }),
+        (Break(Err(error)), _) => Err(error),
+        (Continue(()), Some(RigError::Unsolved { point, residual, .. })) => {
+            Err(RigError::Unsolved { point, residual, iterations })
         }
-        Err(error) if may_be_elsewhere(&error) => error,
-        done => return done,
-    };
-    match by_other_ways(system, &start, refusal, &mut steps) {
-        Ok(found) => Ok(Equilibrium { iterations: steps, ..found }),
-        Err(RigError::Unsolved { point, residual, .. }) => {
-            Err(RigError::Unsolved { point, residual, iterations: steps })
-        }
-        refused => refused,
+        (Continue(()), refusal) => Err(refusal.unwrap_or_else(|| {
+            // Every way either decides or leaves a refusal.
+            RigError::Unsolved { point: String::new(), residual: f64::INFINITY, iterations }
+        })),
     }
 }
 
-/// Refuses an equilibrium with strains that no rope takes.
-fn sound(system: &System<'_>, found: Result<Equilibrium, RigError>) -> Result<Equilibrium, RigError> {
-    let found = found?;
-    newton::check_strains(system, &found.state)?;
-    Ok(found)
+/// Breaks off with what is sure.
+type Decided = ControlFlow<Result<Equilibrium, RigError>>;
+
+struct Search<'s, 'r> {
+    system: &'s System<'r>,
+    /// Steps on all ways so far.
+    steps: u32,
+    /// The refusal that says most, of those that decide nothing.
+    refusal: Option<RigError>,
 }
 
-/// The same on every other way.
-fn by_other_ways(
-    system: &System<'_>,
-    start: &[f64],
-    mut refusal: RigError,
-    steps: &mut u32,
-) -> Result<Equilibrium, RigError> {
-    let mut way = by_rough(system, start, STIFFER, steps);
-    if matches!(way.end, Err(RigError::Unsolved { .. } | RigError::Loose { .. })) {
-        way = by_rough(system, start, A_LITTLE_STIFFER, steps);
+impl Search<'_, '_> {
+    /// An equilibrium decides, if its strains are what a rope takes or if there is no other.
+    fn see(&mut self, found: Result<Equilibrium, RigError>) -> Decided {
+        match found {
+            Ok(found) => match newton::check_strains(self.system, &found.state) {
+                Ok(()) => Break(Ok(found)),
+                Err(error) if self.system.is_convex() => Break(Err(error)),
+                Err(error) => self.keep(error),
+            },
+            Err(error) => self.keep(error),
+        }
     }
-    match &way.end {
-        Ok(Some((rope, k))) if system.is_convex() => return Err(runs_to(system, *rope, *k)),
-        Ok(_) => {}
-        Err(error) => keep(&mut refusal, error.clone()),
+
+    /// Keeps the refusal that says most.
+    fn keep(&mut self, other: RigError) -> Decided {
+        let says = |error: &RigError| match error {
+            // A part stretched beyond all reason by one of many starts says nothing of the rig.
+            RigError::Unsolved { .. } | RigError::Part { .. } => 0,
+            RigError::Loose { .. } => 1,
+            _ => 2,
+        };
+        let unsolved = |error: &RigError| matches!(error, RigError::Unsolved { .. });
+        let better = |kept: &RigError| says(&other) > says(kept) || unsolved(&other) && unsolved(kept);
+        if self.refusal.as_ref().is_none_or(better) {
+            self.refusal = Some(other);
+        }
+        Continue(())
     }
-    match sound(system, from(system, way.x.clone(), LAST_STEPS, steps)) {
-        Err(error @ (RigError::Unsolved { .. } | RigError::Loose { .. })) => {
-            keep(&mut refusal, error);
-            match sound(system, by_stiffening(system, &way, steps)) {
-                Err(error) => keep(&mut refusal, error),
-                done => return done,
+
+    fn on_every_way(&mut self, start: Vec<f64>) -> Decided {
+        let found = minimise(self.system, start.clone(), Effort::full(FIRST_STEPS), &mut self.steps);
+        self.see(found)?;
+        let way = self.by_rough(&start)?;
+        let found = from(self.system, way.x.clone(), LAST_STEPS, &mut self.steps);
+        let stiff = matches!(found, Err(RigError::Unsolved { .. } | RigError::Loose { .. }));
+        self.see(found)?;
+        if stiff {
+            let found = by_stiffening(self.system, &way, &mut self.steps);
+            self.see(found)?;
+        }
+        if self.system.is_convex() { Continue(()) } else { self.everywhere(&way.x) }
+    }
+
+    /// To where the rough rig leads; if that is the end of a rope and the rig convex, this decides.
+    fn by_rough(&mut self, start: &[f64]) -> ControlFlow<Result<Equilibrium, RigError>, Way> {
+        let mut way = by_rough(self.system, start, STIFFER, &mut self.steps);
+        if matches!(way.end, Err(RigError::Unsolved { .. } | RigError::Loose { .. })) {
+            way = by_rough(self.system, start, A_LITTLE_STIFFER, &mut self.steps);
+        }
+        match &way.end {
+            Ok(Some((rope, k))) if self.system.is_convex() => {
+                return Break(Err(runs_to(self.system, *rope, *k, true)));
+            }
+            Ok(_) => {}
+            Err(error) => self.keep(error.clone())?,
+        }
+        Continue(way)
+    }
+
+    /// The rig itself, from many starts.
+    fn everywhere(&mut self, base: &[f64]) -> Decided {
+        let system = self.system;
+        let bends: Vec<bool> = (0..system.rig.ropes.len()).map(|r| elsewhere::bends(system, r)).collect();
+        // Only those that ran to their ends so far are cut; all, if it was none of them.
+        let mut loose: Vec<bool> = bends.iter().map(|_| false).collect();
+        let blame = |loose: &mut Vec<bool>, error: &RigError| {
+            if let RigError::RunsTo { rope, .. } | RigError::RunsOut { rope, .. } = error {
+                for (r, bends) in bends.iter().enumerate() {
+                    loose[r] |= *bends && system.rig.ropes[r].name == *rope;
+                }
+            }
+        };
+        if let Some(error) = &self.refusal {
+            blame(&mut loose, error);
+        }
+        let plain = elsewhere::plain(system);
+        for number in 0..tries(system) {
+            let chosen = if loose.contains(&true) { &loose } else { &bends };
+            let starts = [
+                elsewhere::cut_up(&plain, base, chosen, number, &mut self.steps),
+                Ok(elsewhere::scattered(&plain, number)),
+            ];
+            for start in starts {
+                let there = start
+                    .and_then(|x| minimise(&plain, x, Effort::scout(TRY_STEPS), &mut self.steps))
+                    .and_then(|there| {
+                        minimise(system, there.state.x, Effort::full(LAST_STEPS), &mut self.steps)
+                    });
+                if let Err(error) = &there {
+                    blame(&mut loose, error);
+                }
+                self.see(there)?;
             }
         }
-        Err(error) => keep(&mut refusal, error),
-        done => return done,
-    }
-    if system.is_convex() {
-        return Err(refusal);
-    }
-    from_anywhere(system, &way.x, refusal, steps)
-}
-
-/// Whether another way may lead to an equilibrium although this one did not.
-pub(super) fn may_be_elsewhere(error: &RigError) -> bool {
-    matches!(
-        error,
-        RigError::RunsTo { .. }
-            | RigError::RunsOut { .. }
-            | RigError::NoSpan { .. }
-            | RigError::Unsolved { .. }
-            | RigError::Loose { .. }
-            | RigError::Part { .. }
-    )
-}
-
-/// Keeps the refusal that says most.
-fn keep(refusal: &mut RigError, other: RigError) {
-    let says = |error: &RigError| match error {
-        // A part stretched beyond all reason by one of many starts says nothing of the rig.
-        RigError::Unsolved { .. } | RigError::Part { .. } => 0,
-        RigError::Loose { .. } => 1,
-        _ => 2,
-    };
-    if says(&other) > says(refusal)
-        || matches!((&other, &*refusal), (RigError::Unsolved { .. }, RigError::Unsolved { .. }))
-    {
-        *refusal = other;
+        Continue(())
     }
 }
 
@@ -227,6 +268,7 @@ fn by_rough(system: &System<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -
         last = stage(&rough, &mut x, STAGE_STEPS, steps).map(drop);
     }
     let soft = x.clone();
+    last = sharpen(&mut rough, &mut x, size, steps, last);
     if !stages.is_empty() {
         for &by in &stages[1..] {
             ease(&mut rough, &system.rig, Some(by));
@@ -235,21 +277,36 @@ fn by_rough(system: &System<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -
         ease(&mut rough, &system.rig, None);
         last = stage(&rough, &mut x, STAGE_STEPS, steps).map(drop);
     }
-    let close = |rough: &System<'_>, x: &[f64]| {
-        let mut at = Vec::new();
-        rough.positions(x, &mut at);
-        nearest(rough, &at).filter(|(gap, ..)| *gap <= 100.0 * rough.soften_m)
-    };
-    for sharp in SHARP {
+    last = sharpen(&mut rough, &mut x, size, steps, last);
+    let end = last.map(|()| close(&rough, &x));
+    Way { soft, x, stages, end }
+}
+
+/// The rope and its part whose ends are nearer to each other than any answer may depend on.
+fn close(rough: &System<'_>, x: &[f64]) -> Option<(usize, usize)> {
+    let mut at = Vec::new();
+    rough.positions(x, &mut at);
+    nearest(rough, &at).filter(|(gap, ..)| *gap <= 100.0 * rough.soften_m).map(|(_, rope, k)| (rope, k))
+}
+
+/// Draws the ends of a rough rig closer while they matter.
+fn sharpen(
+    rough: &mut System<'_>,
+    x: &mut Vec<f64>,
+    size: f64,
+    steps: &mut u32,
+    mut last: Result<(), RigError>,
+) -> Result<(), RigError> {
+    let so_far_m = rough.soften_m;
+    for sharp in SHARP.into_iter().filter(|sharp| sharp * size < so_far_m) {
         // Once the ends no longer matter, it is time for the rig as it is.
-        if close(&rough, &x).is_none() {
+        if close(rough, x).is_none() {
             break;
         }
         rough.soften_m = sharp * size;
-        last = stage(&rough, &mut x, STAGE_STEPS, steps).map(drop);
+        last = stage(rough, x, STAGE_STEPS, steps).map(drop);
     }
-    let end = last.map(|()| close(&rough, &x).map(|(_, rope, k)| (rope, k)));
-    Way { soft, x, stages, end }
+    last
 }
 
 /// The rig itself, its ropes made stiffer by and by.
@@ -266,51 +323,6 @@ fn by_stiffening(system: &System<'_>, way: &Way, steps: &mut u32) -> Result<Equi
     }
     x.resize(system.variables(), 0.0);
     stage(system, &mut x, LAST_STEPS, steps)
-}
-
-/// The rig itself, from many starts.
-fn from_anywhere(
-    system: &System<'_>,
-    base: &[f64],
-    mut refusal: RigError,
-    steps: &mut u32,
-) -> Result<Equilibrium, RigError> {
-    let bends: Vec<bool> = (0..system.rig.ropes.len()).map(|r| elsewhere::bends(system, r)).collect();
-    // Only those that ran to their ends so far are cut; all, if it was none of them.
-    let mut loose: Vec<bool> = bends.iter().map(|_| false).collect();
-    let blame = |loose: &mut Vec<bool>, error: &RigError| {
-        if let RigError::RunsTo { rope, .. } | RigError::RunsOut { rope, .. } = error {
-            for (r, bends) in bends.iter().enumerate() {
-                loose[r] |= *bends && system.rig.ropes[r].name == *rope;
-            }
-        }
-    };
-    blame(&mut loose, &refusal);
-    // Ropes that stiffen take three times as long, and only a place to go on from is sought.
-    let mut plain = system.clone();
-    for rope in &mut plain.rig.to_mut().ropes {
-        rope.stretch = rope.stretch.without_stiffening();
-    }
-    for number in 0..tries(system) {
-        let chosen = if loose.contains(&true) { &loose } else { &bends };
-        let starts = [
-            elsewhere::cut_up(&plain, base, chosen, number, steps),
-            Ok(elsewhere::scattered(&plain, number)),
-        ];
-        for start in starts {
-            let there = start.and_then(|x| minimise(&plain, x, Effort::scout(TRY_STEPS), steps));
-            match there.and_then(|there| {
-                sound(system, minimise(system, there.state.x, Effort::full(LAST_STEPS), steps))
-            }) {
-                Err(error) => {
-                    blame(&mut loose, &error);
-                    keep(&mut refusal, error);
-                }
-                done => return done,
-            }
-        }
-    }
-    Err(refusal)
 }
 
 /// From how many starts of each kind it is worth while.
