@@ -15,7 +15,6 @@ use super::newton::{self, Effort, minimise, nearest, runs_to};
 use super::start::share_out;
 use super::system::{self, Mode, System};
 use crate::quantity::ratio;
-use alloc::string::String;
 use alloc::vec::Vec;
 use core::ops::ControlFlow::{self, Break, Continue};
 
@@ -61,19 +60,31 @@ struct Way {
 
 /// The equilibrium that the start leads to, or another one if it leads to none.
 pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equilibrium, RigError> {
-    let mut search = Search { system, steps: 0, refusal: None };
-    let decided = search.on_every_way(start);
+    let mut steps = 0;
+    let straight = minimise(system, start.clone(), Effort::full(FIRST_STEPS), &mut steps);
+    let refusal = match judge(system, straight) {
+        Ok(found) => return Ok(found),
+        Err((error, true)) => return Err(error),
+        Err((error, false)) => error,
+    };
+    let mut search = Search { system, steps, refusal };
+    let decided = search.on_other_ways(&start);
     let iterations = search.steps;
     match (decided, search.refusal) {
         (Break(Ok(found)), _) => Ok(Equilibrium { iterations, ..found }),
-        (Break(Err(error)), _) => Err(error),
-        (Continue(()), Some(RigError::Unsolved { point, residual, .. })) => {
+        (Continue(()), RigError::Unsolved { point, residual, .. }) => {
             Err(RigError::Unsolved { point, residual, iterations })
         }
-        (Continue(()), refusal) => Err(refusal.unwrap_or_else(|| {
-            // Every way either decides or leaves a refusal.
-            RigError::Unsolved { point: String::new(), residual: f64::INFINITY, iterations }
-        })),
+        (Break(Err(error)), _) | (Continue(()), error) => Err(error),
+    }
+}
+
+/// An equilibrium with strains that a rope takes; else why not, and whether that is sure because there is no other.
+fn judge(system: &System<'_>, found: Result<Equilibrium, RigError>) -> Result<Equilibrium, (RigError, bool)> {
+    let found = found.map_err(|error| (error, false))?;
+    match newton::check_strains(system, &found.state) {
+        Ok(()) => Ok(found),
+        Err(error) => Err((error, system.is_convex())),
     }
 }
 
@@ -85,19 +96,15 @@ struct Search<'s, 'r> {
     /// Steps on all ways so far.
     steps: u32,
     /// The refusal that says most, of those that decide nothing.
-    refusal: Option<RigError>,
+    refusal: RigError,
 }
 
 impl Search<'_, '_> {
-    /// An equilibrium decides, if its strains are what a rope takes or if there is no other.
     fn see(&mut self, found: Result<Equilibrium, RigError>) -> Decided {
-        match found {
-            Ok(found) => match newton::check_strains(self.system, &found.state) {
-                Ok(()) => Break(Ok(found)),
-                Err(error) if self.system.is_convex() => Break(Err(error)),
-                Err(error) => self.keep(error),
-            },
-            Err(error) => self.keep(error),
+        match judge(self.system, found) {
+            Ok(found) => Break(Ok(found)),
+            Err((error, true)) => Break(Err(error)),
+            Err((error, false)) => self.keep(error),
         }
     }
 
@@ -111,16 +118,14 @@ impl Search<'_, '_> {
         };
         let unsolved = |error: &RigError| matches!(error, RigError::Unsolved { .. });
         let better = |kept: &RigError| says(&other) > says(kept) || unsolved(&other) && unsolved(kept);
-        if self.refusal.as_ref().is_none_or(better) {
-            self.refusal = Some(other);
+        if better(&self.refusal) {
+            self.refusal = other;
         }
         Continue(())
     }
 
-    fn on_every_way(&mut self, start: Vec<f64>) -> Decided {
-        let found = minimise(self.system, start.clone(), Effort::full(FIRST_STEPS), &mut self.steps);
-        self.see(found)?;
-        let way = self.by_rough(&start)?;
+    fn on_other_ways(&mut self, start: &[f64]) -> Decided {
+        let way = self.by_rough(start)?;
         let found = from(self.system, way.x.clone(), LAST_STEPS, &mut self.steps);
         let stiff = matches!(found, Err(RigError::Unsolved { .. } | RigError::Loose { .. }));
         self.see(found)?;
@@ -131,7 +136,8 @@ impl Search<'_, '_> {
         if self.system.is_convex() { Continue(()) } else { self.everywhere(&way.x) }
     }
 
-    /// To where the rough rig leads; if that is the end of a rope and the rig convex, this decides.
+    /// To where the rough rig leads; if that is the end of a rope and the rig convex, this decides, unless a part as
+    /// short as a knot holds the sheave off it.
     fn by_rough(&mut self, start: &[f64]) -> ControlFlow<Result<Equilibrium, RigError>, Way> {
         let mut way = by_rough(self.system, start, STIFFER, &mut self.steps);
         if matches!(way.end, Err(RigError::Unsolved { .. } | RigError::Loose { .. })) {
@@ -139,6 +145,8 @@ impl Search<'_, '_> {
         }
         match &way.end {
             Ok(Some((rope, k))) if self.system.is_convex() => {
+                let held_off = from(self.system, way.x.clone(), STAGE_STEPS, &mut self.steps);
+                self.see(held_off)?;
                 return Break(Err(runs_to(self.system, *rope, *k, true)));
             }
             Ok(_) => {}
@@ -160,9 +168,7 @@ impl Search<'_, '_> {
                 }
             }
         };
-        if let Some(error) = &self.refusal {
-            blame(&mut loose, error);
-        }
+        blame(&mut loose, &self.refusal);
         let plain = elsewhere::plain(system);
         for number in 0..tries(system) {
             let chosen = if loose.contains(&true) { &loose } else { &bends };
