@@ -24,6 +24,8 @@ const MOST_STEPS: u32 = 30;
 const LEAST_RISE: f64 = 1e-4;
 /// and the most steps to all of it.
 const ALL_STEPS: u32 = 1500;
+/// A rig slides from so many scattered starts, and from all that are cut up.
+const SCATTERED: u32 = 4;
 /// A part with less than this share of its rope is at its end.
 const USED_UP: f64 = 1e-3;
 
@@ -61,7 +63,7 @@ pub(super) fn moving(
     for number in 0..search::tries(&system) {
         let starts = [
             elsewhere::cut_up(&plain, &base, &ropes, number, &mut iterations).ok(),
-            Some(elsewhere::scattered(&plain, number)),
+            (number < SCATTERED).then(|| elsewhere::scattered(&plain, number)),
         ];
         for x in starts.into_iter().flatten() {
             let mut state = State { x, ..State::default() };
