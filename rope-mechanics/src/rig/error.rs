@@ -85,7 +85,8 @@ pub enum RigError {
         /// The rope.
         rope: String,
         /// Whether that is sure, whatever the start: the rig's energy is convex
-        /// ([`Certificate::unique`](super::Certificate::unique)). Else no equilibrium was found from many starts.
+        /// ([`Certificate::unique`](super::Certificate::unique)), and its least value was found at the end of the rope.
+        /// Else no equilibrium was found.
         certain: bool,
     },
     /// No equilibrium found: a heavy rope runs through over a sheave until a part of it is used up, or out of the

@@ -30,7 +30,8 @@ pub struct Certificate {
     /// The largest force in the rig, against which to judge the first residual.
     pub largest_force: Force,
     /// The least stiffness of the rig against any small movement of its points and of its ropes through their
-    /// sheaves: the least eigenvalue of the reduced Hessian, where both count in metres. Above zero: stable.
+    /// sheaves: the least eigenvalue of the reduced Hessian, where both count in metres, by inverse iteration. Above
+    /// zero by more than what the last digits of the stiffest part decide: stable. Less is refused.
     ///
     /// With ropes that move over turns with friction it is the least real part of the eigenvalues of the unsymmetric
     /// stiffness: of all of them in a rig of up to 120 variables, of those nearest to zero in a larger one.
