@@ -35,7 +35,8 @@ pub enum RigError {
         /// The point it doesn't leave.
         point: String,
     },
-    /// Two fixed points at one place with a rope between them.
+    /// Two fixed points at one place with a rope between them: a weightless one, or a heavy one that was not found to
+    /// hang there as a bight.
     #[error(
         "rope \"{rope}\" runs between \"{from}\" and \"{to}\", which are fixed at one place: move one of them"
     )]
