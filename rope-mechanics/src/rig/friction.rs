@@ -14,7 +14,7 @@ use super::model::RopeData;
 use super::settle::settle;
 use super::sparse::Factor;
 use super::system::{self, Form, Mode, NONE, State, System};
-use super::{elsewhere, newton, search, stability, start};
+use super::{elsewhere, newton, refusal, search, stability, start};
 use crate::sheave::Motion;
 use alloc::vec::Vec;
 
@@ -127,7 +127,7 @@ fn slide(system: &System<'_>, state: &mut State, iterations: &mut u32) -> bool {
 
 /// The equilibrium at a state in balance and its least stiffness, if it is stable and no rope is stretched too far.
 fn stable(system: &System<'_>, state: State, iterations: u32) -> Result<(Equilibrium, f64), RigError> {
-    newton::check_strains(system, &state)?;
+    refusal::check_strains(system, &state)?;
     let mut matrix = system::matrix_for(system);
     system.assemble(&state, &mut matrix, &mut Vec::new());
     let size = size_m(system, &state.at);
@@ -159,11 +159,11 @@ fn no_further(system: &System<'_>, state: &mut State, reached: f64) -> RigError 
         let total: f64 = parts.iter().map(|p| p.length_m).sum();
         let shortest = (0..parts.len()).min_by(|&a, &b| parts[a].length_m.total_cmp(&parts[b].length_m));
         if let Some(k) = shortest
-            && newton::runs(rope)
+            && refusal::runs(rope)
             && parts[k].length_m < USED_UP * total
-            && (newton::moves(system, rope.nodes[k]) || newton::moves(system, rope.nodes[k + 1]))
+            && (refusal::moves(system, rope.nodes[k]) || refusal::moves(system, rope.nodes[k + 1]))
         {
-            return newton::runs_to(system, r, k, false);
+            return refusal::runs_to(system, r, k, false);
         }
     }
     let (_, at) = worst(system, state);

@@ -41,6 +41,7 @@ mod newton;
 mod part;
 #[cfg(feature = "serde")]
 mod record;
+mod refusal;
 mod response;
 mod search;
 mod sensitivity;

@@ -11,7 +11,8 @@ use super::balance::{Equilibrium, size_m};
 use super::elsewhere;
 use super::error::RigError;
 use super::model::{Rig, Supplied};
-use super::newton::{self, Effort, minimise, nearest, runs_to};
+use super::newton::{Effort, minimise};
+use super::refusal::{self, nearest, runs_to};
 use super::start::share_out;
 use super::system::{self, Mode, System};
 use crate::quantity::ratio;
@@ -82,7 +83,7 @@ pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equili
 /// An equilibrium with strains that a rope takes; else why not, and whether that is sure because there is no other.
 fn judge(system: &System<'_>, found: Result<Equilibrium, RigError>) -> Result<Equilibrium, (RigError, bool)> {
     let found = found.map_err(|error| (error, false))?;
-    match newton::check_strains(system, &found.state) {
+    match refusal::check_strains(system, &found.state) {
         Ok(()) => Ok(found),
         Err(error) => Err((error, system.is_convex())),
     }
@@ -268,7 +269,7 @@ fn by_rough(system: &System<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -
     ease(&mut rough, &system.rig, stages.first().copied());
     // A stage that fails costs the stages after it some steps, no more: only the last one decides.
     let mut last = Ok(());
-    let runs = system.rig.ropes.iter().any(newton::runs);
+    let runs = system.rig.ropes.iter().any(refusal::runs);
     for &blunt in if runs { &BLUNT } else { &BLUNT[2..] } {
         rough.soften_m = blunt * size;
         last = stage(&rough, &mut x, STAGE_STEPS, steps).map(drop);

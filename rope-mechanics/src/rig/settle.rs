@@ -12,9 +12,9 @@
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use super::balance::{self, USED_UP, allowed, size_m, worst};
-use super::newton;
 use super::sparse::{Factor, Matrix};
 use super::system::{self, State, System};
+use super::{newton, refusal};
 use alloc::vec::Vec;
 
 /// Steps at most, and Newton's steps in each.
@@ -60,7 +60,7 @@ pub(super) fn settle(system: &System<'_>, state: &mut State, iterations: &mut u3
             match slide(system, state, drag, size, &mut room, iterations) {
                 Some(rounds) => {
                     core::mem::swap(state, &mut room.trial);
-                    used_up = if newton::shortest_share(system, state) < USED_UP { used_up + 1 } else { 0 };
+                    used_up = if refusal::shortest_share(system, state) < USED_UP { used_up + 1 } else { 0 };
                     if used_up > LAST_STEPS {
                         return false;
                     }

@@ -1,0 +1,207 @@
+//! Why there is no equilibrium, told from a state that the search came to: what has run where, or what is stretched.
+#![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
+
+use super::balance::{USED_UP, name, point_of};
+use super::error::RigError;
+use super::model::{End, RopeData, Supplied};
+use super::newton::{advance, largest};
+use super::system::{self, Form, MOST_STRAIN, Seat, State, System};
+
+/// Beyond so many times the size of the rig no rope of given length takes part any more but by its stretch.
+const FAR: f64 = 1e6;
+
+/// Names what makes an equilibrium impossible, as far as it can be told.
+pub(super) fn why_not(
+    system: &System<'_>,
+    state: &State,
+    size: f64,
+    residual: f64,
+    worst: usize,
+    iterations: u32,
+) -> RigError {
+    for (r, rope) in system.rig.ropes.iter().enumerate().filter(|(_, rope)| runs(rope)) {
+        let run = &system.runs[r];
+        for k in 0..rope.parts() {
+            let part = &state.parts[run.parts as usize + k];
+            let (a, b) = (rope.nodes[k] as usize, rope.nodes[k + 1] as usize);
+            let at_one_place = rope.chord_m(k, &state.at) <= USED_UP * size;
+            if at_one_place && (moves(system, rope.nodes[k]) || moves(system, rope.nodes[k + 1])) {
+                return runs_to(system, r, k, false);
+            }
+            if part.length_m <= USED_UP * size {
+                // A heavy rope might have hung there as a bight.
+                if at_one_place {
+                    let (from, to) = (name(system, a), name(system, b));
+                    return RigError::NoSpan { rope: rope.name.clone(), from, to };
+                }
+                let over = if k > 0 { a } else { b };
+                return runs_out(system, r, over);
+            }
+        }
+    }
+    lets_out(system, state, size)
+        .or_else(|| overstretched(system, state))
+        .or_else(|| runs_away(system, state, size))
+        .unwrap_or_else(|| RigError::Unsolved {
+            point: name(system, point_of(system, worst)),
+            residual,
+            iterations,
+        })
+}
+
+/// The rope that is stretched most, if that is more than any rope takes.
+pub(super) fn overstretched(system: &System<'_>, state: &State) -> Option<RigError> {
+    let mut most = (MOST_STRAIN, None);
+    for (rope, run) in system.rig.ropes.iter().zip(&system.runs) {
+        for part in &state.parts[run.parts as usize..][..rope.parts()] {
+            let strain = part.first.strain.max(part.last.strain);
+            if strain > most.0 {
+                most = (strain, Some(rope));
+            }
+        }
+    }
+    let (strain, rope) = most;
+    rope.map(|rope| RigError::Overstretched { rope: rope.name.clone(), strain, limit: MOST_STRAIN })
+}
+
+/// Refuses strains that no rope takes.
+pub(super) fn check_strains(system: &System<'_>, state: &State) -> Result<(), RigError> {
+    overstretched(system, state).map_or(Ok(()), Err)
+}
+
+/// Whether a rope can run through until there is nothing left of a part of it.
+pub(super) fn runs(rope: &RopeData) -> bool {
+    !rope.turns.is_empty() || matches!(rope.supply, Supplied::Tension(..))
+}
+
+pub(super) fn moves(system: &System<'_>, point: u32) -> bool {
+    system.seats[point as usize].count > 0
+}
+
+/// The shortest part of all ropes that run, of those that can change: its chord, rope and number.
+pub(super) fn nearest(system: &System<'_>, at: &[nalgebra::Vector3<f64>]) -> Option<(f64, usize, usize)> {
+    let mut nearest: Option<(f64, usize, usize)> = None;
+    for (r, rope) in system.rig.ropes.iter().enumerate().filter(|(_, rope)| runs(rope)) {
+        for k in 0..rope.parts() {
+            if !(moves(system, rope.nodes[k]) || moves(system, rope.nodes[k + 1])) {
+                continue;
+            }
+            let gap = rope.chord_m(k, at);
+            if nearest.is_none_or(|(least, ..)| gap < least) {
+                nearest = Some((gap, r, k));
+            }
+        }
+    }
+    nearest
+}
+
+/// The least share of its rope that a part of a shared rope has.
+pub(super) fn shortest_share(system: &System<'_>, state: &State) -> f64 {
+    let mut least = f64::INFINITY;
+    for (rope, run) in system.rig.ropes.iter().zip(&system.runs) {
+        if run.form == Form::Shared {
+            let parts = &state.parts[run.parts as usize..][..rope.parts()];
+            let total: f64 = parts.iter().map(|p| p.length_m).sum();
+            least = parts.iter().fold(least, |l, p| l.min(p.length_m / total));
+        }
+    }
+    least
+}
+
+/// Part `k` of a rope has no length left: which of its ends has run to the other.
+pub(super) fn runs_to(system: &System<'_>, rope: usize, k: usize, certain: bool) -> RigError {
+    let data = &system.rig.ropes[rope];
+    let (a, b) = (data.nodes[k], data.nodes[k + 1]);
+    // The one that moves; of two that do, the sheave.
+    let first = moves(system, a) && (k > 0 || !moves(system, b));
+    let (moves, meets) = if first { (a, b) } else { (b, a) };
+    RigError::RunsTo {
+        point: name(system, moves as usize),
+        meets: name(system, meets as usize),
+        rope: data.name.clone(),
+        certain,
+    }
+}
+
+fn runs_out(system: &System<'_>, rope: usize, over: usize) -> RigError {
+    RigError::RunsOut { rope: system.rig.ropes[rope].name.clone(), point: name(system, over) }
+}
+
+/// A heavy rope let out without end by a set tension that is less than its own weight asks for.
+fn lets_out(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
+    for (r, (rope, run)) in system.rig.ropes.iter().zip(&system.runs).enumerate() {
+        let Supplied::Tension(end, tension) = rope.supply else { continue };
+        let parts = &state.parts[run.parts as usize..][..rope.parts()];
+        let length: f64 = parts.iter().map(|p| p.length_m).sum();
+        // A part hangs in two legs at most, each no deeper than T/w; T grows by w with each metre of height.
+        let most = 4.0 * rope.parts() as f64 * (tension / rope.weight_n_per_m + size);
+        if rope.weight_n_per_m > 0.0 && !(length < most) {
+            let at = if end == End::First { rope.nodes[0] } else { rope.nodes[rope.parts()] };
+            return Some(runs_out(system, r, at as usize));
+        }
+    }
+    None
+}
+
+/// A point of a rig with a convex energy that leaves it for good: along a straight way the energy falls without end,
+/// and where it still falls at a million times the size of the rig, no rope will ever stop it.
+fn runs_away(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
+    if !system.is_convex() {
+        return None;
+    }
+    let falls = |way: &[f64]| {
+        let (most, _) = largest(way);
+        let mut trial = State::default();
+        most > 0.0
+            && advance(system, &state.x, way, FAR * size / most, &mut trial).is_ok_and(|slope| slope < 0.0)
+    };
+    let mut way = system::zeros(system.variables());
+    // Each point by its load, or by what is out of balance there.
+    let alone = system.seats.iter().zip(&system.loads_n).enumerate().filter(|(_, (seat, _))| seat.count > 0);
+    for (point, (seat, load)) in alone {
+        let own = seat.first as usize..seat.first as usize + usize::from(seat.count);
+        for by_load in [true, false] {
+            way.fill(0.0);
+            if by_load {
+                system::spread(seat, load, &mut way);
+            } else {
+                own.clone().for_each(|v| way[v] = -state.unbalanced[v]);
+            }
+            if seat.grounded {
+                way[own.start] = way[own.start].max(0.0);
+            }
+            if falls(&way) {
+                return Some(RigError::RunsAway { point: name(system, point) });
+            }
+        }
+    }
+    // All together that are far away already.
+    let (most, farthest) = largest(&state.x[..system.coordinates]);
+    let far = |&x: &f64| if x.abs() > 0.5 * most { x } else { 0.0 };
+    way.fill(0.0);
+    way[..system.coordinates].iter_mut().zip(&state.x).for_each(|(way, x)| *way = far(x));
+    falls(&way).then(|| RigError::RunsAway { point: name(system, point_of(system, farthest)) })
+}
+
+/// A point that has left the rig for good, or a rope that has run out without end.
+pub(super) fn gone(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
+    let told = system.rig.points.iter().filter(|p| p.has_start);
+    let known = told.fold(0.0_f64, |m, p| m.max(system::largest(&(p.at - system.origin))));
+    let far = 1e4 * (size + known);
+    for (r, rope) in system.rig.ropes.iter().enumerate() {
+        let parts = &state.parts[system.runs[r].parts as usize..][..rope.parts()];
+        if let (Supplied::Tension(end, _), Form::Shared) = (rope.supply, system.runs[r].form)
+            && parts.iter().map(|p| p.length_m).sum::<f64>() > far
+        {
+            let node = if end == End::First { 0 } else { rope.parts() };
+            return Some(runs_out(system, r, rope.nodes[node] as usize));
+        }
+    }
+    let away = |(seat, r): (&Seat, &nalgebra::Vector3<f64>)| seat.count > 0 && system::largest(r) > far;
+    let point = system.seats.iter().zip(&state.at).position(away)?;
+    // What hangs in a rope of given length comes to rest far away, and the rope is refused then.
+    if overstretched(system, state).is_some() {
+        return None;
+    }
+    Some(RigError::RunsAway { point: name(system, point) })
+}
