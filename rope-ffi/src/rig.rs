@@ -568,7 +568,7 @@ pub unsafe extern "C" fn rmech_rig_find_rope(
 ///
 /// Ropes that move lose tension at their turns as stated. Where the frictionless equilibrium ends before the loss is
 /// full, the rig slides to where it rests. An answer may not be the only one: see the certificate's `unique`. A refusal
-/// that isn't sure means that none was found from many starts.
+/// that isn't sure means that none was found.
 ///
 /// The detail of an error names the point or rope at fault in `field`. Assumptions: `rope_mechanics::rig` in the
 /// library's documentation.

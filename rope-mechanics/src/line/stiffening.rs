@@ -197,7 +197,9 @@ pub(super) fn ends<const WAY: bool>(span: &Span) -> Ends {
         }
     }
     let (_, moves) = gap.step(&ends);
-    Ends { iterations, residual: ends.residual.max(moves), ..ends }
+    // What is not a number must not pass for solved.
+    let residual = if moves <= ends.residual { ends.residual } else { moves };
+    Ends { iterations, residual, ..ends }
 }
 
 /// By how much a linear rope with its supports brought nearer misses the rope that stiffens.

@@ -4,7 +4,7 @@ use crate::error::InputError;
 use crate::line::LineError;
 use alloc::string::String;
 
-const NONE_FOUND: &str = "no equilibrium was found between the ends, from many starts";
+const NONE_FOUND: &str = "no equilibrium was found between the ends";
 
 /// What is wrong with a rig, and with which point or rope.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -62,7 +62,7 @@ pub enum RigError {
         /// The point.
         point: String,
     },
-    /// A mechanism: the point can be moved without any force.
+    /// A mechanism: the point can be moved without any force, or by no more than rounding.
     #[error(
         "nothing keeps \"{point}\" in its place: it can be moved without force (stiffness {stiffness:.1e} N/m); load it, or tie it"
     )]
@@ -85,9 +85,8 @@ pub enum RigError {
         meets: String,
         /// The rope.
         rope: String,
-        /// Whether that is sure, whatever the start: the rig's energy is convex
-        /// ([`Certificate::unique`](super::Certificate::unique)), and its least value was found at the end of the rope.
-        /// Else no equilibrium was found.
+        /// Whether that is sure, whatever the start: no rope has weight, so the rig's energy is convex, and its least
+        /// value was found at the end of the rope. Else no equilibrium was found.
         certain: bool,
     },
     /// No equilibrium found: a heavy rope runs through over a sheave until a part of it is used up, or out of the
@@ -101,7 +100,7 @@ pub enum RigError {
         /// The sheave's point, or where the tension is set.
         point: String,
     },
-    /// No equilibrium: a point leaves the rig.
+    /// No equilibrium found: a point leaves the rig.
     #[error("nothing stops \"{point}\": what pulls on it is more than the ropes with a set tension can hold")]
     RunsAway {
         /// The point.
@@ -119,7 +118,7 @@ pub enum RigError {
         /// The part of the friction up to which there was an equilibrium: 0 none, 1 all.
         friction: f64,
     },
-    /// An equilibrium with the ropes moving that a small push would end.
+    /// An equilibrium with the ropes moving that a small push would end, or that only rounding holds.
     #[error(
         "with the ropes moving, the only equilibrium found is not stable at \"{point}\" (stiffness {stiffness:.1e} N/m)"
     )]

@@ -6,10 +6,10 @@
 //! that goes to and fro.
 //!
 //! **What is solved.** Without friction an equilibrium is a minimum of the energy of the stretched and lifted ropes
-//! and of the loads. For weightless ropes over any sheaves, and for heavy ropes that run over none, that energy is
-//! convex: there is one equilibrium at most, whatever the start, and a refusal is sure. For heavy ropes over sheaves
-//! there is no such proof: taut ropes behave, slack ones may have several equilibria or none, and a slack chain over a
-//! smooth peg is unstable. What is returned is stable; it may not be the only one ([`Certificate::unique`]).
+//! and of the loads. For weightless ropes over any sheaves, and for heavy ropes of given length that run over none, that
+//! energy is convex: there is one equilibrium at most, whatever the start. For heavy ropes over sheaves there is no such
+//! proof: taut ropes behave, slack ones may have several equilibria or none, and a slack chain over a smooth peg is
+//! unstable. What is returned is stable; it may not be the only one ([`Certificate::unique`]).
 //! It is the one that the start leads to, or, if that leads to none, the first that is found from other starts, the
 //! same ones every time. A refusal then means that none was found ([`RigError::RunsTo`]), not that there is none.
 //!

@@ -5,10 +5,14 @@ use super::balance::{USED_UP, name, point_of};
 use super::error::RigError;
 use super::model::{End, RopeData, Supplied};
 use super::newton::{advance, largest};
-use super::system::{self, Form, MOST_STRAIN, Seat, State, System};
+use super::start;
+use super::system::{self, Form, MOST_STRAIN, Mode, Seat, State, System};
+use nalgebra::Vector3;
 
 /// Beyond so many times the size of the rig no rope of given length takes part any more but by its stretch.
 const FAR: f64 = 1e6;
+/// A pull of less than this part of the largest force there is rounding.
+const ROUNDING: f64 = 1e-9;
 
 /// Names what makes an equilibrium impossible, as far as it can be told.
 pub(super) fn why_not(
@@ -79,7 +83,7 @@ pub(super) fn moves(system: &System<'_>, point: u32) -> bool {
 }
 
 /// The shortest part of all ropes that run, of those that can change: its chord, rope and number.
-pub(super) fn nearest(system: &System<'_>, at: &[nalgebra::Vector3<f64>]) -> Option<(f64, usize, usize)> {
+pub(super) fn nearest(system: &System<'_>, at: &[Vector3<f64>]) -> Option<(f64, usize, usize)> {
     let mut nearest: Option<(f64, usize, usize)> = None;
     for (r, rope) in system.rig.ropes.iter().enumerate().filter(|(_, rope)| runs(rope)) {
         for k in 0..rope.parts() {
@@ -143,36 +147,41 @@ fn lets_out(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
     None
 }
 
-/// A point of a rig with a convex energy that leaves it for good: along a straight way the energy falls without end,
-/// and where it still falls at a million times the size of the rig, no rope will ever stop it.
+/// A point of a rig with a convex energy that leaves it for good: where the energy still falls along a straight way
+/// at a million times the size of the rig, by more than rounding, there is no least value short of that.
 fn runs_away(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
-    if !system.is_convex() {
+    if system.mode != Mode::Frictionless || !system.is_convex() {
         return None;
     }
     let falls = |way: &[f64]| {
         let (most, _) = largest(way);
+        let length = crate::math::sqrt(way.iter().map(|d| d * d).sum());
         let mut trial = State::default();
         most > 0.0
-            && advance(system, &state.x, way, FAR * size / most, &mut trial).is_ok_and(|slope| slope < 0.0)
+            && advance(system, &state.x, way, FAR * size / most, &mut trial)
+                .is_ok_and(|slope| slope < -ROUNDING * trial.scale_n * length)
     };
     let mut way = system::zeros(system.variables());
-    // Each point by its load, or by what is out of balance there.
-    let alone = system.seats.iter().zip(&system.loads_n).enumerate().filter(|(_, (seat, _))| seat.count > 0);
-    for (point, (seat, load)) in alone {
-        let own = seat.first as usize..seat.first as usize + usize::from(seat.count);
-        for by_load in [true, false] {
-            way.fill(0.0);
-            if by_load {
-                system::spread(seat, load, &mut way);
-            } else {
-                own.clone().for_each(|v| way[v] = -state.unbalanced[v]);
-            }
-            if seat.grounded {
-                way[own.start] = way[own.start].max(0.0);
-            }
-            if falls(&way) {
-                return Some(RigError::RunsAway { point: name(system, point) });
-            }
+    // Points that nothing but set tensions holds, tied together or alone, by their load.
+    for group in start::untied(&system.rig, |rope| matches!(rope.supply, Supplied::Length(_))) {
+        let mut load: Vector3<f64> = group.iter().map(|&p| system.loads_n[p]).sum();
+        // All go together where planes, lines and the ground let them.
+        for seat in group.iter().map(|&p| &system.seats[p]) {
+            let along = |k: usize| {
+                let part = seat.basis[k].dot(&load);
+                seat.basis[k] * if seat.grounded && k == 0 { part.max(0.0) } else { part }
+            };
+            load = (0..usize::from(seat.count)).map(along).sum();
+        }
+        way.fill(0.0);
+        for &p in &group {
+            system::spread(&system.seats[p], &load, &mut way);
+        }
+        let size = |p: &usize| system::largest(&system.loads_n[*p]);
+        if falls(&way)
+            && let Some(point) = group.into_iter().max_by(|a, b| size(a).total_cmp(&size(b)))
+        {
+            return Some(RigError::RunsAway { point: name(system, point) });
         }
     }
     // All together that are far away already.
@@ -197,7 +206,7 @@ pub(super) fn gone(system: &System<'_>, state: &State, size: f64) -> Option<RigE
             return Some(runs_out(system, r, rope.nodes[node] as usize));
         }
     }
-    let away = |(seat, r): (&Seat, &nalgebra::Vector3<f64>)| seat.count > 0 && system::largest(r) > far;
+    let away = |(seat, r): (&Seat, &Vector3<f64>)| seat.count > 0 && system::largest(r) > far;
     let point = system.seats.iter().zip(&state.at).position(away)?;
     // What hangs in a rope of given length comes to rest far away, and the rope is refused then.
     if overstretched(system, state).is_some() {

@@ -1,10 +1,12 @@
 //! Where an equilibrium is looked for: straight from the start, else by ways on which less can go wrong.
 //!
 //! A poor start may drive a sheave to the end of its rope on the way, and the energy of stiff ropes under small loads
-//! is a narrow bent valley, along which Newton's steps are short. So a rough rig is solved first, which has no ends
+//! is a narrow bent valley, along which Newton's steps are short. So a rough rig is solved next, which has no ends
 //! ([`Mode::Rough`]) and a convex energy, with ropes so soft that its valley is wide; the ends are drawn closer and the
-//! ropes made stiffer by and by. Where the rig's own energy is convex that decides. Where it isn't, the search goes
-//! on from starts all over the rig ([`elsewhere`]).
+//! ropes made stiffer by and by. From there the rig itself is solved, or found to have its least energy at the end of
+//! a rope. Where its energy isn't convex, the search goes on from starts all over the rig ([`elsewhere`]).
+//!
+//! A refusal is one of the rig itself: what befell a rough or eased rig says where to look, no more.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use super::balance::{Equilibrium, size_m};
@@ -35,17 +37,21 @@ const STIFFER: f64 = 10.0;
 const A_LITTLE_STIFFER: f64 = 2.5;
 /// until loads this small.
 const LIGHTEST: f64 = 1e-9;
-/// By how much a sheave misses the points beside it, by the size of the rig: with soft ropes,
+/// By how much a sheave misses the points beside it, by the size of the rig: at first,
 const BLUNT: [f64; 3] = [1e-1, 1e-2, 1e-3];
-/// and with ropes as stiff as they are.
+/// and then, while there are points nearer than so many times that.
 const SHARP: [f64; 4] = [1e-4, 1e-5, 1e-6, 1e-7];
+const NEAR: f64 = 100.0;
+/// Nearer than so many times that, the blunt end pulls with 10/√(1 + 10²) = 0.995 of the tension at most, and a sharp end
+/// with all of it: nothing keeps the sheave off.
+const NO_ROOM: f64 = 10.0;
 /// Steps from one of many starts,
 const TRY_STEPS: u32 = 40;
 /// of which there are so many of either kind,
 const TRIES: u32 = 16;
 /// fewer for one of more variables than this.
 const LARGE: usize = 300;
-/// Steps of all ways together; each stage may still take a few when they are spent.
+/// Steps of all stages together; each may still take a few when they are spent.
 const ALL_STEPS: u32 = 2500;
 const FEW_STEPS: u32 = 10;
 
@@ -55,8 +61,16 @@ struct Way {
     soft: Vec<f64>,
     x: Vec<f64>,
     stages: Vec<Ease>,
-    /// Whether the last stage was solved, and the rope and its part between whose ends there is no room left then.
-    end: Result<Option<(usize, usize)>, RigError>,
+    /// Whether the last stage was solved, and what was near its end then.
+    end: Result<Option<Meeting>, RigError>,
+}
+
+/// Two neighbours on a rope that the rough rig brings together.
+struct Meeting {
+    rope: usize,
+    part: usize,
+    /// Whether there is no room left between them.
+    no_room: bool,
 }
 
 /// The equilibrium that the start leads to, or another one if it leads to none.
@@ -113,9 +127,10 @@ impl Search<'_, '_> {
     fn keep(&mut self, other: RigError) -> Decided {
         let says = |error: &RigError| match error {
             // A part stretched beyond all reason by one of many starts says nothing of the rig.
-            RigError::Unsolved { .. } | RigError::Part { .. } => 0,
-            RigError::Loose { .. } => 1,
-            _ => 2,
+            RigError::Part { .. } => 0,
+            RigError::Unsolved { .. } => 1,
+            RigError::Loose { .. } => 2,
+            _ => 3,
         };
         let unsolved = |error: &RigError| matches!(error, RigError::Unsolved { .. });
         let better = |kept: &RigError| says(&other) > says(kept) || unsolved(&other) && unsolved(kept);
@@ -126,32 +141,30 @@ impl Search<'_, '_> {
     }
 
     fn on_other_ways(&mut self, start: &[f64]) -> Decided {
-        let way = self.by_rough(start)?;
+        let way = self.rough_way(start)?;
         let found = from(self.system, way.x.clone(), LAST_STEPS, &mut self.steps);
         let stiff = matches!(found, Err(RigError::Unsolved { .. } | RigError::Loose { .. }));
         self.see(found)?;
-        if stiff {
-            let found = by_stiffening(self.system, &way, &mut self.steps);
+        if stiff && let Some(found) = by_stiffening(self.system, &way, &mut self.steps) {
             self.see(found)?;
         }
         if self.system.is_convex() { Continue(()) } else { self.everywhere(&way.x) }
     }
 
-    /// To where the rough rig leads; if that is the end of a rope and the rig convex, this decides, unless a part as
-    /// short as a knot holds the sheave off it.
-    fn by_rough(&mut self, start: &[f64]) -> ControlFlow<Result<Equilibrium, RigError>, Way> {
+    /// To where the rough rig leads. If that is the end of a rope this decides, where the rough energy becomes the
+    /// rig's as its ends are drawn together: where the rig is convex and no rope has weight.
+    fn rough_way(&mut self, start: &[f64]) -> ControlFlow<Result<Equilibrium, RigError>, Way> {
         let mut way = by_rough(self.system, start, STIFFER, &mut self.steps);
         if matches!(way.end, Err(RigError::Unsolved { .. } | RigError::Loose { .. })) {
             way = by_rough(self.system, start, A_LITTLE_STIFFER, &mut self.steps);
         }
-        match &way.end {
-            Ok(Some((rope, k))) if self.system.is_convex() => {
-                let held_off = from(self.system, way.x.clone(), STAGE_STEPS, &mut self.steps);
-                self.see(held_off)?;
-                return Break(Err(runs_to(self.system, *rope, *k, true)));
+        if let Ok(Some(Meeting { rope, part, no_room: true })) = way.end
+            && self.system.is_convex()
+        {
+            if self.system.rig.ropes.iter().all(|rope| rope.weight_n_per_m == 0.0) {
+                return Break(Err(runs_to(self.system, rope, part, true)));
             }
-            Ok(_) => {}
-            Err(error) => self.keep(error.clone())?,
+            self.keep(runs_to(self.system, rope, part, false))?;
         }
         Continue(way)
     }
@@ -171,6 +184,7 @@ impl Search<'_, '_> {
         };
         blame(&mut loose, &self.refusal);
         let plain = elsewhere::plain(system);
+        let stiffens = system.rig.ropes.iter().any(|rope| rope.stretch.b_n() > 0.0);
         for number in 0..tries(system) {
             let chosen = if loose.contains(&true) { &loose } else { &bends };
             let starts = [
@@ -178,15 +192,20 @@ impl Search<'_, '_> {
                 Ok(elsewhere::scattered(&plain, number)),
             ];
             for start in starts {
-                let there = start
-                    .and_then(|x| minimise(&plain, x, Effort::scout(TRY_STEPS), &mut self.steps))
-                    .and_then(|there| {
-                        minimise(system, there.state.x, Effort::full(LAST_STEPS), &mut self.steps)
-                    });
-                if let Err(error) = &there {
+                let Ok(x) = start else { continue };
+                let mut found = minimise(&plain, x, Effort::scout(TRY_STEPS), &mut self.steps);
+                match found {
+                    Ok(there) if stiffens => {
+                        found = minimise(system, there.state.x, Effort::full(LAST_STEPS), &mut self.steps);
+                    }
+                    // How far the plain rope would stretch, or what it lets go, is not what the rig's would.
+                    Err(RigError::Overstretched { .. } | RigError::RunsAway { .. }) if stiffens => continue,
+                    _ => {}
+                }
+                if let Err(error) = &found {
                     blame(&mut loose, error);
                 }
-                self.see(there)?;
+                self.see(found)?;
             }
         }
         Continue(())
@@ -285,15 +304,21 @@ fn by_rough(system: &System<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -
         last = stage(&rough, &mut x, STAGE_STEPS, steps).map(drop);
     }
     last = sharpen(&mut rough, &mut x, size, steps, last);
-    let end = last.map(|()| close(&rough, &x));
+    let end = last.map(|()| {
+        close(&rough, &x).map(|(gap_m, rope, part)| Meeting {
+            rope,
+            part,
+            no_room: gap_m <= NO_ROOM * rough.soften_m,
+        })
+    });
     Way { soft, x, stages, end }
 }
 
-/// The rope and its part whose ends are nearer to each other than any answer may depend on.
-fn close(rough: &System<'_>, x: &[f64]) -> Option<(usize, usize)> {
+/// The shortest part of all ropes, where its ends are so near to each other that it matters how sharp they are.
+fn close(rough: &System<'_>, x: &[f64]) -> Option<(f64, usize, usize)> {
     let mut at = Vec::new();
     rough.positions(x, &mut at);
-    nearest(rough, &at).filter(|(gap, ..)| *gap <= 100.0 * rough.soften_m).map(|(_, rope, k)| (rope, k))
+    nearest(rough, &at).filter(|(gap_m, ..)| *gap_m <= NEAR * rough.soften_m)
 }
 
 /// Draws the ends of a rough rig closer while they matter.
@@ -316,20 +341,16 @@ fn sharpen(
     last
 }
 
-/// The rig itself, its ropes made stiffer by and by.
-fn by_stiffening(system: &System<'_>, way: &Way, steps: &mut u32) -> Result<Equilibrium, RigError> {
+/// The rig itself, its ropes made stiffer by and by; none where a rig on the way is not solved.
+fn by_stiffening(system: &System<'_>, way: &Way, steps: &mut u32) -> Option<Result<Equilibrium, RigError>> {
     let mut eased = system.clone();
     let mut x = way.soft.clone();
-    for (number, &by) in way.stages.iter().enumerate() {
+    share_out(system, &mut x);
+    for &by in &way.stages {
         ease(&mut eased, &system.rig, Some(by));
-        if number == 0 {
-            x = from(&eased, x, STAGE_STEPS, steps)?.state.x;
-        } else {
-            stage(&eased, &mut x, STAGE_STEPS, steps)?;
-        }
+        stage(&eased, &mut x, STAGE_STEPS, steps).ok()?;
     }
-    x.resize(system.variables(), 0.0);
-    stage(system, &mut x, LAST_STEPS, steps)
+    Some(stage(system, &mut x, LAST_STEPS, steps))
 }
 
 /// From how many starts of each kind it is worth while.

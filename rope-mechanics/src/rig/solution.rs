@@ -37,7 +37,8 @@ pub struct Certificate {
     /// stiffness: of all of them in a rig of up to 120 variables, of those nearest to zero in a larger one.
     pub least_stiffness: Stiffness,
     /// Whether no other equilibrium exists: true where the energy is convex, that is unless a heavy rope runs over
-    /// a sheave or a rope moves with friction. Then there may be others, which other starts would find.
+    /// a sheave or has a set tension, or a rope moves with friction. Then there may be others, which other starts
+    /// would find.
     pub unique: bool,
 }
 

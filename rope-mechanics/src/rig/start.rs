@@ -3,15 +3,15 @@
 
 use super::balance::{LEAST_PIVOT, size_m};
 use super::error::RigError;
-use super::model::{End, Hold, Rig, Supplied};
+use super::model::{End, Hold, Rig, RopeData, Supplied};
 use super::sparse::Factor;
 use super::system::{self, Form, NONE, Seat, System};
 use crate::math;
 use alloc::vec::Vec;
 use nalgebra::Vector3;
 
-/// Refuses a point that no rope ties to anything that stays where it is.
-pub(super) fn check_tied(rig: &Rig) -> Result<(), RigError> {
+/// The points that no such rope ties to anything that stays where it is, in groups that are tied together.
+pub(super) fn untied(rig: &Rig, ties: impl Fn(&RopeData) -> bool) -> Vec<Vec<usize>> {
     // Each point leads to another of its group, the last one to itself.
     let mut group: Vec<u32> = (0..rig.points.len() as u32).collect();
     fn root(group: &mut [u32], mut p: u32) -> u32 {
@@ -21,22 +21,24 @@ pub(super) fn check_tied(rig: &Rig) -> Result<(), RigError> {
         }
         p
     }
-    for rope in &rig.ropes {
+    for rope in rig.ropes.iter().filter(|rope| ties(rope)) {
         for pair in rope.nodes.windows(2) {
             let (a, b) = (root(&mut group, pair[0]), root(&mut group, pair[1]));
             group[a as usize] = b;
         }
     }
-    let mut tied = system::zeros(rig.points.len());
-    for (p, point) in rig.points.iter().enumerate() {
-        if matches!(point.hold, Hold::Fixed) {
-            tied[root(&mut group, p as u32) as usize] = 1.0;
-        }
+    let mut groups: Vec<Vec<usize>> = rig.points.iter().map(|_| Vec::new()).collect();
+    for p in 0..rig.points.len() {
+        groups[root(&mut group, p as u32) as usize].push(p);
     }
-    for (p, point) in rig.points.iter().enumerate() {
-        if point.hold != Hold::Fixed && tied[root(&mut group, p as u32) as usize] == 0.0 {
-            return Err(RigError::HangsInNothing { point: point.name.clone() });
-        }
+    groups.retain(|group| !group.is_empty() && group.iter().all(|&p| rig.points[p].hold != Hold::Fixed));
+    groups
+}
+
+/// Refuses a point that no rope ties to anything that stays where it is.
+pub(super) fn check_tied(rig: &Rig) -> Result<(), RigError> {
+    if let Some(&point) = untied(rig, |_| true).iter().flatten().min() {
+        return Err(RigError::HangsInNothing { point: rig.points[point].name.clone() });
     }
     for rope in &rig.ropes {
         for pair in rope.nodes.windows(2) {

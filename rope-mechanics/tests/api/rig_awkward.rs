@@ -90,7 +90,7 @@ fn a_point_pulled_harder_than_a_set_tension_runs_away_whatever_hangs_beside_it()
     }
 }
 
-/// Loads of a few milligrams on ropes of hundreds of meganewtons: a valley of the energy 1e12 times as steep as long.
+/// Loads of milligrams to grams on ropes of up to 1.2 GN: a valley of the energy 1e12 times as steep as long.
 #[test]
 fn next_to_nothing_on_the_stiffest_ropes_is_found() {
     let solution = rig(r#"{"points": [{"name": "head", "at": ["0 m", "0 m", "0 m"], "fixed": true},
