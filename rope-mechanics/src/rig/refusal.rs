@@ -6,7 +6,7 @@ use super::error::RigError;
 use super::model::{End, RopeData, Supplied};
 use super::newton::{advance, largest};
 use super::start;
-use super::system::{self, Form, MOST_STRAIN, Mode, Seat, State, System};
+use super::system::{self, Form, MOST_STRAIN, Seat, State, System};
 use nalgebra::Vector3;
 
 /// Beyond so many times the size of the rig no rope of given length takes part any more but by its stretch.
@@ -150,7 +150,7 @@ fn lets_out(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
 /// A point of a rig with a convex energy that leaves it for good: where the energy still falls along a straight way
 /// at a million times the size of the rig, by more than rounding, there is no least value short of that.
 fn runs_away(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
-    if system.mode != Mode::Frictionless || !system.is_convex() {
+    if !system.is_convex() {
         return None;
     }
     let falls = |way: &[f64]| {

@@ -6,7 +6,8 @@
 //! ropes made stiffer by and by. From there the rig itself is solved, or found to have its least energy at the end of
 //! a rope. Where its energy isn't convex, the search goes on from starts all over the rig ([`elsewhere`]).
 //!
-//! A refusal is one of the rig itself: what befell a rough or eased rig says where to look, no more.
+//! A refusal is one of the rig itself, as far as there is one. Where its own steps only came to no end, what befell the
+//! rough rig, or the one with plain ropes, is told instead.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use super::balance::{Equilibrium, size_m};
@@ -82,15 +83,16 @@ pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equili
         Err((error, true)) => return Err(error),
         Err((error, false)) => error,
     };
-    let mut search = Search { system, steps, refusal };
+    let mut search = Search { system, steps, refusal, hint: None };
     let decided = search.on_other_ways(&start);
     let iterations = search.steps;
-    match (decided, search.refusal) {
-        (Break(Ok(found)), _) => Ok(Equilibrium { iterations, ..found }),
-        (Continue(()), RigError::Unsolved { point, residual, .. }) => {
+    match (decided, search.refusal, search.hint) {
+        (Break(Ok(found)), ..) => Ok(Equilibrium { iterations, ..found }),
+        (Continue(()), RigError::Unsolved { .. } | RigError::Part { .. }, Some(hint)) => Err(hint),
+        (Continue(()), RigError::Unsolved { point, residual, .. }, None) => {
             Err(RigError::Unsolved { point, residual, iterations })
         }
-        (Break(Err(error)), _) | (Continue(()), error) => Err(error),
+        (Break(Err(error)), ..) | (Continue(()), error, _) => Err(error),
     }
 }
 
@@ -112,6 +114,8 @@ struct Search<'s, 'r> {
     steps: u32,
     /// The refusal that says most, of those that decide nothing.
     refusal: RigError,
+    /// What befell a rough or plain rig first.
+    hint: Option<RigError>,
 }
 
 impl Search<'_, '_> {
@@ -140,13 +144,23 @@ impl Search<'_, '_> {
         Continue(())
     }
 
+    /// Remembers what befell a rough or plain rig, if that says anything.
+    fn note(&mut self, error: RigError) {
+        if !matches!(error, RigError::Unsolved { .. } | RigError::Part { .. } | RigError::Loose { .. }) {
+            self.hint.get_or_insert(error);
+        }
+    }
+
     fn on_other_ways(&mut self, start: &[f64]) -> Decided {
         let way = self.rough_way(start)?;
         let found = from(self.system, way.x.clone(), LAST_STEPS, &mut self.steps);
         let stiff = matches!(found, Err(RigError::Unsolved { .. } | RigError::Loose { .. }));
         self.see(found)?;
-        if stiff && let Some(found) = by_stiffening(self.system, &way, &mut self.steps) {
-            self.see(found)?;
+        if stiff {
+            match by_stiffening(self.system, &way, &mut self.steps) {
+                Ok(found) => self.see(found)?,
+                Err(error) => self.note(error),
+            }
         }
         if self.system.is_convex() { Continue(()) } else { self.everywhere(&way.x) }
     }
@@ -165,6 +179,9 @@ impl Search<'_, '_> {
                 return Break(Err(runs_to(self.system, rope, part, true)));
             }
             self.keep(runs_to(self.system, rope, part, false))?;
+        }
+        if let Err(error) = &way.end {
+            self.note(error.clone());
         }
         Continue(way)
     }
@@ -192,14 +209,23 @@ impl Search<'_, '_> {
                 Ok(elsewhere::scattered(&plain, number)),
             ];
             for start in starts {
-                let Ok(x) = start else { continue };
+                let x = match start {
+                    Ok(x) => x,
+                    Err(error) => {
+                        self.note(error);
+                        continue;
+                    }
+                };
                 let mut found = minimise(&plain, x, Effort::scout(TRY_STEPS), &mut self.steps);
                 match found {
                     Ok(there) if stiffens => {
                         found = minimise(system, there.state.x, Effort::full(LAST_STEPS), &mut self.steps);
                     }
                     // How far the plain rope would stretch, or what it lets go, is not what the rig's would.
-                    Err(RigError::Overstretched { .. } | RigError::RunsAway { .. }) if stiffens => continue,
+                    Err(error @ (RigError::Overstretched { .. } | RigError::RunsAway { .. })) if stiffens => {
+                        self.note(error);
+                        continue;
+                    }
                     _ => {}
                 }
                 if let Err(error) = &found {
@@ -341,16 +367,20 @@ fn sharpen(
     last
 }
 
-/// The rig itself, its ropes made stiffer by and by; none where a rig on the way is not solved.
-fn by_stiffening(system: &System<'_>, way: &Way, steps: &mut u32) -> Option<Result<Equilibrium, RigError>> {
+/// The rig itself, its ropes made stiffer by and by; an error where a rig on the way is not solved.
+fn by_stiffening(
+    system: &System<'_>,
+    way: &Way,
+    steps: &mut u32,
+) -> Result<Result<Equilibrium, RigError>, RigError> {
     let mut eased = system.clone();
     let mut x = way.soft.clone();
     share_out(system, &mut x);
     for &by in &way.stages {
         ease(&mut eased, &system.rig, Some(by));
-        stage(&eased, &mut x, STAGE_STEPS, steps).ok()?;
+        stage(&eased, &mut x, STAGE_STEPS, steps)?;
     }
-    Some(stage(system, &mut x, LAST_STEPS, steps))
+    Ok(stage(system, &mut x, LAST_STEPS, steps))
 }
 
 /// From how many starts of each kind it is worth while.
