@@ -95,7 +95,7 @@ fn cut(system: &System<'_>, at: &[Vector3<f64>], loose: &[bool], number: u32) ->
             continue;
         }
         let chord = |k| rope.chord_m(k, at);
-        let stays = |k: usize| [k, k + 1].iter().all(|&k| system.seats[rope.nodes[k] as usize].count == 0);
+        let stays = |k| system.stays(&rope, k);
         let parts = rope.parts();
         let (total, mut reached) = match rope.supply {
             Supplied::Length(length) => (length, 0.0),

@@ -161,7 +161,7 @@ fn no_further(system: &System<'_>, state: &mut State, reached: f64) -> RigError 
         if let Some(k) = shortest
             && refusal::runs(rope)
             && parts[k].length_m < USED_UP * total
-            && (refusal::moves(system, rope.nodes[k]) || refusal::moves(system, rope.nodes[k + 1]))
+            && !system.stays(rope, k)
         {
             return refusal::runs_to(system, r, k, false);
         }

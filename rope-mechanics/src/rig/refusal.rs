@@ -7,6 +7,7 @@ use super::model::{End, RopeData, Supplied};
 use super::newton::{advance, largest};
 use super::start;
 use super::system::{self, Form, MOST_STRAIN, Seat, State, System};
+use crate::math;
 use nalgebra::Vector3;
 
 /// Beyond so many times the size of the rig no rope of given length takes part any more but by its stretch.
@@ -29,7 +30,7 @@ pub(super) fn why_not(
             let part = &state.parts[run.parts as usize + k];
             let (a, b) = (rope.nodes[k] as usize, rope.nodes[k + 1] as usize);
             let at_one_place = rope.chord_m(k, &state.at) <= USED_UP * size;
-            if at_one_place && (moves(system, rope.nodes[k]) || moves(system, rope.nodes[k + 1])) {
+            if at_one_place && !system.stays(rope, k) {
                 return runs_to(system, r, k, false);
             }
             if part.length_m <= USED_UP * size {
@@ -78,7 +79,7 @@ pub(super) fn runs(rope: &RopeData) -> bool {
     !rope.turns.is_empty() || matches!(rope.supply, Supplied::Tension(..))
 }
 
-pub(super) fn moves(system: &System<'_>, point: u32) -> bool {
+fn moves(system: &System<'_>, point: u32) -> bool {
     system.seats[point as usize].count > 0
 }
 
@@ -87,7 +88,7 @@ pub(super) fn nearest(system: &System<'_>, at: &[Vector3<f64>]) -> Option<(f64, 
     let mut nearest: Option<(f64, usize, usize)> = None;
     for (r, rope) in system.rig.ropes.iter().enumerate().filter(|(_, rope)| runs(rope)) {
         for k in 0..rope.parts() {
-            if !(moves(system, rope.nodes[k]) || moves(system, rope.nodes[k + 1])) {
+            if system.stays(rope, k) {
                 continue;
             }
             let gap = rope.chord_m(k, at);
@@ -155,7 +156,7 @@ fn runs_away(system: &System<'_>, state: &State, size: f64) -> Option<RigError> 
     }
     let falls = |way: &[f64]| {
         let (most, _) = largest(way);
-        let length = crate::math::sqrt(way.iter().map(|d| d * d).sum());
+        let length = math::sqrt(way.iter().map(|d| d * d).sum());
         let mut trial = State::default();
         most > 0.0
             && advance(system, &state.x, way, FAR * size / most, &mut trial)

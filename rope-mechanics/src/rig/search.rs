@@ -119,6 +119,7 @@ struct Search<'s, 'r> {
 }
 
 impl Search<'_, '_> {
+    /// Breaks off with an equilibrium or with a refusal that is sure, keeps any other.
     fn see(&mut self, found: Result<Equilibrium, RigError>) -> Decided {
         match judge(self.system, found) {
             Ok(found) => Break(Ok(found)),
@@ -320,7 +321,7 @@ fn by_rough(system: &System<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -
         last = stage(&rough, &mut x, STAGE_STEPS, steps).map(drop);
     }
     let soft = x.clone();
-    last = sharpen(&mut rough, &mut x, size, steps, last);
+    last = sharpen(&mut rough, &mut x, size, steps).unwrap_or(last);
     if !stages.is_empty() {
         for &by in &stages[1..] {
             ease(&mut rough, &system.rig, Some(by));
@@ -329,7 +330,7 @@ fn by_rough(system: &System<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -
         ease(&mut rough, &system.rig, None);
         last = stage(&rough, &mut x, STAGE_STEPS, steps).map(drop);
     }
-    last = sharpen(&mut rough, &mut x, size, steps, last);
+    last = sharpen(&mut rough, &mut x, size, steps).unwrap_or(last);
     let end = last.map(|()| {
         close(&rough, &x).map(|(gap_m, rope, part)| Meeting {
             rope,
@@ -347,14 +348,14 @@ fn close(rough: &System<'_>, x: &[f64]) -> Option<(f64, usize, usize)> {
     nearest(rough, &at).filter(|(gap_m, ..)| *gap_m <= NEAR * rough.soften_m)
 }
 
-/// Draws the ends of a rough rig closer while they matter.
+/// Draws the ends of a rough rig closer while they matter; what came of the last stage, if there was one.
 fn sharpen(
     rough: &mut System<'_>,
     x: &mut Vec<f64>,
     size: f64,
     steps: &mut u32,
-    mut last: Result<(), RigError>,
-) -> Result<(), RigError> {
+) -> Option<Result<(), RigError>> {
+    let mut last = None;
     let so_far_m = rough.soften_m;
     for sharp in SHARP.into_iter().filter(|sharp| sharp * size < so_far_m) {
         // Once the ends no longer matter, it is time for the rig as it is.
@@ -362,7 +363,7 @@ fn sharpen(
             break;
         }
         rough.soften_m = sharp * size;
-        last = stage(rough, x, STAGE_STEPS, steps).map(drop);
+        last = Some(stage(rough, x, STAGE_STEPS, steps).map(drop));
     }
     last
 }

@@ -291,6 +291,11 @@ impl<'r> System<'r> {
         self.mode == Mode::Moving && rope.has_moving_friction()
     }
 
+    /// Whether both ends of part `k` of a rope stay where they are.
+    pub(super) fn stays(&self, rope: &RopeData, k: usize) -> bool {
+        rope.nodes[k..k + 2].iter().all(|&point| self.seats[point as usize].count == 0)
+    }
+
     pub(super) fn has_ground(&self) -> bool {
         self.seats.iter().any(|seat| seat.grounded)
     }

@@ -265,7 +265,7 @@ fn a_moving_tackle_is_stable_in_every_mode() {
 
 #[test]
 fn a_hopeless_rig_is_refused_in_a_moment() {
-    // As many steps as all ways together may take, whatever the rig: of order a millisecond for a small one.
+    // All ways and all starts take so many steps at most, whatever the rig: some tens of milliseconds for a small one.
     let mut rig = Rig::new();
     let a = rig.fixed("a", at(0.0, 0.0, 0.0)).unwrap();
     let b = rig.fixed("b", at(20.0, 0.0, -6.0)).unwrap();
