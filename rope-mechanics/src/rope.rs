@@ -102,6 +102,7 @@ impl Stretch {
     }
 
     /// The same rope, as if it stretched by its `a` alone.
+    #[cfg(feature = "alloc")]
     pub(crate) fn without_stiffening(&self) -> Self {
         Self { b: 0.0, ..*self }
     }
