@@ -41,6 +41,27 @@ pub fn c_library() -> &'static Path {
     })
 }
 
+/// Every Rust source of the C interface, whatever folder it stands in.
+///
+/// # Panics
+/// If they can't be read.
+#[must_use]
+pub fn interface_sources() -> Vec<String> {
+    fn gather(folder: &Path, into: &mut Vec<String>) {
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                gather(&path, into);
+            } else {
+                into.push(std::fs::read_to_string(path).unwrap());
+            }
+        }
+    }
+    let mut sources = Vec::new();
+    gather(&top().join("rope-ffi/src"), &mut sources);
+    sources
+}
+
 /// The strict flags: every C file of the project compiles with them.
 pub const STRICT: [&str; 6] = ["-Wall", "-Wextra", "-Wpedantic", "-Wconversion", "-Werror", "-O1"];
 

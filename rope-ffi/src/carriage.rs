@@ -1,6 +1,6 @@
 //! A load on a track rope: rolling free, or held by a haul rope.
 //!
-//! Formulas, assumptions and sources: `rope_mechanics::line::carriage` in the library's documentation. No call
+//! Formulas, assumptions and sources: `rope_mechanics::carriage` in the library's documentation. No call
 //! allocates.
 
 use crate::call::{Growing, call, growing, growing_output, input, inputs, no_flags, no_reserved, writable};
@@ -10,10 +10,8 @@ use crate::error::{
 use crate::quantity::{rmech_angle, rmech_force, rmech_length, rmech_line_weight, rmech_ratio};
 use crate::rope::rmech_stretch;
 use crate::sheave::motion;
+use rope_mechanics::carriage::{CarriageError, CarriageState, HaulRope, Held, Load, Support, Track, rolling};
 use rope_mechanics::geometry::{Force2, Point2, Profile};
-use rope_mechanics::line::carriage::{
-    CarriageError, CarriageState, HaulRope, Held, Load, Support, Track, rolling,
-};
 use rope_mechanics::quantity::Length;
 
 /// The support that the load is hauled to.

@@ -9,7 +9,7 @@
 //! |---|---|
 //! | does the rope reach, and how high does the litter float, all the way? | [`operation`](mod@operation) |
 //! | how far does a line sag, and how hard does it pull? | [`line::elastic`], [`line::catenary`] |
-//! | and with a load that rolls or is held on it? | [`line::carriage`] |
+//! | and with a load that rolls or is held on it? | [`carriage`] |
 //! | what will the load cell read, and where is the tension highest? | [`reeving::DoubledTrack`], [`reeving::Reeving`] |
 //! | what does a redirect, a leg, a guy or an anchor see? | [`reeving::Redirect`], [`frame`](mod@frame), [`anchor`](mod@anchor) |
 //! | a straight pull, or a 3:1? | [`haul`](mod@haul), [`tackle`](mod@tackle) |
@@ -27,7 +27,7 @@
 //! |---|---|
 //! | numbers | [`quantity`](mod@quantity), [`text`](mod@text), [`geometry`](mod@geometry), [`error`](mod@error) |
 //! | things | [`rope`](mod@rope), [`sheave`](mod@sheave), [`strength`](mod@strength) |
-//! | mechanics | [`line`](mod@line), [`reeving`](mod@reeving), [`capstan`](mod@capstan), [`tackle`](mod@tackle), [`haul`](mod@haul), [`bridle`](mod@bridle), [`frame`](mod@frame), [`anchor`](mod@anchor), [`slope`](mod@slope), [`arrest`](mod@arrest), [`winch`](mod@winch) |
+//! | mechanics | [`line`](mod@line), [`carriage`](mod@carriage), [`reeving`](mod@reeving), [`capstan`](mod@capstan), [`tackle`](mod@tackle), [`haul`](mod@haul), [`bridle`](mod@bridle), [`frame`](mod@frame), [`anchor`](mod@anchor), [`slope`](mod@slope), [`arrest`](mod@arrest), [`winch`](mod@winch) |
 //! | networks | [`rig`](mod@rig) |
 //! | the job | [`operation`](mod@operation) |
 #![cfg_attr(not(feature = "std"), no_std)]
@@ -46,6 +46,7 @@ pub mod anchor;
 pub mod arrest;
 pub mod bridle;
 pub mod capstan;
+pub mod carriage;
 pub mod docs;
 pub mod error;
 pub mod frame;

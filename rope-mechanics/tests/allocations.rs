@@ -67,8 +67,8 @@ fn line_and_sheave() {
 
 #[test]
 fn carriage() {
+    use rope_mechanics::carriage::{HaulRope, Held, Load, Track, fixed, rolling};
     use rope_mechanics::geometry::Point2;
-    use rope_mechanics::line::carriage::{HaulRope, Held, Load, Track, fixed, rolling};
     use rope_mechanics::quantity::unit::{meter, newton};
     use rope_mechanics::quantity::{Force, Length};
     use rope_mechanics::rope::Stretch;

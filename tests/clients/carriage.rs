@@ -1,8 +1,8 @@
 //! A load on a track rope.
 
 use rope_checks::{assert_same_bits, numbers_from_c};
+use rope_mechanics::carriage::{HaulRope, Held, Load, Support, Track, rolling};
 use rope_mechanics::geometry::{Point2, Profile};
-use rope_mechanics::line::carriage::{HaulRope, Held, Load, Support, Track, rolling};
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, Ratio};
 use rope_mechanics::rope::Stretch;

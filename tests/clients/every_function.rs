@@ -1,6 +1,6 @@
 //! No function of the C interface without a call that succeeds and whose result is compared with Rust's, bit by bit.
 
-use rope_checks::top;
+use rope_checks::{interface_sources, top};
 use std::collections::BTreeSet;
 
 /// What gives no number, and where its work is seen instead.
@@ -66,8 +66,7 @@ fn shows_its_result(client: &str, name: &str) -> bool {
 #[test]
 fn every_function_is_called_and_its_result_compared() {
     let mut functions = BTreeSet::new();
-    for entry in std::fs::read_dir(top().join("rope-ffi/src")).unwrap() {
-        let source = std::fs::read_to_string(entry.unwrap().path()).unwrap();
+    for source in interface_sources() {
         let opener = "extern \"C\" fn ";
         for (at, _) in source.match_indices(opener) {
             functions.insert(source[at + opener.len()..].split('(').next().unwrap().to_owned());

@@ -1,6 +1,6 @@
 //! The committed header is what the sources give, and every C and C++ standard takes it.
 
-use rope_checks::{compile_c, has_cpp, run, top};
+use rope_checks::{compile_c, has_cpp, interface_sources, run, top};
 
 /// After a change of the C interface: `UPDATE_HEADER=1 cargo test -p rope-checks --test clients header`.
 #[test]
@@ -25,8 +25,7 @@ fn the_committed_header_is_up_to_date() {
 fn every_exported_function_stands_in_the_header() {
     let header = std::fs::read_to_string(top().join("include/rope_mechanics.h")).unwrap();
     let mut functions = 0;
-    for entry in std::fs::read_dir(top().join("rope-ffi/src")).unwrap() {
-        let source = std::fs::read_to_string(entry.unwrap().path()).unwrap();
+    for source in interface_sources() {
         for (_, rest) in source.match_indices("extern \"C\" fn ").map(|(at, s)| (at, &source[at + s.len()..]))
         {
             let name = rest.split('(').next().unwrap();
@@ -40,10 +39,7 @@ fn every_exported_function_stands_in_the_header() {
 /// Every struct that a function reads, itself or inside another one, refuses what stands in its `reserved` member.
 #[test]
 fn every_reserved_member_that_is_read_is_checked() {
-    let sources: String = std::fs::read_dir(top().join("rope-ffi/src"))
-        .unwrap()
-        .map(|entry| std::fs::read_to_string(entry.unwrap().path()).unwrap())
-        .collect();
+    let sources = interface_sources().concat();
     // Name and members of each struct.
     let structs: Vec<(&str, &str)> = sources
         .match_indices("\npub struct rmech_")

@@ -1,7 +1,7 @@
 //! Carriages against `carriage_vectors.py`.
 
+use rope_mechanics::carriage::{CarriageState, HaulRope, Held, Load, Track, fixed, rolling};
 use rope_mechanics::geometry::Point2;
-use rope_mechanics::line::carriage::{CarriageState, HaulRope, Held, Load, Track, fixed, rolling};
 use rope_mechanics::quantity::unit::{meter, newton};
 use rope_mechanics::quantity::{Force, Length};
 use rope_mechanics::rope::Stretch;

@@ -4,8 +4,8 @@
 //! by two independent methods that agree; they were not published.
 
 use rope_mechanics::arrest::step_factor;
+use rope_mechanics::carriage::{HaulRope, Held, Load, Track, fixed, rolling, rolling_length_for_sag};
 use rope_mechanics::geometry::Point2;
-use rope_mechanics::line::carriage::{HaulRope, Held, Load, Track, fixed, rolling, rolling_length_for_sag};
 use rope_mechanics::quantity::unit::{degree, foot, meter, newton, pound_force, ratio};
 use rope_mechanics::quantity::{Force, Length, LineWeight, Ratio};
 use rope_mechanics::rope::Stretch;

@@ -1,7 +1,7 @@
 //! Lines: ropes that hang between their supports.
 //!
 //! [`elastic`] is the line with weight and stretch that the rest builds on, [`catenary`] the line that doesn't
-//! stretch, [`carriage`] a line with a load that rolls on it.
+//! stretch. A line with a load that rolls on it is a [`carriage`](crate::carriage).
 
 // For the layers above, in the crate:
 //   span::Span { span_m ≥ 0, rise_m (signed, second end above first), length_m > 0, weight_n_per_m ≥ 0, stretch }
@@ -14,7 +14,6 @@
 //     .by_length() -> (dh/dL, dv_last/dL)                          supports fixed
 //   course::run(h, v, w, s, &stretch) -> (x, z)                     how far a rope runs from an end of known tension
 
-pub mod carriage;
 pub mod catenary;
 pub(crate) mod course;
 pub mod elastic;

@@ -3,8 +3,8 @@
 use super::plan::SiteError;
 use super::position::{Balance, Unbalanced};
 use super::rig::Rig;
+use crate::carriage::{CarriageState, Held};
 use crate::geometry::Point2;
-use crate::line::carriage::{CarriageState, Held};
 use crate::math::{self, roots};
 use crate::quantity::metres;
 use crate::text;

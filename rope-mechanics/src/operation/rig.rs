@@ -2,10 +2,10 @@
 
 use super::plan::{Plan, SiteError, ground_at};
 use super::site::{self, Site};
+use crate::carriage::{HaulRope, Held, Load, Track};
 use crate::frame::{Frame, Guy, Leg};
 use crate::geometry::{Direction3, Point2, Point3};
 use crate::haul::{Pull, Redirect, Route};
-use crate::line::carriage::{HaulRope, Held, Load, Track};
 use crate::quantity::{Force, Length, LineWeight, Ratio, metres, weight_of};
 use crate::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns};
 use crate::sheave::{Motion, Turn};

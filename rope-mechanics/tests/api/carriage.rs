@@ -1,11 +1,11 @@
 //! Carriages: what a load on a track rope does.
 
 use proptest::prelude::*;
-use rope_mechanics::geometry::{Point2, Profile};
-use rope_mechanics::line::carriage::{
+use rope_mechanics::carriage::{
     CarriageError, CarriageState, HaulRope, Held, Load, Support, Track, fixed, rolling,
     rolling_length_for_sag, rolling_length_for_tension, rolling_length_for_x,
 };
+use rope_mechanics::geometry::{Point2, Profile};
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, LineWeight, Ratio};
 use rope_mechanics::rope::Stretch;

@@ -2,8 +2,8 @@
 
 use rope_mechanics::anchor::{Anchor, AnchorLeg};
 use rope_mechanics::bridle::{Bridle, BridleRope};
+use rope_mechanics::carriage::{HaulRope, Held, Load, Track, rolling};
 use rope_mechanics::geometry::{Direction3, Force3, Point2, Point3};
-use rope_mechanics::line::carriage::{HaulRope, Held, Load, Track, rolling};
 use rope_mechanics::line::elastic::ElasticLine;
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, LineWeight, Ratio};

@@ -1,7 +1,7 @@
 //! Tackles and doubled tracks as rigs of straight ropes, each against its own solver, with losses and without.
 
+use rope_mechanics::carriage::{HaulRope, Held, Load, Track};
 use rope_mechanics::geometry::{Direction3, Force3, Point2, Point3};
-use rope_mechanics::line::carriage::{HaulRope, Held, Load, Track};
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, LineWeight, Ratio};
 use rope_mechanics::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, TrackKnown};

@@ -13,7 +13,7 @@
 //!
 //! ```
 //! use rope_mechanics::geometry::Point2;
-//! use rope_mechanics::line::carriage::{HaulRope, Held, Load, Track};
+//! use rope_mechanics::carriage::{HaulRope, Held, Load, Track};
 //! use rope_mechanics::quantity::{Force, Length, LineMass, Mass, line_weight_of, weight_of};
 //! use rope_mechanics::quantity::unit::{gram_per_meter, kilogram, kilonewton, meter, newton};
 //! use rope_mechanics::rope::Stretch;
@@ -260,7 +260,7 @@ impl HaulRope {
 ///
 /// ```
 /// use rope_mechanics::geometry::Point2;
-/// use rope_mechanics::line::carriage::{Load, Track, rolling};
+/// use rope_mechanics::carriage::{Load, Track, rolling};
 /// use rope_mechanics::quantity::{Force, Length, LineWeight, unit::{meter, newton}};
 /// use rope_mechanics::rope::Stretch;
 ///
@@ -349,7 +349,7 @@ pub fn fixed(track: &Track, load: &Load, upper: Length) -> Result<CarriageState,
 ///
 /// ```
 /// # use rope_mechanics::geometry::Point2;
-/// # use rope_mechanics::line::carriage::{HaulRope, Held, Load, Track};
+/// # use rope_mechanics::carriage::{HaulRope, Held, Load, Track};
 /// # use rope_mechanics::quantity::{Force, Length, LineMass, line_weight_of, unit::{gram_per_meter, kilonewton, meter, newton}};
 /// # use rope_mechanics::rope::Stretch;
 /// # let m = Length::new::<meter>;

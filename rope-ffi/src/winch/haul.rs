@@ -7,10 +7,10 @@ use crate::quantity::{
     rmech_time, rmech_velocity, rmech_voltage,
 };
 use crate::sheave::{RMECH_MOTION_AT_REST, RMECH_MOTION_HAULING, RMECH_MOTION_LOWERING};
+use crate::winch::battery::{Tables, rmech_battery};
+use crate::winch::gauge::{rmech_winch_row, table};
+use crate::winch::heat::{rmech_motor_heat, rmech_motor_temperatures};
 use crate::winch::rmech_winch;
-use crate::winch_battery::{Tables, rmech_battery};
-use crate::winch_gauge::{rmech_winch_row, table};
-use crate::winch_heat::{rmech_motor_heat, rmech_motor_temperatures};
 use rope_mechanics::sheave::Motion;
 use rope_mechanics::winch::{Extent, HaulCycle, HaulOutcome, HaulSample, HaulStep, Machine, Stop};
 

@@ -4,6 +4,9 @@
 //! a time. Ids are good for the rig that gave them out, and for its solutions; another rig's, and ids of all zeros, are
 //! refused.
 
+pub mod response;
+pub mod text;
+
 use crate::call::{Growing, call, growing, input, inputs, no_reserved, output, writable};
 use crate::error::{
     Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_POINTER, RMECH_ERR_TEXT, RMECH_ERR_UNSOLVED,

@@ -60,8 +60,8 @@ pub(super) fn hang(law: &Law, pull: &Pull, length: Double) -> End {
 
 #[cfg(test)]
 mod tests {
-    use super::super::part;
     use super::*;
+    use crate::carriage::part;
 
     /// H = 12, V from 5 to 35 and T from 13 to 37: 15 m that weigh 2 N/m rise 12 m.
     #[test]

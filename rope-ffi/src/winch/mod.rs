@@ -2,6 +2,13 @@
 //!
 //! A winch built for pulling may be barred by its own standard from lifting people: ask its maker.
 
+pub mod battery;
+pub mod fit;
+pub mod gauge;
+pub mod haul;
+pub mod heat;
+pub mod parts;
+
 use crate::call::{Growing, call, growing, growing_output, input, no_flags, output, writable};
 use crate::error::{
     Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, called,

@@ -6,7 +6,7 @@ use crate::quantity::{
     rmech_current, rmech_force, rmech_length, rmech_motor_constant, rmech_ratio, rmech_resistance,
     rmech_torque, rmech_turning_speed, rmech_velocity, rmech_voltage,
 };
-use crate::winch_parts::rmech_motor;
+use crate::winch::parts::rmech_motor;
 use rope_mechanics::winch::{
     Confounded, Constant, Fitted, Motor, MotorFit, MotorPoint, WinchFit, WinchPoint, fit_motor, fit_winch,
 };

@@ -2,8 +2,8 @@
 
 use crate::call::{call, inputs, output, writable};
 use crate::error::{Failure, RMECH_ERR_CAPACITY, RMECH_ERR_POINTER, RMECH_ERR_TEXT, rmech_error};
+use crate::rig::response::rmech_rig_response;
 use crate::rig::{boxed, handle, rmech_rig, rmech_rig_solution};
-use crate::rig_response::rmech_rig_response;
 use core::ffi::c_char;
 use rope_mechanics::rig::RigSpec;
 

@@ -35,7 +35,7 @@ impl Held {
     ///
     /// ```
     /// # use rope_mechanics::geometry::{Point2, Profile};
-    /// # use rope_mechanics::line::carriage::{HaulRope, Held, Load, Support, Track};
+    /// # use rope_mechanics::carriage::{HaulRope, Held, Load, Support, Track};
     /// # use rope_mechanics::quantity::{Force, Length, LineMass, line_weight_of, unit::{kilogram_per_meter, kilonewton, meter, newton}};
     /// # use rope_mechanics::rope::Stretch;
     /// # let m = Length::new::<meter>;
