@@ -21,7 +21,8 @@ pub fn top() -> &'static Path {
     Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/.."))
 }
 
-/// The folder that holds `librope_mechanics.so` and `.a`, built now if they are not up to date.
+/// The folder that holds `librope_mechanics.so` and `.a`, built now if they are not up to date: the one that this
+/// program was built into, so that what it shares with them is compiled once.
 ///
 /// # Panics
 /// If the library does not build.
@@ -29,15 +30,16 @@ pub fn top() -> &'static Path {
 pub fn c_library() -> &'static Path {
     static BUILT: OnceLock<PathBuf> = OnceLock::new();
     BUILT.get_or_init(|| {
-        let target = top().join("target");
-        let built = Command::new(env!("CARGO"))
-            .args(["build", "--quiet", "--package", "rope-ffi", "--target-dir"])
-            .arg(&target)
-            .current_dir(top())
-            .status()
-            .unwrap();
-        assert!(built.success(), "rope-ffi does not build");
-        target.join("debug")
+        // target/debug/deps/clients-…
+        let program = std::env::current_exe().unwrap();
+        let folder = program.parent().and_then(Path::parent).unwrap();
+        let mut build = Command::new(env!("CARGO"));
+        build.args(["build", "--quiet", "--package", "rope-ffi", "--target-dir"]).arg(folder.parent().unwrap());
+        if folder.ends_with("release") {
+            build.arg("--release");
+        }
+        assert!(build.current_dir(top()).status().unwrap().success(), "rope-ffi does not build");
+        folder.to_owned()
     })
 }
 
