@@ -34,7 +34,9 @@ pub fn c_library() -> &'static Path {
         let program = std::env::current_exe().unwrap();
         let folder = program.parent().and_then(Path::parent).unwrap();
         let mut build = Command::new(env!("CARGO"));
-        build.args(["build", "--quiet", "--package", "rope-ffi", "--target-dir"]).arg(folder.parent().unwrap());
+        build
+            .args(["build", "--quiet", "--package", "rope-ffi", "--target-dir"])
+            .arg(folder.parent().unwrap());
         if folder.ends_with("release") {
             build.arg("--release");
         }
