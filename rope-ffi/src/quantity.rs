@@ -357,8 +357,8 @@ pub struct rmech_force_band {
     pub high: rmech_force,
 }
 
-impl From<rope_mechanics::reeving::ForceBand> for rmech_force_band {
-    fn from(band: rope_mechanics::reeving::ForceBand) -> Self {
+impl From<rope_mechanics::quantity::Band<rope_mechanics::quantity::Force>> for rmech_force_band {
+    fn from(band: rope_mechanics::quantity::Band<rope_mechanics::quantity::Force>) -> Self {
         Self { low: band.low.into(), high: band.high.into() }
     }
 }

@@ -3,7 +3,9 @@
 use crate::call::{call, input, no_reserved, output, writable};
 use crate::error::{Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_INTERNAL, rmech_error};
 use crate::quantity::{rmech_angle, rmech_ratio};
-use rope_mechanics::sheave::{Band, Measured, Motion, Turn};
+use rope_mechanics::motion::Motion;
+use rope_mechanics::quantity::{Band, Ratio};
+use rope_mechanics::sheave::{Measured, Turn};
 
 /// The load comes towards the hand, winch or capstan.
 pub const RMECH_MOTION_HAULING: i32 = 1;
@@ -138,9 +140,9 @@ pub struct rmech_band {
     pub lowering: rmech_ratio,
 }
 
-impl From<Band> for rmech_band {
-    fn from(band: Band) -> Self {
-        Self { hauling: band.hauling.into(), lowering: band.lowering.into() }
+impl From<Band<Ratio>> for rmech_band {
+    fn from(band: Band<Ratio>) -> Self {
+        Self { hauling: band.high.into(), lowering: band.low.into() }
     }
 }
 

@@ -3,8 +3,9 @@
 use crate::call::{call, input, inputs, output, writable};
 use crate::error::{Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_INTERNAL, rmech_error};
 use crate::quantity::{rmech_force, rmech_length, rmech_ratio};
+use rope_mechanics::quantity::Mark;
 use rope_mechanics::strength::{
-    Component, ComponentKind, Mark, Reduction, USUAL_SAFETY_FACTOR, Weakening, reduced_strength, weakest_link,
+    Component, ComponentKind, Reduction, USUAL_SAFETY_FACTOR, Weakening, reduced_strength, weakest_link,
 };
 
 /// A knot, at one place.

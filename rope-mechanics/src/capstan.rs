@@ -12,8 +12,7 @@
 
 use crate::error::{self, InputError};
 use crate::math;
-use crate::quantity::{Angle, Force, Ratio, newtons, radians, ratio};
-use crate::reeving::ForceBand;
+use crate::quantity::{Angle, Band, Force, Ratio, newtons, radians, ratio};
 use crate::sheave::Turn;
 use core::f64::consts::{PI, TAU};
 
@@ -89,16 +88,17 @@ impl Capstan {
     }
 
     /// The tail force that holds a load, for the wrap taken: from `low`, if friction is at its highest, to
-    /// `high`, which holds in any case.
+    /// `high`, which holds in any case. Expected at the mean of both coefficients.
     ///
     /// T_tail = T·e^(−μθ)
     ///
     /// # Errors
     /// Unless the load is at least zero and the wrap from 0 to 100 turns.
-    pub fn tail(&self, load: Force, wrap: Angle) -> Result<ForceBand, InputError> {
+    pub fn tail(&self, load: Force, wrap: Angle) -> Result<Band<Force>, InputError> {
         let load_n = error::non_negative("load", load)?;
         let (weak, strong) = self.exponents(wrap)?;
-        Ok(ForceBand { low: newtons(load_n * math::exp(-strong)), high: newtons(load_n * math::exp(-weak)) })
+        Ok(Band { low: strong, expected: 0.5 * (weak + strong), high: weak }
+            .map(|exponent| newtons(load_n * math::exp(-exponent))))
     }
 
     /// The load that a tail force drags or holds: `low` is held in any case; above `high` the rope runs in any
@@ -109,11 +109,11 @@ impl Capstan {
     ///
     /// # Errors
     /// Unless the tail force is at least zero and the wrap from 0 to 100 turns.
-    pub fn load(&self, tail: Force, wrap: Angle) -> Result<ForceBand, InputError> {
+    pub fn load(&self, tail: Force, wrap: Angle) -> Result<Band<Force>, InputError> {
         let tail_n = error::non_negative("tail", tail)?;
         let (weak, strong) = self.exponents(wrap)?;
         let grown = |exponent: f64| newtons((tail_n * math::exp(exponent.min(600.0))).min(f64::MAX));
-        Ok(ForceBand { low: grown(weak), high: grown(strong) })
+        Ok(Band { low: weak, expected: 0.5 * (weak + strong), high: strong }.map(grown))
     }
 
     /// Whether a tail force holds a load.

@@ -52,9 +52,9 @@
 
 use crate::error::{InputError, finite, non_negative, positive, within};
 use crate::math;
-use crate::quantity::{Angle, Force, Time, Velocity, newtons};
-use crate::reeving::ForceBand;
-use crate::sheave::{Motion, Turn};
+use crate::motion::Motion;
+use crate::quantity::{Angle, Band, Force, Time, Velocity, newtons};
+use crate::sheave::Turn;
 use crate::slope::{Lowering, SlopePull};
 use crate::tackle::{CarrierId, Cycle, Form, Layout, Plan, Tackle, TackleError, Usual, UsualRatio};
 use arrayvec::ArrayVec;
@@ -245,8 +245,9 @@ pub struct HaulForces {
     /// At the winch while the load goes: what it must hold back.
     #[cfg_attr(feature = "serde", serde(with = "crate::text::as_text"))]
     pub lowering: Force,
-    /// At the winch at rest: the least that keeps the load from going, and the greatest that doesn't yet haul it.
-    pub at_rest: ForceBand,
+    /// At the winch at rest: the least that keeps the load from going, and the greatest that doesn't yet haul it. Expected
+    /// for the mean of both pulls at the load, without friction anywhere.
+    pub at_rest: Band<Force>,
     /// The highest tension of any part of rope while hauling.
     #[cfg_attr(feature = "serde", serde(with = "crate::text::as_text"))]
     pub highest: Force,
@@ -301,10 +302,12 @@ impl Haul {
         let hauling = self.along(pull.hauling_n, Motion::Hauling)?;
         let lowering = self.along(pull.lowering_n, Motion::Lowering)?;
         let (low, high) = (newtons(lowering.winch_n), newtons(hauling.winch_n));
+        // Without friction by the work done: F·VR = P
+        let free = newtons(0.5 * (pull.hauling_n + pull.lowering_n)) / self.tackle.velocity_ratio();
         Ok(HaulForces {
             hauling: high,
             lowering: low,
-            at_rest: ForceBand { low, high },
+            at_rest: Band::around(low, free, high),
             highest: newtons(hauling.highest_n),
             anchor: newtons(hauling.anchor_n),
         })

@@ -26,7 +26,7 @@
 //! | layer | modules |
 //! |---|---|
 //! | numbers | [`quantity`](mod@quantity), [`text`](mod@text), [`geometry`](mod@geometry), [`error`](mod@error) |
-//! | things | [`rope`](mod@rope), [`sheave`](mod@sheave), [`strength`](mod@strength) |
+//! | things | [`rope`](mod@rope), [`sheave`](mod@sheave), [`motion`](mod@motion), [`strength`](mod@strength) |
 //! | mechanics | [`line`](mod@line), [`carriage`](mod@carriage), [`reeving`](mod@reeving), [`capstan`](mod@capstan), [`tackle`](mod@tackle), [`haul`](mod@haul), [`bridle`](mod@bridle), [`frame`](mod@frame), [`anchor`](mod@anchor), [`slope`](mod@slope), [`arrest`](mod@arrest), [`winch`](mod@winch) |
 //! | networks | [`rig`](mod@rig) |
 //! | the job | [`operation`](mod@operation) |
@@ -55,6 +55,7 @@ pub mod haul;
 pub mod line;
 mod math;
 mod members;
+pub mod motion;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod operation;
 pub mod quantity;

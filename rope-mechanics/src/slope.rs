@@ -12,8 +12,7 @@
 
 use crate::error::{self, InputError};
 use crate::math;
-use crate::quantity::{Angle, Force, Ratio, newtons};
-use crate::reeving::ForceBand;
+use crate::quantity::{Angle, Band, Force, Ratio, newtons};
 use core::f64::consts::FRAC_PI_2;
 
 /// Why a load on a slope can't be pulled.
@@ -91,8 +90,9 @@ pub struct SlopePull {
     pub up: Force,
     /// While it moves down.
     pub down: Lowering,
-    /// While nothing moves: friction may take anything between the two. From zero where the load stays by itself.
-    pub at_rest: ForceBand,
+    /// While nothing moves: friction may take anything between the two. From zero where the load stays by
+    /// itself; expected without friction.
+    pub at_rest: Band<Force>,
 }
 
 impl SlopeLoad {
@@ -180,10 +180,12 @@ impl SlopeLoad {
             Lowering::Held(newtons(held_n.min(downhill_n / rope_cos)))
         };
         let low = if let Lowering::Held(force) = down { force } else { newtons(0.0) };
+        // Without friction G/cos δ; square to the slope only where nothing pulls downhill.
+        let free_n = if downhill_n > 0.0 { downhill_n / rope_cos } else { 0.0 };
         Ok(SlopePull {
             up: newtons(up_n),
             down,
-            at_rest: ForceBand { low, high: newtons(up_n.max(low.value)) },
+            at_rest: Band::around(low, newtons(free_n), newtons(up_n.max(low.value))),
         })
     }
 }

@@ -12,25 +12,8 @@
 //! a cut, a melted or stiff place or an unknown past is retired, not reckoned. See the page of the crate.
 
 use crate::error::{self, InputError};
-use crate::quantity::{Force, Length, Ratio, newtons, ratio};
+use crate::quantity::{Force, Length, Mark, Ratio, newtons, ratio};
 use core::marker::PhantomData;
-
-/// Where a figure comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize), serde(rename_all = "kebab-case"))]
-#[non_exhaustive]
-pub enum Mark {
-    /// Read in this source.
-    Read(&'static str),
-    /// A fact of the trade without a source.
-    CommonPractice,
-    /// From memory: check it before relying on it.
-    Memory,
-    /// Given by the caller.
-    Given,
-    /// A choice of this library, where something had to be chosen.
-    Choice,
-}
 
 /// What takes strength from a rope.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -170,8 +153,8 @@ pub struct ReducedStrength {
 /// either.
 ///
 /// ```
-/// use rope_mechanics::quantity::{Force, Ratio, unit::{kilonewton, percent}};
-/// use rope_mechanics::strength::{Mark, Reduction, Weakening, reduced_strength};
+/// use rope_mechanics::quantity::{Force, Mark, Ratio, unit::{kilonewton, percent}};
+/// use rope_mechanics::strength::{Reduction, Weakening, reduced_strength};
 ///
 /// // Two knots and a worn rope of 30 kN. Only the worse knot counts, wear counts anyway: 30·0.9·0.6 = 16.2 kN.
 /// let keeps = |what, share| Reduction::new(what, Ratio::new::<percent>(share), Mark::Given);

@@ -18,7 +18,7 @@ use crate::math;
 use crate::quantity::{
     Angle, Area, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Energy, Force,
     Length, LineMass, LineWeight, Mass, MotorConstant, Power, Ratio, ThermodynamicTemperature, Time,
-    TurningSpeed, Velocity,
+    TurningSpeed, Velocity, exact,
 };
 use core::fmt;
 
@@ -291,22 +291,19 @@ const fn place(name: &str, names: &[&str]) -> usize {
     panic!("the unit is not in the list")
 }
 
-const FOOT: f64 = 0.3048;
-const POUND: f64 = 0.453_592_37;
-const POUND_FORCE: f64 = 4.448_221_615_260_5;
 const DEGREE: f64 = core::f64::consts::PI / 180.0;
 
 text! {
     Length, "length", "280 ft", si "m", us "ft", base "m":
-        "m" = 1.0; "mm" = 1e-3; "cm" = 1e-2; "km" = 1e3; "ft" = FOOT; "in" = FOOT / 12.0;
+        "m" = 1.0; "mm" = 1e-3; "cm" = 1e-2; "km" = 1e3; "ft" = exact::FOOT_M; "in" = exact::FOOT_M / 12.0;
     Force, "force", "4.14 kN", si "kN", us "lbf", base "N":
-        "N" = 1.0; "kN" = 1e3; "lbf" = POUND_FORCE; "kgf" = 9.806_65;
+        "N" = 1.0; "kN" = 1e3; "lbf" = exact::POUND_FORCE_N; "kgf" = exact::GRAVITY_M_PER_S2;
     Mass, "mass", "250 kg", si "kg", us "lb", base "kg":
-        "kg" = 1.0; "g" = 1e-3; "t" = 1e3; "lb" = POUND;
+        "kg" = 1.0; "g" = 1e-3; "t" = 1e3; "lb" = exact::POUND_KG;
     LineMass, "mass per length", "85 g/m", si "g/m", us "lb/ft", base "kg/m":
-        "kg/m" = 1.0; "g/m" = 1e-3; "lb/ft" = POUND / FOOT;
+        "kg/m" = 1.0; "g/m" = 1e-3; "lb/ft" = exact::POUND_KG / exact::FOOT_M;
     LineWeight, "force per length", "0.83 N/m", si "N/m", us "lbf/ft", base "N/m":
-        "N/m" = 1.0; "kN/m" = 1e3; "lbf/ft" = POUND_FORCE / FOOT;
+        "N/m" = 1.0; "kN/m" = 1e3; "lbf/ft" = exact::POUND_FORCE_N / exact::FOOT_M;
     Angle, "angle", "35 deg", si "deg", us "deg", base "rad":
         "deg" = DEGREE; "°" = DEGREE; "rad" = 1.0;
     Ratio, "share", "2 %", si "%", us "%", base "%":
@@ -316,7 +313,7 @@ text! {
     Time, "time", "12 min", si "s", us "s", base "s":
         "s" = 1.0; "min" = 60.0; "h" = 3600.0;
     Velocity, "speed", "0.1 m/s", si "m/s", us "ft/min", base "m/s":
-        "m/s" = 1.0; "m/min" = 1.0 / 60.0; "ft/min" = FOOT / 60.0; "ft/s" = FOOT;
+        "m/s" = 1.0; "m/min" = 1.0 / 60.0; "ft/min" = exact::FOOT_M / 60.0; "ft/s" = exact::FOOT_M;
     ElectricCurrent, "current", "65 A", si "A", us "A", base "A":
         "A" = 1.0;
     ElectricPotential, "voltage", "25.6 V", si "V", us "V", base "V":
@@ -326,7 +323,7 @@ text! {
     ElectricCharge, "charge", "100 Ah", si "Ah", us "Ah", base "C":
         "Ah" = 3600.0; "C" = 1.0;
     Power, "power", "2 kW", si "W", us "hp", base "W":
-        "W" = 1.0; "kW" = 1e3; "hp" = 550.0 * FOOT * POUND_FORCE;
+        "W" = 1.0; "kW" = 1e3; "hp" = exact::HORSEPOWER_W;
     Energy, "energy", "18 kJ", si "kJ", us "kJ", base "J":
         "J" = 1.0; "kJ" = 1e3; "Wh" = 3600.0;
     MotorConstant, "motor constant", "0.055 N·m/A", si "N·m/A", us "N·m/A", base "N·m/A":

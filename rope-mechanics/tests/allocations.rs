@@ -31,10 +31,11 @@ fn the_counter_counts() {
 #[test]
 fn line_and_sheave() {
     use rope_mechanics::line::elastic::ElasticLine;
+    use rope_mechanics::motion::Motion;
     use rope_mechanics::quantity::unit::{degree, kilogram_per_meter, meter, newton, ratio};
     use rope_mechanics::quantity::{Angle, Force, Length, LineMass, Ratio, line_weight_of};
     use rope_mechanics::rope::{Rope, Stretch};
-    use rope_mechanics::sheave::{Measured, Motion, Turn};
+    use rope_mechanics::sheave::{Measured, Turn};
 
     let (m, n) = (Length::new::<meter>, Force::new::<newton>);
     for stretch in [Stretch::linear(n(8e4)), Stretch::stiffening(n(8e4), n(2e5))] {
@@ -49,8 +50,8 @@ fn line_and_sheave() {
     heap_free("Measured::turns", || {
         Measured::Descender.turns().map(|turn| (turn.band(wrap), turn.efficiency()))
     });
-    heap_free("Band::pulling_side", || {
-        Turn::bar(r(0.2), r(0.25)).unwrap().band(wrap).unwrap().pulling_side(n(2e3), Motion::AtRest)
+    heap_free("Motion::of, Band::map", || {
+        Motion::AtRest.of(Turn::bar(r(0.2), r(0.25)).unwrap().band(wrap).unwrap()).map(|x| x * n(2e3))
     });
     heap_free("Turn, an error", || Turn::bar(r(-0.2), r(0.25)));
     for stretch in [Stretch::linear(n(8e4)).unwrap(), Stretch::stiffening(n(8e4), n(2e5)).unwrap()] {
@@ -93,13 +94,14 @@ fn carriage() {
 #[test]
 fn reeving() {
     use rope_mechanics::geometry::{Direction3, Point3};
+    use rope_mechanics::motion::Motion;
     use rope_mechanics::quantity::unit::{degree, meter, newton, ratio};
     use rope_mechanics::quantity::{Angle, Force, Length, Ratio};
     use rope_mechanics::reeving::{
         Bend, DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Known, MAX_TURNS, Redirect, Reeving, Side,
         Strand, TrackKnown, redirect_load,
     };
-    use rope_mechanics::sheave::{Motion, Turn};
+    use rope_mechanics::sheave::Turn;
 
     let n = Force::new::<newton>;
     let sheave = Turn::sheave(Ratio::new::<ratio>(0.9)).unwrap();

@@ -3,10 +3,10 @@
 use rope_checks::{assert_same_bits, numbers_from_c};
 use rope_mechanics::carriage::{HaulRope, Held, Load, Support, Track, rolling};
 use rope_mechanics::geometry::{Point2, Profile};
+use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, Ratio};
 use rope_mechanics::rope::Stretch;
-use rope_mechanics::sheave::Motion;
 
 #[test]
 fn c_and_rust_agree_on_a_carriage() {

@@ -3,11 +3,12 @@
 use rope_checks::{compile_c, run, top};
 use rope_mechanics::frame::{Frame, Leg, Pull};
 use rope_mechanics::geometry::{Direction3, Point3};
+use rope_mechanics::motion::Motion;
 use rope_mechanics::operation::{self, site::Site};
 use rope_mechanics::quantity::unit::{degree, kilonewton, meter, percent};
 use rope_mechanics::quantity::{Force, Length, Ratio};
 use rope_mechanics::reeving::Redirect;
-use rope_mechanics::sheave::{Motion, Turn};
+use rope_mechanics::sheave::Turn;
 use std::process::Command;
 
 fn site() -> Site {

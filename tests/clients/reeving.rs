@@ -2,13 +2,14 @@
 
 use rope_checks::{assert_same_bits, numbers_from_c};
 use rope_mechanics::geometry::{Direction3, Point3};
+use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{meter, newton, radian, ratio};
 use rope_mechanics::quantity::{Angle, Force, Length, Ratio};
 use rope_mechanics::reeving::{
     Bend, DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Known, Redirect, Reeving, Side, Strand,
     TrackKnown, redirect_load,
 };
-use rope_mechanics::sheave::{Motion, Turn};
+use rope_mechanics::sheave::Turn;
 
 #[test]
 fn c_and_rust_agree_on_a_rope_through_its_turns() {

@@ -99,13 +99,13 @@ fn c_and_rust_agree_on_a_winch() {
     let gauge = CurrentGauge::of_winch(&winch, amperes(1.0), (share(0.60), share(0.85))).unwrap();
     let read = gauge.with_meter_band(amperes(0.5)).unwrap().read(amperes(16.0), Running::Hauling).unwrap();
     let PullReading::Pull(band) = read else { panic!("{read:?}") };
-    assert_same_bits!(c, "pull_least", band.least.value);
-    assert_same_bits!(c, "pull_likely", band.likely.value);
-    assert_same_bits!(c, "pull_most", band.most.value);
+    assert_same_bits!(c, "pull_least", band.low.value);
+    assert_same_bits!(c, "pull_likely", band.expected.value);
+    assert_same_bits!(c, "pull_most", band.high.value);
     let gauge = CurrentGauge::of_table(&table, amperes(10.0), share(0.05)).unwrap();
     let read = gauge.read(amperes(100.0), Running::Hauling).unwrap();
     let PullReading::Pull(band) = read else { panic!("{read:?}") };
-    assert_same_bits!(c, "table_pull_most", band.most.value);
+    assert_same_bits!(c, "table_pull_most", band.high.value);
 
     let size = DrumSize { core_diameter: mm(64.0), width: mm(220.0), rope_diameter: mm(11.0), layers: 5 };
     let drum = Drum::new(size).unwrap();

@@ -148,8 +148,8 @@ fn delaney_2022_p_88_raise_and_lower_tests() {
         assert!((test.friction().value - printed).abs() <= 0.005, "{surface}: {}", test.friction().value);
         // Both directions give back the pulls of the test: the two coefficients are not the same.
         let band = test.turn(weight(75.0)).unwrap().band(deg(wrap)).unwrap();
-        assert!((band.hauling.value * 75.0 - raise).abs() < 1e-12 * raise);
-        assert!((band.lowering.value * 75.0 - lower).abs() < 1e-12 * raise);
+        assert!((band.high.value * 75.0 - raise).abs() < 1e-12 * raise);
+        assert!((band.low.value * 75.0 - lower).abs() < 1e-12 * raise);
     }
 }
 

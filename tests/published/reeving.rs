@@ -1,10 +1,11 @@
 //! Turns, redirects and legs.
 
 use rope_mechanics::anchor::v_anchor;
+use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{degree, newton, pound_force, ratio};
 use rope_mechanics::quantity::{Angle, Force, Ratio};
 use rope_mechanics::reeving::{Bend, Known, Reeving, Side, redirect_load};
-use rope_mechanics::sheave::{Motion, Turn};
+use rope_mechanics::sheave::Turn;
 
 fn n(x: f64) -> Force {
     Force::new::<newton>(x)

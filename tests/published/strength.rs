@@ -1,8 +1,9 @@
 //! Strength left in ropes, and factors against breaking.
 
+use rope_mechanics::quantity::Mark;
 use rope_mechanics::quantity::unit::{inch, kilonewton, pound_force};
 use rope_mechanics::quantity::{Force, Length};
-use rope_mechanics::strength::{Component, ComponentKind, Mark, Reduction, reduced_strength};
+use rope_mechanics::strength::{Component, ComponentKind, Reduction, reduced_strength};
 
 /// Strength of wire rope over a bend that stands still, by D/d: printed alike by three suppliers of blocks, with
 /// the example of 1/2 in rope on a 10 in sheave, 91 %.

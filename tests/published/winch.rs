@@ -236,7 +236,7 @@ fn garlway_table_most_of_the_current_at_a_rescue_load_is_idle_drag() {
     let gauge = CurrentGauge::of_table(&winch, ten, Ratio::new::<percent>(0.0)).unwrap();
     let current = winch.hauling(Force::new::<kilonewton>(2.0)).unwrap().current;
     let PullReading::Pull(band) = gauge.read(current, Running::Hauling).unwrap() else { panic!("blind") };
-    near((band.most - band.likely).get::<kilonewton>(), 1.0, 1);
+    near((band.high - band.expected).get::<kilonewton>(), 1.0, 1);
     assert!(current < winch.idle_current() * 1.5);
 }
 

@@ -8,11 +8,12 @@
 )]
 
 use rope_mechanics::geometry::{Direction3, Force3, Point3};
+use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{gram, meter, newton, radian, ratio};
 use rope_mechanics::quantity::{Angle, Force, Length, Mass, Ratio, line_weight_of};
 use rope_mechanics::rig::{End, FreePoint, PointId, Rig, RigError, Run, Solution, Supply};
 use rope_mechanics::rope::Stretch;
-use rope_mechanics::sheave::{Motion, Turn};
+use rope_mechanics::sheave::Turn;
 
 /// The numbers behind a rig: the same seed, the same rig.
 pub(crate) struct Dice(u64);
@@ -374,7 +375,7 @@ fn wrong(case: &Case, solution: &Solution) -> Option<String> {
             let (rise, hand, load) = match moves {
                 Some((motion, hand)) if size > 0.0 => {
                     let band = turn.band(Angle::new::<radian>(angle)).unwrap();
-                    let rise = if *motion == Motion::Hauling { band.hauling } else { band.lowering };
+                    let rise = if *motion == Motion::Hauling { band.high } else { band.low };
                     let (near, far) = if *hand == End::Last { (after, before) } else { (before, after) };
                     (rise.value, near, far)
                 }

@@ -4,11 +4,11 @@ use crate::chart::{Axis, Band, Chart, Curve, Limit, range_of};
 use crate::side_view;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use rope_mechanics::operation::study::{Position, Study};
+use rope_mechanics::quantity::Mark;
 use rope_mechanics::quantity::unit::{
     ampere, degree, foot, kilojoule, kilonewton, meter, minute, percent, pound_force,
 };
 use rope_mechanics::quantity::{Force, Length};
-use rope_mechanics::strength::Mark;
 use rope_mechanics::text;
 
 const LBF_PER_KN: f64 = 4.448_221_615_260_5e-3;

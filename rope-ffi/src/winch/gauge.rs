@@ -176,9 +176,9 @@ impl From<PullReading> for rmech_pull_reading {
                 return Self {
                     blind: RMECH_BLIND_NOT,
                     reserved: 0,
-                    least: band.least.into(),
-                    likely: band.likely.into(),
-                    most: band.most.into(),
+                    least: band.low.into(),
+                    likely: band.expected.into(),
+                    most: band.high.into(),
                 };
             }
             PullReading::CannotTell(why) => why,

@@ -11,7 +11,7 @@ use crate::winch::battery::{Tables, rmech_battery};
 use crate::winch::gauge::{rmech_winch_row, table};
 use crate::winch::heat::{rmech_motor_heat, rmech_motor_temperatures};
 use crate::winch::rmech_winch;
-use rope_mechanics::sheave::Motion;
+use rope_mechanics::motion::Motion;
 use rope_mechanics::winch::{Extent, HaulCycle, HaulOutcome, HaulSample, HaulStep, Machine, Stop};
 
 /// Until so much rope has moved: `distance` counts.

@@ -20,7 +20,7 @@ use crate::quantity::{
     rmech_velocity, rmech_voltage,
 };
 use crate::sheave::{RMECH_MOTION_HAULING, RMECH_MOTION_LOWERING};
-use rope_mechanics::sheave::Motion;
+use rope_mechanics::motion::Motion;
 use rope_mechanics::winch::{Bound, Gear, Motor, Supply, Winch, WinchError, WinchState, jam_rate};
 
 impl From<WinchError> for Failure {

@@ -2,10 +2,10 @@
 
 use super::AnchorError;
 use crate::error::{self, InputError};
+use crate::quantity::exact::FOOT_M;
 use crate::quantity::unit::{pascal, pound_force};
 use crate::quantity::{Force, Length, Pressure, Ratio, metres, newtons};
 
-const FOOT_M: f64 = 0.3048;
 /// A depth in feet or a slope as a fraction may come out a rounding off.
 const ROUNDING: f64 = 1e-9;
 

@@ -1,10 +1,10 @@
 //! Picket holdfasts from the published table.
 
 use crate::error::{self, Allowed, InputError};
+use crate::quantity::exact::FOOT_M;
 use crate::quantity::unit::pound_force;
 use crate::quantity::{Force, Length};
 
-const FOOT_M: f64 = 0.3048;
 const INCH_M: f64 = 0.0254;
 /// A picket measured in inches or feet may come out a rounding short.
 const ROUNDING: f64 = 1e-12;

@@ -4,13 +4,13 @@ use super::parts::{FrameParts, Parts};
 use super::plan::{SiteError, ground_at};
 use super::power::Power;
 use super::rig::Rig;
-use super::study::{Position, Reading, Xz};
+use super::study::{Position, Xz};
 use crate::carriage::{CarriageError, CarriageState, Held};
 use crate::geometry::{Force3, Point2};
 use crate::math;
-use crate::quantity::{Force, Length, metres, newtons, ratio};
+use crate::motion::Motion;
+use crate::quantity::{Band, Force, Length, metres, newtons, ratio};
 use crate::reeving::{TrackKnown, TrackTensions};
-use crate::sheave::Motion;
 use alloc::format;
 use alloc::string::ToString;
 use alloc::vec::Vec;
@@ -105,9 +105,8 @@ impl Rig<'_> {
     }
 
     /// What the load cell shows for this tension of both strands at the head, at rest.
-    pub(crate) fn reading(&self, tensions: &TrackTensions, both_strands: Force) -> Reading {
-        let band = tensions.cell();
-        Reading { low: band.low, expected: 0.5 * both_strands, high: band.high }
+    pub(crate) fn reading(&self, tensions: &TrackTensions, both_strands: Force) -> Band<Force> {
+        Band { expected: 0.5 * both_strands, ..tensions.cell() }
     }
 
     pub(crate) fn track_tensions(

@@ -5,12 +5,12 @@ use super::site::{self, Site};
 use super::study::{Assumption, HaulTotals, Position};
 use crate::error::{self, Allowed};
 use crate::math;
+use crate::quantity::Mark;
 use crate::quantity::unit::{ampere, degree_celsius, hour, percent, ratio};
 use crate::quantity::{
     ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, Ratio, ThermodynamicTemperature,
     Time, Velocity, newtons,
 };
-use crate::strength::Mark;
 use crate::text;
 use crate::winch::{
     Battery, Extent, Gear, HaulCycle, HaulStep, LEAD_ACID_COLD, Machine, Motor, Peukert, Stop, Supply,

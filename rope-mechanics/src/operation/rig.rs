@@ -6,9 +6,10 @@ use crate::carriage::{HaulRope, Held, Load, Track};
 use crate::frame::{Frame, Guy, Leg};
 use crate::geometry::{Direction3, Point2, Point3};
 use crate::haul::{Pull, Redirect, Route};
+use crate::motion::Motion;
 use crate::quantity::{Force, Length, LineWeight, Ratio, metres, weight_of};
 use crate::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns};
-use crate::sheave::{Motion, Turn};
+use crate::sheave::Turn;
 use crate::tackle::{Layout, Tackle, TackleError, Usual, UsualRatio};
 use alloc::format;
 use alloc::string::ToString;
@@ -204,7 +205,7 @@ impl<'a> Rig<'a> {
             let next = self.haul_turns.get(i + 1).map_or(self.site.haul.winch, |turn| turn.0);
             let angle = Direction3::between(before, *at)?.angle_to(Direction3::between(*at, next)?);
             if i == 0 {
-                behind_head = pull * turn.band(angle)?.hauling;
+                behind_head = pull * turn.band(angle)?.high;
             }
             redirects.push(Redirect::new(*turn, angle)?);
             before = *at;

@@ -2,12 +2,13 @@
 
 use crate::geometry::{Force3, Point2, Point3};
 use crate::quantity::{
-    Angle, ElectricCurrent, ElectricPotential, Energy, Force, Length, Power, Ratio, Time, Velocity,
+    Angle, Band, ElectricCurrent, ElectricPotential, Energy, Force, Length, Mark, Power, Ratio, Time,
+    Velocity,
 };
-use crate::strength::Mark;
 use alloc::string::String;
 use alloc::vec::Vec;
 use serde::Serialize;
+use serde::ser::SerializeStruct;
 
 /// What the study leaves out or makes simpler than it is.
 pub(super) const SIMPLIFICATIONS: [&str; 13] = [
@@ -100,18 +101,13 @@ pub struct Component {
     pub basis: String,
 }
 
-/// A load-cell reading: what to expect, and the band that friction at rest leaves.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Reading {
-    /// The least it may show.
-    #[serde(rename = "low_n")]
-    pub low: Force,
-    /// Without friction.
-    #[serde(rename = "expected_n")]
-    pub expected: Force,
-    /// The most it may show.
-    #[serde(rename = "high_n")]
-    pub high: Force,
+/// A band of forces as numbers: the least, what to expect, the greatest.
+fn in_newtons<S: serde::Serializer>(band: &Band<Force>, serializer: S) -> Result<S::Ok, S::Error> {
+    let mut fields = serializer.serialize_struct("Band", 3)?;
+    fields.serialize_field("low_n", &band.low)?;
+    fields.serialize_field("expected_n", &band.expected)?;
+    fields.serialize_field("high_n", &band.high)?;
+    fields.end()
 }
 
 /// The track rope without its load.
@@ -124,7 +120,8 @@ pub struct Unloaded {
     #[serde(rename = "strand_tension_far_n")]
     pub strand_tension_far: Force,
     /// What the cell shows at rest.
-    pub reading: Reading,
+    #[serde(serialize_with = "in_newtons")]
+    pub reading: Band<Force>,
     /// What the cell shows while the capstan still turns: the reading to tension to.
     #[serde(rename = "reading_while_tensioning_n")]
     pub reading_while_tensioning: Force,
@@ -216,7 +213,8 @@ pub struct Position {
     #[serde(rename = "strand_tension_far_n")]
     pub strand_tension_far: Force,
     /// What the load cell shows.
-    pub reading: Reading,
+    #[serde(serialize_with = "in_newtons")]
+    pub reading: Band<Force>,
     /// Greatest tension anywhere in the track rope, friction included.
     #[serde(rename = "greatest_track_tension_n")]
     pub greatest_track_tension: Force,

@@ -2,12 +2,12 @@
 
 use crate::error::{Allowed, InputError};
 use crate::math;
+use crate::quantity::in_si;
 use crate::quantity::{
     Angle, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, LineMass,
     LineWeight, Mass, MotorConstant, Ratio, ThermodynamicTemperature, Velocity,
 };
 use crate::text::{self, Text, Written};
-use crate::winch::si;
 use alloc::format;
 use alloc::string::{String, ToString};
 
@@ -52,7 +52,7 @@ pub(crate) fn problem(why: &InputError) -> String {
 fn write(value: f64, unit: &str, plain: bool, digits: u8) -> String {
     macro_rules! both {
         ($quantity:ty) => {{
-            let quantity: $quantity = si(value);
+            let quantity: $quantity = in_si(value);
             short(text::both(quantity).with_digits(digits))
         }};
     }

@@ -1,10 +1,11 @@
 //! The doubled track rope: capstan, redirect, frame, far sheave, back over the frame, load cell, anchor.
 
-use super::{Bend, ForceBand, Highest, Known, Reeving, ReevingError, Side, Strand, Tensions, TurnLoad};
+use super::{Bend, Highest, Known, Reeving, ReevingError, Side, Strand, Tensions, TurnLoad};
 use crate::error::SolveReport;
 use crate::geometry::{Force3, Point3};
-use crate::quantity::Force;
-use crate::sheave::{Motion, Turn};
+use crate::motion::Motion;
+use crate::quantity::{Band, Force};
+use crate::sheave::Turn;
 
 /// Where a doubled track rope runs, from its pulling end.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -59,7 +60,8 @@ pub enum TrackKnown {
 /// use rope_mechanics::geometry::Point3;
 /// use rope_mechanics::quantity::{Force, Length, Ratio, unit::{meter, newton, ratio}};
 /// use rope_mechanics::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, TrackKnown};
-/// use rope_mechanics::sheave::{Motion, Turn};
+/// use rope_mechanics::motion::Motion;
+/// use rope_mechanics::sheave::Turn;
 ///
 /// let at = |x, y, z| Point3::new(Length::new::<meter>(x), Length::new::<meter>(y), Length::new::<meter>(z));
 /// let sheave = Turn::sheave(Ratio::new::<ratio>(0.9))?;
@@ -165,13 +167,13 @@ impl TrackTensions {
 
     /// What the capstan pulls.
     #[must_use]
-    pub fn capstan(&self) -> ForceBand {
+    pub fn capstan(&self) -> Band<Force> {
         self.part(0).pulling_side
     }
 
     /// What the load cell shows.
     #[must_use]
-    pub fn cell(&self) -> ForceBand {
+    pub fn cell(&self) -> Band<Force> {
         self.part(self.all.count).standing_side
     }
 

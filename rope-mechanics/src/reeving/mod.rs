@@ -19,13 +19,14 @@ mod tensions;
 
 pub use doubled::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, TrackKnown, TrackTensions};
 pub use redirect::{Redirect, RedirectLoad, redirect_load};
-pub use tensions::{ForceBand, Highest, PartTension, Tensions, TurnLoad};
+pub use tensions::{Highest, PartTension, Tensions, TurnLoad};
 
 use crate::error::{self, InputError, SolveReport};
 use crate::geometry::{Direction3, Force3, Point3};
 use crate::math;
-use crate::quantity::{Angle, Force, Ratio, newtons, radians};
-use crate::sheave::{MAX_WRAP_RAD, Motion, Turn};
+use crate::motion::Motion;
+use crate::quantity::{Angle, Band, Force, Ratio, newtons, radians};
+use crate::sheave::{MAX_WRAP_RAD, Turn};
 
 /// The most turns that one rope can take.
 pub const MAX_TURNS: usize = 16;
@@ -206,7 +207,8 @@ impl Known {
 /// ```
 /// use rope_mechanics::quantity::{Angle, Force, Ratio, unit::{degree, newton, ratio}};
 /// use rope_mechanics::reeving::{Bend, Known, Reeving, Side};
-/// use rope_mechanics::sheave::{Motion, Turn};
+/// use rope_mechanics::motion::Motion;
+/// use rope_mechanics::sheave::Turn;
 ///
 /// // A load of 1000 N over two pulleys of 0.90, half a turn each: the hand pulls 1000/0.9².
 /// let pulley = Turn::sheave(Ratio::new::<ratio>(0.9))?;
@@ -293,6 +295,7 @@ impl Reeving {
         };
         // High and low of part p, and the two states between which the turn before it is loaded most.
         let mut before = None;
+        let free = if motion == Motion::AtRest { Some(chain.solve(Friction::None)?) } else { None };
         for (part, slot) in out.parts.iter_mut().enumerate().take(self.turns + 1) {
             let (high, low) = match motion {
                 Motion::Hauling => (Friction::Trapping { split: 0 }, Friction::Trapping { split: 0 }),
@@ -303,12 +306,13 @@ impl Reeving {
             };
             let high = chain.solve(high)?;
             let low = if motion == Motion::AtRest { chain.solve(low)? } else { high };
-            let band = |side: Side| -> Result<ForceBand, ReevingError> {
+            let band = |side: Side| -> Result<Band<Force>, ReevingError> {
                 let (low_n, high_n) = (low.at(part, side), high.at(part, side));
+                let free_n = free.as_ref().unwrap_or(&high).at(part, side);
                 if high_n < 0.0 {
                     return Err(ReevingError::Slack { part, tension: high_n });
                 }
-                Ok(ForceBand { low: newtons(low_n.max(0.0)), high: newtons(high_n) })
+                Ok(Band::around(newtons(low_n.max(0.0)), newtons(free_n), newtons(high_n)))
             };
             *slot = PartTension { pulling_side: band(Side::Pulling)?, standing_side: band(Side::Standing)? };
             out.report.residual = out.report.residual.max(high.residual).max(low.residual);
@@ -323,7 +327,7 @@ impl Reeving {
             }
         }
         let (first, last) = (out.parts().first().copied(), out.parts().last().copied());
-        let end = |run: Option<nalgebra::Vector3<f64>>, band: Option<ForceBand>| {
+        let end = |run: Option<nalgebra::Vector3<f64>>, band: Option<Band<Force>>| {
             Some(Force3::from_si(run? * band?.high.value))
         };
         out.pulling_end =
@@ -417,6 +421,8 @@ enum Friction {
     Trapping { split: usize },
     /// The other way round: least tension in part `split`.
     Shedding { split: usize },
+    /// None anywhere.
+    None,
 }
 
 /// The tensions at both sides of every part, in one state of friction.
@@ -450,12 +456,25 @@ impl Chain<'_> {
         }
         let behind = links.iter_mut().skip(1).step_by(2).zip(&self.ratios).take(self.turns);
         for (turn, (link, (hauling, lowering))) in behind.enumerate() {
-            let hauls = match friction {
-                Friction::Trapping { split } => turn >= split,
-                Friction::Shedding { split } => turn < split,
+            let ratio = match friction {
+                Friction::Trapping { split } => {
+                    if turn >= split {
+                        *hauling
+                    } else {
+                        *lowering
+                    }
+                }
+                Friction::Shedding { split } => {
+                    if turn < split {
+                        *hauling
+                    } else {
+                        *lowering
+                    }
+                }
+                Friction::None => 1.0,
             };
             // T₂ = T₁/ρ
-            *link = (1.0 / if hauls { *hauling } else { *lowering }, 0.0);
+            *link = (1.0 / ratio, 0.0);
         }
 
         // T = α·x + β everywhere, x being the tension at the first known spot.

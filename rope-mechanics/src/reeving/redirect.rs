@@ -1,6 +1,6 @@
 //! A rope that turns once: what it does to the thing it turns on.
 
-use super::{Angle, Direction3, Force, Force3, ForceBand, InputError, Motion, Turn, error, math, newtons};
+use super::{Angle, Band, Direction3, Force, Force3, InputError, Motion, Turn, error, math, newtons};
 use core::f64::consts::PI;
 
 /// |R| from the tensions of the two parts and the wrap between them.
@@ -42,7 +42,8 @@ pub fn redirect_load(tension: Force, between_lines: Angle) -> Result<Force, Inpu
 /// use rope_mechanics::geometry::Direction3;
 /// use rope_mechanics::quantity::{Force, Ratio, unit::{newton, ratio}};
 /// use rope_mechanics::reeving::Redirect;
-/// use rope_mechanics::sheave::{Motion, Turn};
+/// use rope_mechanics::motion::Motion;
+/// use rope_mechanics::sheave::Turn;
 ///
 /// let along = |x, z| Direction3::new(Ratio::new::<ratio>(x), Ratio::new::<ratio>(0.0), Ratio::new::<ratio>(z));
 /// // The load hangs straight down, the hand pulls straight back.
@@ -63,7 +64,7 @@ pub struct Redirect {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RedirectLoad {
     /// Tension on the pulling side.
-    pub pull: ForceBand,
+    pub pull: Band<Force>,
     /// How far the rope wraps the turn.
     pub wrap: Angle,
     /// Size of the force on what holds the turn; at rest the greatest that friction may leave.
@@ -94,11 +95,11 @@ impl Redirect {
     pub fn load(&self, load_tension: Force, motion: Motion) -> Result<RedirectLoad, InputError> {
         let load_n = error::non_negative("load_tension", load_tension)?;
         let wrap = self.wrap();
-        let (low, high) = self.turn.band(wrap)?.pulling_side(load_tension, motion);
+        let pull = motion.of(self.turn.band(wrap)?).map(|ratio| newtons(load_n * ratio.value));
         let sum = |pull: Force| self.to_load.unit() * load_n + self.to_pull.unit() * pull.value;
         // R² is convex in the pull, so its greatest stands at one end of the band.
-        let (one, other) = (sum(low), sum(high));
+        let (one, other) = (sum(pull.low), sum(pull.high));
         let force = Force3::from_si(if one.norm_squared() > other.norm_squared() { one } else { other });
-        Ok(RedirectLoad { pull: ForceBand { low, high }, wrap, load: force.magnitude(), force })
+        Ok(RedirectLoad { pull, wrap, load: force.magnitude(), force })
     }
 }

@@ -3,28 +3,16 @@
 use super::{MAX_PARTS, MAX_TURNS, Side};
 use crate::error::SolveReport;
 use crate::geometry::Force3;
-use crate::quantity::{Angle, Force, newtons};
+use crate::quantity::{Angle, Band, Force, newtons};
 
-/// A tension known to lie in a band. Moving, both ends are the same.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-pub struct ForceBand {
-    /// At least this.
-    #[cfg_attr(feature = "serde", serde(with = "crate::text::as_text"))]
-    pub low: Force,
-    /// At most this.
-    #[cfg_attr(feature = "serde", serde(with = "crate::text::as_text"))]
-    pub high: Force,
-}
-
-/// The tension of a part of the rope at its two sides.
+/// The tension of a part of the rope at its two sides. At rest friction leaves a band, expected without friction.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct PartTension {
     /// Where it leaves towards the pulling end.
-    pub pulling_side: ForceBand,
+    pub pulling_side: Band<Force>,
     /// Where it arrives at the next turn or the standing end.
-    pub standing_side: ForceBand,
+    pub standing_side: Band<Force>,
 }
 
 /// What the rope does to a turn.

@@ -15,7 +15,7 @@ use super::settle::settle;
 use super::sparse::Factor;
 use super::system::{self, Form, Mode, NONE, State, System};
 use super::{elsewhere, newton, refusal, search, stability, start};
-use crate::sheave::Motion;
+use crate::motion::Motion;
 use alloc::vec::Vec;
 
 /// Newton's steps at one level of friction.

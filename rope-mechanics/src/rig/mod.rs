@@ -64,7 +64,7 @@ pub use solution::{Certificate, Part, Sheave, Solution};
 #[cfg(feature = "serde")]
 pub use spec::{ForceText, FrictionSpec, HoldSpec, PointSpec, RigSpec, RopeSpec, TurnSpec};
 
-use crate::sheave::Motion;
+use crate::motion::Motion;
 use system::{Mode, System};
 
 impl Rig {

@@ -16,7 +16,7 @@ use crate::quantity::{Ratio, ratio};
 ///
 /// // Over one bare connector 1 kN needs 1.69 kN.
 /// let [connector, _] = Measured::Connector.turns();
-/// assert!((connector.band(Angle::new::<degree>(180.0))?.hauling.value - 1.69).abs() < 0.005);
+/// assert!((connector.band(Angle::new::<degree>(180.0))?.high.value - 1.69).abs() < 0.005);
 /// # Ok::<(), rope_mechanics::error::InputError>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

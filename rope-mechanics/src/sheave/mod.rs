@@ -7,24 +7,13 @@
 
 use crate::error::{self, Allowed, InputError};
 use crate::math;
-use crate::quantity::{Angle, Force, Ratio, newtons, ratio};
+use crate::motion::Motion;
+use crate::quantity::{Angle, Band, Ratio, ratio};
 use core::f64::consts::PI;
 
 mod measured;
 
 pub use measured::Measured;
-
-/// What the rope is doing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
-pub enum Motion {
-    /// The load comes towards the hand, winch or capstan.
-    Hauling,
-    /// The load goes away from it.
-    Lowering,
-    /// Nothing moves. Friction holds somewhere between the two.
-    AtRest,
-}
 
 /// How much of a rope's tension gets around a turn.
 ///
@@ -48,7 +37,7 @@ pub enum Motion {
 ///
 /// // A pulley that passes 90 % over half a turn, in a redirect of 90°: 1/0.914 hauling, 0.914 lowering.
 /// let band = Turn::sheave(Ratio::new::<percent>(90.0))?.band(Angle::new::<degree>(90.0))?;
-/// assert!((band.hauling.value - 1.0941).abs() < 5e-5 && (band.lowering.value - 0.9140).abs() < 5e-5);
+/// assert!((band.high.value - 1.0941).abs() < 5e-5 && (band.low.value - 0.9140).abs() < 5e-5);
 /// # Ok::<(), rope_mechanics::error::InputError>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -119,18 +108,18 @@ impl Turn {
         }
     }
 
-    /// Tension on the pulling side by the tension on the load's side, for a turn of `angle`.
+    /// Tension on the pulling side by the tension on the load's side, for a turn of `angle`: `high` while hauling, at
+    /// least 1, `low` while lowering, at most 1, and anything between them at rest.
     ///
-    /// Hauling, at least 1; lowering, at most 1. A sheave: 1/η and η. A bar: e^(μθ) and e^(−μθ), each with its
-    /// own μ. A sheave counts as one bend whatever the angle up to 180°, and as one more for each further half
+    /// A sheave: 1/η and η. A bar: e^(μθ) and e^(−μθ), each with its own μ; without friction, 1. A sheave counts as one bend whatever the angle up to 180°, and as one more for each further half
     /// turn.
     ///
     /// # Errors
     /// Unless the angle is from 0 to 32 turns.
-    pub fn band(&self, angle: Angle) -> Result<Band, InputError> {
+    pub fn band(&self, angle: Angle) -> Result<Band<Ratio>, InputError> {
         let angle = error::within("turn", angle, 0.0, MAX_WRAP_RAD)?;
         let (hauling, lowering) = self.ratios(angle);
-        Ok(Band { hauling: ratio(hauling), lowering: ratio(lowering) })
+        Ok(Band { low: ratio(lowering), expected: ratio(1.0), high: ratio(hauling) })
     }
 
     /// ln of the ratio for a turn in radians, 0 at rest, and its derivative by the angle.
@@ -218,31 +207,6 @@ impl Turn {
     }
 }
 
-/// The ratio of the tensions at the two ends of a turn, or of a row of turns, for both directions of motion.
-///
-/// Each is the tension on the pulling side by the tension on the load's side. At rest the ratio may lie anywhere
-/// between them.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Band {
-    /// At least 1.
-    pub hauling: Ratio,
-    /// At most 1.
-    pub lowering: Ratio,
-}
-
-impl Band {
-    /// Least and greatest tension on the pulling side, for a tension on the load's side. Equal when moving.
-    #[must_use]
-    pub fn pulling_side(&self, load_side: Force, motion: Motion) -> (Force, Force) {
-        let (low, high) = match motion {
-            Motion::Hauling => (self.hauling, self.hauling),
-            Motion::Lowering => (self.lowering, self.lowering),
-            Motion::AtRest => (self.lowering, self.hauling),
-        };
-        (newtons(load_side.value * low.value), newtons(load_side.value * high.value))
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -313,7 +277,7 @@ mod tests {
     fn a_bar_keeps_its_two_coefficients() {
         let bar = Turn::bar(ratio(0.2), ratio(0.15)).unwrap();
         let band = bar.band(radians(PI)).unwrap();
-        assert!((band.hauling.value - (0.2 * PI).exp()).abs() < 1e-15);
-        assert!((band.lowering.value - (-0.15 * PI).exp()).abs() < 1e-15);
+        assert!((band.high.value - (0.2 * PI).exp()).abs() < 1e-15);
+        assert!((band.low.value - (-0.15 * PI).exp()).abs() < 1e-15);
     }
 }

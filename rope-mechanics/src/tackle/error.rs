@@ -2,7 +2,7 @@
 
 use super::arrangement::Name;
 use crate::error::InputError;
-use crate::sheave::Motion;
+use crate::motion::Motion;
 
 /// An arrangement that can't be, and the part of it at fault.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]

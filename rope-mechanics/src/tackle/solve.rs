@@ -6,8 +6,8 @@ use super::arrangement::{
 };
 use crate::error::{SolveReport, non_negative};
 use crate::geometry::Force3;
+use crate::motion::Motion;
 use crate::quantity::{Angle, Force, Ratio, newtons, radians, ratio};
-use crate::sheave::Motion;
 use arrayvec::ArrayVec;
 use nalgebra::{SMatrix, SVector, Vector3};
 

@@ -1,8 +1,9 @@
 //! The battery: what it holds, what it gives at a current, in the cold, and at which voltage.
 
-use super::{Supply, WinchError, si};
+use super::{Supply, WinchError};
 use crate::error::{self, Allowed, Checked, InputError};
 use crate::math;
+use crate::quantity::in_si;
 use crate::quantity::{
     ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Ratio,
     ThermodynamicTemperature, Time,
@@ -12,12 +13,12 @@ use crate::quantity::{
 ///
 /// From memory; makers differ by 0.1–0.3 V, sealed ones standing higher: use the maker's own table.
 pub const LEAD_ACID_OPEN_CIRCUIT: [(Ratio, ElectricPotential); 6] = [
-    (si(0.0), si(11.6)),
-    (si(0.2), si(11.9)),
-    (si(0.4), si(12.15)),
-    (si(0.6), si(12.35)),
-    (si(0.8), si(12.5)),
-    (si(1.0), si(12.7)),
+    (in_si(0.0), in_si(11.6)),
+    (in_si(0.2), in_si(11.9)),
+    (in_si(0.4), in_si(12.15)),
+    (in_si(0.6), in_si(12.35)),
+    (in_si(0.8), in_si(12.5)),
+    (in_si(1.0), in_si(12.7)),
 ];
 
 /// Capacity of a lead-acid battery by its temperature, as a share of that at 25 °C.
@@ -26,11 +27,11 @@ pub const LEAD_ACID_OPEN_CIRCUIT: [(Ratio, ElectricPotential); 6] = [
 /// 15.6 °C); at −20 °C by the polynomial 1.405 − 2.4941x + 4.1916x² − 2.8117x³, x = ϑ/100 °C, that a manual for
 /// sizing stationary batteries gives outside that table. Above 25 °C no gain is counted.
 pub const LEAD_ACID_COLD: [(ThermodynamicTemperature, Ratio); 5] = [
-    (si(253.15), si(1.0 / 2.0938)),
-    (si(269.25), si(1.0 / 1.52)),
-    (si(277.55), si(1.0 / 1.30)),
-    (si(288.75), si(1.0 / 1.11)),
-    (si(298.15), si(1.0)),
+    (in_si(253.15), in_si(1.0 / 2.0938)),
+    (in_si(269.25), in_si(1.0 / 1.52)),
+    (in_si(277.55), in_si(1.0 / 1.30)),
+    (in_si(288.75), in_si(1.0 / 1.11)),
+    (in_si(298.15), in_si(1.0)),
 ];
 
 /// What a battery gives at a current above its rated one: Peukert's law in its rated-hour form.
@@ -77,7 +78,7 @@ impl Peukert {
     /// The current at which the capacity is stated: C/H.
     #[must_use]
     pub fn rated_current(&self) -> ElectricCurrent {
-        si(self.capacity / self.rated_time)
+        in_si(self.capacity / self.rated_time)
     }
 
     /// How long a steady current flows, from full to flat.
@@ -87,7 +88,7 @@ impl Peukert {
     pub fn time(&self, current: ElectricCurrent) -> Result<Time, InputError> {
         let i = error::positive("current", current)?;
         // t = H·(C/(I·H))ⁿ
-        Ok(si(self.rated_time * math::powf(self.capacity / (i * self.rated_time), self.exponent)))
+        Ok(in_si(self.rated_time * math::powf(self.capacity / (i * self.rated_time), self.exponent)))
     }
 
     /// The share of the stated capacity that a steady current gets; above 1 below the rated current.
@@ -97,7 +98,7 @@ impl Peukert {
     pub fn usable_share(&self, current: ElectricCurrent) -> Result<Ratio, InputError> {
         let i = error::positive("current", current)?;
         // (I_H/I)^(n−1)
-        Ok(si(math::powf(self.capacity / self.rated_time / i, self.exponent - 1.0)))
+        Ok(in_si(math::powf(self.capacity / self.rated_time / i, self.exponent - 1.0)))
     }
 
     /// Share of the whole charge that a current takes each second. Below the rated current no gain is counted, and
@@ -207,7 +208,7 @@ impl<'a> Battery<'a> {
     /// Unless the temperature is above absolute zero.
     pub fn capacity(&self, temperature: ThermodynamicTemperature) -> Result<ElectricCharge, InputError> {
         let t = error::positive("battery_temperature", temperature)?;
-        Ok(si(self.peukert.capacity * self.cold_share(t) * self.parallel))
+        Ok(in_si(self.peukert.capacity * self.cold_share(t) * self.parallel))
     }
 
     /// The voltage of the bank without current at a state of charge.
@@ -215,7 +216,7 @@ impl<'a> Battery<'a> {
     /// # Errors
     /// Unless the charge is from 0 to 1.
     pub fn open_circuit(&self, charge: Ratio) -> Result<ElectricPotential, InputError> {
-        Ok(si(self.volts(error::within("state_of_charge", charge, 0.0, 1.0)?)))
+        Ok(in_si(self.volts(error::within("state_of_charge", charge, 0.0, 1.0)?)))
     }
 
     /// The bank at a state of charge and a temperature, with its leads.
@@ -231,7 +232,7 @@ impl<'a> Battery<'a> {
     ) -> Result<Supply, WinchError> {
         let charge = error::within("state_of_charge", charge, 0.0, 1.0)?;
         let t = error::positive("battery_temperature", temperature)?;
-        Ok(Supply::new(si(self.volts(charge)), si(self.ohms(t)), leads)?)
+        Ok(Supply::new(in_si(self.volts(charge)), in_si(self.ohms(t)), leads)?)
     }
 
     pub(crate) fn volts(&self, charge: f64) -> f64 {

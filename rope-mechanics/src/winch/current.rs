@@ -1,9 +1,9 @@
 //! A pull from a current: a check on the load cell, not a load cell.
 
 use super::steady::Way;
-use super::{TableWinch, Winch, si};
+use super::{TableWinch, Winch};
 use crate::error::{self, InputError};
-use crate::quantity::{ElectricCurrent, Force, Ratio};
+use crate::quantity::{Band, ElectricCurrent, Force, Ratio, in_si};
 
 /// What the winch is doing while its current is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -54,21 +54,10 @@ pub enum Blind {
 /// What a current says about the pull.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum PullReading {
-    /// The pull, with its band.
-    Pull(PullBand),
+    /// The pull: expected with the constants as given.
+    Pull(Band<Force>),
     /// Nothing, and why.
     CannotTell(Blind),
-}
-
-/// A pull and its band.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PullBand {
-    /// At least this.
-    pub least: Force,
-    /// With the constants as given.
-    pub likely: Force,
-    /// At most this.
-    pub most: Force,
 }
 
 /// Reads the pull off the motor's current.
@@ -90,7 +79,7 @@ pub struct PullBand {
 /// let gauge = CurrentGauge::of_table(&winch, amperes(10.0), Ratio::new::<percent>(0.0))?;
 /// let PullReading::Pull(band) = gauge.read(amperes(100.0), Running::Hauling)? else { panic!() };
 /// // ±10 A is about ±1 kN; the table's own rows lie up to 0.4 A from its line.
-/// assert!(((band.most - band.likely).get::<newton>() - 1000.0).abs() < 1.0);
+/// assert!(((band.high - band.expected).get::<newton>() - 1000.0).abs() < 1.0);
 ///
 /// let braked = gauge.read(amperes(0.0), Running::BrakeSet)?;
 /// assert_eq!(braked, PullReading::CannotTell(Blind::BrakeSet));
@@ -240,6 +229,6 @@ impl CurrentGauge {
         }
         let likely = above_idle.max(0.0) * scale.likely;
         let most = (above_idle + high_band) * scale.most;
-        Ok(PullReading::Pull(PullBand { least: si(least), likely: si(likely), most: si(most) }))
+        Ok(PullReading::Pull(Band { low: in_si(least), expected: in_si(likely), high: in_si(most) }))
     }
 }

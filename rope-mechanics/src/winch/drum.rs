@@ -1,8 +1,9 @@
 //! The drum and its layers of rope.
 
-use super::{WinchError, si};
+use super::WinchError;
 use crate::error::{self, Allowed, InputError};
 use crate::math;
+use crate::quantity::in_si;
 use crate::quantity::{Length, Ratio};
 use core::f64::consts::PI;
 
@@ -97,7 +98,7 @@ impl Drum {
     /// Whole turns in a layer.
     #[must_use]
     pub fn turns_per_layer(&self) -> Ratio {
-        si(self.turns)
+        in_si(self.turns)
     }
 
     /// From the axis to the middle of the rope on a layer, counted from 1.
@@ -106,7 +107,7 @@ impl Drum {
     /// Unless the drum has that layer.
     pub fn radius(&self, layer: u32) -> Result<Length, InputError> {
         error::within("layer", f64::from(layer), 1.0, f64::from(self.layers))?;
-        Ok(si(self.radius_m(layer)))
+        Ok(in_si(self.radius_m(layer)))
     }
 
     /// The pull on a layer by the pull on the first, for the same torque: r₁/r_k. The line's speed goes the other
@@ -115,13 +116,13 @@ impl Drum {
     /// # Errors
     /// Unless the drum has that layer.
     pub fn pull_ratio(&self, layer: u32) -> Result<Ratio, InputError> {
-        Ok(si(self.radius_m(1) / self.radius(layer)?.value))
+        Ok(in_si(self.radius_m(1) / self.radius(layer)?.value))
     }
 
     /// How much rope the drum takes, all layers full: Σ 2π·r_k·turns.
     #[must_use]
     pub fn capacity(&self) -> Length {
-        si(self.length_below(self.layers + 1))
+        in_si(self.length_below(self.layers + 1))
     }
 
     /// The layer from which the rope leaves when this much of it is on the drum, the turns that must stay on it
@@ -140,10 +141,10 @@ impl Drum {
         let radius = self.radius_m(number);
         Ok(Layer {
             number,
-            radius: si(radius),
-            pull_ratio: si(self.radius_m(1) / radius),
-            room: si(self.length_below(number + 1) - length),
-            on_layer: si(length - self.length_below(number)),
+            radius: in_si(radius),
+            pull_ratio: in_si(self.radius_m(1) / radius),
+            room: in_si(self.length_below(number + 1) - length),
+            on_layer: in_si(length - self.length_below(number)),
         })
     }
 

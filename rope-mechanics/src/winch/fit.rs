@@ -1,9 +1,10 @@
 //! A motor's constants from a data sheet or from measured points.
 
 use super::least_squares::{LeastSquares, Solved};
-use super::{Motor, WinchError, si};
+use super::{Motor, WinchError};
 use crate::error;
 use crate::math;
+use crate::quantity::in_si;
 use crate::quantity::{
     ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, MotorConstant, Ratio, Torque,
     TurningSpeed, Velocity,
@@ -138,8 +139,8 @@ impl MotorFit {
     pub fn residual(&self, point: &MotorPoint) -> MotorResidual {
         let (kt, r) = (self.motor.constant(), self.motor.winding_resistance());
         MotorResidual {
-            voltage: point.voltage - r * point.current - si(kt.value * point.speed.value),
-            torque: point.torque - si((kt * (point.current - self.motor.no_load_current())).value),
+            voltage: point.voltage - r * point.current - in_si(kt.value * point.speed.value),
+            torque: point.torque - in_si((kt * (point.current - self.motor.no_load_current())).value),
         }
     }
 }
@@ -205,21 +206,21 @@ pub fn fit_motor(
     let i0_error = solved.error_along([-drag / (kt * kt), 0.0, 1.0 / kt]);
     let i0 =
         at_least_zero("no-load current", i0, i0_error, solved.rounding * (i0.abs() + t_scale / kt), "A")?;
-    let motor = Motor::new(si(kt), si(i0), si(r))?;
+    let motor = Motor::new(in_si(kt), in_si(i0), in_si(r))?;
     let mut fit = MotorFit {
         motor,
-        constant: Fitted { value: si(kt), standard_error: solved.error_along([1.0, 0.0, 0.0]).map(si) },
-        winding: Fitted { value: si(r), standard_error: solved.error_along([0.0, 1.0, 0.0]).map(si) },
-        no_load_current: Fitted { value: si(i0), standard_error: i0_error.map(si) },
-        worst_voltage: si(0.0),
-        worst_torque: si(0.0),
+        constant: Fitted { value: in_si(kt), standard_error: solved.error_along([1.0, 0.0, 0.0]).map(in_si) },
+        winding: Fitted { value: in_si(r), standard_error: solved.error_along([0.0, 1.0, 0.0]).map(in_si) },
+        no_load_current: Fitted { value: in_si(i0), standard_error: i0_error.map(in_si) },
+        worst_voltage: in_si(0.0),
+        worst_torque: in_si(0.0),
         spare_readings: 2 * given - 3,
         confounded: confounded(&solved, [kt, r, kt * i_max], names),
     };
     for point in points() {
         let residual = fit.residual(&point);
-        fit.worst_voltage = si(fit.worst_voltage.value.max(residual.voltage.value.abs()));
-        fit.worst_torque = si(fit.worst_torque.value.max(residual.torque.value.abs()));
+        fit.worst_voltage = in_si(fit.worst_voltage.value.max(residual.voltage.value.abs()));
+        fit.worst_torque = in_si(fit.worst_torque.value.max(residual.torque.value.abs()));
     }
     Ok(fit)
 }
@@ -282,10 +283,10 @@ impl WinchFit {
     pub fn residual(&self, point: &WinchPoint) -> WinchResidual {
         let (kt, r) = (self.motor.constant().value, self.motor.winding_resistance());
         WinchResidual {
-            voltage: point.voltage - r * point.current - si(kt * self.turns * point.line_speed.value),
+            voltage: point.voltage - r * point.current - in_si(kt * self.turns * point.line_speed.value),
             current: point.current
                 - self.motor.no_load_current()
-                - si(self.amperes_per_newton * point.pull.value),
+                - in_si(self.amperes_per_newton * point.pull.value),
         }
     }
 }
@@ -368,13 +369,13 @@ pub fn fit_winch(
         return Err(WinchError::ImpossibleFit { constant: "gear efficiency", value: eta, unit: "" });
     }
     let mut fit = WinchFit {
-        motor: Motor::new(si(kt), si(i0), si(r))?,
-        constant: Fitted { value: si(kt), standard_error: kt_error.map(si) },
-        winding: Fitted { value: si(r), standard_error: volts.error_along([0.0, 1.0, 0.0]).map(si) },
-        no_load_current: Fitted { value: si(i0), standard_error: i0_error.map(si) },
-        gear_efficiency: Fitted { value: si(eta.min(1.0)), standard_error: eta_error.map(si) },
-        worst_voltage: si(0.0),
-        worst_current: si(0.0),
+        motor: Motor::new(in_si(kt), in_si(i0), in_si(r))?,
+        constant: Fitted { value: in_si(kt), standard_error: kt_error.map(in_si) },
+        winding: Fitted { value: in_si(r), standard_error: volts.error_along([0.0, 1.0, 0.0]).map(in_si) },
+        no_load_current: Fitted { value: in_si(i0), standard_error: i0_error.map(in_si) },
+        gear_efficiency: Fitted { value: in_si(eta.min(1.0)), standard_error: eta_error.map(in_si) },
+        worst_voltage: in_si(0.0),
+        worst_current: in_si(0.0),
         spare_readings: 2 * given - 4,
         confounded: [
             confounded(&volts, [kt, r, 0.0], volts_names),
@@ -388,8 +389,8 @@ pub fn fit_winch(
     };
     for point in points() {
         let residual = fit.residual(&point);
-        fit.worst_voltage = si(fit.worst_voltage.value.max(residual.voltage.value.abs()));
-        fit.worst_current = si(fit.worst_current.value.max(residual.current.value.abs()));
+        fit.worst_voltage = in_si(fit.worst_voltage.value.max(residual.voltage.value.abs()));
+        fit.worst_current = in_si(fit.worst_current.value.max(residual.current.value.abs()));
     }
     Ok(fit)
 }

@@ -1,8 +1,8 @@
 //! The gear between motor and drum.
 
-use super::si;
 use crate::error::{self, InputError};
 use crate::quantity::Ratio;
+use crate::quantity::in_si;
 
 /// A gear: turns of the motor for one of the drum, and the share of the torque that gets through each way.
 ///
@@ -57,19 +57,19 @@ impl Gear {
     /// Turns of the motor for one of the drum.
     #[must_use]
     pub fn ratio(&self) -> Ratio {
-        si(self.ratio)
+        in_si(self.ratio)
     }
 
     /// Share of the torque that gets through when the motor drives.
     #[must_use]
     pub fn efficiency(&self) -> Ratio {
-        si(self.forward)
+        in_si(self.forward)
     }
 
     /// Share of the torque that gets through when the load drives; zero or below where the gear locks.
     #[must_use]
     pub fn back_efficiency(&self) -> Ratio {
-        si(self.back)
+        in_si(self.back)
     }
 
     /// Whether the load can't turn the gear back. Never to be counted as a brake.

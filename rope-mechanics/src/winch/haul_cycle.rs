@@ -1,13 +1,14 @@
 //! A whole haul: pulls and rests one after the other, on one battery.
 
 use super::heat::{self, Heat, Temperatures};
-use super::{Battery, TableState, TableWinch, Winch, WinchError, si};
+use super::{Battery, TableState, TableWinch, Winch, WinchError};
 use crate::error::{self, Allowed, InputError, SolveReport};
+use crate::motion::Motion;
+use crate::quantity::in_si;
 use crate::quantity::{
     ElectricCurrent, ElectricPotential, ElectricalResistance, Energy, Force, Length, Ratio,
     ThermodynamicTemperature, Time, Velocity,
 };
-use crate::sheave::Motion;
 
 /// A winch by its motor, or by its maker's table.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -69,7 +70,7 @@ impl HaulStep {
     /// Hauling against a pull, at full speed.
     #[must_use]
     pub const fn haul(pull: Force, extent: Extent) -> Self {
-        Self { motion: Motion::Hauling, pull, extent, speed: None, pull_ratio: si(1.0) }
+        Self { motion: Motion::Hauling, pull, extent, speed: None, pull_ratio: in_si(1.0) }
     }
 
     /// Lowering against a pull with the motor, at full speed.
@@ -81,7 +82,7 @@ impl HaulStep {
     /// Resting with the brake set.
     #[must_use]
     pub const fn rest(duration: Time) -> Self {
-        Self { motion: Motion::AtRest, ..Self::haul(si(0.0), Extent::Duration(duration)) }
+        Self { motion: Motion::AtRest, ..Self::haul(in_si(0.0), Extent::Duration(duration)) }
     }
 
     /// At a speed that a controller holds.

@@ -1,11 +1,12 @@
 //! One step of a haul after another: what the winch takes, what changes with time, and what stops it.
 
+use super::WinchError;
 use super::haul_cycle::{Extent, HaulCycle, HaulOutcome, HaulSample, HaulStep, Machine, Stop, Stopped};
 use super::heat::{self, Heat};
-use super::{WinchError, si};
 use crate::error::{self, InputError, SolveReport};
 use crate::math::roots;
-use crate::sheave::Motion;
+use crate::motion::Motion;
+use crate::quantity::in_si;
 use core::borrow::Borrow;
 
 /// The most intervals of one step. Rests and timed pulls take some 1500 at most, and a distance some 1000 more for
@@ -80,15 +81,15 @@ impl HaulCycle<'_> {
         };
         let mut outcome = HaulOutcome {
             stopped: None,
-            time: si(0.0),
-            hauled: si(0.0),
-            lowered: si(0.0),
-            energy: si(0.0),
-            work: si(0.0),
-            charge: si(self.charge),
-            largest_current: si(0.0),
-            lowest_voltage: si(self.battery.volts(self.charge)),
-            hottest_winding: si(winding),
+            time: in_si(0.0),
+            hauled: in_si(0.0),
+            lowered: in_si(0.0),
+            energy: in_si(0.0),
+            work: in_si(0.0),
+            charge: in_si(self.charge),
+            largest_current: in_si(0.0),
+            lowest_voltage: in_si(self.battery.volts(self.charge)),
+            hottest_winding: in_si(winding),
             report: SolveReport::new(0, 0.0),
         };
         for (number, step) in steps.into_iter().enumerate() {
@@ -96,19 +97,19 @@ impl HaulCycle<'_> {
             state = State { began: state.time(), elapsed: 0.0, distance: 0.0, ..state };
             let stop = self.through(number, step, &mut state, &mut outcome, &mut each)?;
             match step.motion {
-                Motion::Hauling => outcome.hauled += si(state.distance),
-                Motion::Lowering => outcome.lowered += si(state.distance),
+                Motion::Hauling => outcome.hauled += in_si(state.distance),
+                Motion::Lowering => outcome.lowered += in_si(state.distance),
                 Motion::AtRest => {}
             }
             if let Some(why) = stop {
-                outcome.stopped = Some(Stopped { step: number, distance: si(state.distance), why });
+                outcome.stopped = Some(Stopped { step: number, distance: in_si(state.distance), why });
                 break;
             }
         }
-        outcome.time = si(state.time());
-        outcome.energy = si(state.energy);
-        outcome.work = si(state.work);
-        outcome.charge = si(state.charge);
+        outcome.time = in_si(state.time());
+        outcome.energy = in_si(state.energy);
+        outcome.work = in_si(state.work);
+        outcome.charge = in_si(state.charge);
         Ok(outcome)
     }
 
@@ -303,11 +304,12 @@ impl HaulCycle<'_> {
         }
         match &self.machine {
             Machine::Motor(winch) => {
-                let supply = super::Supply::new(si(open), si(r_battery), si(self.leads)).map_err(input)?;
+                let supply =
+                    super::Supply::new(in_si(open), in_si(r_battery), in_si(self.leads)).map_err(input)?;
                 let mut winch = winch.with_supply(supply);
                 if self.heat.is_some() {
                     let winding = (state.warm[0] + self.air).clamp(173.15, heat::HOTTEST_K);
-                    winch = winch.with_motor(winch.motor().warmed_to(si(winding)).map_err(input)?);
+                    winch = winch.with_motor(winch.motor().warmed_to(in_si(winding)).map_err(input)?);
                 }
                 winch = winch.with_radius(winch.radius() / step.pull_ratio).map_err(input)?;
                 let turning = match (step.motion, step.speed) {
@@ -377,22 +379,22 @@ impl HaulCycle<'_> {
         each: &mut impl FnMut(&HaulSample),
     ) {
         let winding = state.warm[0] + self.air;
-        outcome.largest_current = si(outcome.largest_current.value.max(draw.battery));
-        outcome.lowest_voltage = si(outcome.lowest_voltage.value.min(draw.terminals));
-        outcome.hottest_winding = si(outcome.hottest_winding.value.max(winding));
+        outcome.largest_current = in_si(outcome.largest_current.value.max(draw.battery));
+        outcome.lowest_voltage = in_si(outcome.lowest_voltage.value.min(draw.terminals));
+        outcome.hottest_winding = in_si(outcome.hottest_winding.value.max(winding));
         outcome.report.residual = outcome.report.residual.max(draw.residual);
         each(&HaulSample {
             step: number,
-            time: si(state.time()),
-            distance: si(state.distance),
+            time: in_si(state.time()),
+            distance: in_si(state.distance),
             motion: step.motion,
             pull: step.pull,
-            current: si(draw.battery),
-            terminal_voltage: si(draw.terminals),
-            line_speed: draw.speed.map(si),
-            charge: si(state.charge),
-            winding: si(winding),
-            energy: si(state.energy),
+            current: in_si(draw.battery),
+            terminal_voltage: in_si(draw.terminals),
+            line_speed: draw.speed.map(in_si),
+            charge: in_si(state.charge),
+            winding: in_si(winding),
+            energy: in_si(state.energy),
         });
     }
 }

@@ -1,9 +1,10 @@
 //! How warm the motor gets, and how long it may work.
 
+use super::WinchError;
 use super::motor::{REFERENCE_K, copper_slope};
-use super::{WinchError, si};
 use crate::error::{self, Allowed, InputError};
 use crate::math::{self, roots};
+use crate::quantity::in_si;
 use crate::quantity::{
     ElectricCurrent, ElectricalResistance, HeatCapacity, Power, Ratio, TemperatureInterval,
     ThermalResistance, ThermodynamicTemperature, Time,
@@ -89,7 +90,7 @@ impl OneNode {
         let start = error::finite("starting_rise", start)?;
         let i = error::finite("current", current)?;
         let t = error::non_negative("duration", duration)?;
-        Ok(si(self.rise_k(start, i, t)))
+        Ok(in_si(self.rise_k(start, i, t)))
     }
 
     pub(crate) fn rise_k(&self, start: f64, i: f64, t: f64) -> f64 {
@@ -107,7 +108,7 @@ impl OneNode {
     /// # Errors
     /// Unless the current is finite.
     pub fn lasting_rise(&self, current: ElectricCurrent) -> Result<TemperatureInterval, InputError> {
-        Ok(si(self.lasting_k(error::finite("current", current)?)))
+        Ok(in_si(self.lasting_k(error::finite("current", current)?)))
     }
 
     /// How long a steady current takes to warm the motor to a limit; none if it never does.
@@ -127,12 +128,12 @@ impl OneNode {
         let limit = error::finite("limit_rise", limit)?;
         let lasting = self.lasting_k(i);
         Ok(if start >= limit {
-            Some(si(0.0))
+            Some(in_si(0.0))
         } else if lasting <= limit {
             None
         } else {
             // ln((ΔT∞ − ΔT₀)/(ΔT∞ − ΔT_limit)) = ln(1 + (ΔT_limit − ΔT₀)/(ΔT∞ − ΔT_limit))
-            Some(si(self.tau * math::ln_1p((limit - start) / (lasting - limit))))
+            Some(in_si(self.tau * math::ln_1p((limit - start) / (lasting - limit))))
         })
     }
 
@@ -141,7 +142,7 @@ impl OneNode {
     /// A current I is then borne for I²t/I², a little less than [`time_to`](Self::time_to) allows.
     #[must_use]
     pub fn current_squared_time(&self) -> CurrentSquaredTime {
-        si(self.current * self.current * self.tau)
+        in_si(self.current * self.current * self.tau)
     }
 
     /// The share of the time for which a current may flow for ever, in cycles much shorter than the time constant,
@@ -151,7 +152,7 @@ impl OneNode {
     /// Unless the current is above zero.
     pub fn lasting_share(&self, current: ElectricCurrent) -> Result<Ratio, InputError> {
         let over = self.current / error::positive("current", current)?;
-        Ok(si((over * over).min(1.0)))
+        Ok(in_si((over * over).min(1.0)))
     }
 
     /// How warm the motor gets in cycles of pull and rest that go on for ever.
@@ -165,7 +166,7 @@ impl OneNode {
         let on = error::positive("time_on", on)?;
         let off = error::non_negative("time_off", off)?;
         let hottest = self.lasting_k(i) * math::exp_m1(-on / self.tau) / math::exp_m1(-(on + off) / self.tau);
-        Ok(DutyCycle { hottest: si(hottest), coolest: si(hottest * math::exp(-off / self.tau)) })
+        Ok(DutyCycle { hottest: in_si(hottest), coolest: in_si(hottest * math::exp(-off / self.tau)) })
     }
 }
 
@@ -278,7 +279,7 @@ impl TwoNode {
         limit: ThermodynamicTemperature,
     ) -> Result<Option<Time>, InputError> {
         let limit = error::within("winding_limit", limit, 173.15, HOTTEST_K)?;
-        Ok(self.path(start, heating)?.time_to(limit).map(si))
+        Ok(self.path(start, heating)?.time_to(limit).map(in_si))
     }
 
     /// How warm the motor gets in cycles of pull and rest that go on for ever.
@@ -288,10 +289,10 @@ impl TwoNode {
     pub fn duty_cycle(&self, pull: Heating, on: Time, off: Time) -> Result<DutyTemperatures, WinchError> {
         let on_s = error::positive("time_on", on)?;
         let off_s = error::non_negative("time_off", off)?;
-        let rest = Heating { current: si(0.0), idle: si(0.0), ..pull };
+        let rest = Heating { current: in_si(0.0), idle: in_si(0.0), ..pull };
         // A cycle maps the temperatures x to M·x + c: three of them give M and c, and x = (1 − M)⁻¹·c.
         let cycle = |a: f64, b: f64| -> Result<[f64; 2], InputError> {
-            let t = |x: f64| si(x + pull.air.value);
+            let t = |x: f64| in_si(x + pull.air.value);
             let rested = self.path(Temperatures { winding: t(a), case: t(b) }, rest)?.at_raw(off_s);
             let start = Temperatures { winding: t(rested[0]), case: t(rested[1]) };
             Ok(self.path(start, pull)?.at_raw(on_s))
@@ -306,7 +307,7 @@ impl TwoNode {
         if !(a > 0.0 && det > 0.0 && hottest < HOTTEST_K) {
             return Err(WinchError::CyclesBurnOut);
         }
-        let after_pull = Temperatures { winding: si(hottest), case: si(case + pull.air.value) };
+        let after_pull = Temperatures { winding: in_si(hottest), case: in_si(case + pull.air.value) };
         Ok(DutyTemperatures { after_pull, after_rest: self.path(after_pull, rest)?.at(off_s) })
     }
 
@@ -368,13 +369,13 @@ impl Path {
 
     fn at(&self, t: f64) -> Temperatures {
         let [winding, case] = self.at_raw(t);
-        Temperatures { winding: si(winding + self.air), case: si(case + self.air) }
+        Temperatures { winding: in_si(winding + self.air), case: in_si(case + self.air) }
     }
 
     /// Where it settles; none if an exponential grows.
     fn settled(&self) -> Option<Temperatures> {
         // Without a growing exponential, x∞ = x₀ − v₊/λ₊ − v₋/λ₋
-        let at = |x: f64, slow: f64, fast: f64| si(x - slow / self.slow - fast / self.fast + self.air);
+        let at = |x: f64, slow: f64, fast: f64| in_si(x - slow / self.slow - fast / self.fast + self.air);
         (self.slow < 0.0).then(|| Temperatures {
             winding: at(self.x[0], self.slow_part[0], self.fast_part[0]),
             case: at(self.x[1], self.slow_part[1], self.fast_part[1]),

@@ -1,8 +1,9 @@
 //! A jammed rope: how fast the force rises, and how soon it reaches a limit.
 
-use super::{Winch, WinchError, si};
+use super::{Winch, WinchError};
 use crate::error::{self, InputError};
 use crate::math;
+use crate::quantity::in_si;
 use crate::quantity::{Force, Length, Stiffness, Time, Velocity};
 use uom::si::{ISQ, Quantity, SI};
 use uom::typenum::{N3, P1, Z0};
@@ -39,7 +40,7 @@ pub fn jam_rate(
     let length = error::positive("free_length", free_length)?;
     let v = error::non_negative("line_speed", line_speed)?;
     // dF/dt = (EA/L)·v
-    Ok(si(ea / length * v))
+    Ok(in_si(ea / length * v))
 }
 
 /// A winch that hauls against a jam.
@@ -74,7 +75,7 @@ impl Winch {
         let stall = self.motor_stall_n();
         Ok(Jam {
             start: pull,
-            rate: si(k * v),
+            rate: in_si(k * v),
             greatest: self.stall().pull,
             stall,
             // k·c, with c = v/(F_s − F)
@@ -93,7 +94,7 @@ impl Jam {
         let f0 = self.start.value;
         // F = F₀ + (F_s − F₀)·(1 − e^(−k·c·t))
         let force = f0 - (self.stall - f0) * math::exp_m1(-self.per_s * t);
-        Ok(si(force.min(self.greatest.value)))
+        Ok(in_si(force.min(self.greatest.value)))
     }
 
     /// How long it takes until the force reaches a limit; none if it stays below.
@@ -104,12 +105,12 @@ impl Jam {
         let limit = error::non_negative("limit", limit)?;
         let f0 = self.start.value;
         if limit <= f0 {
-            return Ok(Some(si(0.0)));
+            return Ok(Some(in_si(0.0)));
         }
         if limit > self.greatest.value || limit >= self.stall {
             return Ok(None);
         }
         // t = −ln(1 − (F − F₀)/(F_s − F₀))/(k·c)
-        Ok(Some(si(-math::ln_1p(-(limit - f0) / (self.stall - f0)) / self.per_s)))
+        Ok(Some(in_si(-math::ln_1p(-(limit - f0) / (self.stall - f0)) / self.per_s)))
     }
 }

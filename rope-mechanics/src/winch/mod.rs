@@ -37,7 +37,7 @@ mod supply;
 mod table;
 
 pub use battery::{Battery, LEAD_ACID_COLD, LEAD_ACID_OPEN_CIRCUIT, Peukert};
-pub use current::{Blind, CurrentGauge, PullBand, PullReading, Running};
+pub use current::{Blind, CurrentGauge, PullReading, Running};
 pub use drum::{Drum, DrumSize, Layer};
 pub use fit::{
     Confounded, Constant, Fitted, MotorFit, MotorPoint, MotorResidual, WinchFit, WinchPoint, WinchResidual,
@@ -55,7 +55,6 @@ pub use supply::{Supply, cable_resistance};
 pub use table::{TableRow, TableState, TableWinch};
 
 use crate::error::InputError;
-use uom::si::{Dimension, Quantity, Units};
 
 /// Why a winch can't do what is asked of it.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
@@ -222,13 +221,4 @@ pub enum WinchError {
         /// What the drum takes, in metres.
         capacity: f64,
     },
-}
-
-/// A quantity from its SI value.
-pub(crate) const fn si<D, U>(value: f64) -> Quantity<D, U, f64>
-where
-    D: Dimension + ?Sized,
-    U: Units<f64> + ?Sized,
-{
-    Quantity { dimension: core::marker::PhantomData, units: core::marker::PhantomData, value }
 }

@@ -1,8 +1,8 @@
 //! The permanent-magnet motor.
 
-use super::si;
 use crate::error::{self, InputError};
 use crate::math;
+use crate::quantity::in_si;
 use crate::quantity::{
     ElectricCurrent, ElectricPotential, ElectricalResistance, MotorConstant, Power, Ratio,
     ThermodynamicTemperature, Torque, TurningSpeed,
@@ -106,19 +106,19 @@ impl Motor {
     /// Torque per ampere; also volts per radian a second.
     #[must_use]
     pub fn constant(&self) -> MotorConstant {
-        si(self.kt)
+        in_si(self.kt)
     }
 
     /// The current that turns the motor without load.
     #[must_use]
     pub fn no_load_current(&self) -> ElectricCurrent {
-        si(self.i0)
+        in_si(self.i0)
     }
 
     /// The winding's resistance at 25 °C.
     #[must_use]
     pub fn winding_resistance(&self) -> ElectricalResistance {
-        si(self.r)
+        in_si(self.r)
     }
 
     /// The same motor with its copper winding at another temperature: R by [`copper_resistance`].
@@ -126,7 +126,7 @@ impl Motor {
     /// # Errors
     /// Those of [`copper_resistance`].
     pub fn warmed_to(&self, winding: ThermodynamicTemperature) -> Result<Self, InputError> {
-        Ok(Self { r: copper_resistance(si(self.r), winding)?.value, ..*self })
+        Ok(Self { r: copper_resistance(in_si(self.r), winding)?.value, ..*self })
     }
 
     /// The motor at a voltage at its terminals, turning at a speed.
@@ -167,12 +167,12 @@ impl Motor {
         let torque = self.kt * (i - self.i0);
         let (electrical, mechanical) = (v * i, torque * w);
         MotorState {
-            current: si(i),
-            torque: si(torque),
-            speed: si(w),
-            electrical_power: si(electrical),
-            mechanical_power: si(mechanical),
-            efficiency: si(if electrical > 0.0 { mechanical / electrical } else { 0.0 }),
+            current: in_si(i),
+            torque: in_si(torque),
+            speed: in_si(w),
+            electrical_power: in_si(electrical),
+            mechanical_power: in_si(mechanical),
+            efficiency: in_si(if electrical > 0.0 { mechanical / electrical } else { 0.0 }),
         }
     }
 
@@ -218,7 +218,7 @@ pub fn copper_resistance(
 ) -> Result<ElectricalResistance, InputError> {
     let r = error::non_negative("resistance", at_25_c)?;
     let t = error::within("winding_temperature", temperature, 173.15, 573.15)?;
-    Ok(si(r * (1.0 + copper_slope() * (t - REFERENCE_K))))
+    Ok(in_si(r * (1.0 + copper_slope() * (t - REFERENCE_K))))
 }
 
 /// α at 25 °C: 0.003 93/(1 + 0.003 93·5).

@@ -1,13 +1,14 @@
 //! Motor, gear, radius and supply together, at steady state.
 
-use super::{Gear, Motor, Supply, WinchError, si};
+use super::{Gear, Motor, Supply, WinchError};
 use crate::error::{self, InputError, SolveReport};
 use crate::math;
+use crate::motion::Motion;
+use crate::quantity::in_si;
 use crate::quantity::{
     ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, Power, Ratio, Torque,
     TurningSpeed, Velocity,
 };
-use crate::sheave::Motion;
 
 /// A winch with a permanent-magnet motor, its gear, the radius at which its rope runs, and its supply.
 ///
@@ -220,7 +221,7 @@ impl Winch {
     /// From the axis to the middle of the rope.
     #[must_use]
     pub fn radius(&self) -> Length {
-        si(self.radius)
+        in_si(self.radius)
     }
 
     /// The winch hauling at full speed.
@@ -322,7 +323,7 @@ impl Winch {
             return Err(WinchError::BeyondStall { pull: f, stall: self.motor_stall_n() });
         }
         self.within_limits(f, least)?;
-        Ok(Holding { least: si(least), most: si(i0 + f * self.amperes_per_newton(Way::Haul)) })
+        Ok(Holding { least: in_si(least), most: in_si(i0 + f * self.amperes_per_newton(Way::Haul)) })
     }
 
     /// The winch with its rotor locked: what a jammed rope gets, and what bounds it.
@@ -359,13 +360,18 @@ impl Winch {
         if self.slip < pull {
             let i = self.motor.i0_a() + self.slip * self.amperes_per_newton(Way::Haul);
             return Stall {
-                current: si(i),
-                pull: si(self.slip),
-                pull_without_gear_loss: si(self.slip),
+                current: in_si(i),
+                pull: in_si(self.slip),
+                pull_without_gear_loss: in_si(self.slip),
                 bound: Bound::Slip,
             };
         }
-        Stall { current: si(i), pull: si(pull), pull_without_gear_loss: si(lossless.min(self.slip)), bound }
+        Stall {
+            current: in_si(i),
+            pull: in_si(pull),
+            pull_without_gear_loss: in_si(lossless.min(self.slip)),
+            bound,
+        }
     }
 
     fn total_ohm(&self) -> f64 {
@@ -464,30 +470,30 @@ impl Winch {
             Way::Lower => (-f * v, f * v * (1.0 - self.gear.back())),
         };
         let losses = Losses {
-            battery: si(drawn.battery * drawn.battery * self.supply.r_battery()),
-            leads: si(drawn.lead_loss),
-            winding: si(drawn.motor * drawn.motor * self.motor.r_ohm()),
-            idle: si(self.motor.kt() * self.motor.i0_a() * w),
-            gear: si(gear),
+            battery: in_si(drawn.battery * drawn.battery * self.supply.r_battery()),
+            leads: in_si(drawn.lead_loss),
+            winding: in_si(drawn.motor * drawn.motor * self.motor.r_ohm()),
+            idle: in_si(self.motor.kt() * self.motor.i0_a() * w),
+            gear: in_si(gear),
         };
         // V_oc·I = losses + F·v
         let open = electrical - losses.total().value - mechanical;
         let largest = electrical.abs().max(mechanical.abs()).max(losses.total().value);
         WinchState {
-            pull: si(f),
+            pull: in_si(f),
             motion: match way {
                 Way::Haul => Motion::Hauling,
                 Way::Lower => Motion::Lowering,
             },
-            current: si(drawn.battery),
-            motor_current: si(drawn.motor),
-            terminal_voltage: si(terminals),
-            battery_voltage: si(self.supply.v() - drawn.battery * self.supply.r_battery()),
-            motor_speed: si(w),
-            motor_torque: si(self.motor.kt() * (drawn.motor - self.motor.i0_a())),
-            line_speed: si(v),
-            electrical_power: si(electrical),
-            mechanical_power: si(mechanical),
+            current: in_si(drawn.battery),
+            motor_current: in_si(drawn.motor),
+            terminal_voltage: in_si(terminals),
+            battery_voltage: in_si(self.supply.v() - drawn.battery * self.supply.r_battery()),
+            motor_speed: in_si(w),
+            motor_torque: in_si(self.motor.kt() * (drawn.motor - self.motor.i0_a())),
+            line_speed: in_si(v),
+            electrical_power: in_si(electrical),
+            mechanical_power: in_si(mechanical),
             losses,
             report: SolveReport::new(0, if largest > 0.0 { open.abs() / largest } else { 0.0 }),
         }

@@ -1,7 +1,8 @@
 //! A winch known by its maker's table of pull and current.
 
-use super::{WinchError, si};
+use super::WinchError;
 use crate::error::{self, InputError};
+use crate::quantity::in_si;
 use crate::quantity::{ElectricCurrent, Force, Ratio, Velocity};
 use core::borrow::Borrow;
 
@@ -132,19 +133,19 @@ impl TableWinch {
     /// Current without pull: a.
     #[must_use]
     pub fn idle_current(&self) -> ElectricCurrent {
-        si(self.a)
+        in_si(self.a)
     }
 
     /// The greatest pull of the table, on the layer set.
     #[must_use]
     pub fn greatest_pull(&self) -> Force {
-        si(self.greatest / self.radius)
+        in_si(self.greatest / self.radius)
     }
 
     /// How far the line of the currents passes from the worst row of the table.
     #[must_use]
     pub fn worst_residual(&self) -> ElectricCurrent {
-        si(self.worst)
+        in_si(self.worst)
     }
 
     /// Current and, where the table gives it, speed under a pull.
@@ -160,8 +161,8 @@ impl TableWinch {
         }
         // I = a + b·F·r/r₁
         let on_first = f * self.radius;
-        let line_speed = self.speed.map(|line| si((line.at(on_first) * self.radius).max(0.0)));
-        Ok(TableState { pull, current: si(self.a + self.b * on_first), line_speed })
+        let line_speed = self.speed.map(|line| in_si((line.at(on_first) * self.radius).max(0.0)));
+        Ok(TableState { pull, current: in_si(self.a + self.b * on_first), line_speed })
     }
 
     /// Whether the table gives enough speeds for a line.
@@ -171,7 +172,7 @@ impl TableWinch {
 
     /// Radius by that of the table's layer.
     pub(crate) fn radius_ratio(&self) -> Ratio {
-        si(self.radius)
+        in_si(self.radius)
     }
 
     /// The pull at which the line of speeds comes to zero; infinite without one.

@@ -60,8 +60,8 @@ fn hands_differ() {
 fn a_test_with_a_known_weight_gives_two_coefficients() {
     let turn = RaiseLowerTest::new(n(98.0), n(50.0), turns(0.25)).unwrap().turn(n(75.0)).unwrap();
     let band = turn.band(turns(0.25)).unwrap();
-    assert!((band.hauling.value - 98.0 / 75.0).abs() < 1e-15);
-    assert!((band.lowering.value - 50.0 / 75.0).abs() < 1e-15);
+    assert!((band.high.value - 98.0 / 75.0).abs() < 1e-15);
+    assert!((band.low.value - 50.0 / 75.0).abs() < 1e-15);
     let equal = RaiseLowerTest::new(n(75.0), n(75.0), turns(0.25)).unwrap();
     assert_eq!(equal.turn(n(75.0)).unwrap(), Turn::bar(r(0.0), r(0.0)).unwrap());
 }

@@ -6,10 +6,10 @@ use rope_mechanics::carriage::{
     rolling_length_for_sag, rolling_length_for_tension, rolling_length_for_x,
 };
 use rope_mechanics::geometry::{Point2, Profile};
+use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, LineWeight, Ratio};
 use rope_mechanics::rope::Stretch;
-use rope_mechanics::sheave::Motion;
 
 fn m(value: f64) -> Length {
     Length::new::<meter>(value)

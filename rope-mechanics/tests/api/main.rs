@@ -21,6 +21,7 @@ mod frame;
 mod haul;
 mod line;
 mod operation;
+mod quantity;
 mod reeving;
 mod rig;
 #[cfg(feature = "serde")]

@@ -2,13 +2,14 @@
 
 use proptest::prelude::*;
 use rope_mechanics::geometry::{Direction3, Force3, Point3};
+use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{degree, meter, newton, radian, ratio};
 use rope_mechanics::quantity::{Angle, Force, Length, Ratio};
 use rope_mechanics::reeving::{
     Bend, DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Known, MAX_TURNS, Redirect, Reeving,
     ReevingError, Side, Strand, TrackKnown, redirect_load,
 };
-use rope_mechanics::sheave::{Motion, Turn};
+use rope_mechanics::sheave::Turn;
 
 fn n(x: f64) -> Force {
     Force::new::<newton>(x)
@@ -301,7 +302,7 @@ fn a_turn_takes_sane_losses_only() {
     let most = deg(360.0 * 32.0);
     for turn in [sheave(0.01), Turn::bar(r(2.0), r(2.0)).unwrap()] {
         let band = turn.band(most).unwrap();
-        assert!(band.hauling.value.is_finite() && band.lowering.value > 0.0);
+        assert!(band.high.value.is_finite() && band.low.value > 0.0);
     }
 }
 
@@ -440,7 +441,7 @@ proptest! {
         let mut state = vec![[1e3, 1e3 + rises[0]]];
         for ((wrap, efficiency, mix), rise) in turns.iter().zip(&rises[1..]) {
             let band = sheave(*efficiency).band(deg(*wrap)).unwrap();
-            let held = band.lowering.value + mix * (band.hauling.value - band.lowering.value);
+            let held = band.low.value + mix * (band.high.value - band.low.value);
             let t = state.last().unwrap()[1] / held;
             state.push([t, t + rise]);
         }

@@ -5,11 +5,12 @@ use rope_mechanics::bridle::{Bridle, BridleRope};
 use rope_mechanics::carriage::{HaulRope, Held, Load, Track, rolling};
 use rope_mechanics::geometry::{Direction3, Force3, Point2, Point3};
 use rope_mechanics::line::elastic::ElasticLine;
+use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, LineWeight, Ratio};
 use rope_mechanics::rig::{Change, End, FreePoint, PointId, Rig, RigError, RopeId, Run, Solution, Supply};
 use rope_mechanics::rope::Stretch;
-use rope_mechanics::sheave::{Motion, Turn};
+use rope_mechanics::sheave::Turn;
 
 fn m(x: f64) -> Length {
     Length::new::<meter>(x)
@@ -380,7 +381,7 @@ fn friction_moves_the_tension_by_its_ratio_and_the_band_holds_the_frictionless_a
         let solution = rig.solve().unwrap();
         let sheave = solution.sheave(rig.sheaves(haul).unwrap().next().unwrap()).unwrap();
         let band = pulley.band(sheave.turn).unwrap();
-        let expected = if motion == Motion::Hauling { band.hauling } else { band.lowering };
+        let expected = if motion == Motion::Hauling { band.high } else { band.low };
         same(sheave.tension_after.value / sheave.tension_before.value, expected.value);
         assert!(solution.certificate().force_residual < n(1e-5));
     }

@@ -1,11 +1,12 @@
 //! Rigs that are hard to find the equilibrium of: where maps put them, very stiff, nearly empty, moving, or without one.
 
 use rope_mechanics::geometry::{Direction3, Point3};
+use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, LineWeight, Ratio};
 use rope_mechanics::rig::{End, FreePoint, PointId, Rig, RigError, RopeId, Run, Supply};
 use rope_mechanics::rope::Stretch;
-use rope_mechanics::sheave::{Motion, Turn};
+use rope_mechanics::sheave::Turn;
 
 fn m(x: f64) -> Length {
     Length::new::<meter>(x)

@@ -2,12 +2,13 @@
 
 use rope_mechanics::carriage::{HaulRope, Held, Load, Track};
 use rope_mechanics::geometry::{Direction3, Force3, Point2, Point3};
+use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, LineWeight, Ratio};
 use rope_mechanics::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, TrackKnown};
 use rope_mechanics::rig::{End, FreePoint, PointId, Rig, RopeId, Run, Supply};
 use rope_mechanics::rope::Stretch;
-use rope_mechanics::sheave::{Motion, Turn};
+use rope_mechanics::sheave::Turn;
 use rope_mechanics::tackle::{Forces, Form, Layout, Tackle, Usual, UsualRatio};
 use std::collections::BTreeMap;
 

@@ -1,11 +1,12 @@
 //! Rigs, solutions and ids: what can be written, read, copied and mixed up.
 
 use rope_mechanics::geometry::Point3;
+use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{degree, meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, Ratio};
 use rope_mechanics::rig::{End, FreePoint, Rig, RigError, Run, Supply};
 use rope_mechanics::rope::Stretch;
-use rope_mechanics::sheave::{Motion, Turn};
+use rope_mechanics::sheave::Turn;
 
 fn m(x: f64) -> Length {
     Length::new::<meter>(x)

@@ -1,10 +1,11 @@
 //! What a rope still holds, and the weakest link.
 
 use proptest::prelude::*;
+use rope_mechanics::quantity::Mark;
 use rope_mechanics::quantity::unit::{millimeter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, Ratio};
 use rope_mechanics::strength::{
-    Component, ComponentKind, Mark, Reduction, Weakening, reduced_strength, weakest_link,
+    Component, ComponentKind, Reduction, Weakening, reduced_strength, weakest_link,
 };
 
 fn n(x: f64) -> Force {

@@ -2,11 +2,12 @@
 
 use proptest::prelude::*;
 use rope_mechanics::geometry::{Direction3, Point3};
+use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::{
     Force, Length, Ratio,
     unit::{meter, newton, ratio},
 };
-use rope_mechanics::sheave::{Motion, Turn};
+use rope_mechanics::sheave::Turn;
 use rope_mechanics::tackle::{
     Builder, CarrierId, Forces, Form, Layout, Plan, Search, Stop, Tackle, TackleError, Usual, UsualRatio,
     Wanted,
@@ -454,7 +455,7 @@ fn a_part_at_an_angle_gains_less() {
     // The rope turns by 60° there: less loss than over half a turn.
     let sheave = forces.sheaves().next().unwrap();
     assert!((sheave.turn.value - std::f64::consts::PI / 3.0).abs() < 1e-12);
-    let eta = pulley(0.9).band(sheave.turn).unwrap().lowering.value;
+    let eta = pulley(0.9).band(sheave.turn).unwrap().low.value;
     assert!((forces.hand().value - 100.0 / (0.5 + 0.5 * eta)).abs() < 1e-9);
 }
 

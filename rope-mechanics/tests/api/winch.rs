@@ -7,16 +7,17 @@ use rope_mechanics::quantity::unit::{
     millimeter, milliohm, newton, newton_meter, ohm, pound_force, radian_per_second, ratio, second, volt,
 };
 use rope_mechanics::quantity::{
-    ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, MotorConstant,
-    Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Torque, TurningSpeed, Velocity,
+    Band, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length,
+    MotorConstant, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Torque, TurningSpeed,
+    Velocity,
 };
 use rope_mechanics::text::Text;
 use rope_mechanics::uom;
 use rope_mechanics::winch::{
     Battery, Blind, Bound, Constant, CurrentGauge, Drum, DrumSize, Extent, Gear, HaulCycle, HaulStep,
-    Heating, LEAD_ACID_COLD, LEAD_ACID_OPEN_CIRCUIT, Motor, MotorPoint, OneNode, Peukert, PullBand,
-    PullReading, Running, Stop, Supply, TableRow, TableWinch, Temperatures, TwoNode, Winch, WinchError,
-    WinchPoint, cable_resistance, copper_resistance, fit_motor, fit_winch, jam_rate,
+    Heating, LEAD_ACID_COLD, LEAD_ACID_OPEN_CIRCUIT, Motor, MotorPoint, OneNode, Peukert, PullReading,
+    Running, Stop, Supply, TableRow, TableWinch, Temperatures, TwoNode, Winch, WinchError, WinchPoint,
+    cable_resistance, copper_resistance, fit_motor, fit_winch, jam_rate,
 };
 
 fn force(n: f64) -> Force {
@@ -877,7 +878,7 @@ fn gauge() -> CurrentGauge {
     CurrentGauge::of_winch(&winch(), amperes(1.0), (share(0.60), share(0.85))).unwrap()
 }
 
-fn band(reading: PullReading) -> PullBand {
+fn band(reading: PullReading) -> Band<Force> {
     match reading {
         PullReading::Pull(band) => band,
         PullReading::CannotTell(why) => panic!("{why:?}"),
@@ -927,7 +928,7 @@ fn every_row_of_a_table_lies_inside_its_own_band() {
             for row in rows {
                 let band = band(gauge.read(row.current, Running::Hauling).unwrap());
                 let pull = row.pull / layer;
-                assert!(band.least <= pull && pull <= band.most, "{row:?} {band:?}");
+                assert!(band.low <= pull && pull <= band.high, "{row:?} {band:?}");
             }
         }
     }
@@ -940,7 +941,7 @@ fn as_much_current_as_the_controller_lets_through_tells_no_pull() {
     let gauge = CurrentGauge::of_winch(&limited, amperes(0.0), (share(0.72), share(0.72))).unwrap();
     let at = |a: f64| gauge.read(amperes(a), Running::Hauling).unwrap();
     assert_eq!(at(30.0), PullReading::CannotTell(Blind::Stalled));
-    let below = limited.hauling(band(at(29.9)).likely).unwrap().motor_current;
+    let below = limited.hauling(band(at(29.9)).expected).unwrap().motor_current;
     assert!((below.get::<ampere>() - 29.9).abs() < 1e-12);
 }
 
@@ -960,7 +961,7 @@ fn a_worse_meter_widens_the_band() {
     let fine = band(gauge().read(amperes(26.0), Running::Hauling).unwrap());
     let coarse = gauge().with_meter_band(amperes(2.0)).unwrap();
     let coarse = band(coarse.read(amperes(26.0), Running::Hauling).unwrap());
-    assert!(coarse.least < fine.least && coarse.most > fine.most && coarse.likely == fine.likely);
+    assert!(coarse.low < fine.low && coarse.high > fine.high && coarse.expected == fine.expected);
 }
 
 // ——— a jam ———
@@ -1115,7 +1116,7 @@ proptest! {
                 // The pull is a difference of currents: their rounding, back in newtons.
                 let rounding = 16.0 * f64::EPSILON * i.value.abs().max(winch.motor().no_load_current().value)
                     / (winch.hauling(pull).unwrap().motor_current - winch.motor().no_load_current()).value;
-                ((band.likely / pull).value - 1.0).abs() < 1e-13 + rounding / winch.gear().back_efficiency().value.abs()
+                ((band.expected / pull).value - 1.0).abs() < 1e-13 + rounding / winch.gear().back_efficiency().value.abs()
             }
             PullReading::CannotTell(_) => false,
         };
@@ -1139,8 +1140,8 @@ proptest! {
         let lowering = real.lowering(force(pull)).unwrap().motor_current + amperes(misread);
         for (current, running) in [(hauling, Running::Hauling), (lowering, Running::Lowering)] {
             let band = band(gauge.read(current, running).unwrap());
-            prop_assert!(band.least <= force(pull) + slack && force(pull) <= band.most + slack, "{band:?}");
-            prop_assert!(band.least <= band.likely && band.likely <= band.most);
+            prop_assert!(band.low <= force(pull) + slack && force(pull) <= band.high + slack, "{band:?}");
+            prop_assert!(band.low <= band.expected && band.expected <= band.high);
         }
     }
 
