@@ -67,7 +67,7 @@ fn chain(parts: usize, w: f64) -> Rig {
     rig
 }
 
-/// The rig of the example site (examples/preplan-report/bend-seven.toml): a doubled track through the far sheave over
+/// The rig of the reference site (tests/sites/reference.toml): a doubled track through the far sheave over
 /// the carriage, tensioned to 1.5 kN unloaded, and the haul rope with the carriage half way.
 fn site() -> Rig {
     let ground = 0.2 * 1.5 / 13.5; // below the head

@@ -138,7 +138,7 @@ def heavy_node():
 
 
 def site():
-    """The numbers of examples/preplan-report/bend-seven.toml, as in rig.rs."""
+    """The numbers of tests/sites/reference.toml, as in rig.rs."""
     ground, g = 0.2 * 1.5 / 13.5, 9.80665
     rig = Rig("example site")
     places = dict(

@@ -1,4 +1,4 @@
-//! How long the study of the built-in site takes, whole and position by position, from a warm start and cold.
+//! How long the study of the reference site takes, whole and position by position, from a warm start and cold.
 //!
 //! `cargo bench -p rope-mechanics --bench study`
 #![allow(
@@ -13,7 +13,7 @@ use rope_mechanics::operation::{self, site::Site};
 use std::hint::black_box;
 use std::time::Instant;
 
-const SITE: &str = include_str!("../../examples/preplan-report/bend-seven.toml");
+const SITE: &str = include_str!("../../tests/sites/reference.toml");
 const ROUNDS: usize = 41;
 /// As few positions as a site may ask for.
 const FEW: u32 = 10;
@@ -37,11 +37,11 @@ fn medians(mut one: impl FnMut(), mut other: impl FnMut()) -> (f64, f64) {
 }
 
 fn main() {
-    let site: Site = toml::from_str(SITE).expect("the built-in site can be read");
+    let site: Site = toml::from_str(SITE).expect("the reference site can be read");
     let mut short = site.clone();
     short.travel.positions = Some(FEW);
     let run = |site: &Site| {
-        black_box(operation::solve(black_box(site)).expect("the built-in site can be studied"));
+        black_box(operation::solve(black_box(site)).expect("the reference site can be studied"));
     };
     let (whole, least) = medians(|| run(&site), || run(&short));
     println!(

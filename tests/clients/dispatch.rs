@@ -12,14 +12,14 @@ use rope_mechanics::sheave::Turn;
 use std::process::Command;
 
 fn site() -> Site {
-    let text = std::fs::read_to_string(top().join("examples/preplan-report/bend-seven.toml")).unwrap();
+    let text = std::fs::read_to_string(top().join("examples/preplan-report/demo.toml")).unwrap();
     toml::from_str(&text).unwrap()
 }
 
-/// After a change of the built-in site: `UPDATE_SITE=1 cargo test -p rope-checks --test clients dispatch`.
+/// After a change of the demo site: `UPDATE_SITE=1 cargo test -p rope-checks --test clients dispatch`.
 #[test]
 fn the_site_of_the_c_example_is_the_built_in_one() {
-    let path = top().join("examples/dispatch-c/bend-seven.json");
+    let path = top().join("examples/dispatch-c/demo.json");
     let expected = serde_json::to_string_pretty(&site()).unwrap() + "\n";
     if std::env::var_os("UPDATE_SITE").is_some() {
         std::fs::write(&path, &expected).unwrap();
@@ -31,11 +31,8 @@ fn the_site_of_the_c_example_is_the_built_in_one() {
 fn c_gets_the_same_study_as_rust() {
     let program = compile_c(&top().join("examples/dispatch-c/dispatch.c"), "c99");
     let path = program.with_extension("study.json");
-    let output = Command::new(&program)
-        .arg(top().join("examples/dispatch-c/bend-seven.json"))
-        .arg(&path)
-        .output()
-        .unwrap();
+    let output =
+        Command::new(&program).arg(top().join("examples/dispatch-c/demo.json")).arg(&path).output().unwrap();
     let said = String::from_utf8(output.stdout).unwrap();
     assert!(output.status.success(), "{said}{}", String::from_utf8_lossy(&output.stderr));
     assert_eq!(

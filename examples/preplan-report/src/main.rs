@@ -18,7 +18,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::{Duration, Instant};
 
-const BUILT_IN: &str = include_str!("../bend-seven.toml");
+const BUILT_IN: &str = include_str!("../demo.toml");
 
 const VERSION: &str = concat!("preplan-report ", env!("CARGO_PKG_VERSION"), "\n");
 

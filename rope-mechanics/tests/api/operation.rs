@@ -7,7 +7,7 @@ use rope_mechanics::operation::{self, SiteError};
 use rope_mechanics::quantity::unit::{foot, kilogram, meter, newton};
 use rope_mechanics::quantity::{Length, Mass};
 
-const SITE: &str = include_str!("../../../examples/preplan-report/bend-seven.toml");
+const SITE: &str = include_str!("../../../tests/sites/reference.toml");
 
 fn site() -> Site {
     toml::from_str(SITE).unwrap()

@@ -1,6 +1,6 @@
 //! The description of a site and the kit on it: what a site file holds.
 //!
-//! Every quantity is a text with its unit ("280 ft", "85.3 m"). Optional keys that stand for a physical value fall
+//! Every quantity is a text with its unit ("145 ft", "44.2 m"). Optional keys that stand for a physical value fall
 //! back on a default that the study lists among its assumptions, each with its mark. Unknown keys are errors;
 //! [`unreadable`] names them, and those that are missing, by their whole path.
 //!
