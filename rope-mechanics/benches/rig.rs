@@ -12,7 +12,7 @@
 use rope_mechanics::geometry::Point3;
 use rope_mechanics::quantity::unit::{meter, newton};
 use rope_mechanics::quantity::{Force, Length};
-use rope_mechanics::rig::{FreePoint, Rig, Run, Supply};
+use rope_mechanics::rig::{FreePoint, Rig, RopeRun, RopeSupply};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
 use std::hint::black_box;
@@ -41,7 +41,7 @@ fn node(w: f64) -> Rig {
     let load = rig.point("load", FreePoint::anywhere().with_weight(n(2000.0))).unwrap();
     for (i, (x, y, l)) in [(0.0, 0.0, 9.0), (10.0, 0.0, 8.5), (4.0, 8.0, 9.5)].into_iter().enumerate() {
         let top = rig.fixed(&format!("top {i}"), at(x, y, 5.0)).unwrap();
-        let run = Run::new(linear(40e3), Supply::Length(m(l)), top, load).with_weight(n(w) / m(1.0));
+        let run = RopeRun::new(linear(40e3), RopeSupply::Length(m(l)), top, load).with_weight(n(w) / m(1.0));
         rig.rope(&format!("rope {i}"), run).unwrap();
     }
     rig
@@ -59,8 +59,8 @@ fn chain(parts: usize, w: f64) -> Rig {
         } else {
             rig.point(&format!("load {i}"), FreePoint::anywhere().with_weight(n(load))).unwrap()
         };
-        let length = Supply::Length(m(1.05 * span / parts as f64));
-        let run = Run::new(linear(80e3), length, before, next).with_weight(n(w) / m(1.0));
+        let length = RopeSupply::Length(m(1.05 * span / parts as f64));
+        let run = RopeRun::new(linear(80e3), length, before, next).with_weight(n(w) / m(1.0));
         rig.rope(&format!("part {i}"), run).unwrap();
         before = next;
     }
@@ -89,7 +89,7 @@ fn site() -> Rig {
     let weight = (90.0 + 25.0 + 85.0 + 20.0) * 9.80665;
     let carriage = rig.point("carriage", FreePoint::anywhere().with_weight(n(weight))).unwrap();
     let track = path(&[capstan.1, redirect.1, head.1, far.1, head.1, cell.1]) / (1.0 + 1500.0 / 50e3);
-    let track = Run::new(linear(50e3), Supply::Length(m(track)), capstan.0, cell.0)
+    let track = RopeRun::new(linear(50e3), RopeSupply::Length(m(track)), capstan.0, cell.0)
         .over(redirect.0, f)
         .over(head.0, f)
         .over(carriage, f)
@@ -99,7 +99,7 @@ fn site() -> Rig {
     rig.rope("track", track.with_weight(n(0.105 * 9.80665) / m(1.0))).unwrap();
     let middle = [31.0, 0.0, -24.0];
     let haul = path(&[winch.1, haul_redirect.1, head.1, middle]);
-    let haul = Run::new(linear(80e3), Supply::Length(m(haul)), winch.0, carriage)
+    let haul = RopeRun::new(linear(80e3), RopeSupply::Length(m(haul)), winch.0, carriage)
         .over(haul_redirect.0, f)
         .over(head.0, f);
     rig.rope("haul", haul.with_weight(n(0.085 * 9.80665) / m(1.0))).unwrap();

@@ -4,7 +4,7 @@ use rope_checks::{assert_same_bits, compile_c, numbers_from_c, top};
 use rope_mechanics::geometry::Point3;
 use rope_mechanics::quantity::unit::{kilogram, kilonewton, meter, newton};
 use rope_mechanics::quantity::{Force, Length, Mass, line_weight_of};
-use rope_mechanics::rig::{Change, FreePoint, Rig, Run, Supply};
+use rope_mechanics::rig::{Change, FreePoint, Rig, RopeRun, RopeSupply};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
 use std::process::Command;
@@ -22,9 +22,9 @@ fn c_and_rust_agree_on_a_floating_redirect() {
     let redirect = rig.point("redirect", weight(15.0)).unwrap();
     let load = rig.point("load", weight(2000.0)).unwrap();
     let stretch = Stretch::linear(Force::new::<kilonewton>(40.0)).unwrap();
-    rig.rope("sling", Run::new(stretch, Supply::Length(m(2.0)), tree, redirect)).unwrap();
+    rig.rope("sling", RopeRun::new(stretch, RopeSupply::Length(m(2.0)), tree, redirect)).unwrap();
     let mass = Mass::new::<kilogram>(0.085) / m(1.0);
-    let run = Run::new(stretch, Supply::Length(m(27.0)), winch, load)
+    let run = RopeRun::new(stretch, RopeSupply::Length(m(27.0)), winch, load)
         .over(redirect, Turn::FRICTIONLESS)
         .over(edge, Turn::FRICTIONLESS)
         .with_weight(line_weight_of(mass));

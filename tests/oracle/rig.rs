@@ -6,7 +6,9 @@ mod random;
 use rope_mechanics::geometry::{Direction3, Force3, Point3};
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, Ratio};
-use rope_mechanics::rig::{Change, End, FreePoint, PointId, Rig, RigError, RopeId, Run, Solution, Supply};
+use rope_mechanics::rig::{
+    Change, FreePoint, PointId, Rig, RigError, RopeEnd, RopeId, RopeRun, RopeSupply, Solution,
+};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
 use serde::Deserialize;
@@ -47,7 +49,7 @@ struct PointCase {
 struct RopeCase {
     nodes: Vec<usize>,
     length: Option<f64>,
-    pulled: Option<End>,
+    pulled: Option<RopeEnd>,
     tension: Option<f64>,
     a: f64,
     b: f64,
@@ -98,12 +100,12 @@ fn build(case: &Case) -> (Rig, Vec<PointId>, Vec<RopeId>) {
     let ids: Vec<PointId> = case.points.iter().enumerate().map(|p| point_of(&mut rig, p)).collect();
     let rope_of = |rig: &mut Rig, (i, r): (usize, &RopeCase)| {
         let supply = match (r.length, r.pulled, r.tension) {
-            (Some(length), None, None) => Supply::Length(m(length)),
-            (None, Some(at), Some(tension)) => Supply::Tension { at, tension: n(tension) },
+            (Some(length), None, None) => RopeSupply::Length(m(length)),
+            (None, Some(at), Some(tension)) => RopeSupply::Tension { at, tension: n(tension) },
             _ => panic!("{}: rope {i} has a length or a set tension", case.name),
         };
         let (first, last) = (ids[r.nodes[0]], ids[r.nodes[r.nodes.len() - 1]]);
-        let mut run = Run::new(Stretch::stiffening(n(r.a), n(r.b)).unwrap(), supply, first, last)
+        let mut run = RopeRun::new(Stretch::stiffening(n(r.a), n(r.b)).unwrap(), supply, first, last)
             .with_weight(n(r.w) / m(1.0))
             .with_strands(r.strands);
         for &over in &r.nodes[1..r.nodes.len() - 1] {
@@ -239,7 +241,8 @@ fn responses_are_the_derivatives_at_sixty_digits() {
         let load = rig.point("load", FreePoint::anywhere().with_weight(n(case.load))).unwrap();
         let m = Length::new::<meter>;
         let stretch = Stretch::linear(n(case.ea)).unwrap();
-        let run = Run::new(stretch, Supply::Length(m(case.length)), head, far).over(load, Turn::FRICTIONLESS);
+        let run = RopeRun::new(stretch, RopeSupply::Length(m(case.length)), head, far)
+            .over(load, Turn::FRICTIONLESS);
         let track = rig.rope("track", run.with_weight(n(case.w) / m(1.0))).unwrap();
         let solution = rig.solve().unwrap();
         let part = solution.parts(track).unwrap()[0];
@@ -295,17 +298,22 @@ fn responses_in_space_are_the_derivatives_at_forty_digits() {
         Stretch::stiffening(n(given(&format!("{name}_a"))), n(given(&format!("{name}_b")))).unwrap()
     };
     let f = Turn::FRICTIONLESS;
-    let run = Run::new(curve("track"), Supply::Length(m(given("track_length"))), fixed["head"], fixed["far"])
-        .over(load, f)
-        .with_weight(n(given("track_w")) / m(1.0));
+    let run = RopeRun::new(
+        curve("track"),
+        RopeSupply::Length(m(given("track_length"))),
+        fixed["head"],
+        fixed["far"],
+    )
+    .over(load, f)
+    .with_weight(n(given("track_w")) / m(1.0));
     let track = rig.rope("track", run).unwrap();
-    let winch = Supply::Tension { at: End::First, tension: n(given("haul_tension")) };
-    let run = Run::new(curve("haul"), winch, fixed["winch"], load)
+    let winch = RopeSupply::Tension { at: RopeEnd::First, tension: n(given("haul_tension")) };
+    let run = RopeRun::new(curve("haul"), winch, fixed["winch"], load)
         .over(fixed["head"], f)
         .with_weight(n(given("haul_w")) / m(1.0));
     let haul = rig.rope("haul", run).unwrap();
-    let guy = Supply::Length(m(given("guy_length")));
-    let guy = rig.rope("guy", Run::new(curve("guy"), guy, fixed["post"], load)).unwrap();
+    let guy = RopeSupply::Length(m(given("guy_length")));
+    let guy = rig.rope("guy", RopeRun::new(curve("guy"), guy, fixed["post"], load)).unwrap();
     let solution = rig.solve().unwrap();
     let sheave = rig.sheaves(track).unwrap().next().unwrap();
     macro_rules! said {

@@ -18,7 +18,7 @@
 use rope_mechanics::geometry::{Force3, Point3};
 use rope_mechanics::quantity::unit::{foot, meter, newton, pound_force};
 use rope_mechanics::quantity::{Force, Length};
-use rope_mechanics::rig::{FreePoint, Rig, Run, Supply};
+use rope_mechanics::rig::{FreePoint, Rig, RopeRun, RopeSupply};
 use rope_mechanics::rope::Stretch;
 
 /// How a rope is turned: about the plumb line, then about x, then about y. Turned out of plumb, its loads are forces
@@ -146,7 +146,7 @@ fn cut_and_hang(shape: &[(f64, f64)], loads_n: &[f64], strains: &mut [f64], turn
     let mut sides = Vec::new();
     for (i, (pair, ends)) in shape.windows(2).zip(points.windows(2)).enumerate() {
         let cut = (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1) / (1.0 + strains[i]);
-        let run = Run::new(stretch, Supply::Length(m(cut)), ends[0], ends[1]);
+        let run = RopeRun::new(stretch, RopeSupply::Length(m(cut)), ends[0], ends[1]);
         sides.push(rig.rope(&format!("side {i}"), run).unwrap());
     }
 

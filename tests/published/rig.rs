@@ -3,7 +3,7 @@
 use rope_mechanics::geometry::Point3;
 use rope_mechanics::quantity::unit::{meter, newton};
 use rope_mechanics::quantity::{Force, Length, LineWeight};
-use rope_mechanics::rig::{FreePoint, Rig, Run, Supply};
+use rope_mechanics::rig::{FreePoint, Rig, RopeRun, RopeSupply};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
 
@@ -40,8 +40,11 @@ fn an_isolated_cable_under_a_load_moves_as_published() {
             for (name, l, a, b) in
                 [("short", 125.84698166661, left, joint), ("long", 186.85523110787, joint, right)]
             {
-                rig.rope(name, Run::new(stretch, Supply::Length(m(l)), a, b).with_weight(weight(46.12)))
-                    .unwrap();
+                rig.rope(
+                    name,
+                    RopeRun::new(stretch, RopeSupply::Length(m(l)), a, b).with_weight(weight(46.12)),
+                )
+                .unwrap();
             }
             let p = rig.solve().unwrap().position(joint).unwrap();
             (p.x.value * angle.cos() + p.y.value * angle.sin(), p.z.value)
@@ -79,10 +82,10 @@ fn hang_two_spans(angle: f64) {
     // Of 219.978 m in all the hanger has what stretches to 10 m under the two half spans.
     let load = 2.0 * 0.5 * 30.0 * 104.989;
     let hanger = 10.0 / (1.0 + load / 5e7);
-    let rope =
-        Run::new(stretch, Supply::Length(m(219.978 - hanger)), left, right).over(pulley, Turn::FRICTIONLESS);
+    let rope = RopeRun::new(stretch, RopeSupply::Length(m(219.978 - hanger)), left, right)
+        .over(pulley, Turn::FRICTIONLESS);
     let rope = rig.rope("rope", rope.with_weight(weight(30.0))).unwrap();
-    rig.rope("hanger", Run::new(stretch, Supply::Length(m(hanger)), hook, pulley)).unwrap();
+    rig.rope("hanger", RopeRun::new(stretch, RopeSupply::Length(m(hanger)), hook, pulley)).unwrap();
     let solution = rig.solve().unwrap();
     let sags = solution.sags(rope).unwrap();
     for sag in &sags {

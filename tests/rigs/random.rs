@@ -11,7 +11,7 @@ use rope_mechanics::geometry::{Direction3, Force3, Point3};
 use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{gram, meter, newton, radian, ratio};
 use rope_mechanics::quantity::{Angle, Force, Length, Mass, Ratio, line_weight_of};
-use rope_mechanics::rig::{End, FreePoint, PointId, Rig, RigError, Run, Solution, Supply};
+use rope_mechanics::rig::{FreePoint, PointId, Rig, RigError, RopeEnd, RopeRun, RopeSupply, Solution};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
 
@@ -85,7 +85,7 @@ enum Held {
 /// The turns of a rope with the round turns on them, and which way it moves with its hand at which end.
 struct Course {
     turns: Vec<(Turn, u32)>,
-    moves: Option<(Motion, End)>,
+    moves: Option<(Motion, RopeEnd)>,
 }
 
 /// A rig, and what it was made of, to balance it from outside.
@@ -212,15 +212,15 @@ pub(crate) fn case(seed: u64, start: u64) -> Case {
         let pulled = i >= movers && dice.chance(0.2) && (!heavy || way[0] < anchors);
         let last = way[way.len() - 1];
         let supply = if pulled {
-            Supply::Tension { at: End::First, tension: newtons(dice.decades(100.0, 2000.0)) }
+            RopeSupply::Tension { at: RopeEnd::First, tension: newtons(dice.decades(100.0, 2000.0)) }
         } else if wildly(0.1) && (!heavy || way[0] < anchors) {
-            Supply::Tension { at: End::First, tension: newtons(dice.decades(100.0, 20_000.0)) }
+            RopeSupply::Tension { at: RopeEnd::First, tension: newtons(dice.decades(100.0, 20_000.0)) }
         } else if wildly(0.1) && (!heavy || last < anchors) {
-            Supply::Tension { at: End::Last, tension: newtons(dice.decades(100.0, 20_000.0)) }
+            RopeSupply::Tension { at: RopeEnd::Last, tension: newtons(dice.decades(100.0, 20_000.0)) }
         } else {
-            Supply::Length(length)
+            RopeSupply::Length(length)
         };
-        let mut run = Run::new(stretch, supply, ends.0, ends.1).with_strands(1 + dice.below(2) as u32);
+        let mut run = RopeRun::new(stretch, supply, ends.0, ends.1).with_strands(1 + dice.below(2) as u32);
         let mut turns = Vec::new();
         for &over in &way[1..way.len() - 1] {
             let kind = if !rubs {
@@ -239,10 +239,10 @@ pub(crate) fn case(seed: u64, start: u64) -> Case {
             turns.push((kind, wraps));
         }
         let moves = rubs.then(|| match &mut ways {
-            None => (Motion::Hauling, End::Last),
+            None => (Motion::Hauling, RopeEnd::Last),
             Some(ways) => (
                 if ways.chance(0.5) { Motion::Hauling } else { Motion::Lowering },
-                if ways.chance(0.5) { End::First } else { End::Last },
+                if ways.chance(0.5) { RopeEnd::First } else { RopeEnd::Last },
             ),
         });
         if let Some((motion, hand)) = moves {
@@ -376,7 +376,7 @@ fn wrong(case: &Case, solution: &Solution) -> Option<String> {
                 Some((motion, hand)) if size > 0.0 => {
                     let band = turn.band(Angle::new::<radian>(angle)).unwrap();
                     let rise = if *motion == Motion::Hauling { band.high } else { band.low };
-                    let (near, far) = if *hand == End::Last { (after, before) } else { (before, after) };
+                    let (near, far) = if *hand == RopeEnd::Last { (after, before) } else { (before, after) };
                     (rise.value, near, far)
                 }
                 _ => (1.0, after, before),

@@ -22,7 +22,9 @@ use core::ffi::{CStr, c_char};
 use rope_mechanics::error::{Allowed, InputError};
 use rope_mechanics::geometry::Direction3;
 use rope_mechanics::quantity::line_weight_of;
-use rope_mechanics::rig::{End, FreePoint, PointId, Rig, RigError, RopeId, Run, SheaveId, Solution, Supply};
+use rope_mechanics::rig::{
+    FreePoint, PointId, Rig, RigError, RopeEnd, RopeId, RopeRun, RopeSupply, SheaveId, Solution,
+};
 use std::sync::atomic::{AtomicU32, Ordering};
 
 /// Free to move anywhere.
@@ -376,11 +378,11 @@ pub(crate) fn no_part(number: usize) -> Failure {
 }
 
 /// The first or the last end; `otherwise` if neither is named.
-fn end(name: &str, value: i32, otherwise: End) -> Result<End, Failure> {
+fn end(name: &str, value: i32, otherwise: RopeEnd) -> Result<RopeEnd, Failure> {
     match value {
         0 => Ok(otherwise),
-        RMECH_END_FIRST => Ok(End::First),
-        RMECH_END_LAST => Ok(End::Last),
+        RMECH_END_FIRST => Ok(RopeEnd::First),
+        RMECH_END_LAST => Ok(RopeEnd::Last),
         _ => {
             let message = format_args!("rope.{name} is {value}, but must be one of RMECH_END_...");
             Err(Failure::of(RMECH_ERR_ENUMERATOR, name, message))
@@ -500,11 +502,14 @@ pub unsafe extern "C" fn rmech_rig_add_rope(
         if rope.flags & !RMECH_RIG_ROPE_TENSION != 0 {
             return Err(Failure::of(RMECH_ERR_ENUMERATOR, "flags", "rope.flags has an unknown flag"));
         }
-        let hand = end("hand", rope.hand, End::Last)?;
+        let hand = end("hand", rope.hand, RopeEnd::Last)?;
         let supply = if rope.flags & RMECH_RIG_ROPE_TENSION != 0 {
-            Supply::Tension { at: end("tension_end", rope.tension_end, hand)?, tension: rope.tension.get() }
+            RopeSupply::Tension {
+                at: end("tension_end", rope.tension_end, hand)?,
+                tension: rope.tension.get(),
+            }
         } else {
-            Supply::Length(rope.length.get())
+            RopeSupply::Length(rope.length.get())
         };
         let (from, to) = (rig.ids.point(rope.from, "from")?, rig.ids.point(rope.to, "to")?);
         let mass = rope.mass.kilograms_per_metre;
@@ -512,7 +517,7 @@ pub unsafe extern "C" fn rmech_rig_add_rope(
             // As C gives it: the core would speak of the weight.
             return Err(InputError::new("mass", mass, "kg/m", Allowed::AtLeast(0.0)).into());
         }
-        let mut run = Run::new(rope.stretch.get()?, supply, from, to)
+        let mut run = RopeRun::new(rope.stretch.get()?, supply, from, to)
             .with_weight(line_weight_of(rope.mass.get()))
             .with_strands(rope.strands.max(1));
         if rope.motion != 0 {

@@ -29,91 +29,21 @@
 //! **Caution.** Tensions are estimates, good to about ±15 % where stiffness and friction were not measured. Sheaves
 //! are points: their radius is not counted. The answer is a state of rest, not what a sudden load does.
 
-mod assembly;
-mod balance;
-mod bend;
-mod elsewhere;
+mod answer;
+mod equations;
 mod error;
-mod friction;
-mod ids;
 mod model;
-mod newton;
-mod part;
-#[cfg(feature = "serde")]
-mod record;
-mod refusal;
-mod response;
-mod search;
-mod sensitivity;
-mod settle;
-mod solution;
-mod sparse;
-#[cfg(feature = "serde")]
-mod spec;
-mod stability;
-mod start;
-mod system;
+mod solve;
 
+#[cfg(feature = "serde")]
+pub use answer::record::{PartRecord, PointRecord, ResponseRecord, RigRecord, RopeRecord, SheaveRecord};
+pub use answer::response::{Change, PartResponse, Response, SheaveResponse};
+pub use answer::{Certificate, RopePart, Sheave, Solution};
 pub use error::RigError;
-pub use ids::{PointId, RopeId, SheaveId};
-pub use model::{End, FreePoint, Rig, Run, Supply};
+pub use model::Rig;
+pub use model::ids::{PointId, RopeId, SheaveId};
+pub use model::point::FreePoint;
+pub use model::rope::{RopeEnd, RopeRun, RopeSupply};
 #[cfg(feature = "serde")]
-pub use record::{PartRecord, PointRecord, ResponseRecord, RigRecord, RopeRecord, SheaveRecord};
-pub use response::{Change, PartResponse, Response, SheaveResponse};
-pub use solution::{Certificate, Part, Sheave, Solution};
-#[cfg(feature = "serde")]
-pub use spec::{ForceText, FrictionSpec, HoldSpec, PointSpec, RigSpec, RopeSpec, TurnSpec};
-
-use crate::motion::Motion;
-use system::{Mode, System};
-
-impl Rig {
-    /// The equilibrium, ropes moving as stated, ropes at rest without friction.
-    ///
-    /// # Errors
-    /// If a point hangs in nothing, can be moved without force, runs to the end of its rope or out of the rig; if a
-    /// rope would have to stretch by more than half its length; if no equilibrium was found. Each error names the
-    /// point or the rope.
-    pub fn solve(&self) -> Result<Solution, RigError> {
-        start::check_tied(self)?;
-        let system = System::new(self, Mode::Frictionless);
-        let found = search::equilibrium(&system, start::guess(&system));
-        if self.has_moving_friction() {
-            let (system, found, stiffness) = friction::moving(&system, found)?;
-            return Ok(Solution::new(system, found, stiffness));
-        }
-        let found = found?;
-        let stiffness = newton::least_stiffness(&system, &found)?;
-        Ok(Solution::new(system, found, stiffness))
-    }
-
-    /// The two ends of what friction may hold at the turns of ropes at rest: as if they had just been hauled, and as
-    /// if they had just been lowered, each towards or from its hand's end. Ropes that move stay as they are.
-    ///
-    /// Assumed: all ropes at rest came to rest from the same motion. Mixtures give tensions between, or near, these.
-    /// A rig that friction alone keeps at rest is refused: two unequal weights over a bar may hang still, but no motion
-    /// of the rope holds them, so the band has no ends to give.
-    ///
-    /// # Errors
-    /// As [`Self::solve`], for either end.
-    pub fn solve_band(&self) -> Result<AtRest, RigError> {
-        let from = |motion| {
-            let mut rig = self.clone();
-            for rope in rig.ropes.iter_mut().filter(|rope| rope.motion == Motion::AtRest) {
-                rope.motion = motion;
-            }
-            rig.solve()
-        };
-        Ok(AtRest { hauled: from(Motion::Hauling)?, lowered: from(Motion::Lowering)? })
-    }
-}
-
-/// The two ends of what friction may hold in a rig at rest.
-#[derive(Debug, Clone)]
-#[non_exhaustive]
-pub struct AtRest {
-    /// As the rig stands after hauling.
-    pub hauled: Solution,
-    /// As it stands after lowering.
-    pub lowered: Solution,
-}
+pub use model::spec::{ForceText, FrictionSpec, HoldSpec, PointSpec, RigSpec, RopeRunSpec, TurnSpec};
+pub use solve::AtRest;

@@ -8,7 +8,9 @@ use rope_mechanics::line::elastic::ElasticLine;
 use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, LineWeight, Ratio};
-use rope_mechanics::rig::{Change, End, FreePoint, PointId, Rig, RigError, RopeId, Run, Solution, Supply};
+use rope_mechanics::rig::{
+    Change, FreePoint, PointId, Rig, RigError, RopeEnd, RopeId, RopeRun, RopeSupply, Solution,
+};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
 
@@ -28,8 +30,8 @@ fn linear(ea: f64) -> Stretch {
     Stretch::linear(n(ea)).unwrap()
 }
 
-fn length(l: f64) -> Supply {
-    Supply::Length(m(l))
+fn length(l: f64) -> RopeSupply {
+    RopeSupply::Length(m(l))
 }
 
 fn weight(w: f64) -> LineWeight {
@@ -45,7 +47,7 @@ fn a_load_on_one_rope_hangs_straight_below() {
     let mut rig = Rig::new();
     let top = rig.fixed("top", at(1.0, 2.0, 10.0)).unwrap();
     let load = rig.point("load", FreePoint::anywhere().with_weight(n(1000.0))).unwrap();
-    let rope = rig.rope("rope", Run::new(linear(50e3), length(4.0), top, load)).unwrap();
+    let rope = rig.rope("rope", RopeRun::new(linear(50e3), length(4.0), top, load)).unwrap();
     let solution = rig.solve().unwrap();
     let p = solution.position(load).unwrap();
     close(p.x.value, 1.0, 1e-12);
@@ -68,7 +70,7 @@ fn a_frictionless_carriage_has_equal_tension_on_both_sides() {
         let left = rig.fixed("left", at(0.0, 0.0, 0.0)).unwrap();
         let right = rig.fixed("right", at(30.0, 5.0, 6.0)).unwrap();
         let carriage = rig.point("carriage", FreePoint::anywhere().with_weight(n(2000.0))).unwrap();
-        let run = Run::new(linear(40e3), length(33.0), left, right).over(carriage, Turn::FRICTIONLESS);
+        let run = RopeRun::new(linear(40e3), length(33.0), left, right).over(carriage, Turn::FRICTIONLESS);
         let track = rig.rope("track", run.with_weight(weight(w))).unwrap();
         let solution = rig.solve().unwrap();
         let parts = solution.parts(track).unwrap();
@@ -108,7 +110,7 @@ fn a_rope_between_two_fixed_points_is_the_elastic_line() {
         let (cos, sin) = (0.6, 0.8);
         let a = rig.fixed("a", at(3.0, -2.0, 7.0)).unwrap();
         let b = rig.fixed("b", at(3.0 + span * cos, -2.0 + span * sin, 7.0 + rise)).unwrap();
-        let rope = rig.rope("line", Run::new(stretch, length(l), a, b).with_weight(weight(w))).unwrap();
+        let rope = rig.rope("line", RopeRun::new(stretch, length(l), a, b).with_weight(weight(w))).unwrap();
         let solution = rig.solve().unwrap();
         let part = solution.parts(rope).unwrap()[0];
         same(part.tension_first.value, line.first_tension().value);
@@ -132,7 +134,7 @@ fn a_sheave_on_a_weight_is_the_rolling_carriage() {
         let (head, far) =
             (rig.fixed("head", at(0.0, 0.0, 0.0)).unwrap(), rig.fixed("far", at(x, 0.0, z)).unwrap());
         let load = rig.point("load", FreePoint::anywhere().with_weight(n(p))).unwrap();
-        let run = Run::new(linear(80e3), length(l), head, far)
+        let run = RopeRun::new(linear(80e3), length(l), head, far)
             .over(load, Turn::FRICTIONLESS)
             .with_weight(weight(w));
         let rope = rig.rope("track", run).unwrap();
@@ -161,10 +163,11 @@ fn a_haul_rope_to_the_sheave_is_the_held_carriage() {
         let (head, far) =
             (rig.fixed("head", at(0.0, 0.0, 0.0)).unwrap(), rig.fixed("far", at(70.0, 0.0, -45.0)).unwrap());
         let load = rig.point("load", FreePoint::anywhere().with_weight(n(2451.6625))).unwrap();
-        let run = Run::new(linear(80e3), length(80.25), head, far).over(load, Turn::FRICTIONLESS);
+        let run = RopeRun::new(linear(80e3), length(80.25), head, far).over(load, Turn::FRICTIONLESS);
         let rope = rig.rope("track", run.with_weight(weight(1.66713))).unwrap();
-        let pull =
-            rig.rope("haul", Run::new(linear(40e3), length(l), head, load).with_weight(weight(w))).unwrap();
+        let pull = rig
+            .rope("haul", RopeRun::new(linear(40e3), length(l), head, load).with_weight(weight(w)))
+            .unwrap();
         let solution = rig.solve().unwrap();
         let parts = solution.parts(rope).unwrap();
         same(parts[0].tension_first.value, held.tension.head.value);
@@ -189,8 +192,11 @@ fn ropes_to_one_load_are_the_bridle() {
         let ids: Vec<RopeId> = (0..3)
             .map(|i| {
                 let from = rig.fixed(&format!("point {i}"), ropes[i].from()).unwrap();
-                rig.rope(&format!("rope {i}"), Run::new(ropes[i].stretch(), length(lengths[i]), from, load))
-                    .unwrap()
+                rig.rope(
+                    &format!("rope {i}"),
+                    RopeRun::new(ropes[i].stretch(), length(lengths[i]), from, load),
+                )
+                .unwrap()
             })
             .collect();
         let solution = rig.solve().unwrap();
@@ -221,7 +227,7 @@ fn slings_to_a_master_point_are_the_anchor() {
         .map(|(i, p)| {
             let from = rig.fixed(&format!("leg {i}"), at(p.0, p.1, p.2)).unwrap();
             let l = f64::sqrt(p.0 * p.0 + p.1 * p.1 + p.2 * p.2) + 0.01;
-            rig.rope(&format!("leg {i}"), Run::new(linear(50e3), length(l), from, master)).unwrap()
+            rig.rope(&format!("leg {i}"), RopeRun::new(linear(50e3), length(l), from, master)).unwrap()
         })
         .collect();
     let solution = rig.solve().unwrap();
@@ -238,11 +244,11 @@ fn three_to_one(turn: Turn, motion: Motion) -> (Solution, RopeId) {
     let load = rig.point("load", FreePoint::anywhere().with_weight(n(900.0))).unwrap();
     let ground = rig.fixed("hand", at(0.0, 0.0, -12.0)).unwrap();
     // From the load over the anchor's sheave, round the load's sheave, over the anchor's again, down to the hand.
-    let run = Run::new(linear(50e3), length(30.0), load, ground)
+    let run = RopeRun::new(linear(50e3), length(30.0), load, ground)
         .over(anchor, turn)
         .over(load, turn)
         .over(anchor, turn)
-        .with_motion(motion, End::Last);
+        .with_motion(motion, RopeEnd::Last);
     let rope = rig.rope("tackle", run).unwrap();
     (rig.solve().unwrap(), rope)
 }
@@ -272,12 +278,17 @@ fn a_rope_doubled_through_the_far_sheave_is_a_track_of_two_strands() {
         let load = rig.point("load", FreePoint::anywhere().with_weight(n(2451.6625))).unwrap();
         let track = if doubled {
             let f = Turn::FRICTIONLESS;
-            Run::new(linear(40e3), length(2.0 * 80.25), head, head).over(load, f).over(far, f).over(load, f)
+            RopeRun::new(linear(40e3), length(2.0 * 80.25), head, head)
+                .over(load, f)
+                .over(far, f)
+                .over(load, f)
         } else {
-            Run::new(linear(40e3), length(80.25), head, far).over(load, Turn::FRICTIONLESS).with_strands(2)
+            RopeRun::new(linear(40e3), length(80.25), head, far)
+                .over(load, Turn::FRICTIONLESS)
+                .with_strands(2)
         };
         let rope = rig.rope("track", track.with_weight(weight(0.833565))).unwrap();
-        rig.rope("haul", Run::new(linear(40e3), length(41.0), head, load)).unwrap();
+        rig.rope("haul", RopeRun::new(linear(40e3), length(41.0), head, load)).unwrap();
         let solution = rig.solve().unwrap();
         let part = solution.parts(rope).unwrap()[0];
         assert_eq!(part.strands, if doubled { 1 } else { 2 });
@@ -293,7 +304,7 @@ fn a_litter_on_a_slope_pulls_with_its_share_and_the_ground_pushes() {
     let slope = 35.0_f64.to_radians();
     let ground = FreePoint::above_ground(Point3::default(), direction(slope.sin(), 0.0, slope.cos()));
     let litter = rig.point("litter", ground.with_weight(n(2500.0))).unwrap();
-    let rope = rig.rope("haul", Run::new(linear(40e3), length(30.0), top, litter)).unwrap();
+    let rope = rig.rope("haul", RopeRun::new(linear(40e3), length(30.0), top, litter)).unwrap();
     let solution = rig.solve().unwrap();
     same(solution.parts(rope).unwrap()[0].tension_last.value, 2500.0 * slope.sin());
     assert!(solution.on_ground(litter).unwrap());
@@ -304,7 +315,7 @@ fn a_litter_on_a_slope_pulls_with_its_share_and_the_ground_pushes() {
     let top = rig.fixed("top", at(0.0, 0.0, 0.0)).unwrap();
     let up = Force3::new(n(0.0), n(0.0), n(3000.0));
     let litter = rig.point("litter", ground.with_weight(n(2500.0)).with_force(up)).unwrap();
-    rig.rope("haul", Run::new(linear(40e3), length(30.0), top, litter)).unwrap();
+    rig.rope("haul", RopeRun::new(linear(40e3), length(30.0), top, litter)).unwrap();
     let solution = rig.solve().unwrap();
     assert!(!solution.on_ground(litter).unwrap());
     close(solution.reaction(litter).unwrap().z.value, 0.0, 1e-6);
@@ -318,8 +329,8 @@ fn a_plane_and_a_line_hold_what_they_must() {
     let cart = rig.point("cart", rail.with_weight(n(1000.0))).unwrap();
     let wall = FreePoint::on_plane(at(-3.0, 0.0, 0.0), direction(1.0, 0.0, 0.0)).unwrap();
     let block = rig.point("block", wall.with_weight(n(600.0))).unwrap();
-    let rope = rig.rope("a", Run::new(linear(40e3), length(6.0), top, cart)).unwrap();
-    rig.rope("b", Run::new(linear(40e3), length(6.0), top, block)).unwrap();
+    let rope = rig.rope("a", RopeRun::new(linear(40e3), length(6.0), top, cart)).unwrap();
+    rig.rope("b", RopeRun::new(linear(40e3), length(6.0), top, block)).unwrap();
     let solution = rig.solve().unwrap();
     let part = solution.parts(rope).unwrap()[0];
     close(part.pull_last.z.value, 1000.0, 1e-6);
@@ -331,18 +342,20 @@ fn a_plane_and_a_line_hold_what_they_must() {
 
 #[test]
 fn a_set_tension_fixes_the_tension_and_frees_the_length() {
-    for (w, end) in [(0.0, End::First), (0.8, End::First), (0.8, End::Last)] {
+    for (w, end) in [(0.0, RopeEnd::First), (0.8, RopeEnd::First), (0.8, RopeEnd::Last)] {
         let mut rig = Rig::new();
         let (head, far) =
             (rig.fixed("head", at(0.0, 0.0, 0.0)).unwrap(), rig.fixed("far", at(60.0, 4.0, -6.0)).unwrap());
         let load = rig.point("load", FreePoint::anywhere().with_weight(n(1500.0))).unwrap();
         let run = |supply| {
-            Run::new(linear(40e3), supply, head, far).over(load, Turn::FRICTIONLESS).with_weight(weight(w))
+            RopeRun::new(linear(40e3), supply, head, far)
+                .over(load, Turn::FRICTIONLESS)
+                .with_weight(weight(w))
         };
-        let set = rig.rope("track", run(Supply::Tension { at: end, tension: n(4000.0) })).unwrap();
+        let set = rig.rope("track", run(RopeSupply::Tension { at: end, tension: n(4000.0) })).unwrap();
         let solution = rig.solve().unwrap();
         let parts = solution.parts(set).unwrap();
-        let there = if end == End::First { parts[0].tension_first } else { parts[1].tension_last };
+        let there = if end == RopeEnd::First { parts[0].tension_first } else { parts[1].tension_last };
         same(there.value, 4000.0);
         // The length that follows gives the same rig.
         let l = solution.length(set).unwrap();
@@ -352,7 +365,8 @@ fn a_set_tension_fixes_the_tension_and_frees_the_length() {
             again.fixed("far", at(60.0, 4.0, -6.0)).unwrap(),
         );
         let load2 = again.point("load", FreePoint::anywhere().with_weight(n(1500.0))).unwrap();
-        let run = Run::new(linear(40e3), Supply::Length(l), head, far).over(load2, Turn::FRICTIONLESS);
+        let run =
+            RopeRun::new(linear(40e3), RopeSupply::Length(l), head, far).over(load2, Turn::FRICTIONLESS);
         let rope = again.rope("track", run.with_weight(weight(w))).unwrap();
         let second = again.solve().unwrap();
         close(second.parts(rope).unwrap()[0].tension_first.value, parts[0].tension_first.value, 1e-5);
@@ -369,11 +383,11 @@ fn friction_moves_the_tension_by_its_ratio_and_the_band_holds_the_frictionless_a
         let head = rig.fixed("head", at(0.0, 0.0, 3.0)).unwrap();
         let side = rig.fixed("side", at(8.0, 5.0, 2.0)).unwrap();
         let load = rig.point("load", FreePoint::anywhere().with_weight(n(2000.0))).unwrap();
-        let run = Run::new(linear(40e3), length(19.0), load, hand)
+        let run = RopeRun::new(linear(40e3), length(19.0), load, hand)
             .over(head, pulley)
-            .with_motion(motion, End::Last);
+            .with_motion(motion, RopeEnd::Last);
         let haul = rig.rope("haul", run.with_weight(weight(0.8))).unwrap();
-        rig.rope("belay", Run::new(linear(40e3), length(14.0), side, load)).unwrap();
+        rig.rope("belay", RopeRun::new(linear(40e3), length(14.0), side, load)).unwrap();
         (rig, haul)
     };
     for motion in [Motion::Hauling, Motion::Lowering] {
@@ -397,8 +411,8 @@ fn a_slack_rope_says_so_and_carries_nothing() {
     let mut rig = Rig::new();
     let (a, b) = (rig.fixed("a", at(0.0, 0.0, 0.0)).unwrap(), rig.fixed("b", at(5.0, 0.0, 0.0)).unwrap());
     let load = rig.point("load", FreePoint::anywhere().with_weight(n(700.0))).unwrap();
-    let tight = rig.rope("tight", Run::new(linear(40e3), length(4.0), a, load)).unwrap();
-    let loose = rig.rope("loose", Run::new(linear(40e3), length(20.0), b, load)).unwrap();
+    let tight = rig.rope("tight", RopeRun::new(linear(40e3), length(4.0), a, load)).unwrap();
+    let loose = rig.rope("loose", RopeRun::new(linear(40e3), length(20.0), b, load)).unwrap();
     let solution = rig.solve().unwrap();
     assert!(solution.parts(loose).unwrap()[0].slack && !solution.parts(tight).unwrap()[0].slack);
     assert_eq!(solution.parts(loose).unwrap()[0].tension_first, n(0.0));
@@ -414,7 +428,7 @@ fn what_cannot_be_is_refused_by_name() {
     assert_eq!(rig.solve().unwrap_err(), RigError::HangsInNothing { point: "lost".into() });
     let mut other = Rig::new();
     let foreign = other.fixed("far away", at(1.0, 1.0, 1.0)).unwrap();
-    let run = |x: PointId, y: PointId| Run::new(linear(1e4), length(1.0), x, y);
+    let run = |x: PointId, y: PointId| RopeRun::new(linear(1e4), length(1.0), x, y);
     assert_eq!(rig.rope("r", run(a, foreign)), Err(RigError::Foreign { kind: "point" }));
     assert!(matches!(rig.rope("r", run(a, a)), Err(RigError::NoPart { .. })));
     rig.rope("r", run(a, lost)).unwrap();
@@ -423,19 +437,19 @@ fn what_cannot_be_is_refused_by_name() {
     let mut rig = Rig::new();
     let a = rig.fixed("a", at(0.0, 0.0, 0.0)).unwrap();
     let idle = rig.point("idle", FreePoint::anywhere()).unwrap();
-    rig.rope("r", Run::new(linear(1e4), length(1.0), a, idle)).unwrap();
+    rig.rope("r", RopeRun::new(linear(1e4), length(1.0), a, idle)).unwrap();
     assert!(matches!(rig.solve(), Err(RigError::Loose { point, .. }) if point == "idle"));
     // A rope pulled to a hundred times its length.
     let mut rig = Rig::new();
     let (a, b) = (rig.fixed("a", at(0.0, 0.0, 0.0)).unwrap(), rig.fixed("b", at(100.0, 0.0, 0.0)).unwrap());
-    rig.rope("short", Run::new(linear(1e4), length(1.0), a, b)).unwrap();
+    rig.rope("short", RopeRun::new(linear(1e4), length(1.0), a, b)).unwrap();
     assert!(matches!(rig.solve(), Err(RigError::Overstretched { rope, .. }) if rope == "short"));
     // A light carriage on a tight steep rope runs to the lower end.
     let mut rig = Rig::new();
     let (a, b) =
         (rig.fixed("top", at(0.0, 0.0, 0.0)).unwrap(), rig.fixed("foot", at(10.0, 0.0, -40.0)).unwrap());
     let light = rig.point("light", FreePoint::anywhere().with_weight(n(20.0))).unwrap();
-    rig.rope("track", Run::new(linear(4e4), length(40.0), a, b).over(light, Turn::FRICTIONLESS)).unwrap();
+    rig.rope("track", RopeRun::new(linear(4e4), length(40.0), a, b).over(light, Turn::FRICTIONLESS)).unwrap();
     let refused = rig.solve().unwrap_err();
     assert!(
         matches!(&refused, RigError::RunsTo { point, meets, .. } if point == "light" && meets == "foot"),
@@ -445,8 +459,8 @@ fn what_cannot_be_is_refused_by_name() {
     let mut rig = Rig::new();
     let a = rig.fixed("a", at(0.0, 0.0, 0.0)).unwrap();
     let heavy = rig.point("heavy", FreePoint::anywhere().with_weight(n(200.0))).unwrap();
-    let winch = Supply::Tension { at: End::First, tension: n(150.0) };
-    rig.rope("r", Run::new(linear(4e4), winch, a, heavy)).unwrap();
+    let winch = RopeSupply::Tension { at: RopeEnd::First, tension: n(150.0) };
+    rig.rope("r", RopeRun::new(linear(4e4), winch, a, heavy)).unwrap();
     assert_eq!(rig.solve().unwrap_err(), RigError::RunsAway { point: "heavy".into() });
     assert!(rig.point("nan", FreePoint::anywhere().with_weight(n(f64::NAN))).is_err());
 }
@@ -457,7 +471,7 @@ fn a_slack_chain_never_stays_balanced_on_a_smooth_peg() {
     let (a, b) = (rig.fixed("a", at(-1.0, 0.0, 0.0)).unwrap(), rig.fixed("b", at(1.0, 0.0, 0.0)).unwrap());
     let peg = rig.fixed("peg", at(0.0, 0.0, 2.0)).unwrap();
     let run =
-        Run::new(linear(1e5), length(40.0), a, b).over(peg, Turn::FRICTIONLESS).with_weight(weight(5.0));
+        RopeRun::new(linear(1e5), length(40.0), a, b).over(peg, Turn::FRICTIONLESS).with_weight(weight(5.0));
     rig.rope("chain", run).unwrap();
     let solution = rig.solve().unwrap();
     // Half on either side would balance, as a pencil on its point does. What stands is one side drawn taut.
@@ -482,16 +496,17 @@ fn sample(which: usize, by: f64) -> (Rig, Vec<Change>, [PointId; 2], [RopeId; 4]
     let litter = rig.point("litter", FreePoint::anywhere().with_weight(n(800.0))).unwrap();
     let f = Turn::FRICTIONLESS;
     let heavy = linear(40e3 * (1.0 + d(3)));
-    let run = Run::new(heavy, length(64.5 + d(2)), head, far).over(load, f).with_weight(weight(1.2 + d(4)));
+    let run =
+        RopeRun::new(heavy, length(64.5 + d(2)), head, far).over(load, f).with_weight(weight(1.2 + d(4)));
     let track = rig.rope("track", run).unwrap();
     let stiffening = Stretch::stiffening(n(3e4 * (1.0 + d(6))), n(1e5 * (1.0 + d(6)))).unwrap();
     let haul = rig
-        .rope("haul", Run::new(stiffening, length(30.0 + d(5)), head, load).with_weight(weight(0.7)))
+        .rope("haul", RopeRun::new(stiffening, length(30.0 + d(5)), head, load).with_weight(weight(0.7)))
         .unwrap();
-    let run = Run::new(linear(5e4 * (1.0 + d(8))), length(62.0 + d(7)), side, load).over(litter, f);
+    let run = RopeRun::new(linear(5e4 * (1.0 + d(8))), length(62.0 + d(7)), side, load).over(litter, f);
     let whole = rig.rope("hoist", run).unwrap();
-    let tension = Supply::Tension { at: End::Last, tension: n(300.0 + d(9)) };
-    let winch = rig.rope("winch", Run::new(linear(3e4), tension, litter, far).over(side, f)).unwrap();
+    let tension = RopeSupply::Tension { at: RopeEnd::Last, tension: n(300.0 + d(9)) };
+    let winch = rig.rope("winch", RopeRun::new(linear(3e4), tension, litter, far).over(side, f)).unwrap();
     let changes = vec![
         Change::Place(head, at(0.0, 1.0, 0.0)),
         Change::Load(load, Force3::new(n(0.0), n(1.0), n(0.0))),
@@ -585,10 +600,11 @@ fn a_turned_rig_has_a_turned_answer() {
             let load = rig.point("load", pull([300.0, -100.0, -2000.0])).unwrap();
             let rider = rig.point("rider", pull([0.0, 50.0, -400.0])).unwrap();
             let w = if any { 0.0 } else { 0.8 };
-            let run = Run::new(linear(40e3), length(36.0), a, b).over(load, Turn::FRICTIONLESS);
+            let run = RopeRun::new(linear(40e3), length(36.0), a, b).over(load, Turn::FRICTIONLESS);
             rig.rope("track", run.with_weight(weight(w))).unwrap();
-            rig.rope("tie", Run::new(linear(30e3), length(11.0), c, load).with_weight(weight(w))).unwrap();
-            let run = Run::new(linear(30e3), length(9.0), load, rider);
+            rig.rope("tie", RopeRun::new(linear(30e3), length(11.0), c, load).with_weight(weight(w)))
+                .unwrap();
+            let run = RopeRun::new(linear(30e3), length(9.0), load, rider);
             rig.rope("hanger", run.with_weight(weight(w))).unwrap();
             let solution = rig.solve().unwrap();
             let p = [load, rider].map(|id| {

@@ -3,7 +3,7 @@
 use rope_mechanics::geometry::Point3;
 use rope_mechanics::quantity::unit::{meter, newton};
 use rope_mechanics::quantity::{Force, Length};
-use rope_mechanics::rig::{End, FreePoint, PointId, Rig, RigError, Run, Solution, Supply};
+use rope_mechanics::rig::{FreePoint, PointId, Rig, RigError, RopeEnd, RopeRun, RopeSupply, Solution};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
 
@@ -37,10 +37,10 @@ impl Sketch {
     }
 
     /// A rope through these points, w in N/m.
-    fn rope(&mut self, nodes: &[usize], supply: Supply, ea: f64, w: f64) {
+    fn rope(&mut self, nodes: &[usize], supply: RopeSupply, ea: f64, w: f64) {
         let ends = (self.points[nodes[0]], self.points[nodes[nodes.len() - 1]]);
         let mut run =
-            Run::new(Stretch::linear(n(ea)).unwrap(), supply, ends.0, ends.1).with_weight(n(w) / m(1.0));
+            RopeRun::new(Stretch::linear(n(ea)).unwrap(), supply, ends.0, ends.1).with_weight(n(w) / m(1.0));
         for &over in &nodes[1..nodes.len() - 1] {
             run = run.over(self.points[over], Turn::FRICTIONLESS);
         }
@@ -57,12 +57,12 @@ impl Sketch {
     }
 }
 
-fn length(l: f64) -> Supply {
-    Supply::Length(m(l))
+fn length(l: f64) -> RopeSupply {
+    RopeSupply::Length(m(l))
 }
 
-fn pulled(at: End, tension: f64) -> Supply {
-    Supply::Tension { at, tension: n(tension) }
+fn pulled(at: RopeEnd, tension: f64) -> RopeSupply {
+    RopeSupply::Tension { at, tension: n(tension) }
 }
 
 fn runs_to(point: &str, meets: &str, rope: &str) -> RigError {
@@ -91,10 +91,10 @@ fn what_runs_along_a_rope_is_what_can_move() {
 
 #[test]
 fn a_load_hauled_in_by_a_set_tension_runs_to_the_winch() {
-    for end in [End::First, End::Last] {
+    for end in [RopeEnd::First, RopeEnd::Last] {
         let mut s = Sketch::default();
         let (winch, load) = (s.fixed(0.0, 0.0, 10.0), s.load(51.0));
-        let nodes = if end == End::First { [winch, load] } else { [load, winch] };
+        let nodes = if end == RopeEnd::First { [winch, load] } else { [load, winch] };
         s.rope(&nodes, pulled(end, 72.0), 4e4, 0.0);
         assert_eq!(s.refusal(), runs_to("p1", "p0", "r0"));
         // A slack belay changes nothing.
@@ -107,7 +107,7 @@ fn a_load_hauled_in_by_a_set_tension_runs_to_the_winch() {
 #[test]
 fn a_heavy_rope_with_too_little_set_tension_runs_out() {
     // T = wa·cosh(x/a) is least at 1.5089·w·x: 75.4 N for 10 N/m over twice 5 m.
-    for end in [End::First, End::Last] {
+    for end in [RopeEnd::First, RopeEnd::Last] {
         for (tension, stands) in [(60.0, false), (75.0, false), (76.5, true), (200.0, true)] {
             let mut s = Sketch::default();
             let (a, b) = (s.fixed(0.0, 0.0, 0.0), s.fixed(10.0, 0.0, 0.0));
@@ -115,7 +115,7 @@ fn a_heavy_rope_with_too_little_set_tension_runs_out() {
             match s.solve() {
                 Ok(_) => assert!(stands, "{tension} N"),
                 Err(e) => {
-                    let point = if end == End::First { "p0" } else { "p1" };
+                    let point = if end == RopeEnd::First { "p0" } else { "p1" };
                     assert!(!stands, "{tension} N: {e}");
                     assert_eq!(e, RigError::RunsOut { rope: "r0".into(), point: point.into() });
                 }
@@ -125,7 +125,7 @@ fn a_heavy_rope_with_too_little_set_tension_runs_out() {
     let mut s = Sketch::default();
     let (a, b, load) = (s.fixed(0.0, 0.0, 0.0), s.fixed(60.0, 0.0, -25.0), s.load(500.0));
     s.rope(&[a, load], length(20.0), 4e4, 0.0);
-    s.rope(&[load, b], pulled(End::Last, 40.0), 4e4, 3.0);
+    s.rope(&[load, b], pulled(RopeEnd::Last, 40.0), 4e4, 3.0);
     assert_eq!(s.refusal(), RigError::RunsOut { rope: "r1".into(), point: "p1".into() });
 }
 
@@ -146,7 +146,7 @@ fn a_load_too_heavy_for_its_rope_overstretches_it() {
     // More than a set tension can hold still runs away.
     let mut s = Sketch::default();
     let (winch, load) = (s.fixed(0.0, 0.0, 10.0), s.load(200.0));
-    s.rope(&[winch, load], pulled(End::First, 150.0), 4e4, 0.0);
+    s.rope(&[winch, load], pulled(RopeEnd::First, 150.0), 4e4, 0.0);
     assert_eq!(s.refusal(), RigError::RunsAway { point: "p1".into() });
 }
 

@@ -4,7 +4,7 @@ use rope_mechanics::geometry::{Direction3, Point3};
 use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, LineWeight, Ratio};
-use rope_mechanics::rig::{End, FreePoint, PointId, Rig, RigError, RopeId, Run, Supply};
+use rope_mechanics::rig::{FreePoint, PointId, Rig, RigError, RopeEnd, RopeId, RopeRun, RopeSupply};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
 
@@ -35,9 +35,9 @@ fn carriage_at(east: f64, north: f64, ea: f64, span: f64) -> (Rig, PointId, Rope
     let far = rig.fixed("far", at(east + span, north + 3.0, 592.0)).unwrap();
     let winch = rig.fixed("winch", at(east - 5.0, north + 1.0, 599.0)).unwrap();
     let load = rig.point("load", FreePoint::anywhere().with_weight(n(2000.0))).unwrap();
-    let track = Run::new(linear(ea), Supply::Length(m(1.02 * span + 1.0)), head, far);
+    let track = RopeRun::new(linear(ea), RopeSupply::Length(m(1.02 * span + 1.0)), head, far);
     let track = rig.rope("track", track.over(load, Turn::FRICTIONLESS).with_weight(weight(1.5))).unwrap();
-    let haul = Run::new(linear(ea), Supply::Length(m(28.0)), winch, load);
+    let haul = RopeRun::new(linear(ea), RopeSupply::Length(m(28.0)), winch, load);
     rig.rope("haul", haul.over(head, Turn::FRICTIONLESS).with_weight(weight(1.0))).unwrap();
     (rig, load, track)
 }
@@ -84,7 +84,7 @@ fn light_loads_on_very_stiff_ropes_hang_where_they_would_on_softer_ones() {
         let left = rig.point("left", FreePoint::anywhere().with_weight(n(load))).unwrap();
         let right = rig.point("right", FreePoint::anywhere().with_weight(n(load))).unwrap();
         for (name, from, to, length) in [("1", a, left, 5.0), ("2", left, right, 4.0), ("3", right, b, 3.0)] {
-            rig.rope(name, Run::new(linear(ea), Supply::Length(m(length)), from, to)).unwrap();
+            rig.rope(name, RopeRun::new(linear(ea), RopeSupply::Length(m(length)), from, to)).unwrap();
         }
         let solution = rig.solve().unwrap();
         assert!(solution.certificate().unique);
@@ -113,7 +113,7 @@ fn a_light_load_among_heavy_ones_is_found() {
         ("3", light, b, 4.0, 1e3),
         ("4", heavy, b, 8.0, 1e6),
     ] {
-        rig.rope(name, Run::new(linear(ea), Supply::Length(m(length)), from, to)).unwrap();
+        rig.rope(name, RopeRun::new(linear(ea), RopeSupply::Length(m(length)), from, to)).unwrap();
     }
     let solution = rig.solve().unwrap();
     assert!(solution.certificate().least_stiffness.value > 0.0);
@@ -126,7 +126,8 @@ fn a_refusal_says_whether_it_is_sure() {
         let peg = rig.fixed("peg", at(0.0, 0.0, 3.0)).unwrap();
         let light = rig.point("light", FreePoint::anywhere().with_weight(n(100.0))).unwrap();
         let heavy = rig.point("heavy", FreePoint::anywhere().with_weight(n(120.0))).unwrap();
-        let run = Run::new(linear(1e5), Supply::Length(m(10.0)), light, heavy).over(peg, Turn::FRICTIONLESS);
+        let run = RopeRun::new(linear(1e5), RopeSupply::Length(m(10.0)), light, heavy)
+            .over(peg, Turn::FRICTIONLESS);
         rig.rope("rope", run.with_weight(weight(w))).unwrap();
         rig.solve().unwrap_err()
     };
@@ -147,8 +148,8 @@ fn a_winch_that_pulls_harder_than_its_load_says_so() {
     let mut rig = Rig::new();
     let winch = rig.fixed("winch", at(0.0, 0.0, 10.0)).unwrap();
     let load = rig.point("load", FreePoint::anywhere().with_weight(n(51.0))).unwrap();
-    let pull = Supply::Tension { at: End::First, tension: n(72.0) };
-    rig.rope("rope", Run::new(linear(4e4), pull, winch, load)).unwrap();
+    let pull = RopeSupply::Tension { at: RopeEnd::First, tension: n(72.0) };
+    rig.rope("rope", RopeRun::new(linear(4e4), pull, winch, load)).unwrap();
     assert!(matches!(rig.solve(), Err(RigError::RunsTo { point, certain: true, .. }) if point == "load"));
 }
 
@@ -159,8 +160,8 @@ fn a_span_pulled_less_than_its_weight_needs_runs_out() {
         let mut rig = Rig::new();
         let (a, b) =
             (rig.fixed("a", at(0.0, 0.0, 0.0)).unwrap(), rig.fixed("b", at(10.0, 0.0, 0.0)).unwrap());
-        let pull = Supply::Tension { at: End::Last, tension: n(tension) };
-        rig.rope("rope", Run::new(linear(1e5), pull, a, b).with_weight(weight(10.0))).unwrap();
+        let pull = RopeSupply::Tension { at: RopeEnd::Last, tension: n(tension) };
+        rig.rope("rope", RopeRun::new(linear(1e5), pull, a, b).with_weight(weight(10.0))).unwrap();
         rig.solve()
     };
     assert!(solved(80.0).is_ok());
@@ -172,7 +173,7 @@ fn an_absurd_load_on_a_rope_of_given_length_stretches_it() {
     let mut rig = Rig::new();
     let top = rig.fixed("top", at(0.0, 0.0, 0.0)).unwrap();
     let load = rig.point("load", FreePoint::anywhere().with_weight(n(1e9))).unwrap();
-    rig.rope("rope", Run::new(linear(4e4), Supply::Length(m(5.0)), top, load)).unwrap();
+    rig.rope("rope", RopeRun::new(linear(4e4), RopeSupply::Length(m(5.0)), top, load)).unwrap();
     assert!(matches!(rig.solve(), Err(RigError::Overstretched { rope, .. }) if rope == "rope"));
 }
 
@@ -182,8 +183,8 @@ fn chain_over_a_peg(turn: Turn) -> Rig {
     let left = rig.fixed("left", at(-3.0, 0.0, 0.0)).unwrap();
     let peg = rig.fixed("peg", at(0.0, 0.0, 0.0)).unwrap();
     let right = rig.fixed("right", at(3.0, 0.0, 0.0)).unwrap();
-    let chain = Run::new(linear(1e6), Supply::Length(m(20.0)), left, right).over(peg, turn);
-    rig.rope("chain", chain.with_weight(weight(20.0)).with_motion(Motion::Hauling, End::Last)).unwrap();
+    let chain = RopeRun::new(linear(1e6), RopeSupply::Length(m(20.0)), left, right).over(peg, turn);
+    rig.rope("chain", chain.with_weight(weight(20.0)).with_motion(Motion::Hauling, RopeEnd::Last)).unwrap();
     rig
 }
 
@@ -210,9 +211,9 @@ fn a_load_that_only_its_moving_brakes_hold_is_found() {
         for (side, x) in [("left", -10.0), ("right", 10.0)] {
             let post = rig.fixed(&format!("{side} bar"), at(x, 0.0, 0.0)).unwrap();
             let hand = rig.fixed(&format!("{side} hand"), at(1.3 * x, 0.0, 0.0)).unwrap();
-            let held = Supply::Tension { at: End::Last, tension: n(hand_pull) };
-            let run = Run::new(linear(4e4), held, litter, hand).over_with_wraps(post, bar, 1);
-            rig.rope(side, run.with_motion(Motion::Lowering, End::Last)).unwrap();
+            let held = RopeSupply::Tension { at: RopeEnd::Last, tension: n(hand_pull) };
+            let run = RopeRun::new(linear(4e4), held, litter, hand).over_with_wraps(post, bar, 1);
+            rig.rope(side, run.with_motion(Motion::Lowering, RopeEnd::Last)).unwrap();
         }
         (rig, litter)
     };
@@ -241,7 +242,8 @@ fn a_part_may_be_short_as_a_knot_from_its_sheave() {
         let far = rig.fixed("far", at(100.0, 0.0, 0.0)).unwrap();
         let post = FreePoint::on_line(at(beside, 0.0, 0.0), Direction3::UP).unwrap().with_weight(n(15.0));
         let block = rig.point("block", post).unwrap();
-        let run = Run::new(linear(4e4), Supply::Length(m(99.0)), near, far).over(block, Turn::FRICTIONLESS);
+        let run =
+            RopeRun::new(linear(4e4), RopeSupply::Length(m(99.0)), near, far).over(block, Turn::FRICTIONLESS);
         let rope = rig.rope("rope", run.with_weight(weight(0.8))).unwrap();
         let solution = rig.solve().unwrap();
         let share = solution.parts(rope).unwrap()[0].share.value;
@@ -256,8 +258,9 @@ fn a_moving_tackle_is_stable_in_every_mode() {
     let hand = rig.fixed("hand", at(4.0, 0.0, 9.0)).unwrap();
     let load = rig.point("load", FreePoint::anywhere().with_weight(n(1000.0))).unwrap();
     let turn = Turn::sheave(Ratio::new::<ratio>(0.9)).unwrap();
-    let run = Run::new(linear(4e4), Supply::Length(m(22.0)), top, hand).over(load, turn).over(top, turn);
-    rig.rope("rope", run.with_motion(Motion::Hauling, End::Last)).unwrap();
+    let run =
+        RopeRun::new(linear(4e4), RopeSupply::Length(m(22.0)), top, hand).over(load, turn).over(top, turn);
+    rig.rope("rope", run.with_motion(Motion::Hauling, RopeEnd::Last)).unwrap();
     let proof = rig.solve().unwrap().certificate();
     assert!(!proof.unique);
     // A pendulum of 1000 N on about 9 m is the softest.
@@ -272,7 +275,7 @@ fn a_hopeless_rig_is_refused_in_a_moment() {
     let b = rig.fixed("b", at(20.0, 0.0, -6.0)).unwrap();
     let load = rig.point("load", FreePoint::anywhere().with_weight(n(2e5))).unwrap();
     let low = rig.point("low", FreePoint::anywhere().with_weight(n(0.5))).unwrap();
-    let run = Run::new(linear(3e8), Supply::Length(m(41.0)), a, b).over(load, Turn::FRICTIONLESS);
+    let run = RopeRun::new(linear(3e8), RopeSupply::Length(m(41.0)), a, b).over(load, Turn::FRICTIONLESS);
     let run = run.over(low, Turn::FRICTIONLESS).with_weight(weight(2.0));
     rig.rope("rope", run).unwrap();
     let begin = std::time::Instant::now();

@@ -6,7 +6,7 @@ use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, LineWeight, Ratio};
 use rope_mechanics::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, TrackKnown};
-use rope_mechanics::rig::{End, FreePoint, PointId, Rig, RopeId, Run, Supply};
+use rope_mechanics::rig::{FreePoint, PointId, Rig, RopeEnd, RopeId, RopeRun, RopeSupply};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
 use rope_mechanics::tackle::{Forces, Form, Layout, Tackle, Usual, UsualRatio};
@@ -108,7 +108,8 @@ fn as_rig(
         let length: Length = run_parts.iter().map(|p| p.length).fold(m(0.0), |a, b| a + b);
         let stretch = Stretch::linear(n(1e7)).unwrap();
         let (from, to) = (point(run_parts[0].from), point(run_parts[run_parts.len() - 1].to));
-        let mut run = Run::new(stretch, Supply::Length(length), from, to).with_motion(motion, End::Last);
+        let mut run =
+            RopeRun::new(stretch, RopeSupply::Length(length), from, to).with_motion(motion, RopeEnd::Last);
         for part in &run_parts[1..] {
             run = run.over(point(part.from), turn);
         }
@@ -174,13 +175,13 @@ fn a_doubled_track_over_its_frame_is_a_rig() {
             let (capstan, bollard) = (fixed("capstan", places.capstan), fixed("redirect", places.redirect));
             let (head, far) = (fixed("head", places.head), fixed("far", places.far_sheave));
             let anchor = fixed("anchor", places.anchor);
-            let supply = Supply::Tension { at: End::First, tension: n(pull) };
-            let run = Run::new(Stretch::linear(n(40e3)).unwrap(), supply, capstan, anchor)
+            let supply = RopeSupply::Tension { at: RopeEnd::First, tension: n(pull) };
+            let run = RopeRun::new(Stretch::linear(n(40e3)).unwrap(), supply, capstan, anchor)
                 .over(bollard, redirect)
                 .over(head, frame)
                 .over(far, far_sheave)
                 .over(head, frame)
-                .with_motion(motion, End::First);
+                .with_motion(motion, RopeEnd::First);
             let rope = rig.rope("track", run).unwrap();
             let solution = rig.solve().unwrap();
             let parts = solution.parts(rope).unwrap();
@@ -222,12 +223,12 @@ fn a_carriage_on_a_doubled_track_is_the_held_carriage_on_two_strands() {
         let far = rig.fixed("far", at(70.0, 0.0, -45.0)).unwrap();
         let load = rig.point("load", FreePoint::anywhere().with_weight(n(2451.6625))).unwrap();
         let f = Turn::FRICTIONLESS;
-        let run = Run::new(one, Supply::Length(m(2.0 * 80.25)), head, head)
+        let run = RopeRun::new(one, RopeSupply::Length(m(2.0 * 80.25)), head, head)
             .over(load, f)
             .over(far, f)
             .over(load, f);
         let rope = rig.rope("track", run.with_weight(weight(0.833565))).unwrap();
-        let pull = rig.rope("haul", Run::new(one, Supply::Length(m(l)), head, load)).unwrap();
+        let pull = rig.rope("haul", RopeRun::new(one, RopeSupply::Length(m(l)), head, load)).unwrap();
         let solution = rig.solve().unwrap();
         let parts = solution.parts(rope).unwrap();
         let largest = held.tension.head.value;

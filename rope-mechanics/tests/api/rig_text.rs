@@ -4,7 +4,7 @@ use rope_mechanics::geometry::Point3;
 use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{degree, meter, newton, ratio};
 use rope_mechanics::quantity::{Force, Length, Ratio};
-use rope_mechanics::rig::{End, FreePoint, Rig, RigError, Run, Supply};
+use rope_mechanics::rig::{FreePoint, Rig, RigError, RopeEnd, RopeRun, RopeSupply};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
 
@@ -20,8 +20,8 @@ fn at(x: f64, y: f64, z: f64) -> Point3 {
     Point3::new(m(x), m(y), m(z))
 }
 
-fn run(from: rope_mechanics::rig::PointId, to: rope_mechanics::rig::PointId, l: f64) -> Run {
-    Run::new(Stretch::linear(n(4e4)).unwrap(), Supply::Length(m(l)), from, to)
+fn run(from: rope_mechanics::rig::PointId, to: rope_mechanics::rig::PointId, l: f64) -> RopeRun {
+    RopeRun::new(Stretch::linear(n(4e4)).unwrap(), RopeSupply::Length(m(l)), from, to)
 }
 
 #[test]
@@ -86,7 +86,7 @@ fn wraps_around_a_bollard_multiply_its_friction() {
         let load = rig.point("load", FreePoint::anywhere().with_weight(n(2000.0))).unwrap();
         let lowered = run(load, hand, 12.0)
             .over_with_wraps(bollard, bar, wraps)
-            .with_motion(Motion::Lowering, End::Last);
+            .with_motion(Motion::Lowering, RopeEnd::Last);
         let rope = rig.rope("rope", lowered).unwrap();
         let solution = rig.solve().unwrap();
         let sheave = solution.sheave(rig.sheaves(rope).unwrap().next().unwrap()).unwrap();

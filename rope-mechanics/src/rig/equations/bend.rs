@@ -1,25 +1,25 @@
 //! One turn of a rope that moves: by how much the tension falls over it, and how that changes.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
-use super::model::{End, RopeData};
 use super::part::Tip;
 use crate::math;
+use crate::rig::model::{RopeData, RopeEnd};
 use crate::sheave::Loss;
 use nalgebra::Vector3;
 
 /// What the equation of a turn changes by when the tension vectors beside it do.
-pub(super) struct Slopes {
-    pub(super) before: Vector3<f64>,
-    pub(super) after: Vector3<f64>,
+pub(crate) struct BendSlopes {
+    pub(crate) before: Vector3<f64>,
+    pub(crate) after: Vector3<f64>,
 }
 
 /// θ between the rope's directions before and after a turn.
-pub(super) fn turn_angle(before: &Tip, after: &Tip) -> f64 {
+pub(crate) fn turn_angle(before: &Tip, after: &Tip) -> f64 {
     angle(&before.direction(), &after.direction())
 }
 
 /// θ between two directions.
-pub(super) fn angle(a: &Vector3<f64>, b: &Vector3<f64>) -> f64 {
+pub(crate) fn angle(a: &Vector3<f64>, b: &Vector3<f64>) -> f64 {
     math::atan2(math::sqrt(a.cross(b).norm_squared()), a.dot(b))
 }
 
@@ -30,7 +30,7 @@ fn wrapped(rope: &RopeData, turn: usize, angle: f64) -> f64 {
 
 /// Pulling side by load's side: the last end pulls, or the first.
 fn sign(rope: &RopeData, level: f64) -> f64 {
-    if rope.hand == End::Last { level } else { -level }
+    if rope.hand == RopeEnd::Last { level } else { -level }
 }
 
 /// ρ = T after / T before, and dρ/dθ, for a part `level` of the friction.
@@ -42,7 +42,7 @@ fn ratio(rope: &RopeData, turn: usize, angle: f64, level: f64) -> (f64, f64) {
 }
 
 /// What the equation of a turn changes by when what it loses there does; nothing, if it has no such coefficient.
-pub(super) fn by_loss(rope: &RopeData, turn: usize, loss: Loss, before: &Tip, after: &Tip) -> Option<f64> {
+pub(crate) fn by_loss(rope: &RopeData, turn: usize, loss: Loss, before: &Tip, after: &Tip) -> Option<f64> {
     let angle = turn_angle(before, after);
     let by = rope.turns[turn].turn.log_ratio_by(loss, wrapped(rope, turn, angle), rope.motion)?;
     // ∂(T after − ρ·T before)/∂c = −ρ·(∂ ln ρ/∂c)·T before
@@ -50,16 +50,16 @@ pub(super) fn by_loss(rope: &RopeData, turn: usize, loss: Loss, before: &Tip, af
 }
 
 /// T after − ρ(θ)·T before
-pub(super) fn unbalanced(rope: &RopeData, turn: usize, level: f64, before: &Tip, after: &Tip) -> f64 {
+pub(crate) fn unbalanced(rope: &RopeData, turn: usize, level: f64, before: &Tip, after: &Tip) -> f64 {
     after.tension - ratio(rope, turn, turn_angle(before, after), level).0 * before.tension
 }
 
-pub(super) fn slopes(rope: &RopeData, turn: usize, level: f64, before: &Tip, after: &Tip) -> Slopes {
+pub(crate) fn slopes(rope: &RopeData, turn: usize, level: f64, before: &Tip, after: &Tip) -> BendSlopes {
     let (a, b) = (before.direction(), after.direction());
     let cos = a.dot(&b);
     let sin = math::sqrt(a.cross(&b).norm_squared());
     let (rho, by_angle) = ratio(rope, turn, turn_angle(before, after), level);
-    let mut slopes = Slopes { before: a * -rho, after: b };
+    let mut slopes = BendSlopes { before: a * -rho, after: b };
     if sin > 1e-9 {
         // ∂θ/∂F = −(other − cos θ·own)/(T·sin θ)
         let weight = -by_angle * before.tension;

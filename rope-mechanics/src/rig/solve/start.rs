@@ -1,17 +1,17 @@
 //! Where the search for an equilibrium starts.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
-use super::balance::{LEAST_PIVOT, size_m};
-use super::error::RigError;
-use super::model::{End, Hold, Rig, RopeData, Supplied};
-use super::sparse::Factor;
-use super::system::{self, Form, NONE, Seat, System};
 use crate::math;
+use crate::rig::equations::balance::{LEAST_PIVOT, size_m};
+use crate::rig::equations::sparse::Factor;
+use crate::rig::equations::{self, Equations, NONE, RopeForm, Seat};
+use crate::rig::error::RigError;
+use crate::rig::model::{Hold, Rig, RopeData, RopeEnd, Supplied};
 use alloc::vec::Vec;
 use nalgebra::Vector3;
 
 /// The points that no such rope ties to anything that stays where it is, in groups that are tied together.
-pub(super) fn untied(rig: &Rig, ties: impl Fn(&RopeData) -> bool) -> Vec<Vec<usize>> {
+pub(crate) fn untied(rig: &Rig, ties: impl Fn(&RopeData) -> bool) -> Vec<Vec<usize>> {
     // Each point leads to another of its group, the last one to itself.
     let mut group: Vec<u32> = (0..rig.points.len() as u32).collect();
     fn root(group: &mut [u32], mut p: u32) -> u32 {
@@ -36,7 +36,7 @@ pub(super) fn untied(rig: &Rig, ties: impl Fn(&RopeData) -> bool) -> Vec<Vec<usi
 }
 
 /// Refuses a point that no rope ties to anything that stays where it is.
-pub(super) fn check_tied(rig: &Rig) -> Result<(), RigError> {
+pub(crate) fn check_tied(rig: &Rig) -> Result<(), RigError> {
     if let Some(&point) = untied(rig, |_| true).iter().flatten().min() {
         return Err(RigError::HangsInNothing { point: rig.points[point].name.clone() });
     }
@@ -57,10 +57,10 @@ pub(super) fn check_tied(rig: &Rig) -> Result<(), RigError> {
 
 /// A first guess: the shape of a net of equal springs under the rig's loads, sunk until the ropes are as long as
 /// they are; then the points that the user gave a start.
-pub(super) fn guess(system: &System<'_>) -> Vec<f64> {
+pub(crate) fn guess(system: &Equations<'_>) -> Vec<f64> {
     let rig = &system.rig;
     let n = system.variables();
-    let mut x = system::zeros(n);
+    let mut x = equations::zeros(n);
     let asked = rig.points.iter().zip(&system.seats).any(|(p, seat)| seat.count > 0 && !p.has_start);
     let mut at = Vec::new();
     if asked {
@@ -77,8 +77,8 @@ pub(super) fn guess(system: &System<'_>) -> Vec<f64> {
     x
 }
 
-/// Puts a point as near to a place as what holds it lets it come; places are told from [`System::origin`].
-pub(super) fn seat_at(seat: &Seat, at: &Vector3<f64>, x: &mut [f64]) {
+/// Puts a point as near to a place as what holds it lets it come; places are told from [`Equations::origin`].
+pub(crate) fn seat_at(seat: &Seat, at: &Vector3<f64>, x: &mut [f64]) {
     for k in 0..usize::from(seat.count) {
         x[seat.first as usize + k] = seat.basis[k].dot(&(at - seat.origin));
     }
@@ -94,7 +94,7 @@ fn lift(seat: &Seat, x: &mut [f64]) {
 }
 
 /// Keeps the coordinates of these variables, and divides the length of each shared rope as its chords are.
-pub(super) fn share_out(system: &System<'_>, x: &mut Vec<f64>) {
+pub(crate) fn share_out(system: &Equations<'_>, x: &mut Vec<f64>) {
     x.truncate(system.coordinates);
     x.resize(system.variables(), 0.0);
     let mut at = Vec::new();
@@ -107,26 +107,26 @@ const SMALL: usize = 40;
 /// How often the springs of such a net are adjusted.
 const ROUNDS: usize = 5;
 
-fn net(system: &System<'_>, x: &mut [f64], at: &mut Vec<Vector3<f64>>) {
+fn net(system: &Equations<'_>, x: &mut [f64], at: &mut Vec<Vector3<f64>>) {
     let rig = &system.rig;
-    let mut matrix = super::sparse::Matrix::symmetric(&system.pattern);
+    let mut matrix = crate::rig::equations::sparse::SparseMatrix::symmetric(&system.pattern);
     let mut local = Vec::new();
     let mut factor = Factor::new(&system.pattern, true);
     let mut springs: Vec<f64> = core::iter::repeat_n(1.0, system.part_count).collect();
-    let mut load = system::zeros(system.variables());
+    let mut load = equations::zeros(system.variables());
     for (seat, point) in system.seats.iter().zip(&rig.points) {
-        system::spread(seat, &point.load_n, &mut load);
+        equations::spread(seat, &point.load_n, &mut load);
     }
     for rope in &rig.ropes {
         if let (Supplied::Length(length), true) = (rope.supply, rope.weight_n_per_m > 0.0) {
             let half = Vector3::new(0.0, 0.0, -0.5 * rope.weight_n_per_m * length / rope.parts() as f64);
             for pair in rope.nodes.windows(2) {
-                system::spread(&system.seats[pair[0] as usize], &half, &mut load);
-                system::spread(&system.seats[pair[1] as usize], &half, &mut load);
+                equations::spread(&system.seats[pair[0] as usize], &half, &mut load);
+                equations::spread(&system.seats[pair[1] as usize], &half, &mut load);
             }
         }
     }
-    let zero = system::zeros(system.variables());
+    let zero = equations::zeros(system.variables());
     let mut origin = Vec::new();
     system.positions(&zero, &mut origin);
     for round in 0.. {
@@ -137,13 +137,13 @@ fn net(system: &System<'_>, x: &mut [f64], at: &mut Vec<Vector3<f64>>) {
                 return;
             }
         }
-        let mut pull = system::zeros(system.variables());
+        let mut pull = equations::zeros(system.variables());
         for (rope, run) in rig.ropes.iter().zip(&system.runs) {
             for (pair, spring) in rope.nodes.windows(2).zip(&springs[run.parts as usize..]) {
                 let (a, b) = (pair[0] as usize, pair[1] as usize);
                 let chord = (origin[b] - origin[a]) * *spring;
-                system::spread(&system.seats[a], &chord, &mut pull);
-                system::spread(&system.seats[b], &-chord, &mut pull);
+                equations::spread(&system.seats[a], &chord, &mut pull);
+                equations::spread(&system.seats[b], &-chord, &mut pull);
             }
         }
         let mut sink = load.clone();
@@ -172,7 +172,7 @@ fn net(system: &System<'_>, x: &mut [f64], at: &mut Vec<Vector3<f64>>) {
 }
 
 /// How far along `sink` from `flat` the straight ropes carry the load: where their energy is least, roughly.
-fn depth(system: &System<'_>, origin: &[Vector3<f64>], flat: &[f64], sink: &[f64], load: &[f64]) -> f64 {
+fn depth(system: &Equations<'_>, origin: &[Vector3<f64>], flat: &[f64], sink: &[f64], load: &[f64]) -> f64 {
     let deepest = sink[..system.coordinates].iter().fold(0.0_f64, |m, d| m.max(d.abs()));
     if deepest == 0.0 {
         return 0.0;
@@ -224,9 +224,9 @@ fn depth(system: &System<'_>, origin: &[Vector3<f64>], flat: &[f64], sink: &[f64
 }
 
 /// The length of each shared rope, divided as its chords are.
-fn share(system: &System<'_>, at: &[Vector3<f64>], x: &mut [f64]) {
+fn share(system: &Equations<'_>, at: &[Vector3<f64>], x: &mut [f64]) {
     for (r, rope) in system.rig.ropes.iter().enumerate() {
-        if system.runs[r].form != Form::Shared {
+        if system.runs[r].form != RopeForm::Shared {
             continue;
         }
         let chord = |k| rope.chord_m(k, at);
@@ -239,7 +239,7 @@ fn share(system: &System<'_>, at: &[Vector3<f64>], x: &mut [f64]) {
             Supplied::Length(total) => (total, 0.0),
             Supplied::Tension(end, tension) => {
                 let total = sum / (1.0 + rope.stretch.strain_at(tension));
-                (total, if end == End::First { -total } else { 0.0 })
+                (total, if end == RopeEnd::First { -total } else { 0.0 })
             }
         };
         for node in 0..=rope.parts() {

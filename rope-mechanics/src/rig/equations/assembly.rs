@@ -2,15 +2,15 @@
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use super::bend;
-use super::model::RopeData;
-use super::sparse::Matrix;
-use super::system::{Element, Kind, NONE, Seat, State, System, zeros};
+use super::sparse::SparseMatrix;
+use super::{Element, ElementKind, Equations, NONE, RigState, Seat, zeros};
+use crate::rig::model::RopeData;
 use alloc::vec::Vec;
 use nalgebra::Matrix3;
 
-impl System<'_> {
+impl Equations<'_> {
     /// The derivative of what is out of balance: the stiffness of the rig.
-    pub(super) fn assemble(&self, state: &State, matrix: &mut Matrix, local: &mut Vec<f64>) {
+    pub(crate) fn assemble(&self, state: &RigState, matrix: &mut SparseMatrix, local: &mut Vec<f64>) {
         matrix.clear();
         for e in &self.elements {
             let m = e.count as usize;
@@ -21,15 +21,15 @@ impl System<'_> {
             local.resize(m * m, 0.0);
             let rope = &self.rig.ropes[e.rope as usize];
             match e.kind {
-                Kind::Part(k) => self.part_stiffness(e, rope, k as usize, state, local),
-                Kind::Whole => self.whole_stiffness(e, rope, state, local),
-                Kind::Turn(k) => self.turn_stiffness(e, rope, k as usize, state, local),
+                ElementKind::Part(k) => self.part_stiffness(e, rope, k as usize, state, local),
+                ElementKind::Whole => self.whole_stiffness(e, rope, state, local),
+                ElementKind::Turn(k) => self.turn_stiffness(e, rope, k as usize, state, local),
             }
             self.add(e, local, matrix);
         }
     }
 
-    fn add(&self, e: &Element, local: &[f64], matrix: &mut Matrix) {
+    fn add(&self, e: &Element, local: &[f64], matrix: &mut SparseMatrix) {
         let m = e.count as usize;
         let mut places = self.places[e.places as usize..].iter();
         let symmetric = matrix.is_symmetric();
@@ -51,7 +51,7 @@ impl System<'_> {
         vars.iter().position(|&v| v == var).unwrap_or(0)
     }
 
-    fn part_stiffness(&self, e: &Element, rope: &RopeData, k: usize, state: &State, local: &mut [f64]) {
+    fn part_stiffness(&self, e: &Element, rope: &RopeData, k: usize, state: &RigState, local: &mut [f64]) {
         let m = e.count as usize;
         let part = &state.parts[self.runs[e.rope as usize].parts as usize + k];
         let (a, b) = (&self.seats[rope.nodes[k] as usize], &self.seats[rope.nodes[k + 1] as usize]);
@@ -117,7 +117,7 @@ impl System<'_> {
         }
     }
 
-    fn whole_stiffness(&self, e: &Element, rope: &RopeData, state: &State, local: &mut [f64]) {
+    fn whole_stiffness(&self, e: &Element, rope: &RopeData, state: &RigState, local: &mut [f64]) {
         let m = e.count as usize;
         let first = self.runs[e.rope as usize].parts as usize;
         let slope = state.slopes[e.rope as usize];
@@ -150,7 +150,7 @@ impl System<'_> {
         }
     }
 
-    fn turn_stiffness(&self, e: &Element, rope: &RopeData, k: usize, state: &State, local: &mut [f64]) {
+    fn turn_stiffness(&self, e: &Element, rope: &RopeData, k: usize, state: &RigState, local: &mut [f64]) {
         let m = e.count as usize;
         let r = e.rope as usize;
         let first = self.runs[r].parts as usize + k;
@@ -178,7 +178,7 @@ impl System<'_> {
     }
 
     /// A net of springs without length along the rig's parts, from which a first guess is made.
-    pub(super) fn assemble_net(&self, stiffness: &[f64], matrix: &mut Matrix, local: &mut Vec<f64>) {
+    pub(crate) fn assemble_net(&self, stiffness: &[f64], matrix: &mut SparseMatrix, local: &mut Vec<f64>) {
         matrix.clear();
         for e in &self.elements {
             let m = e.count as usize;
@@ -186,9 +186,9 @@ impl System<'_> {
             local.resize(m * m, 0.0);
             let rope = &self.rig.ropes[e.rope as usize];
             let parts = match e.kind {
-                Kind::Part(k) => k as usize..k as usize + 1,
-                Kind::Whole => 0..rope.parts(),
-                Kind::Turn(_) => continue,
+                ElementKind::Part(k) => k as usize..k as usize + 1,
+                ElementKind::Whole => 0..rope.parts(),
+                ElementKind::Turn(_) => continue,
             };
             for k in parts {
                 let q =

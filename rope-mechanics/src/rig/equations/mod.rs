@@ -12,49 +12,55 @@
 //! follows from its whole length, and its energy is a convex function of the sum of its chords.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
+mod assembly;
+pub(crate) mod balance;
+pub(crate) mod bend;
+pub(crate) mod part;
+pub(crate) mod sparse;
+
+use self::part::PartState;
+use self::sparse::{Pattern, SparseMatrix};
 use super::error::RigError;
-use super::model::{End, Hold, Rig, RopeData, Supplied};
-use super::part::PartState;
-use super::sparse::{Matrix, Pattern};
+use super::model::{Hold, Rig, RopeData, RopeEnd, Supplied};
 use crate::math;
 use alloc::borrow::Cow;
 use alloc::vec;
 use alloc::vec::Vec;
 use nalgebra::Vector3;
 
-pub(super) const NONE: u32 = u32::MAX;
+pub(crate) const NONE: u32 = u32::MAX;
 /// A weightless rope of more parts gets a variable at each turn, so that its cost grows with their number only.
 const MOST_WHOLE_PARTS: usize = 16;
 /// No rope takes more strain than this; a rope that needs more is reported.
-pub(super) const MOST_STRAIN: f64 = 0.5;
+pub(crate) const MOST_STRAIN: f64 = 0.5;
 
 /// Which equations.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Mode {
+pub(crate) enum Mode {
     /// The gradient of the energy.
     Frictionless,
     /// Ropes that move lose tension at their turns.
     Moving,
     /// The gradient of an energy that is convex whatever the rig: the weight of every rope stands at its points,
-    /// and a sheave doesn't quite reach the points beside it ([`System::soften_m`]).
+    /// and a sheave doesn't quite reach the points beside it ([`Equations::soften_m`]).
     Rough,
 }
 
 /// The variables of a point.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Seat {
+pub(crate) struct Seat {
     /// r = origin + Σ basis·variable
-    pub(super) origin: Vector3<f64>,
-    pub(super) basis: [Vector3<f64>; 3],
-    pub(super) first: u32,
-    pub(super) count: u8,
+    pub(crate) origin: Vector3<f64>,
+    pub(crate) basis: [Vector3<f64>; 3],
+    pub(crate) first: u32,
+    pub(crate) count: u8,
     /// Whether the first variable is the height above the ground, at least 0.
-    pub(super) grounded: bool,
+    pub(crate) grounded: bool,
 }
 
 /// How a rope is worked out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Form {
+pub(crate) enum RopeForm {
     /// Weightless, one tension.
     Whole,
     /// One part of given length.
@@ -65,28 +71,28 @@ pub(super) enum Form {
 
 /// A rope's place in the arrays.
 #[derive(Debug, Clone)]
-pub(super) struct RunForm {
-    pub(super) form: Form,
+pub(crate) struct RopeLayout {
+    pub(crate) form: RopeForm,
     /// Its first part.
-    pub(super) parts: u32,
+    pub(crate) parts: u32,
     /// Where its `lengths` start: the variable of s at each node, or NONE where s is fixed.
-    pub(super) knots: u32,
+    pub(crate) knots: u32,
     /// s at the last node, where that is fixed.
-    pub(super) total_m: f64,
+    pub(crate) total_m: f64,
 }
 
 /// A group of variables that are coupled.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Element {
-    pub(super) rope: u32,
-    pub(super) kind: Kind,
-    pub(super) vars: u32,
-    pub(super) count: u32,
-    pub(super) places: u32,
+pub(crate) struct Element {
+    pub(crate) rope: u32,
+    pub(crate) kind: ElementKind,
+    pub(crate) vars: u32,
+    pub(crate) count: u32,
+    pub(crate) places: u32,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Kind {
+pub(crate) enum ElementKind {
     /// One part of a rope, by its number in the rope.
     Part(u32),
     /// A whole weightless rope.
@@ -97,47 +103,47 @@ pub(super) enum Kind {
 
 /// The rig as equations.
 #[derive(Debug, Clone)]
-pub(super) struct System<'r> {
-    pub(super) rig: Cow<'r, Rig>,
-    pub(super) mode: Mode,
+pub(crate) struct Equations<'r> {
+    pub(crate) rig: Cow<'r, Rig>,
+    pub(crate) mode: Mode,
     /// How much of the friction is there: all of it, but on the way to it.
-    pub(super) friction_level: f64,
+    pub(crate) friction_level: f64,
     /// Chords count as √(ℓ² + this²) where a rope shares its length.
-    pub(super) soften_m: f64,
+    pub(crate) soften_m: f64,
     /// Where the rig is: a map's coordinates are too long for the last digits of a rope's stretch, so that all
     /// places are told from its first fixed point.
-    pub(super) origin: Vector3<f64>,
+    pub(crate) origin: Vector3<f64>,
     /// Loads on the points.
-    pub(super) loads_n: Vec<Vector3<f64>>,
-    pub(super) seats: Vec<Seat>,
-    pub(super) runs: Vec<RunForm>,
+    pub(crate) loads_n: Vec<Vector3<f64>>,
+    pub(crate) seats: Vec<Seat>,
+    pub(crate) runs: Vec<RopeLayout>,
     knots: Vec<u32>,
-    pub(super) elements: Vec<Element>,
-    pub(super) element_vars: Vec<u32>,
-    pub(super) places: Vec<u32>,
-    pub(super) pattern: Pattern,
-    pub(super) part_count: usize,
+    pub(crate) elements: Vec<Element>,
+    pub(crate) element_vars: Vec<u32>,
+    pub(crate) places: Vec<u32>,
+    pub(crate) pattern: Pattern,
+    pub(crate) part_count: usize,
     /// Variables that are coordinates come first, so many of them.
-    pub(super) coordinates: usize,
+    pub(crate) coordinates: usize,
 }
 
 /// Everything that follows from the variables.
 #[derive(Debug, Clone, Default)]
-pub(super) struct State {
-    pub(super) x: Vec<f64>,
-    /// Places, from [`System::origin`].
-    pub(super) at: Vec<Vector3<f64>>,
-    pub(super) parts: Vec<PartState>,
+pub(crate) struct RigState {
+    pub(crate) x: Vec<f64>,
+    /// Places, from [`Equations::origin`].
+    pub(crate) at: Vec<Vector3<f64>>,
+    pub(crate) parts: Vec<PartState>,
     /// ∂T/∂(sum of chords) of each whole rope, else 0.
-    pub(super) slopes: Vec<f64>,
+    pub(crate) slopes: Vec<f64>,
     /// What is out of balance, one for each variable.
-    pub(super) unbalanced: Vec<f64>,
+    pub(crate) unbalanced: Vec<f64>,
     /// Largest force in the rig.
-    pub(super) scale_n: f64,
+    pub(crate) scale_n: f64,
 }
 
-impl<'r> System<'r> {
-    pub(super) fn new(rig: &'r Rig, mode: Mode) -> Self {
+impl<'r> Equations<'r> {
+    pub(crate) fn new(rig: &'r Rig, mode: Mode) -> Self {
         let mut seats = Vec::with_capacity(rig.points.len());
         let mut next = 0_u32;
         let here = rig.points.iter().find(|p| p.hold == Hold::Fixed).map_or_else(Vector3::zeros, |p| p.at);
@@ -174,20 +180,20 @@ impl<'r> System<'r> {
             let whole =
                 mode == Mode::Rough || rope.weight_n_per_m == 0.0 && !lossy && parts <= MOST_WHOLE_PARTS;
             let form = if parts == 1 && given {
-                Form::Single
+                RopeForm::Single
             } else if whole {
-                Form::Whole
+                RopeForm::Whole
             } else {
-                Form::Shared
+                RopeForm::Shared
             };
             let total_m = if let Supplied::Length(l) = rope.supply { l } else { 0.0 };
-            runs.push(RunForm { form, parts: part_count as u32, knots: knots.len() as u32, total_m });
+            runs.push(RopeLayout { form, parts: part_count as u32, knots: knots.len() as u32, total_m });
             part_count += parts;
-            if form == Form::Shared {
+            if form == RopeForm::Shared {
                 for node in 0..=parts {
                     let open = match rope.supply {
-                        Supplied::Tension(End::First, _) if node == 0 => true,
-                        Supplied::Tension(End::Last, _) if node == parts => true,
+                        Supplied::Tension(RopeEnd::First, _) if node == 0 => true,
+                        Supplied::Tension(RopeEnd::Last, _) if node == parts => true,
                         _ => node != 0 && node != parts,
                     };
                     knots.push(if open { next } else { NONE });
@@ -247,22 +253,22 @@ impl<'r> System<'r> {
                 elements.push(Element { rope: r as u32, kind, vars: vars as u32, count, places: 0 });
             };
             match run.form {
-                Form::Whole => push(Kind::Whole, &rope.nodes, &[]),
-                Form::Single | Form::Shared => {
+                RopeForm::Whole => push(ElementKind::Whole, &rope.nodes, &[]),
+                RopeForm::Single | RopeForm::Shared => {
                     for k in 0..rope.parts() {
-                        let ends = if run.form == Form::Shared {
+                        let ends = if run.form == RopeForm::Shared {
                             let at = run.knots as usize + k;
                             [knots[at], knots[at + 1]]
                         } else {
                             [NONE, NONE]
                         };
-                        push(Kind::Part(k as u32), &rope.nodes[k..k + 2], &ends);
+                        push(ElementKind::Part(k as u32), &rope.nodes[k..k + 2], &ends);
                     }
                     if *mode == Mode::Moving && rope.has_moving_friction() {
                         for k in 0..rope.turns.len() {
                             let at = run.knots as usize + k;
                             let around = [knots[at], knots[at + 1], knots[at + 2]];
-                            push(Kind::Turn(k as u32), &rope.nodes[k..k + 3], &around);
+                            push(ElementKind::Turn(k as u32), &rope.nodes[k..k + 3], &around);
                         }
                     }
                 }
@@ -271,39 +277,39 @@ impl<'r> System<'r> {
     }
 
     /// The same, with a copy of the rig of its own.
-    pub(super) fn into_owned(self) -> System<'static> {
-        System { rig: Cow::Owned(self.rig.into_owned()), ..self }
+    pub(crate) fn into_owned(self) -> Equations<'static> {
+        Equations { rig: Cow::Owned(self.rig.into_owned()), ..self }
     }
 
-    pub(super) fn variables(&self) -> usize {
+    pub(crate) fn variables(&self) -> usize {
         self.pattern.variables()
     }
 
     /// Whether the energy is convex, so that there is one equilibrium at most: no heavy rope runs, none rubs.
-    pub(super) fn is_convex(&self) -> bool {
+    pub(crate) fn is_convex(&self) -> bool {
         let mut ropes = self.rig.ropes.iter().zip(&self.runs);
         self.mode != Mode::Moving
-            && ropes.all(|(rope, run)| run.form != Form::Shared || rope.weight_n_per_m == 0.0)
+            && ropes.all(|(rope, run)| run.form != RopeForm::Shared || rope.weight_n_per_m == 0.0)
     }
 
     /// Whether the tensions on both sides of the turns of a rope differ.
-    pub(super) fn is_lossy(&self, rope: &RopeData) -> bool {
+    pub(crate) fn is_lossy(&self, rope: &RopeData) -> bool {
         self.mode == Mode::Moving && rope.has_moving_friction()
     }
 
     /// Whether both ends of part `k` of a rope stay where they are.
-    pub(super) fn stays(&self, rope: &RopeData, k: usize) -> bool {
+    pub(crate) fn stays(&self, rope: &RopeData, k: usize) -> bool {
         rope.nodes[k..k + 2].iter().all(|&point| self.seats[point as usize].count == 0)
     }
 
-    pub(super) fn has_ground(&self) -> bool {
+    pub(crate) fn has_ground(&self) -> bool {
         self.seats.iter().any(|seat| seat.grounded)
     }
 
     /// The variable of s at a node of a shared rope.
-    pub(super) fn knot(&self, rope: usize, node: usize) -> u32 {
+    pub(crate) fn knot(&self, rope: usize, node: usize) -> u32 {
         let run = &self.runs[rope];
-        if run.form == Form::Shared { self.knots[run.knots as usize + node] } else { NONE }
+        if run.form == RopeForm::Shared { self.knots[run.knots as usize + node] } else { NONE }
     }
 
     /// s at a node of a shared rope.
@@ -318,7 +324,7 @@ impl<'r> System<'r> {
         }
     }
 
-    pub(super) fn positions(&self, x: &[f64], at: &mut Vec<Vector3<f64>>) {
+    pub(crate) fn positions(&self, x: &[f64], at: &mut Vec<Vector3<f64>>) {
         at.clear();
         at.extend(self.seats.iter().map(|seat| {
             let mut r = seat.origin;
@@ -330,7 +336,7 @@ impl<'r> System<'r> {
     }
 
     /// Works out everything at the variables already in the state.
-    pub(super) fn evaluate(&self, state: &mut State) -> Result<(), RigError> {
+    pub(crate) fn evaluate(&self, state: &mut RigState) -> Result<(), RigError> {
         self.positions(&state.x, &mut state.at);
         state.parts.resize(self.part_count, PartState::SLACK);
         state.slopes.clear();
@@ -350,11 +356,11 @@ impl<'r> System<'r> {
         Ok(())
     }
 
-    fn evaluate_rope(&self, r: usize, rope: &RopeData, state: &mut State) -> Result<(), RigError> {
+    fn evaluate_rope(&self, r: usize, rope: &RopeData, state: &mut RigState) -> Result<(), RigError> {
         let run = &self.runs[r];
         let first = run.parts as usize;
         match run.form {
-            Form::Whole => {
+            RopeForm::Whole => {
                 let chord =
                     |k: usize| state.at[rope.nodes[k + 1] as usize] - state.at[rope.nodes[k] as usize];
                 let soft = self.soften_m * self.soften_m;
@@ -380,10 +386,10 @@ impl<'r> System<'r> {
                     state.parts[first + k] = PartState::pulled(chord, distance, tension, strain, share);
                 }
             }
-            Form::Single | Form::Shared => {
+            RopeForm::Single | RopeForm::Shared => {
                 for k in 0..rope.parts() {
                     let chord = state.at[rope.nodes[k + 1] as usize] - state.at[rope.nodes[k] as usize];
-                    let length = if run.form == Form::Single {
+                    let length = if run.form == RopeForm::Single {
                         run.total_m
                     } else {
                         self.length_to(r, k + 1, &state.x) - self.length_to(r, k, &state.x)
@@ -404,7 +410,7 @@ impl<'r> System<'r> {
             spread(&self.seats[rope.nodes[k] as usize], &-part.first.along, &mut state.unbalanced);
             spread(&self.seats[rope.nodes[k + 1] as usize], &part.last.along, &mut state.unbalanced);
         }
-        if run.form == Form::Shared {
+        if run.form == RopeForm::Shared {
             let lossy = self.is_lossy(rope);
             for node in 0..=rope.parts() {
                 let knot = self.knot(r, node);
@@ -412,17 +418,17 @@ impl<'r> System<'r> {
                     continue;
                 }
                 let given = || match rope.supply {
-                    Supplied::Tension(_, t) => super::part::Tip {
+                    Supplied::Tension(_, t) => self::part::Tip {
                         tension: t,
                         strain: rope.stretch.strain_at(t),
                         along: Vector3::zeros(),
                     },
-                    Supplied::Length(_) => super::part::Tip::SLACK,
+                    Supplied::Length(_) => self::part::Tip::SLACK,
                 };
                 let before = if node > 0 { state.parts[first + node - 1].last } else { given() };
                 let after = if node < rope.parts() { state.parts[first + node].first } else { given() };
                 state.unbalanced[knot as usize] = if lossy && node > 0 && node < rope.parts() {
-                    super::bend::unbalanced(rope, node - 1, self.friction_level, &before, &after)
+                    self::bend::unbalanced(rope, node - 1, self.friction_level, &before, &after)
                 } else {
                     // ∂E/∂s = P(T after) − P(T before)
                     after.potential(&rope.stretch) - before.potential(&rope.stretch)
@@ -435,13 +441,13 @@ impl<'r> System<'r> {
 
 impl RopeData {
     /// How far apart the ends of part `k` are, the points of the rig being there.
-    pub(super) fn chord_m(&self, k: usize, at: &[Vector3<f64>]) -> f64 {
+    pub(crate) fn chord_m(&self, k: usize, at: &[Vector3<f64>]) -> f64 {
         math::sqrt((at[self.nodes[k + 1] as usize] - at[self.nodes[k] as usize]).norm_squared())
     }
 }
 
 /// The load on each point; in a rough rig with the weight of the ropes beside it.
-pub(super) fn loads(rig: &Rig, mode: Mode) -> Vec<Vector3<f64>> {
+pub(crate) fn loads(rig: &Rig, mode: Mode) -> Vec<Vector3<f64>> {
     let mut loads: Vec<Vector3<f64>> = rig.points.iter().map(|p| p.load_n).collect();
     for rope in rig.ropes.iter().filter(|_| mode == Mode::Rough) {
         if let Supplied::Length(length) = rope.supply {
@@ -470,24 +476,24 @@ fn across(n: Vector3<f64>) -> (Vector3<f64>, Vector3<f64>) {
 }
 
 /// Adds a force to the variables of a point.
-pub(super) fn spread(seat: &Seat, force: &Vector3<f64>, out: &mut [f64]) {
+pub(crate) fn spread(seat: &Seat, force: &Vector3<f64>, out: &mut [f64]) {
     for k in 0..usize::from(seat.count) {
         out[seat.first as usize + k] += seat.basis[k].dot(force);
     }
 }
 
-pub(super) fn largest(v: &Vector3<f64>) -> f64 {
+pub(crate) fn largest(v: &Vector3<f64>) -> f64 {
     v.x.abs().max(v.y.abs()).max(v.z.abs())
 }
 
 /// The sparse matrix and its scratch space.
-pub(super) fn matrix_for(system: &System<'_>) -> Matrix {
+pub(crate) fn matrix_for(system: &Equations<'_>) -> SparseMatrix {
     match system.mode {
-        Mode::Frictionless | Mode::Rough => Matrix::symmetric(&system.pattern),
-        Mode::Moving => Matrix::unsymmetric(&system.pattern),
+        Mode::Frictionless | Mode::Rough => SparseMatrix::symmetric(&system.pattern),
+        Mode::Moving => SparseMatrix::unsymmetric(&system.pattern),
     }
 }
 
-pub(super) fn zeros(n: usize) -> Vec<f64> {
+pub(crate) fn zeros(n: usize) -> Vec<f64> {
     vec![0.0; n]
 }

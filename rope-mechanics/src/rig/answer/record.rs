@@ -1,12 +1,12 @@
 //! A solution, and a response, as text: names and numbers, every quantity with its unit.
 
-use super::Rig;
-use super::error::RigError;
+use super::Solution;
 use super::response::Response;
-use super::solution::Solution;
-use super::spec::ForceText;
 use crate::geometry::{Force3, Point3};
 use crate::quantity::{Angle, Force, Length, Ratio};
+use crate::rig::Rig;
+use crate::rig::error::RigError;
+use crate::rig::model::spec::ForceText;
 use crate::text::as_text;
 use alloc::borrow::ToOwned;
 use alloc::string::String;

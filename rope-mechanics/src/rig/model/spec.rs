@@ -1,11 +1,11 @@
 //! A rig as text: every quantity with its unit, points and ropes by name.
 
-use super::error::RigError;
 use super::ids::PointId;
-use super::model::{End, FreePoint, Hold, Rig, Run, Supplied, Supply};
+use super::{FreePoint, Hold, Rig, RopeEnd, RopeRun, RopeSupply, Supplied};
 use crate::geometry::{Direction3, Force3, Point3};
 use crate::motion::Motion;
 use crate::quantity::{Force, Length, LineMass, LineWeight, Ratio, line_weight_of, metres, newtons, ratio};
+use crate::rig::error::RigError;
 use crate::rope::Stretch;
 use crate::sheave::Turn;
 use crate::text::as_text;
@@ -43,7 +43,7 @@ pub struct RigSpec {
     /// The points.
     pub points: Vec<PointSpec>,
     /// The ropes.
-    pub ropes: Vec<RopeSpec>,
+    pub ropes: Vec<RopeRunSpec>,
 }
 
 /// A point by name.
@@ -104,7 +104,7 @@ pub enum HoldSpec {
 /// A rope by the names of its points.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct RopeSpec {
+pub struct RopeRunSpec {
     /// What it is called.
     pub name: String,
     /// The point it starts from.
@@ -122,10 +122,10 @@ pub struct RopeSpec {
     pub tension: Option<Force>,
     /// At which end the tension is set; where the hand is, if absent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub tension_at: Option<End>,
+    pub tension_at: Option<RopeEnd>,
     /// Where the hand, winch or brake is.
     #[serde(default = "last")]
-    pub hand: End,
+    pub hand: RopeEnd,
     /// Axial stiffness of one strand, a in T = aε + bε².
     #[serde(with = "as_text")]
     pub stretch: Force,
@@ -177,8 +177,8 @@ fn is_zero(wraps: &u32) -> bool {
     *wraps == 0
 }
 
-fn last() -> End {
-    End::Last
+fn last() -> RopeEnd {
+    RopeEnd::Last
 }
 
 fn one() -> u32 {
@@ -251,9 +251,9 @@ impl RigSpec {
         for rope in &self.ropes {
             let wrong = |what| RigError::Spec { name: rope.name.clone(), what };
             let supply = match (rope.length, rope.tension) {
-                (Some(length), None) => Supply::Length(length),
+                (Some(length), None) => RopeSupply::Length(length),
                 (None, Some(tension)) => {
-                    Supply::Tension { at: rope.tension_at.unwrap_or(rope.hand), tension }
+                    RopeSupply::Tension { at: rope.tension_at.unwrap_or(rope.hand), tension }
                 }
                 _ => return Err(wrong("needs either a length or a tension, and not both")),
             };
@@ -265,7 +265,7 @@ impl RigSpec {
                 (mass, weight) => weight.unwrap_or_else(|| line_weight_of(mass.unwrap_or_default())),
             };
             let stretch = Stretch::stiffening(rope.stretch, rope.stiffening.unwrap_or_default())?;
-            let mut run = Run::new(stretch, supply, find(&rope.from)?, find(&rope.to)?)
+            let mut run = RopeRun::new(stretch, supply, find(&rope.from)?, find(&rope.to)?)
                 .with_weight(weight)
                 .with_strands(rope.strands)
                 .with_motion(rope.motion, rope.hand);
@@ -336,7 +336,7 @@ impl Rig {
                 Supplied::Length(length) => (Some(metres(length)), None, None),
                 Supplied::Tension(end, tension) => (None, Some(newtons(tension)), Some(end)),
             };
-            RopeSpec {
+            RopeRunSpec {
                 name: rope.name.clone(),
                 from: rope.nodes.first().map(name).unwrap_or_default(),
                 over: over.collect(),

@@ -1,9 +1,9 @@
 //! How stable an equilibrium is: the least stiffness against any small movement.
 #![allow(clippy::indexing_slicing, reason = "the space and its matrix are made together")]
 
-use super::sparse::Factor;
-use super::system::System;
 use crate::math;
+use crate::rig::equations::Equations;
+use crate::rig::equations::sparse::Factor;
 use alloc::vec::Vec;
 use nalgebra::{DMatrix, DVector, Schur};
 
@@ -17,7 +17,7 @@ const STEADY: f64 = 1e-6;
 ///
 /// With w = (K+σ)⁻¹·v, λ = wᵀ·K·w/wᵀ·w = wᵀ·v/wᵀ·w − σ, which is above the least eigenvalue by a square of what is
 /// wrong with w.
-pub(super) fn softest(system: &System<'_>, factor: &Factor, shift: f64) -> (f64, Vec<f64>) {
+pub(crate) fn softest(system: &Equations<'_>, factor: &Factor, shift: f64) -> (f64, Vec<f64>) {
     let n = system.variables();
     // A start that no mode of a symmetric rig is square to.
     let mut v: Vec<f64> = (0..n).map(|i| 1.0 + 0.5 * math::sin(1.0 + 2.4 * i as f64)).collect();
@@ -62,7 +62,7 @@ const SWEEPS: usize = 100;
 /// out of the equilibrium is pushed back. None if they could not be worked out.
 ///
 /// The eigenvalues are the inverses of those of K⁻¹; with λ = 1/μ, Re λ = Re μ/|μ|².
-pub(super) fn least_real_part(system: &System<'_>, factor: &Factor) -> Option<f64> {
+pub(crate) fn least_real_part(system: &Equations<'_>, factor: &Factor) -> Option<f64> {
     let n = system.variables();
     let mut room = Vec::new();
     let mut inverse_of = |v: &mut DVector<f64>| factor.solve_in(&system.pattern, v.as_mut_slice(), &mut room);

@@ -4,15 +4,15 @@
 //! an unstable one: the pivots of the factorised stiffness are all positive at what is returned.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
-use super::balance::{
+use super::refusal::{gone, nearest, shortest_share, why_not};
+use super::stability;
+use crate::rig::equations::balance::{
     Equilibrium, LEAST_PIVOT, USED_UP, allowed, fastened, hold_fast, least_felt, name, point_of, pressed,
     size_m, steady, worst,
 };
-use super::error::RigError;
-use super::refusal::{gone, nearest, shortest_share, why_not};
-use super::sparse::{Factor, Matrix};
-use super::stability;
-use super::system::{self, Form, Mode, NONE, State, System};
+use crate::rig::equations::sparse::{Factor, SparseMatrix};
+use crate::rig::equations::{self, Equations, Mode, NONE, RigState, RopeForm};
+use crate::rig::error::RigError;
 use alloc::vec::Vec;
 
 /// Where no better is sought.
@@ -35,14 +35,14 @@ const LEAVE: f64 = 1e-2;
 const LAST_STEPS: u32 = 6;
 
 /// How far a step may go before a part has lost nine tenths of its length, or a point has crossed the rig.
-pub(super) fn longest_step(system: &System<'_>, x: &[f64], step: &[f64], reach_m: f64) -> f64 {
+pub(crate) fn longest_step(system: &Equations<'_>, x: &[f64], step: &[f64], reach_m: f64) -> f64 {
     let mut most = 1.0_f64;
     let moved = step[..system.coordinates].iter().fold(0.0_f64, |m, d| m.max(d.abs()));
     if moved > reach_m {
         most = reach_m / moved;
     }
     for (r, rope) in system.rig.ropes.iter().enumerate() {
-        if system.runs[r].form != Form::Shared {
+        if system.runs[r].form != RopeForm::Shared {
             continue;
         }
         let total = system.runs[r].total_m;
@@ -70,12 +70,12 @@ pub(super) fn longest_step(system: &System<'_>, x: &[f64], step: &[f64], reach_m
 }
 
 /// Moves from `from` by `part` of the step; gives the slope of the energy along the step there.
-pub(super) fn advance(
-    system: &System<'_>,
+pub(crate) fn advance(
+    system: &Equations<'_>,
     from: &[f64],
     step: &[f64],
     part: f64,
-    to: &mut State,
+    to: &mut RigState,
 ) -> Result<f64, RigError> {
     to.x.clear();
     to.x.extend(from.iter().zip(step).map(|(x, d)| x + part * d));
@@ -87,10 +87,10 @@ pub(super) fn advance(
 /// the ground is let go, until neither happens.
 ///
 /// `held` says where to begin, and in the end what lies on the ground after the step.
-pub(super) fn direction(
-    system: &System<'_>,
-    state: &State,
-    matrix: &mut Matrix,
+pub(crate) fn direction(
+    system: &Equations<'_>,
+    state: &RigState,
+    matrix: &mut SparseMatrix,
     factor: &mut Factor,
     shift: f64,
     held: &mut Vec<bool>,
@@ -151,19 +151,19 @@ pub(super) fn direction(
 
 /// How long a way down may be looked for.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Effort {
+pub(crate) struct Effort {
     most_steps: u32,
     searches: u32,
 }
 
 impl Effort {
     /// To an equilibrium.
-    pub(super) fn full(most_steps: u32) -> Self {
+    pub(crate) fn full(most_steps: u32) -> Self {
         Self { most_steps, searches: SEARCHES }
     }
 
     /// To a place from where it is worth while to go on.
-    pub(super) fn scout(most_steps: u32) -> Self {
+    pub(crate) fn scout(most_steps: u32) -> Self {
         Self { most_steps, searches: FEW_SEARCHES }
     }
 }
@@ -171,19 +171,19 @@ impl Effort {
 /// The equilibrium that the start leads to by Newton's steps.
 ///
 /// What steps it takes are added to `spent`, whatever comes of them.
-pub(super) fn minimise(
-    system: &System<'_>,
+pub(crate) fn minimise(
+    system: &Equations<'_>,
     start: Vec<f64>,
     Effort { most_steps, searches }: Effort,
     spent: &mut u32,
 ) -> Result<Equilibrium, RigError> {
     debug_assert!(system.mode != Mode::Moving);
-    let mut state = State { x: start, ..State::default() };
+    let mut state = RigState { x: start, ..RigState::default() };
     system.evaluate(&mut state)?;
     let size = size_m(system, &state.at);
-    let mut trial = State::default();
-    let mut best = State::default();
-    let mut matrix = system::matrix_for(system);
+    let mut trial = RigState::default();
+    let mut best = RigState::default();
+    let mut matrix = equations::matrix_for(system);
     let mut factor = Factor::new(&system.pattern, true);
     let mut local = Vec::new();
     let mut step = Vec::new();
@@ -192,7 +192,7 @@ pub(super) fn minimise(
     let mut shift = 0.0_f64;
     let mut used_up = 0;
     // Where two points of a rope were nearest to each other, once many steps have led nowhere.
-    let mut tightest: Option<(f64, State)> = None;
+    let mut tightest: Option<(f64, RigState)> = None;
     loop {
         let (residual, at) = worst(system, &state);
         system.assemble(&state, &mut matrix, &mut local);
@@ -287,8 +287,8 @@ pub(super) fn minimise(
 }
 
 /// The equilibrium at a state in balance, if it is stable.
-fn certain(system: &System<'_>, state: &State, iterations: u32, size: f64) -> Option<Equilibrium> {
-    let mut matrix = system::matrix_for(system);
+fn certain(system: &Equations<'_>, state: &RigState, iterations: u32, size: f64) -> Option<Equilibrium> {
+    let mut matrix = equations::matrix_for(system);
     system.assemble(state, &mut matrix, &mut Vec::new());
     steady(system, state, &mut matrix, size);
     hold_fast(system, state, &mut matrix);
@@ -299,7 +299,7 @@ fn certain(system: &System<'_>, state: &State, iterations: u32, size: f64) -> Op
 }
 
 /// Factors the stiffness with enough added to its diagonal to make it positive, and says how much.
-fn shifted(system: &System<'_>, matrix: &Matrix, factor: &mut Factor, stiffest: f64) -> f64 {
+fn shifted(system: &Equations<'_>, matrix: &SparseMatrix, factor: &mut Factor, stiffest: f64) -> f64 {
     let mut shift = ROUNDING * stiffest;
     while factor.factor(&system.pattern, matrix, shift, LEAST_PIVOT).is_err() && shift < 1e6 * stiffest {
         shift *= 8.0;
@@ -308,18 +308,18 @@ fn shifted(system: &System<'_>, matrix: &Matrix, factor: &mut Factor, stiffest: 
 }
 
 /// How the energy changes along a step.
-fn slope(step: &[f64], state: &State) -> f64 {
+fn slope(step: &[f64], state: &RigState) -> f64 {
     step.iter().zip(&state.unbalanced).map(|(d, g)| d * g).sum()
 }
 
 /// Goes along the step to where the energy stops falling; leaves the state there in `trial`.
 fn search(
-    system: &System<'_>,
-    state: &State,
+    system: &Equations<'_>,
+    state: &RigState,
     step: &[f64],
     size: f64,
     most_tries: u32,
-    trial: &mut State,
+    trial: &mut RigState,
 ) -> Result<f64, RigError> {
     let slope = slope(step, state);
     let (mut lo, mut slope_lo) = (0.0, slope);
@@ -362,9 +362,9 @@ fn search(
 /// Near an equilibrium that isn't stable the forces say little and Newton's steps lead back to it.
 #[allow(clippy::too_many_arguments, reason = "the state of one minimisation, at one of its steps")]
 fn downhill(
-    system: &System<'_>,
-    state: &State,
-    matrix: &Matrix,
+    system: &Equations<'_>,
+    state: &RigState,
+    matrix: &SparseMatrix,
     factor: &mut Factor,
     stiffest: f64,
     size: f64,
@@ -395,12 +395,12 @@ fn downhill(
 }
 
 /// What moves most in a mode: by how much, and the variable.
-pub(super) fn largest(mode: &[f64]) -> (f64, usize) {
+pub(crate) fn largest(mode: &[f64]) -> (f64, usize) {
     mode.iter().enumerate().fold((0.0, 0), |m, (v, d)| if d.abs() > m.0 { (d.abs(), v) } else { m })
 }
 
 /// The least stiffness of an equilibrium, if it is more than rounding.
-pub(super) fn least_stiffness(system: &System<'_>, found: &Equilibrium) -> Result<f64, RigError> {
+pub(crate) fn least_stiffness(system: &Equations<'_>, found: &Equilibrium) -> Result<f64, RigError> {
     if system.variables() == 0 {
         return Ok(f64::INFINITY);
     }

@@ -10,15 +10,15 @@
 //! rough rig, or the one with plain ropes, is told instead.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
-use super::balance::{Equilibrium, size_m};
 use super::elsewhere;
-use super::error::RigError;
-use super::model::{Rig, Supplied};
 use super::newton::{Effort, minimise};
 use super::refusal::{self, nearest, runs_to};
 use super::start::share_out;
-use super::system::{self, Mode, System};
 use crate::quantity::ratio;
+use crate::rig::equations::balance::{Equilibrium, size_m};
+use crate::rig::equations::{self, Equations, Mode};
+use crate::rig::error::RigError;
+use crate::rig::model::{Rig, Supplied};
 use alloc::vec::Vec;
 use core::ops::ControlFlow::{self, Break, Continue};
 
@@ -57,7 +57,7 @@ const ALL_STEPS: u32 = 2500;
 const FEW_STEPS: u32 = 10;
 
 /// Where the rough rig led.
-struct Way {
+struct RoughPath {
     /// Coordinates at the first stage, and at the last.
     soft: Vec<f64>,
     x: Vec<f64>,
@@ -75,7 +75,7 @@ struct Meeting {
 }
 
 /// The equilibrium that the start leads to, or another one if it leads to none.
-pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equilibrium, RigError> {
+pub(crate) fn equilibrium(system: &Equations<'_>, start: Vec<f64>) -> Result<Equilibrium, RigError> {
     let mut steps = 0;
     let straight = minimise(system, start.clone(), Effort::full(FIRST_STEPS), &mut steps);
     let refusal = match judge(system, straight) {
@@ -83,7 +83,7 @@ pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equili
         Err((error, true)) => return Err(error),
         Err((error, false)) => error,
     };
-    let mut search = Search { system, steps, refusal, hint: None };
+    let mut search = WideSearch { system, steps, refusal, hint: None };
     let decided = search.on_other_ways(&start);
     let iterations = search.steps;
     match (decided, search.refusal, search.hint) {
@@ -97,7 +97,10 @@ pub(super) fn equilibrium(system: &System<'_>, start: Vec<f64>) -> Result<Equili
 }
 
 /// An equilibrium with strains that a rope takes; else why not, and whether that is sure because there is no other.
-fn judge(system: &System<'_>, found: Result<Equilibrium, RigError>) -> Result<Equilibrium, (RigError, bool)> {
+fn judge(
+    system: &Equations<'_>,
+    found: Result<Equilibrium, RigError>,
+) -> Result<Equilibrium, (RigError, bool)> {
     let found = found.map_err(|error| (error, false))?;
     match refusal::check_strains(system, &found.state) {
         Ok(()) => Ok(found),
@@ -108,8 +111,8 @@ fn judge(system: &System<'_>, found: Result<Equilibrium, RigError>) -> Result<Eq
 /// Breaks off with what is sure.
 type Decided = ControlFlow<Result<Equilibrium, RigError>>;
 
-struct Search<'s, 'r> {
-    system: &'s System<'r>,
+struct WideSearch<'s, 'r> {
+    system: &'s Equations<'r>,
     /// Steps on all ways so far.
     steps: u32,
     /// The refusal that says most, of those that decide nothing.
@@ -118,7 +121,7 @@ struct Search<'s, 'r> {
     hint: Option<RigError>,
 }
 
-impl Search<'_, '_> {
+impl WideSearch<'_, '_> {
     /// Breaks off with an equilibrium or with a refusal that is sure, keeps any other.
     fn see(&mut self, found: Result<Equilibrium, RigError>) -> Decided {
         match judge(self.system, found) {
@@ -168,7 +171,7 @@ impl Search<'_, '_> {
 
     /// To where the rough rig leads. If that is the end of a rope this decides, where the rough energy becomes the
     /// rig's as its ends are drawn together: where the rig is convex and no rope has weight.
-    fn rough_way(&mut self, start: &[f64]) -> ControlFlow<Result<Equilibrium, RigError>, Way> {
+    fn rough_way(&mut self, start: &[f64]) -> ControlFlow<Result<Equilibrium, RigError>, RoughPath> {
         let mut way = by_rough(self.system, start, STIFFER, &mut self.steps);
         if matches!(way.end, Err(RigError::Unsolved { .. } | RigError::Loose { .. })) {
             way = by_rough(self.system, start, A_LITTLE_STIFFER, &mut self.steps);
@@ -240,13 +243,23 @@ impl Search<'_, '_> {
 }
 
 /// Newton's steps from these coordinates, the ropes shared out as their chords are.
-fn from(system: &System<'_>, mut x: Vec<f64>, most: u32, steps: &mut u32) -> Result<Equilibrium, RigError> {
+fn from(
+    system: &Equations<'_>,
+    mut x: Vec<f64>,
+    most: u32,
+    steps: &mut u32,
+) -> Result<Equilibrium, RigError> {
     share_out(system, &mut x);
     stage(system, &mut x, most, steps)
 }
 
 /// One stage: what it finds becomes the start of the next.
-fn stage(system: &System<'_>, x: &mut Vec<f64>, most: u32, steps: &mut u32) -> Result<Equilibrium, RigError> {
+fn stage(
+    system: &Equations<'_>,
+    x: &mut Vec<f64>,
+    most: u32,
+    steps: &mut u32,
+) -> Result<Equilibrium, RigError> {
     let most = most.min(ALL_STEPS.saturating_sub(*steps)).max(FEW_STEPS);
     let found = minimise(system, x.clone(), Effort::full(most), steps)?;
     x.clone_from(&found.state.x);
@@ -261,9 +274,9 @@ struct Ease {
 }
 
 /// The stages from soft ropes and even loads to those of the rig; the last one is the rig.
-fn stages(rough: &System<'_>, stiffer: f64) -> Vec<Ease> {
+fn stages(rough: &Equations<'_>, stiffer: f64) -> Vec<Ease> {
     let moving = rough.seats.iter().zip(&rough.loads_n).filter(|(seat, _)| seat.count > 0);
-    let loads: Vec<f64> = moving.map(|(_, load)| system::largest(load)).collect();
+    let loads: Vec<f64> = moving.map(|(_, load)| equations::largest(load)).collect();
     let tensions = rough.rig.ropes.iter().map(|rope| match rope.supply {
         Supplied::Length(_) => 0.0,
         Supplied::Tension(_, tension) => tension,
@@ -287,15 +300,15 @@ fn stages(rough: &System<'_>, stiffer: f64) -> Vec<Ease> {
 }
 
 /// Eases a rig, or gives it back its own ropes and loads.
-fn ease(system: &mut System<'_>, rig: &Rig, by: Option<Ease>) {
+fn ease(system: &mut Equations<'_>, rig: &Rig, by: Option<Ease>) {
     let by = by.unwrap_or(Ease { stiffest_n: f64::INFINITY, least_load_n: 0.0 });
     for (rope, given) in system.rig.to_mut().ropes.iter_mut().zip(&rig.ropes) {
         let part = (by.stiffest_n / given.stretch.a_n()).min(1.0);
         rope.stretch = given.stretch.scaled(ratio(part)).unwrap_or(given.stretch);
     }
-    system.loads_n = system::loads(rig, system.mode);
+    system.loads_n = equations::loads(rig, system.mode);
     for load in &mut system.loads_n {
-        let size = system::largest(load);
+        let size = equations::largest(load);
         if size == 0.0 {
             load.z = -by.least_load_n;
         } else if size < by.least_load_n {
@@ -305,8 +318,8 @@ fn ease(system: &mut System<'_>, rig: &Rig, by: Option<Ease>) {
 }
 
 /// To where the rough rig hangs, with ropes as stiff as they are and ends as sharp as need be.
-fn by_rough(system: &System<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -> Way {
-    let mut rough = System::new(&system.rig, Mode::Rough);
+fn by_rough(system: &Equations<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -> RoughPath {
+    let mut rough = Equations::new(&system.rig, Mode::Rough);
     let mut x = start[..system.coordinates].to_vec();
     let mut at = Vec::new();
     rough.positions(&x, &mut at);
@@ -338,11 +351,11 @@ fn by_rough(system: &System<'_>, start: &[f64], stiffer: f64, steps: &mut u32) -
             no_room: gap_m <= NO_ROOM * rough.soften_m,
         })
     });
-    Way { soft, x, stages, end }
+    RoughPath { soft, x, stages, end }
 }
 
 /// The shortest part of all ropes, where its ends are so near to each other that it matters how sharp they are.
-fn close(rough: &System<'_>, x: &[f64]) -> Option<(f64, usize, usize)> {
+fn close(rough: &Equations<'_>, x: &[f64]) -> Option<(f64, usize, usize)> {
     let mut at = Vec::new();
     rough.positions(x, &mut at);
     nearest(rough, &at).filter(|(gap_m, ..)| *gap_m <= NEAR * rough.soften_m)
@@ -350,7 +363,7 @@ fn close(rough: &System<'_>, x: &[f64]) -> Option<(f64, usize, usize)> {
 
 /// Draws the ends of a rough rig closer while they matter; what came of the last stage, if there was one.
 fn sharpen(
-    rough: &mut System<'_>,
+    rough: &mut Equations<'_>,
     x: &mut Vec<f64>,
     size: f64,
     steps: &mut u32,
@@ -370,8 +383,8 @@ fn sharpen(
 
 /// The rig itself, its ropes made stiffer by and by; an error where a rig on the way is not solved.
 fn by_stiffening(
-    system: &System<'_>,
-    way: &Way,
+    system: &Equations<'_>,
+    way: &RoughPath,
     steps: &mut u32,
 ) -> Result<Result<Equilibrium, RigError>, RigError> {
     let mut eased = system.clone();
@@ -385,6 +398,6 @@ fn by_stiffening(
 }
 
 /// From how many starts of each kind it is worth while.
-pub(super) fn tries(system: &System<'_>) -> u32 {
+pub(crate) fn tries(system: &Equations<'_>) -> u32 {
     if system.variables() > LARGE { TRIES / 4 } else { TRIES }
 }

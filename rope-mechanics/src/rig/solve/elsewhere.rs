@@ -7,13 +7,13 @@
 //! ropes stands at their ends for that ([`Mode::Rough`]): it is a start, and must cost little.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
-use super::balance::size_m;
-use super::error::RigError;
-use super::model::{End, Hold, Rig, Supplied};
 use super::newton::{Effort, minimise};
 use super::start::{seat_at, share_out};
-use super::system::{self, Form, Mode, NONE, System};
 use crate::math;
+use crate::rig::equations::balance::size_m;
+use crate::rig::equations::{self, Equations, Mode, NONE, RopeForm};
+use crate::rig::error::RigError;
+use crate::rig::model::{Hold, Rig, RopeEnd, Supplied};
 use alloc::vec::Vec;
 use nalgebra::Vector3;
 
@@ -33,13 +33,13 @@ const SHORTEST: f64 = 0.5;
 const LONGEST: f64 = 1.5;
 
 /// Whether a rope shares its length among parts in a way that makes the energy other than convex.
-pub(super) fn bends(system: &System<'_>, rope: usize) -> bool {
+pub(crate) fn bends(system: &Equations<'_>, rope: usize) -> bool {
     let data = &system.rig.ropes[rope];
-    system.runs[rope].form == Form::Shared && (data.weight_n_per_m > 0.0 || system.is_lossy(data))
+    system.runs[rope].form == RopeForm::Shared && (data.weight_n_per_m > 0.0 || system.is_lossy(data))
 }
 
 /// The rig with ropes that don't stiffen, which take three times as long: to find places to go on from.
-pub(super) fn plain<'r>(system: &System<'r>) -> System<'r> {
+pub(crate) fn plain<'r>(system: &Equations<'r>) -> Equations<'r> {
     let mut plain = system.clone();
     for rope in &mut plain.rig.to_mut().ropes {
         rope.stretch = rope.stretch.without_stiffening();
@@ -50,8 +50,8 @@ pub(super) fn plain<'r>(system: &System<'r>) -> System<'r> {
 /// Variables to start from: where the rig hangs with the ropes of `loose` cut, looked for from the coordinates `base`.
 ///
 /// What steps that takes are added to `spent`.
-pub(super) fn cut_up(
-    system: &System<'_>,
+pub(crate) fn cut_up(
+    system: &Equations<'_>,
     base: &[f64],
     loose: &[bool],
     number: u32,
@@ -61,7 +61,7 @@ pub(super) fn cut_up(
     let mut at = Vec::new();
     system.positions(&x, &mut at);
     let cut = cut(system, &at, loose, number);
-    let mut parts = System::new(&cut.rig, Mode::Rough);
+    let mut parts = Equations::new(&cut.rig, Mode::Rough);
     parts.soften_m = BLUNT * size_m(system, &at);
     // A rough rig has no shares: its variables are the coordinates.
     let hangs = minimise(&parts, x, Effort::full(MOST_STEPS), spent)?;
@@ -82,7 +82,7 @@ struct Cut {
 
 /// The rig with these ropes cut into parts, the lengths of which are number `number` of a sequence that fills all
 /// there is evenly.
-fn cut(system: &System<'_>, at: &[Vector3<f64>], loose: &[bool], number: u32) -> Cut {
+fn cut(system: &Equations<'_>, at: &[Vector3<f64>], loose: &[bool], number: u32) -> Cut {
     let mut rig = system.rig.clone().into_owned();
     let mut shares = Vec::new();
     let ropes = core::mem::take(&mut rig.ropes);
@@ -102,7 +102,7 @@ fn cut(system: &System<'_>, at: &[Vector3<f64>], loose: &[bool], number: u32) ->
             Supplied::Tension(end, _) => {
                 let chords: f64 = (0..parts).map(chord).sum();
                 let total = chords * (SHORTEST + (LONGEST - SHORTEST) * next());
-                (total, if end == End::First { -total } else { 0.0 })
+                (total, if end == RopeEnd::First { -total } else { 0.0 })
             }
         };
         // What lies between points that stay is as long as their chord; the rest is divided anywhere.
@@ -145,7 +145,7 @@ fn cut(system: &System<'_>, at: &[Vector3<f64>], loose: &[bool], number: u32) ->
 
 /// Points anywhere in and below the rig, the ropes shared out as their chords are: number `number` of many, every
 /// other one as far away as its longest rope.
-pub(super) fn scattered(system: &System<'_>, number: u32) -> Vec<f64> {
+pub(crate) fn scattered(system: &Equations<'_>, number: u32) -> Vec<f64> {
     let fixed = system.rig.points.iter().filter(|p| p.hold == Hold::Fixed);
     let fixed: Vec<_> = fixed.map(|p| p.at - system.origin).collect();
     let (mut lo, mut hi) = (Vector3::zeros(), Vector3::zeros());
@@ -167,7 +167,7 @@ pub(super) fn scattered(system: &System<'_>, number: u32) -> Vec<f64> {
         z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
         ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
     };
-    let mut x = system::zeros(system.variables());
+    let mut x = equations::zeros(system.variables());
     for seat in system.seats.iter().filter(|seat| seat.count > 0) {
         let part = Vector3::new(next(), next(), next());
         let at = lo + (hi - lo).component_mul(&part);

@@ -2,8 +2,9 @@
 //! holds fast. Both ways to an equilibrium, with friction and without, are judged by it.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
-use super::sparse::{Factor, Matrix};
-use super::system::{self, Form, State, System};
+use super::sparse::{Factor, SparseMatrix};
+use super::{Equations, RigState, RopeForm, RopeLayout, largest};
+use crate::rig::model::RopeData;
 use alloc::string::String;
 use alloc::vec::Vec;
 
@@ -12,33 +13,33 @@ const BALANCE: f64 = 1e-9;
 /// How many last digits meet at a point: three coordinates, and each part that ends there.
 const DIGITS: f64 = 16.0;
 /// A pivot must keep this part of its diagonal; less is a mechanism, or unstable.
-pub(super) const LEAST_PIVOT: f64 = 1e-13;
+pub(crate) const LEAST_PIVOT: f64 = 1e-13;
 
 /// A part with less than this share of its rope is used up.
-pub(super) const USED_UP: f64 = 1e-6;
+pub(crate) const USED_UP: f64 = 1e-6;
 
 /// By how much the stiffness of what is held is raised: enough to keep it to the last digit.
 const HELD_FAST: f64 = 1e40;
 
 /// An equilibrium.
 #[derive(Debug, Clone)]
-pub(super) struct Equilibrium {
-    pub(super) state: State,
-    pub(super) factor: Factor,
-    pub(super) iterations: u32,
+pub(crate) struct Equilibrium {
+    pub(crate) state: RigState,
+    pub(crate) factor: Factor,
+    pub(crate) iterations: u32,
     /// Largest force out of balance, in newtons.
-    pub(super) residual_n: f64,
+    pub(crate) residual_n: f64,
 }
 
 /// How large the rig is: the farthest two things can reasonably be apart.
-pub(super) fn size_m(system: &System<'_>, at: &[nalgebra::Vector3<f64>]) -> f64 {
+pub(crate) fn size_m(system: &Equations<'_>, at: &[nalgebra::Vector3<f64>]) -> f64 {
     let mut lo = nalgebra::Vector3::repeat(f64::INFINITY);
     let mut hi = -lo;
     for r in at {
         lo = lo.inf(r);
         hi = hi.sup(r);
     }
-    let extent = if at.is_empty() { 0.0 } else { system::largest(&(hi - lo)) };
+    let extent = if at.is_empty() { 0.0 } else { largest(&(hi - lo)) };
     let longest = system.runs.iter().fold(0.0_f64, |l, run| l.max(run.total_m));
     let size = extent.max(longest);
     // Everything in one place: any scale will do.
@@ -46,7 +47,7 @@ pub(super) fn size_m(system: &System<'_>, at: &[nalgebra::Vector3<f64>]) -> f64 
 }
 
 /// Whether each variable is held by the ground: it may not go below zero, and would. Empty where none can.
-pub(super) fn pressed(system: &System<'_>, state: &State) -> Vec<bool> {
+pub(crate) fn pressed(system: &Equations<'_>, state: &RigState) -> Vec<bool> {
     let mut list = Vec::new();
     for seat in system.seats.iter().filter(|seat| seat.grounded) {
         let v = seat.first as usize;
@@ -63,7 +64,7 @@ fn is_pressed(pressed: &[bool], variable: usize) -> bool {
 }
 
 /// The largest force out of balance, the ground's reaction taken as balance, and the variable it belongs to.
-pub(super) fn worst(system: &System<'_>, state: &State) -> (f64, usize) {
+pub(crate) fn worst(system: &Equations<'_>, state: &RigState) -> (f64, usize) {
     let pressed = pressed(system, state);
     let mut worst = (0.0, 0);
     for (v, f) in state.unbalanced.iter().enumerate() {
@@ -75,7 +76,7 @@ pub(super) fn worst(system: &System<'_>, state: &State) -> (f64, usize) {
 }
 
 /// The point a variable belongs to.
-pub(super) fn point_of(system: &System<'_>, variable: usize) -> usize {
+pub(crate) fn point_of(system: &Equations<'_>, variable: usize) -> usize {
     for (p, seat) in system.seats.iter().enumerate() {
         if (seat.first as usize..seat.first as usize + usize::from(seat.count)).contains(&variable) {
             return p;
@@ -92,12 +93,12 @@ pub(super) fn point_of(system: &System<'_>, variable: usize) -> usize {
 }
 
 /// The stiffness of what may not move.
-pub(super) fn fastened(diagonal: f64) -> f64 {
+pub(crate) fn fastened(diagonal: f64) -> f64 {
     HELD_FAST * diagonal.max(f64::MIN_POSITIVE / HELD_FAST)
 }
 
 /// Keeps what the ground presses on from moving at all.
-pub(super) fn hold_fast(system: &System<'_>, state: &State, matrix: &mut Matrix) {
+pub(crate) fn hold_fast(system: &Equations<'_>, state: &RigState, matrix: &mut SparseMatrix) {
     for (v, _) in pressed(system, state).iter().enumerate().filter(|(_, held)| **held) {
         let diagonal = matrix.diagonal_mut(&system.pattern, v);
         *diagonal = fastened(*diagonal);
@@ -108,21 +109,21 @@ pub(super) fn hold_fast(system: &System<'_>, state: &State, matrix: &mut Matrix)
 /// that the part which feels it most is worked out from.
 ///
 /// A part that has next to nothing left of its rope could feel anything: it counts as if it had a millionth.
-fn digit(system: &System<'_>, state: &State) -> f64 {
+fn digit(system: &Equations<'_>, state: &RigState) -> f64 {
     let mut most = 0.0_f64;
     for (r, (rope, run)) in system.rig.ropes.iter().zip(&system.runs).enumerate() {
         let mut reached = 0.0;
         for (pair, part) in rope.nodes.windows(2).zip(&state.parts[run.parts as usize..]) {
-            let far = |p: u32| system::largest(&state.at[p as usize]);
+            let far = |p: u32| largest(&state.at[p as usize]);
             let (at, last) = (far(pair[0]).max(far(pair[1])), reached + part.length_m);
             let stiffness = match run.form {
-                Form::Whole => state.slopes[r],
-                Form::Single => rope.stretch.tangent_at(part.last.strain) / part.length_m,
-                Form::Shared => {
+                RopeForm::Whole => state.slopes[r],
+                RopeForm::Single => rope.stretch.tangent_at(part.last.strain) / part.length_m,
+                RopeForm::Shared => {
                     rope.stretch.tangent_at(part.last.strain) / part.length_m.max(USED_UP * last.max(at))
                 }
             };
-            let longest = at.max(if run.form == Form::Single { part.length_m } else { last });
+            let longest = at.max(if run.form == RopeForm::Single { part.length_m } else { last });
             most = most.max(stiffness * longest);
             reached = last;
         }
@@ -131,25 +132,24 @@ fn digit(system: &System<'_>, state: &State) -> f64 {
 }
 
 /// The stiffest rope, taken whole.
-fn rope_stiffness(system: &System<'_>) -> f64 {
-    let stiffness =
-        |(rope, run): (&super::model::RopeData, &system::RunForm)| rope.stretch.a_n() / run.total_m;
+fn rope_stiffness(system: &Equations<'_>) -> f64 {
+    let stiffness = |(rope, run): (&RopeData, &RopeLayout)| rope.stretch.a_n() / run.total_m;
     let given = system.rig.ropes.iter().zip(&system.runs).filter(|(_, run)| run.total_m > 0.0);
     given.map(stiffness).fold(0.0, f64::max)
 }
 
 /// What may be left out of balance: a part of the largest force, or what the last digits of coordinates decide.
-pub(super) fn allowed(system: &System<'_>, state: &State) -> f64 {
+pub(crate) fn allowed(system: &Equations<'_>, state: &RigState) -> f64 {
     (BALANCE * state.scale_n).max(DIGITS * digit(system, state))
 }
 
 /// The least stiffness that is more than the rounding of the rope which feels it most, over the size of the rig.
-pub(super) fn least_felt(system: &System<'_>, state: &State) -> f64 {
+pub(crate) fn least_felt(system: &Equations<'_>, state: &RigState) -> f64 {
     DIGITS * digit(system, state) / size_m(system, &state.at)
 }
 
 /// Holds fast the shares that a slack rope leaves open; returns the largest stiffness.
-pub(super) fn steady(system: &System<'_>, state: &State, matrix: &mut Matrix, size: f64) -> f64 {
+pub(crate) fn steady(system: &Equations<'_>, state: &RigState, matrix: &mut SparseMatrix, size: f64) -> f64 {
     // Where all is slack, as if the largest load hung in a rope as long as the rig.
     let slack = (state.scale_n / size).max(1e-12 * rope_stiffness(system));
     let mut stiffest = slack.max(f64::MIN_POSITIVE);
@@ -166,6 +166,6 @@ pub(super) fn steady(system: &System<'_>, state: &State, matrix: &mut Matrix, si
     stiffest
 }
 
-pub(super) fn name(system: &System<'_>, point: usize) -> String {
+pub(crate) fn name(system: &Equations<'_>, point: usize) -> String {
     system.rig.points[point].name.clone()
 }

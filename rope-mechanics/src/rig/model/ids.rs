@@ -9,7 +9,7 @@ macro_rules! ids {
         /// Good for the rig that gave it out, and for copies made of that rig afterwards. What a rig or its copy adds
         /// once they have parted is unknown to the other.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-        pub struct $name { $(pub(super) $field: $kind),+ }
+        pub struct $name { $(pub(crate) $field: $kind),+ }
     )* };
 }
 
@@ -41,7 +41,7 @@ struct Under {
 /// Under which tags the points and ropes of a rig were added. A copy shares them, and takes a tag of its own for what
 /// it adds.
 #[derive(Debug)]
-pub(super) struct Lineage {
+pub(crate) struct Lineage {
     tags: Vec<Under>,
     points: u32,
     ropes: u32,
@@ -56,51 +56,51 @@ impl Clone for Lineage {
 }
 
 impl Lineage {
-    pub(super) const fn new() -> Self {
+    pub(crate) const fn new() -> Self {
         Self { tags: Vec::new(), points: 0, ropes: 0, own: false }
     }
 
-    pub(super) fn add_point(&mut self, name: &str) -> PointId {
+    pub(crate) fn add_point(&mut self, name: &str) -> PointId {
         let id = PointId { tag: self.tag(name), index: self.points };
         self.points += 1;
         id
     }
 
-    pub(super) fn add_rope(&mut self, name: &str) -> RopeId {
+    pub(crate) fn add_rope(&mut self, name: &str) -> RopeId {
         let id = RopeId { tag: self.tag(name), index: self.ropes };
         self.ropes += 1;
         id
     }
 
     /// The id of a point by its number.
-    pub(super) fn point(&self, index: u32) -> PointId {
+    pub(crate) fn point(&self, index: u32) -> PointId {
         let under = self.tags.iter().rev().find(|under| under.points <= index);
         PointId { tag: under.map_or(0, |under| under.tag), index }
     }
 
     /// The id of a rope by its number.
-    pub(super) fn rope(&self, index: u32) -> RopeId {
+    pub(crate) fn rope(&self, index: u32) -> RopeId {
         let under = self.tags.iter().rev().find(|under| under.ropes <= index);
         RopeId { tag: under.map_or(0, |under| under.tag), index }
     }
 
     /// All points, by their order.
-    pub(super) fn points(&self) -> impl ExactSizeIterator<Item = PointId> {
+    pub(crate) fn points(&self) -> impl ExactSizeIterator<Item = PointId> {
         (0..self.points).map(|index| self.point(index))
     }
 
     /// All ropes, by their order.
-    pub(super) fn ropes(&self) -> impl ExactSizeIterator<Item = RopeId> {
+    pub(crate) fn ropes(&self) -> impl ExactSizeIterator<Item = RopeId> {
         (0..self.ropes).map(|index| self.rope(index))
     }
 
     /// The number of a point, if it is this rig's.
-    pub(super) fn point_at(&self, id: PointId) -> Option<usize> {
+    pub(crate) fn point_at(&self, id: PointId) -> Option<usize> {
         (id.index < self.points && self.point(id.index) == id).then_some(id.index as usize)
     }
 
     /// The number of a rope, if it is this rig's.
-    pub(super) fn rope_at(&self, id: RopeId) -> Option<usize> {
+    pub(crate) fn rope_at(&self, id: RopeId) -> Option<usize> {
         (id.index < self.ropes && self.rope(id.index) == id).then_some(id.index as usize)
     }
 

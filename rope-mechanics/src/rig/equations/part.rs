@@ -8,44 +8,44 @@ use nalgebra::{Matrix3, Vector3};
 
 /// One end of a part.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Tip {
+pub(crate) struct Tip {
     /// Tension as a vector along the rope, pointing from the first end to the last.
-    pub(super) along: Vector3<f64>,
-    pub(super) tension: f64,
-    pub(super) strain: f64,
+    pub(crate) along: Vector3<f64>,
+    pub(crate) tension: f64,
+    pub(crate) strain: f64,
 }
 
 /// A part and its forces.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct PartState {
-    pub(super) first: Tip,
-    pub(super) last: Tip,
+pub(crate) struct PartState {
+    pub(crate) first: Tip,
+    pub(crate) last: Tip,
     /// ∂(tension vector)/∂(last point − first point), the same at both ends.
-    pub(super) stiffness: Matrix3<f64>,
+    pub(crate) stiffness: Matrix3<f64>,
     /// ∂(tension vector at the last end)/∂L; at the first end it is less by the weight of a metre.
-    pub(super) by_length: Vector3<f64>,
-    pub(super) length_m: f64,
+    pub(crate) by_length: Vector3<f64>,
+    pub(crate) length_m: f64,
 }
 
 /// A part stretched to so many times its length is taken for weightless.
 const ABSURD_STRETCH: f64 = 100.0;
 
 impl Tip {
-    pub(super) const SLACK: Self = Self { along: Vector3::new(0.0, 0.0, 0.0), tension: 0.0, strain: 0.0 };
+    pub(crate) const SLACK: Self = Self { along: Vector3::new(0.0, 0.0, 0.0), tension: 0.0, strain: 0.0 };
 
     /// What a metre of rope drawn in here does not store: P = T·(1+ε) − ∫T dε.
-    pub(super) fn potential(&self, stretch: &Stretch) -> f64 {
+    pub(crate) fn potential(&self, stretch: &Stretch) -> f64 {
         self.tension * (1.0 + self.strain) - stretch.energy_at(self.strain)
     }
 
     /// Unit vector along the rope, from the first end to the last.
-    pub(super) fn direction(&self) -> Vector3<f64> {
+    pub(crate) fn direction(&self) -> Vector3<f64> {
         if self.tension > 0.0 { self.along / self.tension } else { Vector3::zeros() }
     }
 }
 
 impl PartState {
-    pub(super) const SLACK: Self = Self {
+    pub(crate) const SLACK: Self = Self {
         first: Tip::SLACK,
         last: Tip::SLACK,
         stiffness: Matrix3::new(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0),
@@ -54,7 +54,7 @@ impl PartState {
     };
 
     /// A weightless part under a given tension whatever its length: no stiffness but that of the tension.
-    pub(super) fn pulled(
+    pub(crate) fn pulled(
         chord: Vector3<f64>,
         distance: f64,
         tension: f64,
@@ -72,7 +72,7 @@ impl PartState {
     }
 
     /// A weightless part of given length.
-    pub(super) fn straight(chord: Vector3<f64>, length_m: f64, stretch: &Stretch) -> Self {
+    pub(crate) fn straight(chord: Vector3<f64>, length_m: f64, stretch: &Stretch) -> Self {
         let distance = math::sqrt(chord.norm_squared());
         // ε = ℓ/L − 1
         let strain = (distance - length_m) / length_m;
@@ -89,7 +89,7 @@ impl PartState {
     }
 
     /// A heavy part of given length.
-    pub(super) fn heavy(
+    pub(crate) fn heavy(
         chord: Vector3<f64>,
         length_m: f64,
         weight_n_per_m: f64,
@@ -125,7 +125,7 @@ impl PartState {
     }
 
     /// ∂(tension vector at the first end)/∂L
-    pub(super) fn first_by_length(&self, weight_n_per_m: f64) -> Vector3<f64> {
+    pub(crate) fn first_by_length(&self, weight_n_per_m: f64) -> Vector3<f64> {
         self.by_length - Vector3::new(0.0, 0.0, weight_n_per_m)
     }
 }

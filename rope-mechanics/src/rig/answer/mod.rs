@@ -1,13 +1,18 @@
 //! What a solved rig says: places, tensions, forces, and the proof of them.
 #![allow(clippy::indexing_slicing, reason = "pairs out of windows of two")]
 
-use super::balance::Equilibrium;
-use super::bend;
+#[cfg(feature = "serde")]
+pub(crate) mod record;
+pub(crate) mod response;
+mod sensitivity;
+
+use super::equations::balance::Equilibrium;
+use super::equations::bend;
+use super::equations::part::{PartState, Tip};
+use super::equations::{Equations, RigState, RopeForm};
 use super::error::RigError;
-use super::ids::{PointId, RopeId, SheaveId};
+use super::model::ids::{PointId, RopeId, SheaveId};
 use super::model::{Rig, RopeData};
-use super::part::{PartState, Tip};
-use super::system::{Form, State, System};
 use crate::geometry::{Force3, Point3};
 use crate::line::course;
 use crate::line::span::{self, Span};
@@ -45,7 +50,7 @@ pub struct Certificate {
 /// One part of a rope, between two neighbours on its way. Forces count all strands together.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Part {
+pub struct RopePart {
     /// Where it starts.
     pub from: PointId,
     /// Where it ends.
@@ -94,8 +99,8 @@ pub struct Sheave {
 /// Tensions and forces are estimates from the inputs; they take no account of knots, wear, or of movement.
 #[derive(Debug, Clone)]
 pub struct Solution {
-    pub(super) system: System<'static>,
-    pub(super) found: Equilibrium,
+    pub(crate) system: Equations<'static>,
+    pub(crate) found: Equilibrium,
     certificate: Certificate,
     /// The pull of all ropes on each point.
     forces_n: Vec<Vector3<f64>>,
@@ -108,7 +113,7 @@ struct Led<'s> {
 }
 
 impl Solution {
-    pub(super) fn new(system: System<'_>, found: Equilibrium, least_stiffness_n_per_m: f64) -> Self {
+    pub(crate) fn new(system: Equations<'_>, found: Equilibrium, least_stiffness_n_per_m: f64) -> Self {
         let unique = system.is_convex();
         let certificate = Certificate {
             iterations: found.iterations,
@@ -182,7 +187,7 @@ impl Solution {
     ///
     /// # Errors
     /// If the rope is another rig's.
-    pub fn parts(&self, rope: RopeId) -> Result<Vec<Part>, RigError> {
+    pub fn parts(&self, rope: RopeId) -> Result<Vec<RopePart>, RigError> {
         let led = self.led(rope)?;
         Ok((0..led.states.len()).filter_map(|number| self.part_of(&led, number)).collect())
     }
@@ -191,7 +196,7 @@ impl Solution {
     ///
     /// # Errors
     /// If the rope is another rig's.
-    pub fn part(&self, rope: RopeId, number: usize) -> Result<Option<Part>, RigError> {
+    pub fn part(&self, rope: RopeId, number: usize) -> Result<Option<RopePart>, RigError> {
         Ok(self.part_of(&self.led(rope)?, number))
     }
 
@@ -247,13 +252,13 @@ impl Solution {
     }
 
     /// The force that whatever holds a point has to bring up.
-    pub(super) fn held_n(&self, at: usize) -> Vector3<f64> {
+    pub(crate) fn held_n(&self, at: usize) -> Vector3<f64> {
         let load = self.system.rig.points.get(at).map_or_else(Vector3::zeros, |p| p.load_n);
         -(self.forces_n.get(at).copied().unwrap_or_default() + load)
     }
 
     /// From where part `number` of a rope starts to where it ends.
-    pub(super) fn chord_m(&self, rope: &RopeData, number: usize) -> Vector3<f64> {
+    pub(crate) fn chord_m(&self, rope: &RopeData, number: usize) -> Vector3<f64> {
         let place = |node: usize| {
             let at = rope.nodes.get(node).and_then(|&p| self.found.state.at.get(p as usize));
             at.copied().unwrap_or_default()
@@ -262,7 +267,7 @@ impl Solution {
     }
 
     /// Which way a rope runs at a tip of a part: along its tension, or along its chord where it is slack.
-    pub(super) fn heading(&self, tip: &Tip, rope: &RopeData, number: usize) -> Vector3<f64> {
+    pub(crate) fn heading(&self, tip: &Tip, rope: &RopeData, number: usize) -> Vector3<f64> {
         if tip.tension > 0.0 {
             return tip.direction();
         }
@@ -272,7 +277,7 @@ impl Solution {
     }
 
     /// A part of a heavy rope as a line between its two ends.
-    pub(super) fn span(&self, rope: &RopeData, number: usize, length_m: f64) -> Span {
+    pub(crate) fn span(&self, rope: &RopeData, number: usize, length_m: f64) -> Span {
         let chord = self.chord_m(rope, number);
         Span {
             span_m: math::hypot(chord.x, chord.y),
@@ -283,14 +288,14 @@ impl Solution {
         }
     }
 
-    fn part_of(&self, led: &Led<'_>, number: usize) -> Option<Part> {
+    fn part_of(&self, led: &Led<'_>, number: usize) -> Option<RopePart> {
         let state = led.states.get(number)?;
         let &[from, to] = led.data.nodes.get(number..number + 2)? else { return None };
         let chord = math::sqrt(self.chord_m(led.data, number).norm_squared());
         let weightless = led.data.weight_n_per_m == 0.0;
         let slack = if weightless { state.first.tension == 0.0 } else { state.length_m > chord };
         let ids = &self.system.rig.ids;
-        Some(Part {
+        Some(RopePart {
             from: ids.point(from),
             to: ids.point(to),
             share: metres(state.length_m),
@@ -330,7 +335,7 @@ impl Solution {
 }
 
 /// The pull of all ropes on each point.
-fn forces(system: &System<'_>, state: &State) -> Vec<Vector3<f64>> {
+fn forces(system: &Equations<'_>, state: &RigState) -> Vec<Vector3<f64>> {
     let mut forces: Vec<_> = system.rig.points.iter().map(|_| Vector3::zeros()).collect();
     for (rope, run) in system.rig.ropes.iter().zip(&system.runs) {
         let parts = state.parts.iter().skip(run.parts as usize);
@@ -346,12 +351,12 @@ fn forces(system: &System<'_>, state: &State) -> Vec<Vector3<f64>> {
 }
 
 /// Whether the ends of a line stand in one plumb line.
-pub(super) fn is_plumb(span: &Span) -> bool {
+pub(crate) fn is_plumb(span: &Span) -> bool {
     span.span_m <= 1e-9 * span.length_m
 }
 
 /// How far along a part hangs lowest below its chord, or below all in a plumb line.
-pub(super) fn lowest(span: &Span, line: &span::Solved) -> f64 {
+pub(crate) fn lowest(span: &Span, line: &span::Solved) -> f64 {
     // The rope is parallel to its chord where V = H·Z/X; at its lowest where V = 0.
     let upward = if is_plumb(span) { 0.0 } else { line.ends.h_n * (span.rise_m / span.span_m) };
     ((upward + line.ends.v_first_n) / span.weight_n_per_m).clamp(0.0, span.length_m)
@@ -365,7 +370,7 @@ fn sag(span: &Span, line: &span::Solved) -> f64 {
 }
 
 /// The largest distance by which a part misses its last end when it is laid out from its first.
-fn closing(system: &System<'_>, state: &State) -> f64 {
+fn closing(system: &Equations<'_>, state: &RigState) -> f64 {
     let mut worst = 0.0_f64;
     for (r, (rope, run)) in system.rig.ropes.iter().zip(&system.runs).enumerate() {
         let parts = state.parts.iter().skip(run.parts as usize);
@@ -376,7 +381,7 @@ fn closing(system: &System<'_>, state: &State) -> f64 {
             let chord = at(1) - at(0);
             let distance = math::sqrt(chord.norm_squared());
             let Tip { along, tension, strain } = part.first;
-            if run.form == Form::Whole {
+            if run.form == RopeForm::Whole {
                 sum = (sum.0 + distance, sum.1 + part.length_m * (1.0 + strain));
             } else if rope.weight_n_per_m == 0.0 {
                 let miss = distance - part.length_m * (1.0 + strain);
@@ -388,7 +393,7 @@ fn closing(system: &System<'_>, state: &State) -> f64 {
                 worst = worst.max((x - span_m).abs()).max((z - chord.z).abs());
             }
         }
-        if run.form == Form::Whole {
+        if run.form == RopeForm::Whole {
             let slack = state.slopes.get(r) == Some(&0.0)
                 && state.parts.get(run.parts as usize).is_some_and(|p| p.first.tension == 0.0);
             let miss = sum.0 - sum.1;

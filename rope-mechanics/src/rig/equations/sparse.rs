@@ -20,7 +20,7 @@ const ANY_ORDER: usize = 12;
 
 /// Where everything stands.
 #[derive(Debug, Clone)]
-pub(super) struct Pattern {
+pub(crate) struct Pattern {
     /// The row of each variable in the ordered matrix.
     row: Vec<u32>,
     /// Upper triangle by columns, the rows rising, the diagonal last.
@@ -34,7 +34,7 @@ pub(super) struct Pattern {
 
 impl Pattern {
     /// The pattern of a sum over elements, each given by the variables that it couples.
-    pub(super) fn new<'a>(variables: usize, elements: impl Iterator<Item = &'a [u32]> + Clone) -> Self {
+    pub(crate) fn new<'a>(variables: usize, elements: impl Iterator<Item = &'a [u32]> + Clone) -> Self {
         let row = if variables <= ANY_ORDER {
             (0..variables as u32).collect()
         } else {
@@ -84,12 +84,12 @@ impl Pattern {
         Self { row, starts, rows, parent, factor_starts }
     }
 
-    pub(super) fn variables(&self) -> usize {
+    pub(crate) fn variables(&self) -> usize {
         self.row.len()
     }
 
-    /// Where the entry (i, j) of two variables stands, for [`Matrix::add`].
-    pub(super) fn place(&self, i: u32, j: u32) -> u32 {
+    /// Where the entry (i, j) of two variables stands, for [`SparseMatrix::add`].
+    pub(crate) fn place(&self, i: u32, j: u32) -> u32 {
         let (a, b) = (self.row[i as usize], self.row[j as usize]);
         let column = a.max(b) as usize;
         let span = self.starts[column] as usize..self.starts[column + 1] as usize;
@@ -156,32 +156,32 @@ fn least_degree_first<'a>(variables: usize, elements: impl Iterator<Item = &'a [
 
 /// The numbers of a matrix.
 #[derive(Debug, Clone)]
-pub(super) struct Matrix {
+pub(crate) struct SparseMatrix {
     upper: Vec<f64>,
     /// The lower triangle, mirrored; empty for a symmetric matrix.
     lower: Vec<f64>,
 }
 
-impl Matrix {
-    pub(super) fn symmetric(pattern: &Pattern) -> Self {
+impl SparseMatrix {
+    pub(crate) fn symmetric(pattern: &Pattern) -> Self {
         Self { upper: vec![0.0; pattern.rows.len()], lower: Vec::new() }
     }
 
-    pub(super) fn unsymmetric(pattern: &Pattern) -> Self {
+    pub(crate) fn unsymmetric(pattern: &Pattern) -> Self {
         Self { upper: vec![0.0; pattern.rows.len()], lower: vec![0.0; pattern.rows.len()] }
     }
 
-    pub(super) fn is_symmetric(&self) -> bool {
+    pub(crate) fn is_symmetric(&self) -> bool {
         self.lower.is_empty()
     }
 
-    pub(super) fn clear(&mut self) {
+    pub(crate) fn clear(&mut self) {
         self.upper.fill(0.0);
         self.lower.fill(0.0);
     }
 
     /// Adds to an entry; of a symmetric matrix each pair once, in either order.
-    pub(super) fn add(&mut self, place: u32, value: f64) {
+    pub(crate) fn add(&mut self, place: u32, value: f64) {
         let at = (place & !LOWER) as usize;
         if place & LOWER != 0 && !self.lower.is_empty() {
             self.lower[at] += value;
@@ -191,7 +191,7 @@ impl Matrix {
     }
 
     /// Adds to the entry on the other side of the diagonal; does nothing to a symmetric matrix.
-    pub(super) fn add_mirrored(&mut self, place: u32, value: f64) {
+    pub(crate) fn add_mirrored(&mut self, place: u32, value: f64) {
         if !self.lower.is_empty() {
             let at = (place & !LOWER) as usize;
             if place & LOWER != 0 {
@@ -203,13 +203,13 @@ impl Matrix {
     }
 
     /// The diagonal entry of a variable.
-    pub(super) fn diagonal_mut(&mut self, pattern: &Pattern, variable: usize) -> &mut f64 {
+    pub(crate) fn diagonal_mut(&mut self, pattern: &Pattern, variable: usize) -> &mut f64 {
         let column = pattern.row[variable] as usize;
         &mut self.upper[pattern.starts[column + 1] as usize - 1]
     }
 
     /// A·x
-    pub(super) fn times(&self, pattern: &Pattern, x: &[f64]) -> Vec<f64> {
+    pub(crate) fn times(&self, pattern: &Pattern, x: &[f64]) -> Vec<f64> {
         let n = pattern.variables();
         let mut ordered = vec![0.0; n];
         for (v, &row) in pattern.row.iter().enumerate() {
@@ -232,7 +232,7 @@ impl Matrix {
 
 /// A = L·D·Lᵀ, or L·D·U.
 #[derive(Debug, Clone)]
-pub(super) struct Factor {
+pub(crate) struct Factor {
     rows: Vec<u32>,
     lower: Vec<f64>,
     /// Uᵀ; empty where it is L.
@@ -254,10 +254,10 @@ struct Work {
 
 /// A pivot that is not above its least: the matrix is not positive definite.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct NotPositive;
+pub(crate) struct NotPositive;
 
 impl Factor {
-    pub(super) fn new(pattern: &Pattern, symmetric: bool) -> Self {
+    pub(crate) fn new(pattern: &Pattern, symmetric: bool) -> Self {
         let n = pattern.variables();
         let fill = pattern.factor_starts[n] as usize;
         Self {
@@ -278,10 +278,10 @@ impl Factor {
 
     /// Factors the matrix, `shift` added to its diagonal. Each pivot must exceed `least` times its diagonal entry,
     /// before anything was eliminated; those of a symmetric matrix must be above zero, others may have any sign.
-    pub(super) fn factor(
+    pub(crate) fn factor(
         &mut self,
         pattern: &Pattern,
-        matrix: &Matrix,
+        matrix: &SparseMatrix,
         shift: f64,
         least: f64,
     ) -> Result<(), NotPositive> {
@@ -343,12 +343,12 @@ impl Factor {
     }
 
     /// Solves A·x = b in place.
-    pub(super) fn solve(&self, pattern: &Pattern, b: &mut [f64]) {
+    pub(crate) fn solve(&self, pattern: &Pattern, b: &mut [f64]) {
         self.solve_in(pattern, b, &mut Vec::new());
     }
 
     /// The same, in room that is kept between solves.
-    pub(super) fn solve_in(&self, pattern: &Pattern, b: &mut [f64], x: &mut Vec<f64>) {
+    pub(crate) fn solve_in(&self, pattern: &Pattern, b: &mut [f64], x: &mut Vec<f64>) {
         let lower = &self.lower;
         let upper = if self.upper.is_empty() { lower } else { &self.upper };
         let n = pattern.variables();
@@ -388,8 +388,9 @@ mod tests {
             .collect()
     }
 
-    fn filled(pattern: &Pattern, elements: &[Vec<u32>], skew: f64) -> Matrix {
-        let mut matrix = if skew == 0.0 { Matrix::symmetric(pattern) } else { Matrix::unsymmetric(pattern) };
+    fn filled(pattern: &Pattern, elements: &[Vec<u32>], skew: f64) -> SparseMatrix {
+        let mut matrix =
+            if skew == 0.0 { SparseMatrix::symmetric(pattern) } else { SparseMatrix::unsymmetric(pattern) };
         for (e, element) in elements.iter().enumerate() {
             for (k, &i) in element.iter().enumerate() {
                 matrix.add(pattern.place(i, i), 2.0 + 0.1 * e as f64);
@@ -431,7 +432,7 @@ mod tests {
     fn a_saddle_is_not_positive() {
         let elements = [vec![0, 1]];
         let pattern = Pattern::new(2, elements.iter().map(Vec::as_slice));
-        let mut matrix = Matrix::symmetric(&pattern);
+        let mut matrix = SparseMatrix::symmetric(&pattern);
         matrix.add(pattern.place(0, 0), 1.0);
         matrix.add(pattern.place(0, 1), 2.0);
         matrix.add(pattern.place(1, 1), 1.0);

@@ -5,18 +5,19 @@
 #![allow(clippy::needless_range_loop, reason = "two lists share the index")]
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
-use super::error::RigError;
-use super::ids::{RopeId, SheaveId};
-use super::model::{End, Hold, RopeData, Supplied};
-use super::part::{PartState, Tip};
+use super::Solution;
 use super::response::{Change, PartChange, Response};
-use super::solution::{self, Solution};
-use super::system::{self, Form, NONE, System};
-use super::{balance, bend};
 use crate::error;
 use crate::line::span;
 use crate::math;
 use crate::motion::Motion;
+use crate::rig::equations::balance;
+use crate::rig::equations::bend;
+use crate::rig::equations::part::{PartState, Tip};
+use crate::rig::equations::{self, Equations, NONE, RopeForm};
+use crate::rig::error::RigError;
+use crate::rig::model::ids::{RopeId, SheaveId};
+use crate::rig::model::{Hold, RopeData, RopeEnd, Supplied};
 use crate::sheave::Loss;
 use alloc::vec;
 use alloc::vec::Vec;
@@ -34,7 +35,7 @@ impl Solution {
     /// ```
     /// # use rope_mechanics::geometry::Point3;
     /// # use rope_mechanics::quantity::{Force, Length, unit::{kilonewton, meter, newton}};
-    /// # use rope_mechanics::rig::{Change, FreePoint, Rig, Run, Supply};
+    /// # use rope_mechanics::rig::{Change, FreePoint, Rig, RopeRun, RopeSupply};
     /// # use rope_mechanics::rope::Stretch;
     /// # use rope_mechanics::sheave::Turn;
     /// # let at = |x, z| Point3::new(Length::new::<meter>(x), Length::new::<meter>(0.0), Length::new::<meter>(z));
@@ -43,8 +44,8 @@ impl Solution {
     /// # let weight = Force::new::<newton>(2000.0);
     /// # let carriage = rig.point("carriage", FreePoint::anywhere().with_weight(weight))?;
     /// # let stretch = Stretch::linear(Force::new::<kilonewton>(40.0))?;
-    /// # let length = Supply::Length(Length::new::<meter>(31.0));
-    /// # let track = rig.rope("track", Run::new(stretch, length, left, right).over(carriage, Turn::FRICTIONLESS))?;
+    /// # let length = RopeSupply::Length(Length::new::<meter>(31.0));
+    /// # let track = rig.rope("track", RopeRun::new(stretch, length, left, right).over(carriage, Turn::FRICTIONLESS))?;
     /// // 10 cm more rope in a line of 31 m over 30 m: how much lower does the carriage hang?
     /// let more = rig.solve()?.response(Change::Length(track, Length::new::<meter>(0.1)))?;
     /// assert!(more.position(carriage)?.z < Length::new::<meter>(-0.1));
@@ -61,7 +62,7 @@ impl Solution {
 /// A solution and what has changed of it so far.
 struct Changed<'s> {
     solution: &'s Solution,
-    system: &'s System<'static>,
+    system: &'s Equations<'static>,
     parts: Vec<PartChange>,
     moved: Vec<Vector3<f64>>,
     /// ∂R/∂p·δp
@@ -95,7 +96,7 @@ impl<'s> Changed<'s> {
             system,
             parts: vec![PartChange::default(); system.part_count],
             moved: vec![Vector3::zeros(); system.rig.points.len()],
-            unbalanced: system::zeros(system.variables()),
+            unbalanced: equations::zeros(system.variables()),
             load: None,
             nature: None,
         }
@@ -159,7 +160,7 @@ impl<'s> Changed<'s> {
                     return Err(missing(&rig.points[p].name, "load"));
                 }
                 self.load = Some((p, by));
-                system::spread(&system.seats[p], &-by, &mut self.unbalanced);
+                equations::spread(&system.seats[p], &-by, &mut self.unbalanced);
             }
             Change::Place(id, by) => {
                 let p = rig.point_at(id)?;
@@ -199,11 +200,11 @@ impl<'s> Changed<'s> {
     }
 
     /// More of a set tension.
-    fn pull(&mut self, r: usize, end: End, tension: f64, by: f64) {
+    fn pull(&mut self, r: usize, end: RopeEnd, tension: f64, by: f64) {
         let (run, rope) = (&self.system.runs[r], &self.system.rig.ropes[r]);
         let first = run.parts as usize;
         let strain = rope.stretch.strain_at(tension);
-        if run.form == Form::Whole {
+        if run.form == RopeForm::Whole {
             for k in first..first + rope.parts() {
                 let state = &self.solution.found.state.parts[k];
                 self.parts[k] = pulled(state, by);
@@ -212,9 +213,9 @@ impl<'s> Changed<'s> {
             }
         } else {
             // P changes by (1+ε)·δT
-            let knot = self.system.knot(r, if end == End::First { 0 } else { rope.parts() });
+            let knot = self.system.knot(r, if end == RopeEnd::First { 0 } else { rope.parts() });
             let p = (1.0 + strain) * by;
-            self.unbalanced[knot as usize] += if end == End::First { -p } else { p };
+            self.unbalanced[knot as usize] += if end == RopeEnd::First { -p } else { p };
         }
     }
 
@@ -230,7 +231,7 @@ impl<'s> Changed<'s> {
             let strain = part.first.strain;
             if rope.weight_n_per_m > 0.0 {
                 (self.parts[k].first, self.parts[k].last) = altered(part, rope, nature);
-            } else if let (Form::Whole, Supplied::Tension(..)) = (run.form, rope.supply) {
+            } else if let (RopeForm::Whole, Supplied::Tension(..)) = (run.form, rope.supply) {
                 // Only the length answers: ε falls by δT/T'.
                 let less = nature.tension(strain) / rope.stretch.tangent_at(strain);
                 self.parts[k].length = part.length_m * less / (1.0 + strain);
@@ -289,7 +290,7 @@ impl<'s> Changed<'s> {
             let run = &system.runs[r];
             let first = run.parts as usize;
             let by = |k: usize| moved[rope.nodes[k + 1] as usize] - moved[rope.nodes[k] as usize];
-            if run.form == Form::Whole {
+            if run.form == RopeForm::Whole {
                 let longer: f64 =
                     (0..rope.parts()).map(|k| state.parts[first + k].first.direction().dot(&by(k))).sum();
                 let distances: Vec<f64> =
@@ -341,8 +342,12 @@ impl<'s> Changed<'s> {
         for (r, rope) in system.rig.ropes.iter().enumerate() {
             let first = system.runs[r].parts as usize;
             for k in 0..rope.parts() {
-                system::spread(&system.seats[rope.nodes[k] as usize], &-direct[first + k].first, unbalanced);
-                system::spread(
+                equations::spread(
+                    &system.seats[rope.nodes[k] as usize],
+                    &-direct[first + k].first,
+                    unbalanced,
+                );
+                equations::spread(
                     &system.seats[rope.nodes[k + 1] as usize],
                     &direct[first + k].last,
                     unbalanced,
@@ -480,10 +485,10 @@ fn sag(
     let span = solution.span(rope, k, state.length_m);
     let refused = |source| RigError::Part { rope: rope.name.clone(), source };
     let line = span::solve(&span).map_err(refused)?;
-    let mark = solution::lowest(&span, &line);
+    let mark = super::lowest(&span, &line);
     let (x, z) = line.point(mark);
     let w = span.weight_n_per_m;
-    if solution::is_plumb(&span) {
+    if super::is_plumb(&span) {
         if mark <= 0.0 || mark >= span.length_m {
             return Ok(0.0);
         }
@@ -514,10 +519,10 @@ fn pulled(part: &PartState, by: f64) -> PartChange {
 }
 
 /// More rope at the last end, every point and every other share where it was.
-fn longer(system: &System<'_>, parts: &[PartState], r: usize, by: f64, direct: &mut [PartChange]) {
+fn longer(system: &Equations<'_>, parts: &[PartState], r: usize, by: f64, direct: &mut [PartChange]) {
     let (rope, run) = (&system.rig.ropes[r], &system.runs[r]);
     let first = run.parts as usize;
-    if run.form == Form::Whole {
+    if run.form == RopeForm::Whole {
         let strain = parts[first].first.strain;
         for k in first..first + rope.parts() {
             // ∂T/∂L = −T'·(1+ε)/L

@@ -1,9 +1,9 @@
 //! How a solved rig answers to a small change of what it was given.
 
-use super::error::RigError;
-use super::ids::{Lineage, PointId, RopeId, SheaveId};
 use crate::geometry::{Force3, Point3};
 use crate::quantity::{Angle, Force, Length, LineWeight, Ratio, metres, newtons, radians, ratio};
+use crate::rig::error::RigError;
+use crate::rig::model::ids::{Lineage, PointId, RopeId, SheaveId};
 use alloc::vec::Vec;
 use nalgebra::Vector3;
 
@@ -51,13 +51,13 @@ pub enum Change {
 /// Left out: whether a point lies on the ground, which doesn't change by little, and the certificate.
 #[derive(Debug, Clone)]
 pub struct Response {
-    pub(super) ids: Lineage,
-    pub(super) at: Vec<Vector3<f64>>,
-    pub(super) forces: Vec<Vector3<f64>>,
-    pub(super) reactions: Vec<Vector3<f64>>,
-    pub(super) parts: Vec<PartChange>,
+    pub(crate) ids: Lineage,
+    pub(crate) at: Vec<Vector3<f64>>,
+    pub(crate) forces: Vec<Vector3<f64>>,
+    pub(crate) reactions: Vec<Vector3<f64>>,
+    pub(crate) parts: Vec<PartChange>,
     /// First part and number of parts of each rope.
-    pub(super) ropes: Vec<(usize, usize)>,
+    pub(crate) ropes: Vec<(usize, usize)>,
 }
 
 /// The change of one part of a rope.
@@ -99,17 +99,17 @@ pub struct SheaveResponse {
 }
 
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct PartChange {
-    pub(super) first: Vector3<f64>,
-    pub(super) last: Vector3<f64>,
-    pub(super) tension_first: f64,
-    pub(super) tension_last: f64,
-    pub(super) length: f64,
-    pub(super) chord: f64,
-    pub(super) strain: f64,
-    pub(super) sag: f64,
+pub(crate) struct PartChange {
+    pub(crate) first: Vector3<f64>,
+    pub(crate) last: Vector3<f64>,
+    pub(crate) tension_first: f64,
+    pub(crate) tension_last: f64,
+    pub(crate) length: f64,
+    pub(crate) chord: f64,
+    pub(crate) strain: f64,
+    pub(crate) sag: f64,
     /// Of the turn behind the part.
-    pub(super) turn: f64,
+    pub(crate) turn: f64,
 }
 
 impl Response {

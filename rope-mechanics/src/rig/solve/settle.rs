@@ -11,10 +11,10 @@
 //! Source: pseudo-transient continuation, C. T. Kelley and D. E. Keyes, SIAM J. Numer. Anal. 35 (1998) 508.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
-use super::balance::{self, USED_UP, allowed, size_m, worst};
-use super::sparse::{Factor, Matrix};
-use super::system::{self, State, System};
 use super::{newton, refusal};
+use crate::rig::equations::balance::{self, USED_UP, allowed, size_m, worst};
+use crate::rig::equations::sparse::{Factor, SparseMatrix};
+use crate::rig::equations::{self, Equations, RigState};
 use alloc::vec::Vec;
 
 /// Steps at most, and Newton's steps in each.
@@ -37,17 +37,17 @@ const LAST_STEPS: u32 = 6;
 const SHORTEST: f64 = 1e-6;
 
 /// Lets the rig slide from a state; whether it came to rest.
-pub(super) fn settle(system: &System<'_>, state: &mut State, iterations: &mut u32) -> bool {
+pub(crate) fn settle(system: &Equations<'_>, state: &mut RigState, iterations: &mut u32) -> bool {
     if system.evaluate(state).is_err() {
         return false;
     }
     let size = size_m(system, &state.at);
     let mut room = Room {
-        matrix: system::matrix_for(system),
+        matrix: equations::matrix_for(system),
         factor: Factor::new(&system.pattern, false),
         local: Vec::new(),
         step: Vec::new(),
-        trial: State::default(),
+        trial: RigState::default(),
     };
     let first = worst(system, state).0.max(f64::MIN_POSITIVE) / (FIRST * size);
     let mut drag = first;
@@ -78,17 +78,17 @@ pub(super) fn settle(system: &System<'_>, state: &mut State, iterations: &mut u3
 }
 
 struct Room {
-    matrix: Matrix,
+    matrix: SparseMatrix,
     factor: Factor,
     local: Vec<f64>,
     step: Vec<f64>,
-    trial: State,
+    trial: RigState,
 }
 
 /// One step from `state`, left in `room.trial`: how many of Newton's steps it took, if it was found.
 fn slide(
-    system: &System<'_>,
-    state: &State,
+    system: &Equations<'_>,
+    state: &RigState,
     drag: f64,
     size: f64,
     room: &mut Room,

@@ -1,13 +1,13 @@
 //! Why there is no equilibrium, told from a state that the search came to: what has run where, or what is stretched.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
-use super::balance::{USED_UP, name, point_of};
-use super::error::RigError;
-use super::model::{End, RopeData, Supplied};
 use super::newton::{advance, largest};
 use super::start;
-use super::system::{self, Form, MOST_STRAIN, Seat, State, System};
 use crate::math;
+use crate::rig::equations::balance::{USED_UP, name, point_of};
+use crate::rig::equations::{self, Equations, MOST_STRAIN, RigState, RopeForm, Seat};
+use crate::rig::error::RigError;
+use crate::rig::model::{RopeData, RopeEnd, Supplied};
 use nalgebra::Vector3;
 
 /// Beyond so many times the size of the rig no rope of given length takes part any more but by its stretch.
@@ -16,9 +16,9 @@ const FAR: f64 = 1e6;
 const ROUNDING: f64 = 1e-9;
 
 /// Names what makes an equilibrium impossible, as far as it can be told.
-pub(super) fn why_not(
-    system: &System<'_>,
-    state: &State,
+pub(crate) fn why_not(
+    system: &Equations<'_>,
+    state: &RigState,
     size: f64,
     residual: f64,
     worst: usize,
@@ -55,7 +55,7 @@ pub(super) fn why_not(
 }
 
 /// The rope that is stretched most, if that is more than any rope takes.
-pub(super) fn overstretched(system: &System<'_>, state: &State) -> Option<RigError> {
+pub(crate) fn overstretched(system: &Equations<'_>, state: &RigState) -> Option<RigError> {
     let mut most = (MOST_STRAIN, None);
     for (rope, run) in system.rig.ropes.iter().zip(&system.runs) {
         for part in &state.parts[run.parts as usize..][..rope.parts()] {
@@ -70,21 +70,21 @@ pub(super) fn overstretched(system: &System<'_>, state: &State) -> Option<RigErr
 }
 
 /// Refuses strains that no rope takes.
-pub(super) fn check_strains(system: &System<'_>, state: &State) -> Result<(), RigError> {
+pub(crate) fn check_strains(system: &Equations<'_>, state: &RigState) -> Result<(), RigError> {
     overstretched(system, state).map_or(Ok(()), Err)
 }
 
 /// Whether a rope can run through until there is nothing left of a part of it.
-pub(super) fn runs(rope: &RopeData) -> bool {
+pub(crate) fn runs(rope: &RopeData) -> bool {
     !rope.turns.is_empty() || matches!(rope.supply, Supplied::Tension(..))
 }
 
-fn moves(system: &System<'_>, point: u32) -> bool {
+fn moves(system: &Equations<'_>, point: u32) -> bool {
     system.seats[point as usize].count > 0
 }
 
 /// The shortest part of all ropes that run, of those that can change: its chord, rope and number.
-pub(super) fn nearest(system: &System<'_>, at: &[Vector3<f64>]) -> Option<(f64, usize, usize)> {
+pub(crate) fn nearest(system: &Equations<'_>, at: &[Vector3<f64>]) -> Option<(f64, usize, usize)> {
     let mut nearest: Option<(f64, usize, usize)> = None;
     for (r, rope) in system.rig.ropes.iter().enumerate().filter(|(_, rope)| runs(rope)) {
         for k in 0..rope.parts() {
@@ -101,10 +101,10 @@ pub(super) fn nearest(system: &System<'_>, at: &[Vector3<f64>]) -> Option<(f64, 
 }
 
 /// The least share of its rope that a part of a shared rope has.
-pub(super) fn shortest_share(system: &System<'_>, state: &State) -> f64 {
+pub(crate) fn shortest_share(system: &Equations<'_>, state: &RigState) -> f64 {
     let mut least = f64::INFINITY;
     for (rope, run) in system.rig.ropes.iter().zip(&system.runs) {
-        if run.form == Form::Shared {
+        if run.form == RopeForm::Shared {
             let parts = &state.parts[run.parts as usize..][..rope.parts()];
             let total: f64 = parts.iter().map(|p| p.length_m).sum();
             least = parts.iter().fold(least, |l, p| l.min(p.length_m / total));
@@ -114,7 +114,7 @@ pub(super) fn shortest_share(system: &System<'_>, state: &State) -> f64 {
 }
 
 /// Part `k` of a rope has no length left: which of its ends has run to the other.
-pub(super) fn runs_to(system: &System<'_>, rope: usize, k: usize, certain: bool) -> RigError {
+pub(crate) fn runs_to(system: &Equations<'_>, rope: usize, k: usize, certain: bool) -> RigError {
     let data = &system.rig.ropes[rope];
     let (a, b) = (data.nodes[k], data.nodes[k + 1]);
     // The one that moves; of two that do, the sheave.
@@ -128,12 +128,12 @@ pub(super) fn runs_to(system: &System<'_>, rope: usize, k: usize, certain: bool)
     }
 }
 
-fn runs_out(system: &System<'_>, rope: usize, over: usize) -> RigError {
+fn runs_out(system: &Equations<'_>, rope: usize, over: usize) -> RigError {
     RigError::RunsOut { rope: system.rig.ropes[rope].name.clone(), point: name(system, over) }
 }
 
 /// A heavy rope let out without end by a set tension that is less than its own weight asks for.
-fn lets_out(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
+fn lets_out(system: &Equations<'_>, state: &RigState, size: f64) -> Option<RigError> {
     for (r, (rope, run)) in system.rig.ropes.iter().zip(&system.runs).enumerate() {
         let Supplied::Tension(end, tension) = rope.supply else { continue };
         let parts = &state.parts[run.parts as usize..][..rope.parts()];
@@ -141,7 +141,7 @@ fn lets_out(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
         // A part hangs in two legs at most, each no deeper than T/w; T grows by w with each metre of height.
         let most = 4.0 * rope.parts() as f64 * (tension / rope.weight_n_per_m + size);
         if rope.weight_n_per_m > 0.0 && !(length < most) {
-            let at = if end == End::First { rope.nodes[0] } else { rope.nodes[rope.parts()] };
+            let at = if end == RopeEnd::First { rope.nodes[0] } else { rope.nodes[rope.parts()] };
             return Some(runs_out(system, r, at as usize));
         }
     }
@@ -150,19 +150,19 @@ fn lets_out(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
 
 /// A point of a rig with a convex energy that leaves it for good: where the energy still falls along a straight way
 /// at a million times the size of the rig, by more than rounding, there is no least value short of that.
-fn runs_away(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
+fn runs_away(system: &Equations<'_>, state: &RigState, size: f64) -> Option<RigError> {
     if !system.is_convex() {
         return None;
     }
     let falls = |way: &[f64]| {
         let (most, _) = largest(way);
         let length = math::sqrt(way.iter().map(|d| d * d).sum());
-        let mut trial = State::default();
+        let mut trial = RigState::default();
         most > 0.0
             && advance(system, &state.x, way, FAR * size / most, &mut trial)
                 .is_ok_and(|slope| slope < -ROUNDING * trial.scale_n * length)
     };
-    let mut way = system::zeros(system.variables());
+    let mut way = equations::zeros(system.variables());
     // Points that nothing but set tensions holds, tied together or alone, by their load.
     for group in start::untied(&system.rig, |rope| matches!(rope.supply, Supplied::Length(_))) {
         let mut load: Vector3<f64> = group.iter().map(|&p| system.loads_n[p]).sum();
@@ -176,9 +176,9 @@ fn runs_away(system: &System<'_>, state: &State, size: f64) -> Option<RigError> 
         }
         way.fill(0.0);
         for &p in &group {
-            system::spread(&system.seats[p], &load, &mut way);
+            equations::spread(&system.seats[p], &load, &mut way);
         }
-        let size = |p: &usize| system::largest(&system.loads_n[*p]);
+        let size = |p: &usize| equations::largest(&system.loads_n[*p]);
         if falls(&way)
             && let Some(point) = group.into_iter().max_by(|a, b| size(a).total_cmp(&size(b)))
         {
@@ -194,20 +194,20 @@ fn runs_away(system: &System<'_>, state: &State, size: f64) -> Option<RigError> 
 }
 
 /// A point that has left the rig for good, or a rope that has run out without end.
-pub(super) fn gone(system: &System<'_>, state: &State, size: f64) -> Option<RigError> {
+pub(crate) fn gone(system: &Equations<'_>, state: &RigState, size: f64) -> Option<RigError> {
     let told = system.rig.points.iter().filter(|p| p.has_start);
-    let known = told.fold(0.0_f64, |m, p| m.max(system::largest(&(p.at - system.origin))));
+    let known = told.fold(0.0_f64, |m, p| m.max(equations::largest(&(p.at - system.origin))));
     let far = 1e4 * (size + known);
     for (r, rope) in system.rig.ropes.iter().enumerate() {
         let parts = &state.parts[system.runs[r].parts as usize..][..rope.parts()];
-        if let (Supplied::Tension(end, _), Form::Shared) = (rope.supply, system.runs[r].form)
+        if let (Supplied::Tension(end, _), RopeForm::Shared) = (rope.supply, system.runs[r].form)
             && parts.iter().map(|p| p.length_m).sum::<f64>() > far
         {
-            let node = if end == End::First { 0 } else { rope.parts() };
+            let node = if end == RopeEnd::First { 0 } else { rope.parts() };
             return Some(runs_out(system, r, rope.nodes[node] as usize));
         }
     }
-    let away = |(seat, r): (&Seat, &Vector3<f64>)| seat.count > 0 && system::largest(r) > far;
+    let away = |(seat, r): (&Seat, &Vector3<f64>)| seat.count > 0 && equations::largest(r) > far;
     let point = system.seats.iter().zip(&state.at).position(away)?;
     // What hangs in a rope of given length comes to rest far away, and the rope is refused then.
     if overstretched(system, state).is_some() {

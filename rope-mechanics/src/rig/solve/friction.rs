@@ -8,14 +8,12 @@
 //! part above zero.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
-use super::balance::{self, Equilibrium, allowed, size_m, worst};
-use super::error::RigError;
-use super::model::RopeData;
 use super::settle::settle;
-use super::sparse::Factor;
-use super::system::{self, Form, Mode, NONE, State, System};
 use super::{elsewhere, newton, refusal, search, stability, start};
-use crate::motion::Motion;
+use crate::rig::equations::balance::{self, Equilibrium, allowed, size_m, worst};
+use crate::rig::equations::sparse::Factor;
+use crate::rig::equations::{self, Equations, Mode, NONE, RigState, RopeForm};
+use crate::rig::error::RigError;
 use alloc::vec::Vec;
 
 /// Newton's steps at one level of friction.
@@ -32,11 +30,11 @@ const USED_UP: f64 = 1e-3;
 /// The equilibrium with every rope moving as stated, and its least stiffness.
 ///
 /// It is looked for from the frictionless one, then from where the rig slides to, from many starts.
-pub(super) fn moving(
-    frictionless: &System<'_>,
+pub(crate) fn moving(
+    frictionless: &Equations<'_>,
     from: Result<Equilibrium, RigError>,
-) -> Result<(System<'static>, Equilibrium, f64), RigError> {
-    let mut system = System::new(&frictionless.rig, Mode::Moving);
+) -> Result<(Equations<'static>, Equilibrium, f64), RigError> {
+    let mut system = Equations::new(&frictionless.rig, Mode::Moving);
     let mut iterations = 0;
     let (mut refusal, base) = match from {
         Ok(from) => {
@@ -66,7 +64,7 @@ pub(super) fn moving(
             (number < SCATTERED).then(|| elsewhere::scattered(&plain, number)),
         ];
         for x in starts.into_iter().flatten() {
-            let mut state = State { x, ..State::default() };
+            let mut state = RigState { x, ..RigState::default() };
             if settle(&plain, &mut state, &mut iterations)
                 && slide(&system, &mut state, &mut iterations)
                 && let Ok((found, stiffness)) = stable(&system, state, iterations)
@@ -79,8 +77,8 @@ pub(super) fn moving(
 }
 
 /// Adds the friction by and by; where that goes no further, lets the rig slide.
-fn raise(system: &mut System<'_>, from: Vec<f64>, iterations: &mut u32) -> Result<State, RigError> {
-    let mut state = State { x: from, ..State::default() };
+fn raise(system: &mut Equations<'_>, from: Vec<f64>, iterations: &mut u32) -> Result<RigState, RigError> {
+    let mut state = RigState { x: from, ..RigState::default() };
     let begin = *iterations;
     let (mut reached, mut rise) = (0.0_f64, 1.0_f64);
     // Where the last two levels stood, to go on from in a straight line.
@@ -94,7 +92,7 @@ fn raise(system: &mut System<'_>, from: Vec<f64>, iterations: &mut u32) -> Resul
         });
         let mut found = None;
         for start in ahead.into_iter().chain(core::iter::once(state.x.clone())) {
-            let mut next = State { x: start, ..State::default() };
+            let mut next = RigState { x: start, ..RigState::default() };
             if balance(system, &mut next, iterations).is_ok() {
                 found = Some(next);
                 break;
@@ -121,14 +119,14 @@ fn raise(system: &mut System<'_>, from: Vec<f64>, iterations: &mut u32) -> Resul
 }
 
 /// Lets the rig slide with all its friction; whether it came to rest.
-fn slide(system: &System<'_>, state: &mut State, iterations: &mut u32) -> bool {
+fn slide(system: &Equations<'_>, state: &mut RigState, iterations: &mut u32) -> bool {
     settle(system, state, iterations) && balance(system, state, iterations).is_ok()
 }
 
 /// The equilibrium at a state in balance and its least stiffness, if it is stable and no rope is stretched too far.
-fn stable(system: &System<'_>, state: State, iterations: u32) -> Result<(Equilibrium, f64), RigError> {
+fn stable(system: &Equations<'_>, state: RigState, iterations: u32) -> Result<(Equilibrium, f64), RigError> {
     refusal::check_strains(system, &state)?;
-    let mut matrix = system::matrix_for(system);
+    let mut matrix = equations::matrix_for(system);
     system.assemble(&state, &mut matrix, &mut Vec::new());
     let size = size_m(system, &state.at);
     balance::steady(system, &state, &mut matrix, size);
@@ -149,7 +147,7 @@ fn stable(system: &System<'_>, state: State, iterations: u32) -> Result<(Equilib
 }
 
 /// Why the friction can't be raised beyond the level reached.
-fn no_further(system: &System<'_>, state: &mut State, reached: f64) -> RigError {
+fn no_further(system: &Equations<'_>, state: &mut RigState, reached: f64) -> RigError {
     // Its forces are those of the level it stands at; its places and lengths are what counts here.
     if let Err(error) = system.evaluate(state) {
         return error;
@@ -171,11 +169,11 @@ fn no_further(system: &System<'_>, state: &mut State, reached: f64) -> RigError 
 }
 
 /// The variables of one system in another of the same rig.
-fn carry_over(from: &System<'_>, state: &State, to: &System<'_>) -> Vec<f64> {
-    let mut x = system::zeros(to.variables());
+fn carry_over(from: &Equations<'_>, state: &RigState, to: &Equations<'_>) -> Vec<f64> {
+    let mut x = equations::zeros(to.variables());
     x[..to.coordinates].copy_from_slice(&state.x[..from.coordinates]);
     for (r, rope) in to.rig.ropes.iter().enumerate() {
-        if to.runs[r].form != Form::Shared {
+        if to.runs[r].form != RopeForm::Shared {
             continue;
         }
         let parts = &state.parts[from.runs[r].parts as usize..][..rope.parts()];
@@ -197,7 +195,7 @@ fn carry_over(from: &System<'_>, state: &State, to: &System<'_>) -> Vec<f64> {
 struct Lost;
 
 /// How far all forces together are out of balance, each by what may be left.
-fn misfit(system: &System<'_>, state: &State) -> f64 {
+fn misfit(system: &Equations<'_>, state: &RigState) -> f64 {
     let pressed = balance::pressed(system, state);
     let counts = |v: usize| !pressed.get(v).is_some_and(|&p| p);
     let free = state.unbalanced.iter().enumerate().filter(|(v, _)| counts(*v));
@@ -205,13 +203,13 @@ fn misfit(system: &System<'_>, state: &State) -> f64 {
 }
 
 /// Newton's method at one level of friction, with steps cut until things get better, or no better is possible.
-fn balance(system: &System<'_>, state: &mut State, iterations: &mut u32) -> Result<(), Lost> {
+fn balance(system: &Equations<'_>, state: &mut RigState, iterations: &mut u32) -> Result<(), Lost> {
     system.evaluate(state).map_err(|_| Lost)?;
     let size = size_m(system, &state.at);
-    let mut matrix = system::matrix_for(system);
+    let mut matrix = equations::matrix_for(system);
     let mut factor = Factor::new(&system.pattern, false);
     let mut local = Vec::new();
-    let mut trial = State::default();
+    let mut trial = RigState::default();
     let mut step = Vec::new();
     for _ in 0..MOST_STEPS {
         let residual = misfit(system, state);
@@ -240,12 +238,4 @@ fn balance(system: &System<'_>, state: &mut State, iterations: &mut u32) -> Resu
         }
     }
     if worst(system, state).0 <= allowed(system, state) { Ok(()) } else { Err(Lost) }
-}
-
-impl RopeData {
-    /// Whether it moves over a turn that loses something.
-    pub(super) fn has_moving_friction(&self) -> bool {
-        self.motion != Motion::AtRest
-            && self.turns.iter().any(|around| around.turn != crate::sheave::Turn::FRICTIONLESS)
-    }
 }

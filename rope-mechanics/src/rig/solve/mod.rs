@@ -1,0 +1,76 @@
+//! From a rig to its equilibrium.
+//!
+//! | file | what it does |
+//! |---|---|
+//! | `start` | the first guess |
+//! | `newton` | from a start to the least energy nearby |
+//! | `search` | from start to start until an equilibrium is found; `elsewhere` makes the starts |
+//! | `friction` | from the frictionless equilibrium to moving ropes; `settle` lets a rig slide to rest |
+//! | `balance`, `stability` | what counts as an equilibrium, and as a stable one |
+//! | `refusal` | why there is none |
+
+mod elsewhere;
+mod friction;
+mod newton;
+mod refusal;
+mod search;
+mod settle;
+mod stability;
+mod start;
+
+use super::answer::Solution;
+use super::equations::{Equations, Mode};
+use super::error::RigError;
+use super::model::Rig;
+use crate::motion::Motion;
+
+impl Rig {
+    /// The equilibrium, ropes moving as stated, ropes at rest without friction.
+    ///
+    /// # Errors
+    /// If a point hangs in nothing, can be moved without force, runs to the end of its rope or out of the rig; if a
+    /// rope would have to stretch by more than half its length; if no equilibrium was found. Each error names the
+    /// point or the rope.
+    pub fn solve(&self) -> Result<Solution, RigError> {
+        start::check_tied(self)?;
+        let system = Equations::new(self, Mode::Frictionless);
+        let found = search::equilibrium(&system, start::guess(&system));
+        if self.has_moving_friction() {
+            let (system, found, stiffness) = friction::moving(&system, found)?;
+            return Ok(Solution::new(system, found, stiffness));
+        }
+        let found = found?;
+        let stiffness = newton::least_stiffness(&system, &found)?;
+        Ok(Solution::new(system, found, stiffness))
+    }
+
+    /// The two ends of what friction may hold at the turns of ropes at rest: as if they had just been hauled, and as
+    /// if they had just been lowered, each towards or from its hand's end. Ropes that move stay as they are.
+    ///
+    /// Assumed: all ropes at rest came to rest from the same motion. Mixtures give tensions between, or near, these.
+    /// A rig that friction alone keeps at rest is refused: two unequal weights over a bar may hang still, but no motion
+    /// of the rope holds them, so the band has no ends to give.
+    ///
+    /// # Errors
+    /// As [`Self::solve`], for either end.
+    pub fn solve_band(&self) -> Result<AtRest, RigError> {
+        let from = |motion| {
+            let mut rig = self.clone();
+            for rope in rig.ropes.iter_mut().filter(|rope| rope.motion == Motion::AtRest) {
+                rope.motion = motion;
+            }
+            rig.solve()
+        };
+        Ok(AtRest { hauled: from(Motion::Hauling)?, lowered: from(Motion::Lowering)? })
+    }
+}
+
+/// The two ends of what friction may hold in a rig at rest.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub struct AtRest {
+    /// As the rig stands after hauling.
+    pub hauled: Solution,
+    /// As it stands after lowering.
+    pub lowered: Solution,
+}
