@@ -204,14 +204,25 @@ fn fall_of(rig: &Rig<'_>, p: &Position) -> Result<(f64, Option<f64>), SiteError>
     if p.litter_height.value <= 0.0 {
         return Ok((0.0, Some(rig.ground_slope(p.carriage.x.value))));
     }
-    // From where it is down to the plumb line under the head.
+    // From where it is down to the plumb line under the head: the first step that ends in the ground, and the place
+    // on it where the litter touches.
     const STEPS: u32 = 200;
+    let at = |angle: f64| (head.0 + radius * math::sin(angle), head.1 - radius * math::cos(angle));
+    let mut above = start;
     for step in 1..=STEPS {
         let angle = start * (1.0 - f64::from(step) / f64::from(STEPS));
-        let (x, z) = (head.0 + radius * math::sin(angle), head.1 - radius * math::cos(angle));
+        let (x, z) = at(angle);
         if z - hang <= rig.ground_at(x)? {
+            let height = |angle: f64| {
+                let (x, z) = at(angle);
+                rig.ground_at(x).map_or(f64::NAN, |ground| z - hang - ground)
+            };
+            // Where the two ends don't bracket it, the litter touches where it is.
+            let angle = math::roots::bracketed(angle, above, 1e-12, height).map_or(angle, |root| root.x);
+            let (x, z) = at(angle);
             return Ok(((p.carriage.z.value - z).max(0.0), Some(rig.ground_slope(x))));
         }
+        above = angle;
     }
     Ok((p.carriage.z.value - (head.1 - radius), None))
 }

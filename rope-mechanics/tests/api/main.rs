@@ -21,6 +21,7 @@ mod frame;
 mod haul;
 mod line;
 mod operation;
+mod operation_by_hand;
 mod quantity;
 mod reeving;
 mod rig;
