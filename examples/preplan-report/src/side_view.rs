@@ -82,7 +82,7 @@ pub(crate) fn draw(study: &Study) -> Markup {
         .map(|p| (p.carriage.x.value, p.carriage.z.value - p.carriage_height.value + p.litter_height.value))
         .collect();
     let head = xz(&study.head);
-    let foot = |p: &rope_mechanics::operation::study::Place| {
+    let foot = |p: &rope_mechanics::operation::study::PlaceAtApparatus| {
         (study.base.x.value + p.x.value, study.base.z.value + p.z.value)
     };
     let shown = study.positions.get(study.loaded.position);

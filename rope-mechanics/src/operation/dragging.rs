@@ -1,8 +1,8 @@
 //! The load where the line does not lift it: its litter lags behind the carriage on the ground.
 
+use super::apparatus::Apparatus;
 use super::plan::SiteError;
-use super::position::{Balance, Unbalanced};
-use super::rig::Rig;
+use super::position::{Balanced, Unbalanced};
 use crate::carriage::{CarriageState, Held};
 use crate::geometry::Point2;
 use crate::math::{self, roots};
@@ -22,7 +22,7 @@ const ROCK_SLOPE: f64 = 1.732_050_807_568_877_2;
 
 /// The side of the carriage on which the litter lies.
 #[derive(Debug, Clone, Copy, PartialEq)]
-enum Side {
+enum LyingSide {
     Outward,
     Inward,
 }
@@ -37,8 +37,8 @@ struct Lying {
     along: Vector2<f64>,
 }
 
-/// Forces with the carriage at one height: what the sling, the ground and the haul rope take if it stays there.
-struct Forces {
+/// LyingForces with the carriage at one height: what the sling, the ground and the haul rope take if it stays there.
+struct LyingForces {
     sling_n: f64,
     normal_n: f64,
     along_n: f64,
@@ -49,7 +49,7 @@ struct Forces {
     left_n: f64,
 }
 
-impl Rig<'_> {
+impl Apparatus<'_> {
     /// The load dragged up with its litter on the ground, the carriage at x.
     ///
     /// The litter hangs on a sling and lags behind, so that the sling leans. For the litter, with its weight W₁ and
@@ -58,7 +58,7 @@ impl Rig<'_> {
     ///
     /// Where the haul rope would have to push it is slack, and the ground's friction, if it can, keeps the litter
     /// from sliding in.
-    pub(crate) fn on_ground(&self, held: &Held, x_m: f64) -> Result<Balance, Unbalanced> {
+    pub(crate) fn on_ground(&self, held: &Held, x_m: f64) -> Result<Balanced, Unbalanced> {
         let ground_z_m = self.ground_at(x_m)?;
         let hang_m = self.site.load.hang.value;
         if hang_m < RIGID_BELOW_M {
@@ -66,7 +66,7 @@ impl Rig<'_> {
         }
         self.ground_at(x_m + hang_m)?;
         let mut rolls = false;
-        for side in [Side::Outward, Side::Inward] {
+        for side in [LyingSide::Outward, LyingSide::Inward] {
             for slack in [false, true] {
                 let forces = |z_m: f64| self.forces_at(held, x_m, z_m, side, slack).ok().flatten();
                 let left = |z_m: f64| forces(z_m).map_or(f64::NAN, |(_, f)| f.left_n);
@@ -137,10 +137,10 @@ impl Rig<'_> {
         ))
     }
 
-    fn lying_balance(&self, ground_z_m: f64, state: CarriageState, f: &Forces) -> Balance {
+    fn lying_balance(&self, ground_z_m: f64, state: CarriageState, f: &LyingForces) -> Balanced {
         let scale_n = self.weight.value + state.tension.head.value;
         let error = (f.left_n.abs() / scale_n).max(state.closing_error.value / state.track_length.value);
-        Balance {
+        Balanced {
             state,
             pull_n: f.pull_n,
             sling_n: f.sling_n,
@@ -159,9 +159,9 @@ impl Rig<'_> {
         held: &Held,
         x_m: f64,
         z_m: f64,
-        side: Side,
+        side: LyingSide,
         slack: bool,
-    ) -> Result<Option<(CarriageState, Forces)>, Unbalanced> {
+    ) -> Result<Option<(CarriageState, LyingForces)>, Unbalanced> {
         let at = Point2::new(metres(x_m), metres(z_m));
         let Some(lying) = self.lying(at.si(), side) else { return Ok(None) };
         let state = held.track_at_point(at).map_err(|why| self.no_balance(x_m, &why))?;
@@ -175,7 +175,7 @@ impl Rig<'_> {
             let sling_n = -carriage.dot(&sling);
             let on_ground = litter * up + sling_n * sling;
             let (normal_n, along_n) = (on_ground.dot(&normal), on_ground.dot(&along));
-            Forces {
+            LyingForces {
                 sling_n,
                 normal_n,
                 along_n,
@@ -191,7 +191,7 @@ impl Rig<'_> {
             let rest = carriage + solved.x * sling;
             let to_head = self.plan.head.si() - at.si();
             let d = to_head / math::hypot(to_head.x, to_head.y);
-            Forces {
+            LyingForces {
                 sling_n: solved.x,
                 normal_n: solved.y,
                 along_n: mu * solved.y,
@@ -204,11 +204,11 @@ impl Rig<'_> {
     }
 
     /// The nearest place of the ground on that side which the litter reaches from the carriage with a taut sling.
-    fn lying(&self, carriage: Vector2<f64>, side: Side) -> Option<Lying> {
+    fn lying(&self, carriage: Vector2<f64>, side: LyingSide) -> Option<Lying> {
         let hang_m = self.site.load.hang.value;
-        let reach = if side == Side::Outward { carriage.x + hang_m } else { carriage.x - hang_m };
+        let reach = if side == LyingSide::Outward { carriage.x + hang_m } else { carriage.x - hang_m };
         let segment = |a: Vector2<f64>, b: Vector2<f64>| {
-            let (near, far) = if side == Side::Outward { (a, b) } else { (b, a) };
+            let (near, far) = if side == LyingSide::Outward { (a, b) } else { (b, a) };
             if (far.x - carriage.x) * (reach - carriage.x) <= 0.0 {
                 return None;
             }
@@ -233,7 +233,7 @@ impl Rig<'_> {
             [a, b] => Some((a.si(), b.si())),
             _ => None,
         });
-        if side == Side::Outward {
+        if side == LyingSide::Outward {
             pairs.into_iter().find_map(|(a, b)| segment(a, b))
         } else {
             pairs.into_iter().rev().find_map(|(a, b)| segment(a, b))
@@ -243,7 +243,7 @@ impl Rig<'_> {
     /// A litter right under the carriage, which slides with it on the ground.
     ///
     /// F_track + P·d + N·n + μN·t = W·ẑ
-    fn sliding(&self, held: &Held, x_m: f64, z_m: f64, ground_z_m: f64) -> Result<Balance, Unbalanced> {
+    fn sliding(&self, held: &Held, x_m: f64, z_m: f64, ground_z_m: f64) -> Result<Balanced, Unbalanced> {
         let at = Point2::new(metres(x_m), metres(z_m));
         let state = held.track_at_point(at).map_err(|why| self.no_balance(x_m, &why))?;
         let slope = self.ground_slope(x_m);
@@ -267,7 +267,7 @@ impl Rig<'_> {
         };
         let left = rest - pull_n * d - normal_n * n - along_n * t;
         let scale_n = self.weight.value + state.tension.head.value;
-        Ok(Balance {
+        Ok(Balanced {
             residual: (math::hypot(left.x, left.y) / scale_n)
                 .max(state.closing_error.value / state.track_length.value),
             state,

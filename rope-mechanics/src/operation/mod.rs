@@ -16,9 +16,9 @@
 //! | whether the rope reaches, doubled | [`Reach`](study::Reach) in [`Summary`](study::Summary) |
 //! | tension, load-cell reading and sag before the load is on | [`Unloaded`](study::Unloaded) |
 //! | the balance, heights, pulls and current at each place | [`Position`] |
-//! | the least safety factor, and of which part | [`Governing`](study::Governing), [`Component`](study::Component) |
+//! | the least safety factor, and of which part | [`Governing`](study::Governing), [`RatedPart`](study::RatedPart) |
 //! | time, energy, battery and settings of the whole haul | [`HaulTotals`](study::HaulTotals) |
-//! | the track rope lets go | [`TrackLost`](study::TrackLost) |
+//! | the track rope lets go | [`TrackFailure`](study::TrackFailure) |
 //! | what passes a limit | [`Study::warnings`] |
 //!
 //! A site is read with serde, from TOML or JSON. This one says as little as it may:
@@ -70,12 +70,12 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod apparatus;
 mod dragging;
 mod parts;
 mod plan;
 mod position;
 mod power;
-mod rig;
 pub mod site;
 pub mod study;
 mod summary;
@@ -88,10 +88,10 @@ pub use plan::SiteError;
 use alloc::format;
 use alloc::string::ToString;
 use alloc::vec::Vec;
-use plan::Plan;
+use apparatus::Apparatus;
+use plan::SitePlan;
 use position::Unbalanced;
-use power::Power;
-use rig::Rig;
+use power::Drive;
 use site::Site;
 use study::{CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Xz};
 
@@ -111,10 +111,10 @@ pub fn solve(site: &Site) -> Result<Study, SiteError> {
 /// # Errors
 /// As [`solve`].
 pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) -> Result<Study, SiteError> {
-    let mut plan = Plan::new(site)?;
+    let mut plan = SitePlan::new(site)?;
     let mut assumptions = core::mem::take(&mut plan.assumptions);
-    let power = Power::new(site, &mut assumptions)?;
-    let rig = Rig::new(site, &plan)?;
+    let power = Drive::new(site, &mut assumptions)?;
+    let rig = Apparatus::new(site, &plan)?;
     let listed = parts::components(site, &plan);
 
     let length = rig.strand_length()?;

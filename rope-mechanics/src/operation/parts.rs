@@ -1,8 +1,8 @@
 //! The parts of the rig that take forces, their strength, and the force on each at one place of the load.
 
-use super::plan::Plan;
-use super::site::{Chain, Site, TackleKind};
-use super::study::{Component, FrameState};
+use super::plan::SitePlan;
+use super::site::{PlaceRatings, Site, TackleKind};
+use super::study::{FrameState, RatedPart};
 use crate::quantity::Force;
 use alloc::format;
 use alloc::string::{String, ToString};
@@ -98,11 +98,11 @@ impl Parts {
 }
 
 /// Every part of the rig, in the order in which the forces run, and where its force comes from.
-pub(crate) fn components(site: &Site, plan: &Plan) -> Vec<(Component, Source)> {
+pub(crate) fn components(site: &Site, plan: &SitePlan) -> Vec<(RatedPart, Source)> {
     let mut list = Vec::new();
     let mut rope = |name: &str, strength: &super::plan::Strength, source| {
         list.push((
-            Component {
+            RatedPart {
                 name: name.to_string(),
                 strength: Some(strength.strength),
                 basis: strength.basis.clone(),
@@ -113,7 +113,7 @@ pub(crate) fn components(site: &Site, plan: &Plan) -> Vec<(Component, Source)> {
     rope("track rope", &plan.track_strength, Source::Track);
     rope("haul rope", &plan.haul_strength, Source::Haul);
     let ratings = &site.ratings;
-    let mut chain = |place: &str, chain: &Chain, source: Source| {
+    let mut chain = |place: &str, chain: &PlaceRatings, source: Source| {
         let parts = [
             ("anchor", chain.anchor),
             ("sling", chain.sling),
@@ -130,12 +130,12 @@ pub(crate) fn components(site: &Site, plan: &Plan) -> Vec<(Component, Source)> {
                     Source::Carriage if part != "sheave" => Source::CarriageLoad,
                     source => source,
                 };
-                list.push((Component { name, strength, basis: String::new() }, source));
+                list.push((RatedPart { name, strength, basis: String::new() }, source));
             }
         }
         if list.len() == before {
             list.push((
-                Component { name: format!("parts {place}"), strength: None, basis: String::new() },
+                RatedPart { name: format!("parts {place}"), strength: None, basis: String::new() },
                 source,
             ));
         }
@@ -155,7 +155,7 @@ pub(crate) fn components(site: &Site, plan: &Plan) -> Vec<(Component, Source)> {
     }
     chain("at the haul winch", &ratings.winch, Source::Winch);
     let mut member = |name: &str, strength, source| {
-        list.push((Component { name: name.to_string(), strength, basis: String::new() }, source));
+        list.push((RatedPart { name: name.to_string(), strength, basis: String::new() }, source));
     };
     member("most loaded leg of the frame", ratings.leg, Source::Leg);
     if !site.frame.guys.is_empty() {

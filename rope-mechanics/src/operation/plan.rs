@@ -1,6 +1,6 @@
 //! From a site file to a plan: every key checked, every default filled in and listed.
 
-use super::site::{self, RopeKind, Site};
+use super::site::{self, Site, SiteRope};
 use super::study::Assumption;
 use super::written;
 use crate::error::{self, Allowed, Checked, InputError};
@@ -39,7 +39,7 @@ impl SiteError {
 
 /// Everything that the solution needs, checked.
 #[derive(Debug, Clone)]
-pub(crate) struct Plan {
+pub(crate) struct SitePlan {
     pub(crate) ground: Vec<Point2>,
     pub(crate) base: Point2,
     pub(crate) head: Point2,
@@ -145,7 +145,7 @@ impl Reader {
         )
     }
 
-    fn rope(&mut self, key: &str, kind: &RopeKind) -> Result<(Rope, Strength), SiteError> {
+    fn rope(&mut self, key: &str, kind: &SiteRope) -> Result<(Rope, Strength), SiteError> {
         let class = match &kind.class {
             None => None,
             Some(name) => match CLASSES.iter().find(|class| class.0 == name) {
@@ -241,7 +241,7 @@ impl Reader {
     }
 
     /// What the thinnest bend of a rope leaves of its strength.
-    fn bend(&mut self, key: &str, kind: &RopeKind, class_mm: Option<f64>) -> Result<Reduction, SiteError> {
+    fn bend(&mut self, key: &str, kind: &SiteRope, class_mm: Option<f64>) -> Result<Reduction, SiteError> {
         let diameter = kind.diameter.or(class_mm.map(|mm| metres(1e-3 * mm)));
         if let Some(diameter) = kind.diameter {
             check_range(&format!("{key}.diameter"), diameter, 1e-3, 0.1)?;
@@ -284,7 +284,7 @@ pub(crate) fn distance(a: Point3, b: Point3) -> Length {
     Point3::from_si(b.si() - a.si()).magnitude()
 }
 
-impl Plan {
+impl SitePlan {
     pub(crate) fn new(site: &Site) -> Result<Self, SiteError> {
         let mut read = Reader { assumptions: Vec::new() };
         let (base, head, far) = geometry(site)?;
@@ -633,8 +633,8 @@ fn geometry(site: &Site) -> Result<(Point2, Point2, Point2), SiteError> {
 }
 
 /// Rated strengths are forces between what a hand and what a ship takes.
-fn ratings(ratings: &site::Ratings) -> Result<(), SiteError> {
-    let site::Ratings {
+fn ratings(ratings: &site::SiteRatings) -> Result<(), SiteError> {
+    let site::SiteRatings {
         far,
         redirect,
         head,
@@ -680,7 +680,7 @@ fn ratings(ratings: &site::Ratings) -> Result<(), SiteError> {
     Ok(())
 }
 
-fn frame(frame: &site::Frame) -> Result<(), SiteError> {
+fn frame(frame: &site::SiteFrame) -> Result<(), SiteError> {
     if frame.feet.is_empty() || frame.feet.len() > 8 {
         return Err(SiteError::new(
             "frame.feet",

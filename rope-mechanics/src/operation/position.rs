@@ -1,9 +1,9 @@
 //! The rig with its load at one place: balance, readings, pulls, and the force on every part.
 
+use super::apparatus::Apparatus;
 use super::parts::{FrameParts, Parts};
 use super::plan::{SiteError, ground_at};
-use super::power::Power;
-use super::rig::Rig;
+use super::power::Drive;
 use super::study::{Position, Xz};
 use crate::carriage::{CarriageError, CarriageState, Held};
 use crate::geometry::{Force3, Point2};
@@ -17,7 +17,7 @@ use alloc::vec::Vec;
 
 /// The load in balance at one place.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Balance {
+pub(crate) struct Balanced {
     pub(crate) state: CarriageState,
     /// Pull of the haul rope at the carriage.
     pub(crate) pull_n: f64,
@@ -48,21 +48,21 @@ impl From<SiteError> for Unbalanced {
     }
 }
 
-impl Rig<'_> {
+impl Apparatus<'_> {
     /// The load held at x as if there were no ground: its litter may hang below it.
     pub(crate) fn lifted(
         &self,
         held: &Held,
         x_m: f64,
-        nearby: Option<&Balance>,
-    ) -> Result<Balance, Unbalanced> {
+        nearby: Option<&Balanced>,
+    ) -> Result<Balanced, Unbalanced> {
         let ground_z_m = self.ground_at(x_m)?;
         let solved = match nearby {
             Some(nearby) if !nearby.on_ground => held.at_x_from(metres(x_m), &nearby.state),
             _ => held.at_x(metres(x_m)),
         };
         match solved {
-            Ok(state) => Ok(Balance {
+            Ok(state) => Ok(Balanced {
                 state,
                 pull_n: state.haul.map_or(0.0, |haul| haul.at_carriage.value),
                 sling_n: self.litter_weight.value,
@@ -83,12 +83,12 @@ impl Rig<'_> {
         &self,
         held: &Held,
         x_m: f64,
-        nearby: Option<&Balance>,
-    ) -> Result<Balance, Unbalanced> {
+        nearby: Option<&Balanced>,
+    ) -> Result<Balanced, Unbalanced> {
         match self.lifted(held, x_m, nearby) {
             // Touching, to within what is solved for.
             Ok(floating) if floating.litter_height_m >= -1e-9 => {
-                Ok(Balance { litter_height_m: floating.litter_height_m.max(0.0), ..floating })
+                Ok(Balanced { litter_height_m: floating.litter_height_m.max(0.0), ..floating })
             }
             Ok(_) => self.on_ground(held, x_m),
             // Whether the line can hold it up there tells whether it rolls.
@@ -120,7 +120,7 @@ impl Rig<'_> {
     }
 
     /// Everything about one place.
-    pub(crate) fn position(&self, balance: &Balance, power: &Power) -> Result<(Position, Parts), SiteError> {
+    pub(crate) fn position(&self, balance: &Balanced, power: &Drive) -> Result<(Position, Parts), SiteError> {
         let state = &balance.state;
         let both = state.tension.head;
         let tensions = self.track_tensions(both, Motion::AtRest)?;

@@ -22,7 +22,7 @@ use alloc::vec::Vec;
 
 /// The winch and its battery.
 #[derive(Debug, Clone)]
-pub(crate) struct Power {
+pub(crate) struct Drive {
     machine: Machine,
     supply: Supply,
     leads: ElectricalResistance,
@@ -92,11 +92,11 @@ fn or<T>(
     })
 }
 
-impl Power {
+impl Drive {
     pub(crate) fn new(site: &Site, assumptions: &mut Vec<Assumption>) -> Result<Self, SiteError> {
         let (key, battery, rated_pull) = match &site.winch {
-            site::Winch::Motor(motor) => ("winch.motor", &motor.battery, motor.rated_pull),
-            site::Winch::Table(table) => ("winch.table", &table.battery, table.rated_pull),
+            site::SiteWinch::Motor(motor) => ("winch.motor", &motor.battery, motor.rated_pull),
+            site::SiteWinch::Table(table) => ("winch.table", &table.battery, table.rated_pull),
         };
         error::positive("", rated_pull).map_err(at(format!("{key}.rated_pull")))?;
         let supply = Supply::new(battery.voltage, battery.resistance, battery.leads).map_err(|why| {
@@ -249,7 +249,7 @@ impl Power {
 
 fn machine(site: &Site, supply: Supply, assumptions: &mut Vec<Assumption>) -> Result<Machine, SiteError> {
     match &site.winch {
-        site::Winch::Motor(motor) => {
+        site::SiteWinch::Motor(motor) => {
             let default = Ratio::new::<percent>(70.0);
             let efficiency = or(
                 motor.gear_efficiency,
@@ -274,7 +274,7 @@ fn machine(site: &Site, supply: Supply, assumptions: &mut Vec<Assumption>) -> Re
                 .map_err(|why| SiteError::at(key(why.field), why))?;
             Ok(Winch::new(windings, gear, motor.radius, supply).map_err(at("winch.motor.radius"))?.into())
         }
-        site::Winch::Table(table) => {
+        site::SiteWinch::Table(table) => {
             error::positive("", table.speed).map_err(at("winch.table.speed"))?;
             let rows: Vec<TableRow> = table
                 .points

@@ -38,6 +38,7 @@ pub const CAUTIONS: [&str; 5] = [
 
 /// A value that the study rests on and the site file doesn't give.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Assumption {
     /// The key of the site file that would replace it.
     pub key: String,
@@ -49,6 +50,7 @@ pub struct Assumption {
 
 /// Something that the crew should know before it relies on the rest.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Warning {
     /// A word for the kind, stable between versions.
     pub kind: WarningKind,
@@ -91,7 +93,8 @@ pub enum WarningKind {
 
 /// A part of the rig that takes a force.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Component {
+#[non_exhaustive]
+pub struct RatedPart {
     /// What it is and where, in words: "sling at the far anchor".
     pub name: String,
     /// What it can take: rated or reduced strength. Absent if the site file gives none.
@@ -112,6 +115,7 @@ fn in_newtons<S: serde::Serializer>(band: &Band<Force>, serializer: S) -> Result
 
 /// The track rope without its load.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Unloaded {
     /// Tension of each strand at the head.
     #[serde(rename = "strand_tension_head_n")]
@@ -148,6 +152,7 @@ pub struct Unloaded {
 
 /// The track rope with its load at one of the positions.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Loaded {
     /// Index in the positions.
     pub position: usize,
@@ -157,6 +162,7 @@ pub struct Loaded {
 
 /// A point in the plane of the line, as numbers in metres.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Xz {
     /// Level, outward.
     #[serde(rename = "x_m")]
@@ -174,6 +180,7 @@ impl From<Point2> for Xz {
 
 /// A force in space, as numbers in newtons.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Xyz {
     /// Level, outward.
     #[serde(rename = "x_n")]
@@ -194,6 +201,7 @@ impl From<Force3> for Xyz {
 
 /// The rig with its load at one place.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Position {
     /// Where the carriage is.
     pub carriage: Xz,
@@ -269,6 +277,7 @@ pub struct Position {
 
 /// The frame under the ropes on its head, at the worst of what friction may leave in the track rope.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct FrameState {
     /// Greatest compression of each leg, in the order of the feet.
     #[serde(rename = "legs_n")]
@@ -285,6 +294,7 @@ pub struct FrameState {
 
 /// The least safety factor, where, and of what.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Governing {
     /// Index in the study's components.
     pub component: usize,
@@ -299,6 +309,7 @@ pub struct Governing {
 
 /// A value and the position at which it occurs.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct At<Q> {
     /// The value, in SI.
     pub si: Q,
@@ -308,6 +319,7 @@ pub struct At<Q> {
 
 /// How the rope on hand is used.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Reach {
     /// Rope on hand.
     #[serde(rename = "on_hand_m")]
@@ -332,6 +344,7 @@ pub struct Reach {
 
 /// How near the frame comes to tipping.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct LeastMargin {
     /// The least angle between the resultant and a plane over which the frame tips.
     #[serde(rename = "margin_rad")]
@@ -345,7 +358,8 @@ pub struct LeastMargin {
 /// What happens, as far as statics and an energy bound tell, if the haul rope or its winch lets go: the belay rope
 /// takes over after its slack, while the track rope keeps its share of the load.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct HaulLost {
+#[non_exhaustive]
+pub struct HaulFailure {
     /// The position with the greatest peak on the belay rope.
     pub position: usize,
     /// The pull that is lost.
@@ -366,7 +380,8 @@ pub struct HaulLost {
 
 /// What happens, as far as statics and an energy bound tell, if the track rope lets go at one position.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct TrackLost {
+#[non_exhaustive]
+pub struct TrackFailure {
     /// Index in the positions.
     pub position: usize,
     /// How far the litter falls before it lands or hangs.
@@ -386,6 +401,7 @@ pub struct TrackLost {
 
 /// Time, energy and charge of the haul.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct HaulTotals {
     /// Winch running, until the load is up or the haul stops.
     #[serde(rename = "time_s")]
@@ -406,6 +422,7 @@ pub struct HaulTotals {
 
 /// The answers in brief.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Summary {
     /// Whether the rope reaches.
     pub reach: Reach,
@@ -439,15 +456,16 @@ pub struct Summary {
     /// How near the frame comes to tipping; none where it falls, or where nothing tips it.
     pub least_margin: Option<LeastMargin>,
     /// If the track rope lets go, where that pulls hardest on the haul rope.
-    pub track_lost: TrackLost,
+    pub track_lost: TrackFailure,
     /// If the track rope lets go, where the litter falls farthest.
-    pub track_lost_farthest: TrackLost,
+    pub track_lost_farthest: TrackFailure,
     /// If the haul rope lets go. Absent without a belay rope, or where the haul rope never pulls.
-    pub haul_lost: Option<HaulLost>,
+    pub haul_lost: Option<HaulFailure>,
 }
 
 /// What the study found.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Study {
     /// The site's title.
     pub title: String,
@@ -466,9 +484,9 @@ pub struct Study {
     /// The ground.
     pub ground: Vec<Xz>,
     /// Feet of the frame, from `base`.
-    pub feet: Vec<Place>,
+    pub feet: Vec<PlaceAtApparatus>,
     /// Anchors of the guys, from `base`.
-    pub guys: Vec<Place>,
+    pub guys: Vec<PlaceAtApparatus>,
     /// The track rope without its load.
     pub unloaded: Unloaded,
     /// The loaded line where the load-cell reading is greatest.
@@ -476,7 +494,7 @@ pub struct Study {
     /// The load on its way, from the far anchor to the head.
     pub positions: Vec<Position>,
     /// The parts that take forces.
-    pub components: Vec<Component>,
+    pub components: Vec<RatedPart>,
     /// The answers in brief.
     pub summary: Summary,
     /// What the crew should know first.
@@ -491,7 +509,8 @@ pub struct Study {
 
 /// A place at the apparatus, as numbers in metres from `base`.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Place {
+#[non_exhaustive]
+pub struct PlaceAtApparatus {
     /// Level, outward.
     #[serde(rename = "x_m")]
     pub x: Length,
@@ -503,7 +522,7 @@ pub struct Place {
     pub z: Length,
 }
 
-impl From<Point3> for Place {
+impl From<Point3> for PlaceAtApparatus {
     fn from(p: Point3) -> Self {
         Self { x: p.x, y: p.y, z: p.z }
     }
@@ -511,6 +530,7 @@ impl From<Point3> for Place {
 
 /// The limits, as used.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct LimitsUsed {
     /// Greatest load-cell reading.
     #[serde(rename = "reading_n")]

@@ -1,10 +1,10 @@
 //! The answers in brief, and what the crew should know first.
 
+use super::apparatus::Apparatus;
 use super::plan::{SiteError, distance};
-use super::rig::Rig;
 use super::study::{
-    At, Component, Governing, HaulLost, HaulTotals, LeastMargin, Position, Reach, Study, Summary, TrackLost,
-    Unloaded, Warning, WarningKind,
+    At, Governing, HaulFailure, HaulTotals, LeastMargin, Position, RatedPart, Reach, Study, Summary,
+    TrackFailure, Unloaded, Warning, WarningKind,
 };
 use crate::arrest::{ArrestError, DYNAMIC_OVER_STATIC, Fall, Holding, hand_over};
 use crate::capstan::{Capstan, Hand};
@@ -17,12 +17,12 @@ use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 
 pub(crate) fn summary(
-    rig: &Rig<'_>,
+    rig: &Apparatus<'_>,
     haul: HaulTotals,
     rated_pull: Force,
     unloaded: &Unloaded,
     positions: &[Position],
-    components: &[Component],
+    components: &[RatedPart],
 ) -> Result<Summary, SiteError> {
     let plan = rig.plan;
     let floats_from = plan.far.x - plan.float_from;
@@ -92,7 +92,7 @@ pub(crate) fn summary(
     })
 }
 
-fn governing(unloaded: &Unloaded, positions: &[Position], components: &[Component]) -> Option<Governing> {
+fn governing(unloaded: &Unloaded, positions: &[Position], components: &[RatedPart]) -> Option<Governing> {
     let mut worst: Option<Governing> = None;
     let loaded = positions.iter().enumerate().map(|(at, p)| (Some(at), &p.forces));
     for (position, forces) in core::iter::once((None, &unloaded.forces)).chain(loaded) {
@@ -124,14 +124,14 @@ fn least_margin(unloaded: &Unloaded, positions: &[Position]) -> Option<LeastMarg
 }
 
 /// The belay takes over from the haul rope, at the place where that pulls hardest on it.
-fn haul_lost(rig: &Rig<'_>, positions: &[Position]) -> Result<Option<HaulLost>, SiteError> {
+fn haul_lost(rig: &Apparatus<'_>, positions: &[Position]) -> Result<Option<HaulFailure>, SiteError> {
     let (Some(belay), Some(site)) = (&rig.plan.belay, &rig.site.belay) else { return Ok(None) };
     let dynamic = belay
         .rope
         .stretch()
         .scaled(ratio(DYNAMIC_OVER_STATIC))
         .map_err(|why| SiteError::at("belay.rope.stiffness", why))?;
-    let mut worst: Option<HaulLost> = None;
+    let mut worst: Option<HaulFailure> = None;
     for (position, p) in positions.iter().enumerate().filter(|(_, p)| p.haul_pull.value > 0.0) {
         // The belay rope runs from its device to the head, and beside the haul rope from there.
         let length = p.haul_length + distance(site.device, rig.head);
@@ -141,7 +141,7 @@ fn haul_lost(rig: &Rig<'_>, positions: &[Position]) -> Result<Option<HaulLost>, 
             .map_err(|why| SiteError::new("belay", why.to_string()))?;
         let [peak] = after.peak;
         if worst.is_none_or(|worst| peak > worst.peak) {
-            worst = Some(HaulLost {
+            worst = Some(HaulFailure {
                 position,
                 lost: p.haul_pull,
                 travel: after.peak_travel,
@@ -156,7 +156,10 @@ fn haul_lost(rig: &Rig<'_>, positions: &[Position]) -> Result<Option<HaulLost>, 
 
 /// The litter falls by its height and lies on the slope, or swings under the head: where the haul rope is hit hardest,
 /// and where the fall is highest.
-fn track_lost(rig: &Rig<'_>, positions: &[Position]) -> Result<(TrackLost, TrackLost), SiteError> {
+fn track_lost(
+    rig: &Apparatus<'_>,
+    positions: &[Position],
+) -> Result<(TrackFailure, TrackFailure), SiteError> {
     let stretch = rig
         .plan
         .haul
@@ -164,7 +167,7 @@ fn track_lost(rig: &Rig<'_>, positions: &[Position]) -> Result<(TrackLost, Track
         .scaled(ratio(DYNAMIC_OVER_STATIC))
         .map_err(|why| SiteError::at("haul.rope.stiffness", why))?;
     let w = rig.weight.value;
-    let mut worst: Option<(TrackLost, TrackLost)> = None;
+    let mut worst: Option<(TrackFailure, TrackFailure)> = None;
     for (i, p) in positions.iter().enumerate() {
         let (drop, landing) = fall_of(rig, p)?;
         let peak = if drop > 0.0 {
@@ -178,7 +181,7 @@ fn track_lost(rig: &Rig<'_>, positions: &[Position]) -> Result<(TrackLost, Track
         };
         // Lying on a slope θ without counting on its friction: W·sin θ. Hanging: W.
         let still = landing.map_or(w, |slope| w * slope.abs() / math::hypot(1.0, slope));
-        let lost = TrackLost {
+        let lost = TrackFailure {
             position: i,
             drop: metres(drop),
             lands: landing.is_some(),
@@ -196,7 +199,7 @@ fn track_lost(rig: &Rig<'_>, positions: &[Position]) -> Result<(TrackLost, Track
 }
 
 /// How far the litter falls on the arc that the haul rope leaves it, and the slope of the ground on which it lands.
-fn fall_of(rig: &Rig<'_>, p: &Position) -> Result<(f64, Option<f64>), SiteError> {
+fn fall_of(rig: &Apparatus<'_>, p: &Position) -> Result<(f64, Option<f64>), SiteError> {
     let head = (rig.plan.head.x.value, rig.plan.head.z.value);
     let hang = rig.site.load.hang.value;
     let radius = p.haul_length.value;

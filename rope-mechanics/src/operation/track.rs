@@ -1,10 +1,10 @@
 //! How long the track rope is made, and what it does without its load.
 
+use super::apparatus::Apparatus;
 use super::parts::{FrameParts, Parts};
 use super::plan::SiteError;
-use super::position::{Balance, Unbalanced};
-use super::rig::Rig;
-use super::site::Set;
+use super::position::{Balanced, Unbalanced};
+use super::site::TrackSetting;
 use super::study::{Unloaded, Xz};
 use crate::carriage::{Held, Track, rolling};
 use crate::geometry::{Force3, Point2};
@@ -26,7 +26,7 @@ const ROUGH_TOLERANCE_M: f64 = 1e-2;
 /// and at that place to this.
 const LENGTH_TOLERANCE_M: f64 = 1e-9;
 
-impl Rig<'_> {
+impl Apparatus<'_> {
     fn chord(&self) -> (f64, f64) {
         (self.plan.far.x.value - self.plan.head.x.value, self.plan.far.z.value - self.plan.head.z.value)
     }
@@ -81,18 +81,18 @@ impl Rig<'_> {
     /// Unstretched length of each strand that fulfils the wish of the site file.
     pub(crate) fn strand_length(&self) -> Result<Length, SiteError> {
         match self.site.track.set {
-            Set::UnloadedTension(tension) => {
+            TrackSetting::UnloadedTension(tension) => {
                 let wanted = 2.0 * positive("track.set.unloaded_tension", tension)?;
                 self.length_where("track.set.unloaded_tension", LENGTH_TOLERANCE_M, |length_m| {
                     Ok(self.unloaded_tension_n(length_m)? - wanted)
                 })
             }
-            Set::GreatestReading(reading) => {
+            TrackSetting::GreatestReading(reading) => {
                 let key = "track.set.greatest_reading";
                 let wanted = positive(key, reading)?;
                 self.refined(key, |balance| 0.5 * balance.state.tension.head.value - wanted, true)
             }
-            Set::LitterHeight(height) => {
+            TrackSetting::LitterHeight(height) => {
                 let key = "track.set.litter_height";
                 crate::error::non_negative("", height).map_err(|why| SiteError::at(key, why))?;
                 let hang = self.site.load.hang.value;
@@ -111,7 +111,7 @@ impl Rig<'_> {
     fn refined(
         &self,
         key: &str,
-        measure: impl Fn(&Balance) -> f64,
+        measure: impl Fn(&Balanced) -> f64,
         greatest: bool,
     ) -> Result<Length, SiteError> {
         let worst_of = |length_m: f64, everywhere: bool| -> Result<(f64, f64), SiteError> {
@@ -158,11 +158,11 @@ impl Rig<'_> {
         length_m: f64,
         everywhere: bool,
         with_ground: bool,
-    ) -> Result<Vec<(f64, Balance)>, SiteError> {
+    ) -> Result<Vec<(f64, Balanced)>, SiteError> {
         let track = self.track(metres(length_m))?;
         let held = self.held(track)?;
         let (start, _) = self.start_x(&held, &track)?;
-        let mut found: Vec<(f64, Balance)> = Vec::new();
+        let mut found: Vec<(f64, Balanced)> = Vec::new();
         for x_m in if everywhere { self.places(start) } else { self.even(start, COARSE) } {
             match self.place(&held, x_m, found.last().map(|last| &last.1), with_ground) {
                 Ok(balance) => found.push((x_m, balance)),
@@ -179,9 +179,9 @@ impl Rig<'_> {
         &self,
         held: &Held,
         x_m: f64,
-        nearby: Option<&Balance>,
+        nearby: Option<&Balanced>,
         with_ground: bool,
-    ) -> Result<Balance, Unbalanced> {
+    ) -> Result<Balanced, Unbalanced> {
         if with_ground { self.balance(held, x_m, nearby) } else { self.lifted(held, x_m, nearby) }
     }
 

@@ -1,7 +1,7 @@
 //! The frame under all ropes on its head, at the worst of what friction may leave in the track rope.
 
+use super::apparatus::Apparatus;
 use super::plan::SiteError;
-use super::rig::Rig;
 use super::study::FrameState;
 use crate::frame::{Edge, Fall, FrameError, Part, Pull, resultant};
 use crate::geometry::{Force3, Point2};
@@ -15,7 +15,7 @@ use alloc::vec::Vec;
 /// The haul rope at the head: where its carriage is, its pull there, and its tension behind the head.
 pub(crate) type Hauled = (Point2, Force, Force);
 
-impl Rig<'_> {
+impl Apparatus<'_> {
     /// The resultant at the head without friction, and the frame under it and under both ends of what friction may
     /// hold: each leg and guy at its greatest, the margin at its least.
     ///

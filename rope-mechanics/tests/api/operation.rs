@@ -1,7 +1,7 @@
 //! A site in, its study out.
 
 use rope_mechanics::geometry::Point2;
-use rope_mechanics::operation::site::{Set, Site, Unreadable, unreadable};
+use rope_mechanics::operation::site::{Site, TrackSetting, Unreadable, unreadable};
 use rope_mechanics::operation::study::{self, Study, WarningKind};
 use rope_mechanics::operation::{self, SiteError};
 use rope_mechanics::quantity::unit::{foot, kilogram, meter, newton};
@@ -50,7 +50,8 @@ fn the_greatest_reading_is_the_one_that_was_asked_for() {
 
 #[test]
 fn the_litter_floats_as_high_as_was_asked_for() {
-    let study = study(|site| site.track.set = operation::site::Set::LitterHeight(text("0.4 m"))).unwrap();
+    let study =
+        study(|site| site.track.set = operation::site::TrackSetting::LitterHeight(text("0.4 m"))).unwrap();
     assert!((study.summary.least_litter_height.si.get::<meter>() - 0.4).abs() < 1e-6);
     let float_from = study.far.x - Length::new::<meter>(10.0);
     assert!(
@@ -147,7 +148,8 @@ fn six_hundred_feet_doubled_reach_about_two_hundred_and_eighty() {
 
 #[test]
 fn a_litter_that_the_line_does_not_lift_drags() {
-    let study = study(|site| site.track.set = operation::site::Set::UnloadedTension(text("1.2 kN"))).unwrap();
+    let study = study(|site| site.track.set = operation::site::TrackSetting::UnloadedTension(text("1.2 kN")))
+        .unwrap();
     let dragging: Vec<_> = study.positions.iter().filter(|p| p.litter_height.value == 0.0).collect();
     assert!(dragging.len() > 50);
     for p in dragging {
@@ -198,7 +200,7 @@ fn a_line_too_low_over_a_shoulder_is_told_as_that() {
             .map(at)
             .to_vec();
             site.far_anchor.x = text("45 m");
-            site.track.set = Set::UnloadedTension(text("4 kN"));
+            site.track.set = TrackSetting::UnloadedTension(text("4 kN"));
             site.load.patient = text("250 lb");
             site.load.litter = text("40 kg");
             site.travel.end = Some(text(end));
@@ -462,7 +464,7 @@ fn what_lies_on_the_ground_is_carried_by_the_ground() {
     let tension = study(|site| {
         level(site);
         site.load.hang = text("0.3 m");
-        site.track.set = operation::site::Set::LitterHeight(text("0 m"));
+        site.track.set = operation::site::TrackSetting::LitterHeight(text("0 m"));
     })
     .unwrap()
     .unloaded
@@ -471,7 +473,7 @@ fn what_lies_on_the_ground_is_carried_by_the_ground() {
         let study = study(|site| {
             level(site);
             site.load.hang = text(hang);
-            site.track.set = operation::site::Set::UnloadedTension(tension);
+            site.track.set = operation::site::TrackSetting::UnloadedTension(tension);
         })
         .unwrap();
         let weight = (90.0 + 25.0 + 85.0 + 20.0) * 9.80665;
@@ -510,7 +512,7 @@ fn how_many_positions_are_studied_does_not_change_the_tension_for_a_height() {
     let length = |positions: u32| {
         study(|site| {
             site.travel.positions = Some(positions);
-            site.track.set = operation::site::Set::LitterHeight(text("1 ft"));
+            site.track.set = operation::site::TrackSetting::LitterHeight(text("1 ft"));
         })
         .unwrap()
         .unloaded
@@ -544,7 +546,7 @@ fn a_narrow_rock_under_the_line_is_seen() {
 /// A rock in the ground of the built-in site: up from 20.4 m, level for half a metre, and down again.
 fn with_a_rock(height: f64, face: f64, tension: &str) -> Result<Study, SiteError> {
     study(|site| {
-        site.track.set = operation::site::Set::UnloadedTension(text(tension));
+        site.track.set = operation::site::TrackSetting::UnloadedTension(text(tension));
         let at = |x: f64, z: f64| {
             rope_mechanics::geometry::Point2::new(Length::new::<meter>(x), Length::new::<meter>(z))
         };
@@ -570,7 +572,7 @@ fn a_rock_that_the_litter_can_not_lie_beside_is_named_with_what_to_change() {
     }
     // Lower than the litter hangs and no steeper than the ground around, it is none: what is wrong is told as before.
     let why = study(|site| {
-        site.track.set = operation::site::Set::UnloadedTension(text("1 N"));
+        site.track.set = operation::site::TrackSetting::UnloadedTension(text("1 N"));
         site.load.hang = text("0.1 m");
         site.ground = vec![point2("-12 m", "0 m"), point2("1.5 m", "0 m"), point2("74 m", "-50 m")];
     });
@@ -877,17 +879,16 @@ fn what_is_out_of_range_is_told_in_the_units_of_a_crew() {
     }
 }
 
-fn table_of(points: &[(&str, &str)]) -> operation::site::Winch {
-    let operation::site::Winch::Motor(motor) = site().winch else { panic!("the built-in winch has a motor") };
-    operation::site::Winch::Table(operation::site::Table {
-        points: points
-            .iter()
-            .map(|(pull, current)| operation::site::PullCurrent { pull: text(pull), current: text(current) })
-            .collect(),
-        speed: text("5 m/min"),
-        rated_pull: text("9 kN"),
-        battery: motor.battery,
-    })
+fn table_of(points: &[(&str, &str)]) -> operation::site::SiteWinch {
+    let points: String = points
+        .iter()
+        .map(|(pull, current)| format!("{{ pull = \"{pull}\", current = \"{current}\" }},"))
+        .collect();
+    let battery = "{ voltage = \"25.6 V\", resistance = \"8 mohm\", leads = \"3 mohm\", charge = \"50 Ah\" }";
+    let keys = format!(
+        "table = {{ points = [{points}], speed = \"5 m/min\", rated_pull = \"9 kN\", battery = {battery} }}"
+    );
+    toml::from_str(&keys).unwrap()
 }
 
 #[test]

@@ -6,7 +6,7 @@
 //! of their largest term, so that values agree to 1e-8 of their size unless a test says otherwise.
 
 use rope_mechanics::operation::site::Site;
-use rope_mechanics::operation::study::{FrameState, Study, TrackLost, WarningKind};
+use rope_mechanics::operation::study::{FrameState, Study, TrackFailure, WarningKind};
 use rope_mechanics::operation::{self};
 use std::f64::consts::PI;
 
@@ -254,10 +254,11 @@ fn points(site: &Site) -> Kit {
     let beside = 0.5 * 44f64.hypot(rise) * (0.085 + 0.077) * G;
     let (w, ea) = (2.0 * 0.092 * G, 2.0 * 62e3);
     // Without load: both strands pull with 3.4 kN at the head.
-    let [angle, length] = newton([-(rise.atan2(44.0)).abs(), 44f64.hypot(rise)], [1e-5, 1e-4], |[angle, length]| {
-        let [x, z] = Rope { h: 3400.0 * angle.cos(), v: 3400.0 * angle.sin(), w, ea }.at(length);
-        [x - 44.0, z - rise]
-    });
+    let [angle, length] =
+        newton([-(rise.atan2(44.0)).abs(), 44f64.hypot(rise)], [1e-5, 1e-4], |[angle, length]| {
+            let [x, z] = Rope { h: 3400.0 * angle.cos(), v: 3400.0 * angle.sin(), w, ea }.at(length);
+            [x - 44.0, z - rise]
+        });
     Kit {
         head,
         far,
@@ -656,7 +657,9 @@ fn check_study(text: &str) {
         near(p.load_speed.value, by_hand.speed, 1e-9);
         near(p.power.value, 12.8 * by_hand.current, 1e-6);
         near(p.battery_charge.unwrap().value, charge, 1e-9);
-        for (found, by_hand) in [p.head_force.x, p.head_force.y, p.head_force.z].iter().zip(by_hand.head_force) {
+        for (found, by_hand) in
+            [p.head_force.x, p.head_force.y, p.head_force.z].iter().zip(by_hand.head_force)
+        {
             near(found.value, by_hand, 1e-5);
         }
         check_frame(&p.frame, by_hand.legs, by_hand.margin, by_hand.over);
@@ -665,7 +668,11 @@ fn check_study(text: &str) {
         assert!((-1e-7..=above).contains(&clearance), "{clearance} at {}", by_hand.x);
         assert_eq!(p.forces.len(), by_hand.forces.len());
         for (k, (found, by_hand)) in p.forces.iter().zip(&by_hand.forces).enumerate() {
-            assert!((found.value - by_hand).abs() < 1e-5 + 1e-8 * by_hand, "{}: {found:?} {by_hand}", parts[k].0);
+            assert!(
+                (found.value - by_hand).abs() < 1e-5 + 1e-8 * by_hand,
+                "{}: {found:?} {by_hand}",
+                parts[k].0
+            );
         }
         assert!(p.residual < 1e-11);
     }
@@ -681,9 +688,10 @@ fn haul_taken_in(before: &Place, behind: &Place) -> f64 {
 
 /// The greatest of a measure and where it is first reached.
 fn greatest(places: &[Place], measure: impl Fn(&Place) -> f64) -> (f64, usize) {
-    places.iter().enumerate().fold((f64::NEG_INFINITY, 0), |best, (i, p)| {
-        if measure(p) > best.0 { (measure(p), i) } else { best }
-    })
+    places
+        .iter()
+        .enumerate()
+        .fold((f64::NEG_INFINITY, 0), |best, (i, p)| if measure(p) > best.0 { (measure(p), i) } else { best })
 }
 
 fn check_summary(
@@ -695,7 +703,8 @@ fn check_summary(
 ) {
     let s = &study.summary;
     let rope_to = |a: V3, b: V3| size(minus(a, b));
-    let behind = rope_to(kit.capstan, kit.redirect) + rope_to(kit.redirect, kit.head) + rope_to(kit.head, kit.cell);
+    let behind =
+        rope_to(kit.capstan, kit.redirect) + rope_to(kit.redirect, kit.head) + rope_to(kit.head, kit.cell);
     let used = 1.5 + 2.5 + 2.2 + behind;
     let chord = rope_to(kit.head, kit.far);
     near(s.reach.on_hand.value, 140.0, 0.0);
@@ -822,11 +831,11 @@ fn check_lost(study: &Study, kit: &Kit, places: &[Place]) {
     let fall = |p: &Place| {
         let radius = p.x.hypot(p.z - 2.8);
         let start = (p.x / radius).asin();
-        let above = |angle: f64| {
-            2.8 - radius * angle.cos() - 0.9 - height_of(&kit.ground, radius * angle.sin())
-        };
+        let above =
+            |angle: f64| 2.8 - radius * angle.cos() - 0.9 - height_of(&kit.ground, radius * angle.sin());
         // The first place where it is down, going inward.
-        let down = (0..=20_000).map(|i| start * (1.0 - f64::from(i) / 20_000.0)).find(|angle| above(*angle) <= 0.0);
+        let down =
+            (0..=20_000).map(|i| start * (1.0 - f64::from(i) / 20_000.0)).find(|angle| above(*angle) <= 0.0);
         let Some(down) = down else { return (p.z - 2.8 + radius, None) };
         let (mut up, mut down) = (down + start / 20_000.0, down);
         for _ in 0..80 {
@@ -847,7 +856,7 @@ fn check_lost(study: &Study, kit: &Kit, places: &[Place]) {
         let k = 2.0 * 80e3 / p.x.hypot(p.z - 2.8);
         w + (w * w + 2.0 * w * k * drop).sqrt()
     };
-    let check = |found: &TrackLost, at: usize| {
+    let check = |found: &TrackFailure, at: usize| {
         let (drop, slope) = fall(&places[at]);
         assert_eq!(found.position, at);
         near(found.drop.value, drop, 1e-6);
@@ -871,7 +880,10 @@ fn every_value_of_a_study_is_found_by_hand() {
 fn the_head_is_judged_by_the_more_loaded_of_its_two_crossings() {
     let text = SITE
         .replace(r#"redirect = ["-0.6 m", "1.1 m", "0.25 m"]"#, r#"redirect = ["-5 m", "1.1 m", "1.5 m"]"#)
-        .replace(r#"cell_anchor = ["-5.2 m", "-1.3 m", "0.5 m"]"#, r#"cell_anchor = ["-0.6 m", "-0.4 m", "0.2 m"]"#);
+        .replace(
+            r#"cell_anchor = ["-5.2 m", "-1.3 m", "0.5 m"]"#,
+            r#"cell_anchor = ["-0.6 m", "-0.4 m", "0.2 m"]"#,
+        );
     let kit = points(&toml::from_str(&text).unwrap());
     assert!(kit.on_turn(3400.0, 3) > kit.on_turn(3400.0, 1));
     check_study(&text);
@@ -880,7 +892,8 @@ fn the_head_is_judged_by_the_more_loaded_of_its_two_crossings() {
 /// 0.2 Ah don't last: where the charge of the sums above is used up, the haul stops.
 #[test]
 fn a_battery_that_does_not_last_stops_the_haul_where_it_is_flat() {
-    let text = SITE.replace("charge = \"20 Ah\", rated_over = \"10 h\"", "charge = \"2 Ah\", rated_over = \"1 h\"");
+    let text =
+        SITE.replace("charge = \"20 Ah\", rated_over = \"10 h\"", "charge = \"2 Ah\", rated_over = \"1 h\"");
     let site: Site = toml::from_str(&text).unwrap();
     let study = operation::solve(&site).unwrap();
     let mut charge = 1.0;

@@ -62,6 +62,7 @@ const NEEDED: [(&str, &str); 43] = [
 
 /// A key at fault, and what is wrong with it.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Unreadable {
     /// The whole path of the key, as in `frame.height` or `ground[3]`; `site` for the file as a whole.
     pub key: String,

@@ -28,6 +28,7 @@ pub use missing::{Unreadable, unreadable};
 /// A site and the kit on it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "SiteKeys")]
+#[non_exhaustive]
 pub struct Site {
     /// What the report is called.
     pub title: String,
@@ -36,27 +37,27 @@ pub struct Site {
     /// The ground from behind the frame to beyond the far anchor: `[x, z]`, x increasing.
     pub ground: Vec<Point2>,
     /// The frame.
-    pub frame: Frame,
+    pub frame: SiteFrame,
     /// The anchor at the far end of the track rope.
     pub far_anchor: FarAnchor,
     /// The track rope.
-    pub track: Track,
+    pub track: SiteTrack,
     /// What travels.
-    pub load: Load,
+    pub load: SiteLoad,
     /// The haul rope.
-    pub haul: Haul,
+    pub haul: SiteHaul,
     /// The belay rope.
-    pub belay: Option<Belay>,
+    pub belay: Option<SiteBelay>,
     /// The powered capstan that tensions the track rope, and who holds its tail.
-    pub capstan: Capstan,
+    pub capstan: SiteCapstan,
     /// The winch on the haul rope.
-    pub winch: Winch,
+    pub winch: SiteWinch,
     /// Rated strength of what takes the forces, place by place.
-    pub ratings: Ratings,
+    pub ratings: SiteRatings,
     /// What the crew wants kept.
-    pub limits: Limits,
+    pub limits: SiteLimits,
     /// What part of the travel is studied.
-    pub travel: Travel,
+    pub travel: SiteTravel,
 }
 
 /// The keys of a site file: what is missing is told by what it holds.
@@ -69,20 +70,20 @@ struct SiteKeys {
     notes: Option<String>,
     #[serde(default, deserialize_with = "optional::<List<_>, _, _>")]
     ground: Option<Vec<Point2>>,
-    frame: Option<Frame>,
+    frame: Option<SiteFrame>,
     far_anchor: Option<FarAnchor>,
-    track: Option<Track>,
-    load: Option<Load>,
-    haul: Option<Haul>,
-    belay: Option<Belay>,
-    capstan: Option<Capstan>,
-    winch: Option<Winch>,
+    track: Option<SiteTrack>,
+    load: Option<SiteLoad>,
+    haul: Option<SiteHaul>,
+    belay: Option<SiteBelay>,
+    capstan: Option<SiteCapstan>,
+    winch: Option<SiteWinch>,
     #[serde(default)]
-    ratings: Ratings,
+    ratings: SiteRatings,
     #[serde(default)]
-    limits: Limits,
+    limits: SiteLimits,
     #[serde(default)]
-    travel: Travel,
+    travel: SiteTravel,
 }
 
 impl TryFrom<SiteKeys> for Site {
@@ -125,7 +126,8 @@ impl TryFrom<SiteKeys> for Site {
 /// The frame: where it stands, how high its head is, where its feet and guys are.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "the table of the frame: x, height, feet, guys")]
-pub struct Frame {
+#[non_exhaustive]
+pub struct SiteFrame {
     /// x of the head, in the ground's axes.
     #[serde(with = "as_text")]
     pub x: Length,
@@ -143,6 +145,7 @@ pub struct Frame {
 /// The anchor at the far end.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "the table of the far anchor: x, height")]
+#[non_exhaustive]
 pub struct FarAnchor {
     /// x of its sheave, in the ground's axes.
     #[serde(with = "as_text")]
@@ -159,9 +162,10 @@ pub struct FarAnchor {
 /// anchor, back over the frame to the load cell and its anchor.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "the table of the track rope")]
-pub struct Track {
+#[non_exhaustive]
+pub struct SiteTrack {
     /// The rope.
-    pub rope: RopeKind,
+    pub rope: SiteRope,
     /// Length on hand.
     #[serde(with = "as_text")]
     pub on_hand: Length,
@@ -185,13 +189,14 @@ pub struct Track {
     /// Where the anchor behind the load cell stands.
     pub cell_anchor: Point3,
     /// How it is tensioned before the load is on.
-    pub set: Set,
+    pub set: TrackSetting,
 }
 
 /// How the track rope is tensioned: one of three wishes.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case", try_from = "SetKeys")]
-pub enum Set {
+#[non_exhaustive]
+pub enum TrackSetting {
     /// The tension of each strand at the head, without the load.
     UnloadedTension(#[serde(with = "as_text")] Force),
     /// The greatest load-cell reading to expect while the load travels.
@@ -214,7 +219,7 @@ struct SetKeys {
     litter_height: Option<Length>,
 }
 
-impl TryFrom<SetKeys> for Set {
+impl TryFrom<SetKeys> for TrackSetting {
     type Error = String;
 
     fn try_from(keys: SetKeys) -> Result<Self, String> {
@@ -232,7 +237,8 @@ impl TryFrom<SetKeys> for Set {
     deny_unknown_fields,
     expecting = "the table of a rope: a class, or its own mass, stiffness and strength"
 )]
-pub struct RopeKind {
+#[non_exhaustive]
+pub struct SiteRope {
     /// "11 mm nylon", "11 mm polyester", "12.5 mm nylon" or "12.5 mm polyester".
     #[serde(default, deserialize_with = "optional::<Words, _, _>", skip_serializing_if = "Option::is_none")]
     pub class: Option<String>,
@@ -265,7 +271,8 @@ pub struct RopeKind {
 /// What travels: the masses on the carriage, and how the litter hangs below it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "the table of the load")]
-pub struct Load {
+#[non_exhaustive]
+pub struct SiteLoad {
     /// The patient.
     #[serde(with = "as_text")]
     pub patient: Mass,
@@ -292,7 +299,8 @@ pub struct Load {
 /// A redirect of the haul rope.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "a redirect: { at = [\"…\", \"…\", \"…\"] }")]
-pub struct Redirect {
+#[non_exhaustive]
+pub struct SiteRedirect {
     /// Where it stands.
     pub at: Point3,
     /// Its efficiency over half a turn.
@@ -303,9 +311,10 @@ pub struct Redirect {
 /// The haul rope: from the carriage over the head, through redirects, to the winch.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "the table of the haul rope")]
-pub struct Haul {
+#[non_exhaustive]
+pub struct SiteHaul {
     /// The rope.
-    pub rope: RopeKind,
+    pub rope: SiteRope,
     /// Mechanical advantage between the winch and the haul rope: "1:1", "2:1" or "3:1".
     pub tackle: TackleKind,
     /// Efficiency over half a turn of the pulleys in the tackle.
@@ -319,7 +328,7 @@ pub struct Haul {
     pub head_efficiency: Option<Ratio>,
     /// Redirects from the head to the winch, in the order the rope passes them.
     #[serde(default, deserialize_with = "by::<List<_>, _, _>")]
-    pub redirects: Vec<Redirect>,
+    pub redirects: Vec<SiteRedirect>,
     /// Where the winch stands.
     pub winch: Point3,
 }
@@ -327,6 +336,7 @@ pub struct Haul {
 /// Tackles that the haul knows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(try_from = "Words")]
+#[non_exhaustive]
 pub enum TackleKind {
     /// A straight pull.
     #[serde(rename = "1:1")]
@@ -357,9 +367,10 @@ impl TryFrom<Words> for TackleKind {
 /// The belay rope, which carries nothing while all goes well and takes over if the haul rope lets go.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "the table of the belay rope")]
-pub struct Belay {
+#[non_exhaustive]
+pub struct SiteBelay {
     /// The rope.
-    pub rope: RopeKind,
+    pub rope: SiteRope,
     /// Where its device stands.
     pub device: Point3,
     /// Slack in it when something lets go, with what the device needs to react.
@@ -370,7 +381,8 @@ pub struct Belay {
 /// The powered capstan, and who holds its tail.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "the table of the capstan: at, wraps, friction")]
-pub struct Capstan {
+#[non_exhaustive]
+pub struct SiteCapstan {
     /// Where it stands.
     pub at: Point3,
     /// Full turns of rope taken on it.
@@ -384,21 +396,22 @@ pub struct Capstan {
 /// The winch on the haul rope: its motor, or its published table of pull and current.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case", try_from = "WinchKeys")]
-pub enum Winch {
+#[non_exhaustive]
+pub enum SiteWinch {
     /// A permanent-magnet motor by its constants.
-    Motor(Motor),
+    Motor(SiteMotor),
     /// Points of line pull and current from the data sheet.
-    Table(Table),
+    Table(SiteWinchTable),
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields, expecting = "the table [winch.motor] or [winch.table]")]
 struct WinchKeys {
-    motor: Option<Motor>,
-    table: Option<Table>,
+    motor: Option<SiteMotor>,
+    table: Option<SiteWinchTable>,
 }
 
-impl TryFrom<WinchKeys> for Winch {
+impl TryFrom<WinchKeys> for SiteWinch {
     type Error = String;
 
     fn try_from(keys: WinchKeys) -> Result<Self, String> {
@@ -409,7 +422,8 @@ impl TryFrom<WinchKeys> for Winch {
 /// A permanent-magnet motor, its gear, drum, battery and leads.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "the table of a motor")]
-pub struct Motor {
+#[non_exhaustive]
+pub struct SiteMotor {
     /// Torque per ampere.
     #[serde(with = "as_text")]
     pub constant: MotorConstant,
@@ -432,13 +446,14 @@ pub struct Motor {
     #[serde(with = "as_text")]
     pub rated_pull: Force,
     /// The battery.
-    pub battery: Battery,
+    pub battery: SiteBattery,
 }
 
 /// A published table: line pull and current on the first layer, one speed.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "the table of a winch: points, speed, rated_pull, battery")]
-pub struct Table {
+#[non_exhaustive]
+pub struct SiteWinchTable {
     /// Line pull and current, at least two pairs.
     #[serde(deserialize_with = "by::<List<_>, _, _>")]
     pub points: Vec<PullCurrent>,
@@ -449,12 +464,13 @@ pub struct Table {
     #[serde(with = "as_text")]
     pub rated_pull: Force,
     /// The battery.
-    pub battery: Battery,
+    pub battery: SiteBattery,
 }
 
 /// A point of a winch's table.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "a point of the winch's table: { pull = \"…\", current = \"…\" }")]
+#[non_exhaustive]
 pub struct PullCurrent {
     /// Line pull.
     #[serde(with = "as_text")]
@@ -467,7 +483,8 @@ pub struct PullCurrent {
 /// The battery and the leads to the winch.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "the table of a battery")]
-pub struct Battery {
+#[non_exhaustive]
+pub struct SiteBattery {
     /// Voltage without load.
     #[serde(with = "as_text")]
     pub voltage: ElectricPotential,
@@ -498,7 +515,8 @@ pub struct Battery {
     deny_unknown_fields,
     expecting = "a table of rated strengths: anchor, sling, connector, sheave, load_cell"
 )]
-pub struct Chain {
+#[non_exhaustive]
+pub struct PlaceRatings {
     /// The anchor itself.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub anchor: Option<Force>,
@@ -519,37 +537,38 @@ pub struct Chain {
 /// Rated strength, place by place.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "the table of rated strengths")]
-pub struct Ratings {
+#[non_exhaustive]
+pub struct SiteRatings {
     /// At the far anchor.
     #[serde(default)]
-    pub far: Chain,
+    pub far: PlaceRatings,
     /// At the redirect of the track rope.
     #[serde(default)]
-    pub redirect: Chain,
+    pub redirect: PlaceRatings,
     /// At each of the two sheaves of the track rope on the head.
     #[serde(default)]
-    pub head: Chain,
+    pub head: PlaceRatings,
     /// At the load cell.
     #[serde(default)]
-    pub cell: Chain,
+    pub cell: PlaceRatings,
     /// Behind the capstan.
     #[serde(default)]
-    pub capstan: Chain,
+    pub capstan: PlaceRatings,
     /// At the carriage.
     #[serde(default)]
-    pub carriage: Chain,
+    pub carriage: PlaceRatings,
     /// At the haul rope's sheave on the head.
     #[serde(default)]
-    pub haul_head: Chain,
+    pub haul_head: PlaceRatings,
     /// At each redirect of the haul rope.
     #[serde(default)]
-    pub haul_redirect: Chain,
+    pub haul_redirect: PlaceRatings,
     /// At the anchor of the haul tackle.
     #[serde(default)]
-    pub tackle: Chain,
+    pub tackle: PlaceRatings,
     /// Behind the haul winch.
     #[serde(default)]
-    pub winch: Chain,
+    pub winch: PlaceRatings,
     /// A leg of the frame, in compression.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub leg: Option<Force>,
@@ -561,7 +580,8 @@ pub struct Ratings {
 /// What the crew wants kept. Passing a limit is a warning of the study.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "the table of limits")]
-pub struct Limits {
+#[non_exhaustive]
+pub struct SiteLimits {
     /// Greatest load-cell reading.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub reading: Option<Force>,
@@ -582,7 +602,8 @@ pub struct Limits {
 /// What part of the travel is studied.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "the table of the travel")]
-pub struct Travel {
+#[non_exhaustive]
+pub struct SiteTravel {
     /// Level distance from the far anchor at which the load starts: 2 m unless given.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub start: Option<Length>,

@@ -1,6 +1,6 @@
 //! The rig of a plan: what the solution of every position shares.
 
-use super::plan::{Plan, SiteError, ground_at};
+use super::plan::{SiteError, SitePlan, ground_at};
 use super::site::{self, Site};
 use crate::carriage::{HaulRope, Held, Load, Track};
 use crate::frame::{Frame, Guy, Leg};
@@ -17,8 +17,8 @@ use alloc::vec::Vec;
 
 /// Everything at the apparatus, from the point of the ground below the head, and what the load hangs on.
 #[derive(Debug, Clone)]
-pub(crate) struct Rig<'a> {
-    pub(crate) plan: &'a Plan,
+pub(crate) struct Apparatus<'a> {
+    pub(crate) plan: &'a SitePlan,
     pub(crate) site: &'a Site,
     /// The carriage with everything that hangs on it and half of the ropes to it.
     pub(crate) weight: Force,
@@ -54,7 +54,7 @@ pub(crate) struct HaulLine {
 }
 
 /// The route of the haul rope without its redirects, and the tackle in it, straight and as the site file has it.
-fn tackle(site: &Site, plan: &Plan) -> Result<(Route, Tackle, Tackle), SiteError> {
+fn tackle(site: &Site, plan: &SitePlan) -> Result<(Route, Tackle, Tackle), SiteError> {
     let key = "haul.tackle";
     let ratio = match site.haul.tackle {
         site::TackleKind::Straight => UsualRatio::OneToOne,
@@ -73,8 +73,8 @@ fn sheave(key: &str, efficiency: Ratio) -> Result<Turn, SiteError> {
     Turn::sheave(efficiency).map_err(|why| SiteError::at(key, why))
 }
 
-impl<'a> Rig<'a> {
-    pub(crate) fn new(site: &'a Site, plan: &'a Plan) -> Result<Self, SiteError> {
+impl<'a> Apparatus<'a> {
+    pub(crate) fn new(site: &'a Site, plan: &'a SitePlan) -> Result<Self, SiteError> {
         let head = Point3::new(metres(0.0), metres(0.0), site.frame.height);
         let reeving = DoubledTrack::new(
             DoubledTrackPlaces {
