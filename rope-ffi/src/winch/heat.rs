@@ -6,7 +6,7 @@ use crate::quantity::{
     rmech_current, rmech_current_squared_time, rmech_heat_capacity, rmech_power, rmech_ratio,
     rmech_resistance, rmech_temperature, rmech_temperature_interval, rmech_thermal_resistance, rmech_time,
 };
-use rope_mechanics::winch::{Heat, Heating, OneNode, Temperatures, TwoNode, WinchError};
+use rope_mechanics::winch::{Heat, Heating, OneNode, Temperatures, TwoNode};
 
 /// Heat is not followed.
 pub const RMECH_HEAT_NONE: i32 = 0;
@@ -112,16 +112,6 @@ impl rmech_motor_temperatures {
     pub(crate) fn get(self) -> Temperatures {
         Temperatures { winding: self.winding.get(), case: self.case_.get() }
     }
-
-    /// Of a lump so much above the air.
-    fn of_lump(air: rmech_temperature, rise: rmech_temperature_interval) -> Self {
-        let winding = rmech_temperature { kelvin: air.kelvin + rise.kelvin };
-        Self { winding, case_: winding }
-    }
-}
-
-fn kelvin_above(warm: rmech_temperature, air: rmech_temperature) -> rmech_temperature_interval {
-    rmech_temperature_interval { kelvin: warm.kelvin - air.kelvin }
 }
 
 fn nothing_to_follow() -> Failure {
@@ -162,30 +152,10 @@ pub unsafe extern "C" fn rmech_motor_warmed(
             Some(unsafe { input("limit", limit)? })
         };
         writable("after", after)?;
-        let (warm, time) = match heat.get()?.ok_or_else(nothing_to_follow)? {
-            Heat::OneNode(node) => {
-                let rise = kelvin_above(start.winding, heating.air).get();
-                let after = node.rise_after(rise, heating.current.get(), duration)?;
-                let time = match limit {
-                    None => None,
-                    Some(limit) => Some(node.time_to(
-                        rise,
-                        heating.current.get(),
-                        kelvin_above(limit, heating.air).get(),
-                    )?),
-                };
-                (rmech_motor_temperatures::of_lump(heating.air, after.into()), time)
-            }
-            Heat::TwoNode(nodes) => {
-                let (at, by) = (start.get(), heating.get());
-                let after = nodes.after(at, by, duration)?;
-                let time = match limit {
-                    None => None,
-                    Some(limit) => Some(nodes.time_to(at, by, limit.get()).map_err(WinchError::from)?),
-                };
-                (after.into(), time)
-            }
-        };
+        let heat = heat.get()?.ok_or_else(nothing_to_follow)?;
+        let (start, heating) = (start.get(), heating.get());
+        let warm = heat.after(start, heating, duration)?.into();
+        let time = limit.map(|limit| heat.time_to(start, heating, limit.get())).transpose()?;
         // SAFETY: as above.
         unsafe {
             output("after", after, warm)?;
@@ -230,23 +200,17 @@ pub unsafe extern "C" fn rmech_motor_duty_cycle(
         if !after_rest.is_null() {
             writable("after_rest", after_rest)?;
         }
-        let (hottest, coolest) = match heat.get()?.ok_or_else(nothing_to_follow)? {
-            Heat::OneNode(node) => {
-                let cycle = node.duty_cycle(pull.current.get(), on, off)?;
-                let lump = |rise| rmech_motor_temperatures::of_lump(pull.air, rise);
-                (lump(cycle.hottest.into()), lump(cycle.coolest.into()))
-            }
-            Heat::TwoNode(nodes) => {
-                let cycle = nodes.duty_cycle(pull.get(), on, off)?;
-                (cycle.after_pull.into(), cycle.after_rest.into())
-            }
-        };
+        let cycle = heat.get()?.ok_or_else(nothing_to_follow)?.duty_cycle(pull.get(), on, off)?;
         // SAFETY: as above.
         unsafe {
             if !after_pull.is_null() {
-                output("after_pull", after_pull, hottest)?;
+                output("after_pull", after_pull, cycle.after_pull.into())?;
             }
-            if after_rest.is_null() { Ok(()) } else { output("after_rest", after_rest, coolest) }
+            if after_rest.is_null() {
+                Ok(())
+            } else {
+                output("after_rest", after_rest, cycle.after_rest.into())
+            }
         }
     })
 }
@@ -265,13 +229,8 @@ pub unsafe extern "C" fn rmech_motor_settles_at(
         writable("settled", settled)?;
         let endless = rmech_temperature { kelvin: f64::INFINITY };
         let runs_away = rmech_motor_temperatures { winding: endless, case_: endless };
-        let value = match heat.get()?.ok_or_else(nothing_to_follow)? {
-            Heat::OneNode(node) => {
-                let rise = node.lasting_rise(heating.current.get())?;
-                rmech_motor_temperatures::of_lump(heating.air, rise.into())
-            }
-            Heat::TwoNode(nodes) => nodes.settles_at(heating.get())?.map_or(runs_away, Into::into),
-        };
+        let settled_at = heat.get()?.ok_or_else(nothing_to_follow)?.settles_at(heating.get())?;
+        let value = settled_at.map_or(runs_away, Into::into);
         // SAFETY: as above.
         unsafe { output("settled", settled, value) }
     })

@@ -27,7 +27,9 @@ impl From<WinchError> for Failure {
     fn from(why: WinchError) -> Self {
         match why {
             WinchError::Input(why) => why.into(),
-            WinchError::TooFast { .. } => Self::of(RMECH_ERR_GEOMETRY, "line_speed", why),
+            WinchError::TooFast { .. } | WinchError::TooSlow { .. } => {
+                Self::of(RMECH_ERR_GEOMETRY, "line_speed", why)
+            }
             WinchError::BeyondTable { .. } => Self::of(RMECH_ERR_VALUE, "pull", why),
             WinchError::NoSpeedInTable => Self::of(RMECH_ERR_VALUE, "line_speed", why),
             WinchError::TooFewPoints { .. } => Self::of(RMECH_ERR_VALUE, "points", why),
@@ -37,6 +39,8 @@ impl From<WinchError> for Failure {
             WinchError::RowOutOfOrder { .. } => Self::of(RMECH_ERR_GEOMETRY, "rows", why),
             WinchError::DrumFull { .. } => Self::of(RMECH_ERR_VALUE, "rope_on_drum", why),
             WinchError::BurnsOut { .. } => Self::of(RMECH_ERR_GEOMETRY, "duration", why),
+            WinchError::HeatUnsolved { .. } => Self::of(RMECH_ERR_UNSOLVED, "heat", why),
+            WinchError::PowerUnsolved { .. } => Self::of(RMECH_ERR_UNSOLVED, "winch", why),
             WinchError::TooManyIntervals { .. } => Self::of(RMECH_ERR_UNSOLVED, "steps", why),
             WinchError::CyclesBurnOut => Self::of(RMECH_ERR_GEOMETRY, "time_on", why),
             _ => Self::of(RMECH_ERR_GEOMETRY, "pull", why),
@@ -333,11 +337,12 @@ pub unsafe extern "C" fn rmech_winch_stall(
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_jam {
-    /// How fast the force rises at first.
+    /// The fastest that the force can rise at first.
     pub rate: rmech_force_rate,
-    /// Where the rise ends.
+    /// The greatest force that can come, none of the gear's loss counted: hold it against rope, anchors and frame. The
+    /// energy of the turning rotor comes on top.
     pub greatest: rmech_force,
-    /// How long it takes to the limit asked about; infinite if the force stays below.
+    /// The soonest that the force can reach the limit asked about; infinite if it stays below.
     pub time_to_limit: rmech_time,
 }
 
@@ -375,7 +380,7 @@ pub unsafe extern "C" fn rmech_winch_jam(
     })
 }
 
-/// The force so long after the load jams while the winch hauls `pull`, in a rope of this stiffness.
+/// The greatest force that can be so long after the load jams while the winch hauls `pull`, in a rope of this stiffness.
 ///
 /// Formula: `rope_mechanics::winch::Jam` in the library's documentation.
 #[unsafe(no_mangle)]

@@ -13,6 +13,7 @@
 //! **Caution.** The ratios of real turns scatter by ±5 % or more each, and dirt, rain and wear change them. A
 //! load cell on the rope is worth more than any table. See the page of the crate.
 
+mod chain;
 mod doubled;
 mod redirect;
 mod tensions;
@@ -20,6 +21,8 @@ mod tensions;
 pub use doubled::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, TrackKnown, TrackTensions};
 pub use redirect::{Redirect, RedirectLoad, redirect_load};
 pub use tensions::{Highest, PartTension, Tensions, TurnLoad};
+
+use chain::{Chain, Interval};
 
 use crate::error::{self, InputError, SolveReport};
 use crate::geometry::{Direction3, Force3, Point3};
@@ -31,7 +34,6 @@ use crate::sheave::{MAX_WRAP_RAD, Turn};
 /// The most turns that one rope can take.
 pub const MAX_TURNS: usize = 16;
 const MAX_PARTS: usize = MAX_TURNS + 1;
-const MAX_SPOTS: usize = 2 * MAX_PARTS;
 
 /// Why a rope through turns has no tensions.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
@@ -284,7 +286,7 @@ impl Reeving {
     /// that would have to push while the rope moves, or at rest whatever friction does.
     pub fn tensions(&self, known: Known, motion: Motion) -> Result<Tensions, ReevingError> {
         let (runs, wraps) = self.geometry()?;
-        let chain = self.chain(&wraps, known)?;
+        let chain = self.chain(&wraps, known, motion)?;
         let mut out = Tensions {
             parts: [PartTension::default(); MAX_PARTS],
             turns: [TurnLoad::default(); MAX_TURNS],
@@ -293,33 +295,16 @@ impl Reeving {
             standing_end: None,
             report: SolveReport::new(0, 0.0),
         };
-        // High and low of part p, and the two states between which the turn before it is loaded most.
-        let mut before = None;
-        let free = if motion == Motion::AtRest { Some(chain.solve(Friction::None)?) } else { None };
+        let mut before: Option<Interval> = None;
         for (part, slot) in out.parts.iter_mut().enumerate().take(self.turns + 1) {
-            let (high, low) = match motion {
-                Motion::Hauling => (Friction::Trapping { split: 0 }, Friction::Trapping { split: 0 }),
-                Motion::Lowering => {
-                    (Friction::Trapping { split: self.turns }, Friction::Trapping { split: self.turns })
-                }
-                Motion::AtRest => (Friction::Trapping { split: part }, Friction::Shedding { split: part }),
-            };
-            let high = chain.solve(high)?;
-            let low = if motion == Motion::AtRest { chain.solve(low)? } else { high };
-            let band = |side: Side| -> Result<Band<Force>, ReevingError> {
-                let (low_n, high_n) = (low.at(part, side), high.at(part, side));
-                let free_n = free.as_ref().unwrap_or(&high).at(part, side);
-                if high_n < 0.0 {
-                    return Err(ReevingError::Slack { part, tension: high_n });
-                }
-                Ok(Band::around(newtons(low_n.max(0.0)), newtons(free_n), newtons(high_n)))
-            };
-            *slot = PartTension { pulling_side: band(Side::Pulling)?, standing_side: band(Side::Standing)? };
-            out.report.residual = out.report.residual.max(high.residual).max(low.residual);
-            if let (Some(turn), Some(previous)) = (part.checked_sub(1), before.replace(high)) {
-                let load = [previous, high]
-                    .map(|state| self.load_on(turn, &state, &runs, &wraps))
+            let (pulling, standing) = (chain.interval(2 * part)?, chain.interval(2 * part + 1)?);
+            *slot = PartTension { pulling_side: pulling.band(), standing_side: standing.band() };
+            out.report.residual = out.report.residual.max(pulling.residual).max(standing.residual);
+            if let (Some(turn), Some(previous)) = (part.checked_sub(1), before.replace(standing)) {
+                let load = chain
+                    .extremes(turn, &previous, &pulling)
                     .into_iter()
+                    .map(|tensions_n| self.load_on(turn, tensions_n, &runs, &wraps))
                     .fold(TurnLoad::default(), |a, b| if b.load >= a.load { b } else { a });
                 if let Some(slot) = out.turns.get_mut(turn) {
                     *slot = load;
@@ -372,7 +357,7 @@ impl Reeving {
         Ok((runs, wraps))
     }
 
-    fn chain(&self, wraps: &[f64; MAX_TURNS], known: Known) -> Result<Chain<'_>, ReevingError> {
+    fn chain(&self, wraps: &[f64; MAX_TURNS], known: Known, motion: Motion) -> Result<Chain, ReevingError> {
         let spot = |(part, side)| {
             if part > self.turns {
                 return Err(ReevingError::NoSuchPart { part, last: self.turns });
@@ -380,24 +365,27 @@ impl Reeving {
             Ok(2 * part + usize::from(side == Side::Standing))
         };
         let [one, other] = known.spots;
-        let (one, other) = (spot(one)?, spot(other)?);
+        let spots = [spot(one)?, spot(other)?];
         let mut ratios = [(1.0, 1.0); MAX_TURNS];
         for ((ratio, bend), wrap) in ratios.iter_mut().zip(&self.bends).zip(wraps).take(self.turns) {
-            *ratio = bend.turn.ratios(*wrap);
+            let (hauling, lowering) = bend.turn.ratios(*wrap);
+            *ratio = match motion {
+                Motion::Hauling => (hauling, hauling),
+                Motion::Lowering => (lowering, lowering),
+                Motion::AtRest => (hauling, lowering),
+            };
         }
-        Ok(Chain {
-            strands: &self.strands,
-            ratios,
-            turns: self.turns,
-            known: (one, other),
-            total_n: known.total_n,
-        })
+        Ok(Chain::new(&self.strands, &ratios, self.turns, spots, known.total_n))
     }
 
     /// What one state of tensions does to a turn.
-    fn load_on(&self, turn: usize, state: &Spots, runs: &Runs, wraps: &[f64; MAX_TURNS]) -> TurnLoad {
-        let before_n = state.at(turn, Side::Standing).max(0.0);
-        let behind_n = state.at(turn + 1, Side::Pulling).max(0.0);
+    fn load_on(
+        &self,
+        turn: usize,
+        [before_n, behind_n]: [f64; 2],
+        runs: &Runs,
+        wraps: &[f64; MAX_TURNS],
+    ) -> TurnLoad {
         let wrap = wraps.get(turn).copied().unwrap_or(0.0);
         let arriving = runs.get(turn).and_then(|run| Some(run.as_ref()?.1));
         let leaving = runs.get(turn + 1).and_then(|run| Some(run.as_ref()?.0));
@@ -413,112 +401,3 @@ impl Reeving {
 
 /// Unit vectors at the pulling and the standing side of every part.
 type Runs = [Option<(nalgebra::Vector3<f64>, nalgebra::Vector3<f64>)>; MAX_PARTS];
-
-/// Which way friction acts at the turns.
-#[derive(Debug, Clone, Copy)]
-enum Friction {
-    /// The turns before `split` as in lowering, the others as in hauling: most tension in part `split`.
-    Trapping { split: usize },
-    /// The other way round: least tension in part `split`.
-    Shedding { split: usize },
-    /// None anywhere.
-    None,
-}
-
-/// The tensions at both sides of every part, in one state of friction.
-#[derive(Debug, Clone, Copy)]
-struct Spots {
-    tension_n: [f64; MAX_SPOTS],
-    residual: f64,
-}
-
-impl Spots {
-    fn at(&self, part: usize, side: Side) -> f64 {
-        self.tension_n.get(2 * part + usize::from(side == Side::Standing)).copied().unwrap_or(f64::NAN)
-    }
-}
-
-/// Spots 2p and 2p+1 are the pulling and standing side of part p. Between neighbours, T' = m·T + c.
-struct Chain<'a> {
-    strands: &'a [Strand; MAX_PARTS],
-    ratios: [(f64, f64); MAX_TURNS],
-    turns: usize,
-    known: (usize, usize),
-    total_n: f64,
-}
-
-impl Chain<'_> {
-    fn solve(&self, friction: Friction) -> Result<Spots, ReevingError> {
-        let spots = 2 * self.turns + 2;
-        let mut links = [(1.0, 0.0); MAX_SPOTS];
-        for (link, strand) in links.iter_mut().step_by(2).zip(self.strands) {
-            *link = (strand.scale, strand.rise_n);
-        }
-        let behind = links.iter_mut().skip(1).step_by(2).zip(&self.ratios).take(self.turns);
-        for (turn, (link, (hauling, lowering))) in behind.enumerate() {
-            let ratio = match friction {
-                Friction::Trapping { split } => {
-                    if turn >= split {
-                        *hauling
-                    } else {
-                        *lowering
-                    }
-                }
-                Friction::Shedding { split } => {
-                    if turn < split {
-                        *hauling
-                    } else {
-                        *lowering
-                    }
-                }
-                Friction::None => 1.0,
-            };
-            // T₂ = T₁/ρ
-            *link = (1.0 / ratio, 0.0);
-        }
-
-        // T = α·x + β everywhere, x being the tension at the first known spot.
-        let (one, other) = self.known;
-        let mut affine = [(1.0, 0.0); MAX_SPOTS];
-        let (mut alpha, mut beta) = (1.0, 0.0);
-        for ((m, c), slot) in links.iter().zip(affine.iter_mut().skip(1)).take(spots - 1).skip(one) {
-            (alpha, beta) = (m * alpha, m * beta + c);
-            *slot = (alpha, beta);
-        }
-        (alpha, beta) = (1.0, 0.0);
-        for ((m, c), slot) in links.iter().zip(affine.iter_mut()).take(one).rev() {
-            (alpha, beta) = (alpha / m, (beta - c) / m);
-            *slot = (alpha, beta);
-        }
-        // x + (α·x + β) = S
-        let (alpha, beta) = affine.get(other).copied().unwrap_or((1.0, 0.0));
-        let x = (self.total_n - beta) / (1.0 + alpha);
-
-        let mut result = Spots { tension_n: [0.0; MAX_SPOTS], residual: 0.0 };
-        for (spot, (tension, (alpha, beta))) in
-            result.tension_n.iter_mut().zip(affine).take(spots).enumerate()
-        {
-            *tension = alpha * x + beta;
-            // Far outside any rope, and far inside what the loads on the turns can be worked out from.
-            let sane = tension.abs() <= 1e100 && (alpha > 1e-100 && alpha < 1e100);
-            if !sane {
-                return Err(ReevingError::TooManyWraps { part: spot / 2 });
-            }
-        }
-        // Put back: every link, and the known tension.
-        let pairs = result.tension_n.iter().zip(result.tension_n.iter().skip(1));
-        for ((m, c), (from, to)) in links.iter().zip(pairs).take(spots - 1) {
-            result.residual = result.residual.max(closing(m * from + c - to, [m * from, *c, *to]));
-        }
-        let known = |spot: usize| result.tension_n.get(spot).copied().unwrap_or(f64::NAN);
-        let (a, b) = (known(one), known(other));
-        result.residual = result.residual.max(closing(a + b - self.total_n, [a, b, self.total_n]));
-        Ok(result)
-    }
-}
-
-/// A closing error by the largest of its terms.
-fn closing(error: f64, terms: [f64; 3]) -> f64 {
-    let largest = terms.iter().fold(0.0, |a: f64, b| a.max(b.abs()));
-    if largest > 0.0 { error.abs() / largest } else { 0.0 }
-}

@@ -78,6 +78,11 @@ impl Gear {
         self.back <= 0.0
     }
 
+    /// The same ratio with all of the torque.
+    pub(crate) fn without_loss(self) -> Self {
+        Self { forward: 1.0, back: 1.0, ..self }
+    }
+
     pub(crate) fn n(&self) -> f64 {
         self.ratio
     }

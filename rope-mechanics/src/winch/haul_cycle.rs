@@ -245,7 +245,7 @@ impl<'a> HaulCycle<'a> {
         leads: ElectricalResistance,
         air: ThermodynamicTemperature,
     ) -> Result<Self, InputError> {
-        let air = error::within("air_temperature", air, 173.15, heat::HOTTEST_K)?;
+        let air = heat::temperature("air_temperature", air)?;
         Ok(Self {
             machine: machine.into(),
             battery,
@@ -299,8 +299,8 @@ impl<'a> HaulCycle<'a> {
     /// # Errors
     /// Unless both temperatures are from −100 to 300 °C.
     pub fn with_warm_motor(self, warm: Temperatures) -> Result<Self, InputError> {
-        let winding = error::within("winding_temperature", warm.winding, 173.15, heat::HOTTEST_K)?;
-        let case = error::within("case_temperature", warm.case, 173.15, heat::HOTTEST_K)?;
+        let winding = heat::temperature("winding_temperature", warm.winding)?;
+        let case = heat::temperature("case_temperature", warm.case)?;
         Ok(Self { start: (winding, case), ..self })
     }
 

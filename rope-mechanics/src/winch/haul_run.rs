@@ -304,11 +304,10 @@ impl HaulCycle<'_> {
         }
         match &self.machine {
             Machine::Motor(winch) => {
-                let supply =
-                    super::Supply::new(in_si(open), in_si(r_battery), in_si(self.leads)).map_err(input)?;
+                let supply = super::Supply::new(in_si(open), in_si(r_battery), in_si(self.leads)).map_err(input)?;
                 let mut winch = winch.with_supply(supply);
                 if self.heat.is_some() {
-                    let winding = (state.warm[0] + self.air).clamp(173.15, heat::HOTTEST_K);
+                    let winding = (state.warm[0] + self.air).clamp(heat::COLDEST_K, heat::HOTTEST_K);
                     winch = winch.with_motor(winch.motor().warmed_to(in_si(winding)).map_err(input)?);
                 }
                 winch = winch.with_radius(winch.radius() / step.pull_ratio).map_err(input)?;
@@ -319,7 +318,7 @@ impl HaulCycle<'_> {
                     (_, Some(speed)) => winch.hauling_at(step.pull, speed),
                 };
                 let at_work = turning.map_err(|error| match error {
-                    WinchError::Input(_) => Halt::Input(error),
+                    WinchError::Input(_) | WinchError::PowerUnsolved { .. } => Halt::Input(error),
                     // Too fast for this battery: it has sagged too far for the speed asked.
                     _ => Halt::Stop(Stop::CannotPull(error)),
                 })?;

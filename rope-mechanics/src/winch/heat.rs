@@ -2,7 +2,7 @@
 
 use super::WinchError;
 use super::motor::{REFERENCE_K, copper_slope};
-use crate::error::{self, Allowed, InputError};
+use crate::error::{self, InputError};
 use crate::math::{self, roots};
 use crate::quantity::in_si;
 use crate::quantity::{
@@ -17,6 +17,19 @@ pub type CurrentSquaredTime = Quantity<ISQ<Z0, Z0, P1, P2, Z0, Z0, Z0>, SI<f64>,
 
 /// Above this the copper law isn't meant to hold, and no insulation lasts: 300 °C.
 pub(crate) const HOTTEST_K: f64 = 573.15;
+/// Below this no motor works: −100 °C. A zero that was forgotten, or degrees Celsius taken for kelvin, lie below.
+pub(crate) const COLDEST_K: f64 = 173.15;
+/// How well the temperatures must meet the balance of heat, by its largest term: rounding leaves some 1e-14 of a
+/// motor, and above 1e-9 the two time constants are too far apart to be told from one another.
+const CERTIFIED: f64 = 1e-9;
+
+/// A temperature of a motor or of the air around it, checked.
+pub(crate) fn temperature(
+    field: &'static str,
+    temperature: ThermodynamicTemperature,
+) -> Result<f64, InputError> {
+    error::within(field, temperature, COLDEST_K, HOTTEST_K)
+}
 
 /// A motor as one lump, by what its plate tells: the current it bears for ever, how far that warms it, and its time
 /// constant.
@@ -241,8 +254,8 @@ impl TwoNode {
     /// The temperatures after a time of steady heating.
     ///
     /// # Errors
-    /// [`WinchError::BurnsOut`] where the winding passes 300 °C on the way; an input error where an input can't be
-    /// used.
+    /// [`WinchError::BurnsOut`] where the winding passes 300 °C on the way; [`WinchError::HeatUnsolved`]; an input
+    /// error where an input can't be used.
     pub fn after(
         &self,
         start: Temperatures,
@@ -251,41 +264,42 @@ impl TwoNode {
     ) -> Result<Temperatures, WinchError> {
         let t = error::non_negative("duration", duration)?;
         let path = self.path(start, heating)?;
-        if let Some(seconds) = path.time_to(HOTTEST_K)
+        if let Some(seconds) = path.time_to(HOTTEST_K)?
             && seconds < t
         {
             return Err(WinchError::BurnsOut { seconds });
         }
-        Ok(path.at(t))
+        path.certified_at(t)
     }
 
-    /// Where the temperatures settle; none if the winding runs away.
+    /// Where the temperatures settle; none if the winding runs away. They may lie above 300 °C, which no winding lasts.
     ///
     /// # Errors
-    /// Where an input can't be used.
-    pub fn settles_at(&self, heating: Heating) -> Result<Option<Temperatures>, InputError> {
+    /// [`WinchError::HeatUnsolved`]; an input error where an input can't be used.
+    pub fn settles_at(&self, heating: Heating) -> Result<Option<Temperatures>, WinchError> {
         let air = Temperatures { winding: heating.air, case: heating.air };
-        Ok(self.path(air, heating)?.settled())
+        self.path(air, heating)?.settled()
     }
 
     /// How long steady heating takes to bring the winding to a limit for the first time; none if it never does.
     ///
     /// # Errors
-    /// Unless the limit is at most 300 °C; where another input can't be used.
+    /// Unless the limit is at most 300 °C; where another input can't be used; [`WinchError::HeatUnsolved`].
     pub fn time_to(
         &self,
         start: Temperatures,
         heating: Heating,
         limit: ThermodynamicTemperature,
-    ) -> Result<Option<Time>, InputError> {
-        let limit = error::within("winding_limit", limit, 173.15, HOTTEST_K)?;
-        Ok(self.path(start, heating)?.time_to(limit).map(in_si))
+    ) -> Result<Option<Time>, WinchError> {
+        let limit = winding_limit(limit)?;
+        Ok(self.path(start, heating)?.time_to(limit)?.map(in_si))
     }
 
     /// How warm the motor gets in cycles of pull and rest that go on for ever.
     ///
     /// # Errors
-    /// [`WinchError::CyclesBurnOut`] where it doesn't settle below 300 °C; an input error where an input can't be used.
+    /// [`WinchError::CyclesBurnOut`] where it doesn't settle below 300 °C; [`WinchError::HeatUnsolved`]; an input error
+    /// where an input can't be used.
     pub fn duty_cycle(&self, pull: Heating, on: Time, off: Time) -> Result<DutyTemperatures, WinchError> {
         let on_s = error::positive("time_on", on)?;
         let off_s = error::non_negative("time_off", off)?;
@@ -308,14 +322,22 @@ impl TwoNode {
             return Err(WinchError::CyclesBurnOut);
         }
         let after_pull = Temperatures { winding: in_si(hottest), case: in_si(case + pull.air.value) };
-        Ok(DutyTemperatures { after_pull, after_rest: self.path(after_pull, rest)?.at(off_s) })
+        let after_rest = self.path(after_pull, rest)?.certified_at(off_s)?;
+        // One more pull leads back to where it began.
+        let again = self.path(after_rest, pull)?.certified_at(on_s)?;
+        let gap = |again: ThermodynamicTemperature, first: ThermodynamicTemperature| {
+            (again.value - first.value).abs() / first.value
+        };
+        certified(gap(again.winding, after_pull.winding) + gap(again.case, after_pull.case))?;
+        Ok(DutyTemperatures { after_pull, after_rest })
     }
 
     fn path(&self, start: Temperatures, heating: Heating) -> Result<Path, InputError> {
-        let (cold, hot) = (173.15, HOTTEST_K);
-        let air = error::within("air_temperature", heating.air, cold, hot)?;
-        let winding = error::within("winding_temperature", start.winding, cold, hot + 1.0)?;
-        let case = error::within("case_temperature", start.case, cold, hot + 1.0)?;
+        let air = temperature("air_temperature", heating.air)?;
+        // A degree more, for what is reckoned with a degree above the hottest air.
+        let warm = |field, temperature| error::within(field, temperature, COLDEST_K, HOTTEST_K + 1.0);
+        let winding = warm("winding_temperature", start.winding)?;
+        let case = warm("case_temperature", start.case)?;
         let i = error::finite("current", heating.current)?;
         let r = error::non_negative("winding_resistance", heating.winding)?;
         let idle = error::non_negative("idle_power", heating.idle)?;
@@ -341,7 +363,8 @@ impl TwoNode {
         let turned = [a11 * rate[0] + a12 * rate[1], a21 * rate[0] + a22 * rate[1]];
         let along = |turned: f64, rate: f64| (turned - fast * rate) / (slow - fast);
         let slow_part = [along(turned[0], rate[0]), along(turned[1], rate[1])];
-        Path { x, air, slow, fast, slow_part, fast_part: [rate[0] - slow_part[0], rate[1] - slow_part[1]] }
+        let fast_part = [rate[0] - slow_part[0], rate[1] - slow_part[1]];
+        Path { x, air, balance: [[a11, a12, b[0]], [a21, a22, b[1]]], slow, fast, slow_part, fast_part }
     }
 }
 
@@ -350,6 +373,8 @@ impl TwoNode {
 pub(crate) struct Path {
     x: [f64; 2],
     air: f64,
+    /// A and b of x' = A·x + b.
+    balance: [[f64; 3]; 2],
     slow: f64,
     fast: f64,
     slow_part: [f64; 2],
@@ -358,32 +383,71 @@ pub(crate) struct Path {
 
 impl Path {
     pub(crate) fn at_raw(&self, t: f64) -> [f64; 2] {
+        self.terms_at(t).map(|terms| terms.iter().sum())
+    }
+
+    /// x₀, v₊·(e^(λ₊t) − 1)/λ₊ and v₋·(e^(λ₋t) − 1)/λ₋, of winding and case.
+    fn terms_at(&self, t: f64) -> [[f64; 3]; 2] {
         let (s, f) = (grown(self.slow, t), grown(self.fast, t));
-        // x = x₀ + v₊·(e^(λ₊t) − 1)/λ₊ + v₋·(e^(λ₋t) − 1)/λ₋
-        let at = |x: f64, slow: f64, fast: f64| x + slow * s + fast * f;
         [
-            at(self.x[0], self.slow_part[0], self.fast_part[0]),
-            at(self.x[1], self.slow_part[1], self.fast_part[1]),
+            [self.x[0], self.slow_part[0] * s, self.fast_part[0] * f],
+            [self.x[1], self.slow_part[1] * s, self.fast_part[1] * f],
         ]
     }
 
-    fn at(&self, t: f64) -> Temperatures {
-        let [winding, case] = self.at_raw(t);
-        Temperatures { winding: in_si(winding + self.air), case: in_si(case + self.air) }
+    /// The temperatures at a time, if they meet the balance of heat there.
+    fn certified_at(&self, t: f64) -> Result<Temperatures, WinchError> {
+        // x' = v₊·e^(λ₊t) + v₋·e^(λ₋t)
+        let (s, f) = (math::exp(self.slow * t), math::exp(self.fast * t));
+        let rate = |slow: f64, fast: f64| [slow * s, fast * f];
+        let rates = [rate(self.slow_part[0], self.fast_part[0]), rate(self.slow_part[1], self.fast_part[1])];
+        self.certified(self.terms_at(t), rates)
     }
 
     /// Where it settles; none if an exponential grows.
-    fn settled(&self) -> Option<Temperatures> {
+    fn settled(&self) -> Result<Option<Temperatures>, WinchError> {
+        if self.slow >= 0.0 {
+            return Ok(None);
+        }
         // Without a growing exponential, x∞ = x₀ − v₊/λ₊ − v₋/λ₋
-        let at = |x: f64, slow: f64, fast: f64| in_si(x - slow / self.slow - fast / self.fast + self.air);
-        (self.slow < 0.0).then(|| Temperatures {
-            winding: at(self.x[0], self.slow_part[0], self.fast_part[0]),
-            case: at(self.x[1], self.slow_part[1], self.fast_part[1]),
-        })
+        let terms = |x: f64, slow: f64, fast: f64| [x, -slow / self.slow, -fast / self.fast];
+        let settled = [
+            terms(self.x[0], self.slow_part[0], self.fast_part[0]),
+            terms(self.x[1], self.slow_part[1], self.fast_part[1]),
+        ];
+        self.certified(settled, [[0.0; 2]; 2]).map(Some)
+    }
+
+    /// The terms of the temperatures and of their rates, put back into x' = A·x + b.
+    fn certified(&self, terms: [[f64; 3]; 2], rates: [[f64; 2]; 2]) -> Result<Temperatures, WinchError> {
+        let x = terms.map(|terms| terms.iter().sum::<f64>());
+        // What x is made of may cancel: its rounding is that of the largest term.
+        let size = |of: &[f64]| of.iter().fold(0.0, |a: f64, b| a.max(b.abs()));
+        let sizes = terms.map(|terms| size(&terms));
+        for ([one, other, rest], [slow, fast]) in self.balance.into_iter().zip(rates) {
+            let error = one * x[0] + other * x[1] + rest - slow - fast;
+            let largest = size(&[one * sizes[0], other * sizes[1], rest, slow, fast]);
+            certified(if error == 0.0 { 0.0 } else { error / largest })?;
+        }
+        let [winding, case] = x.map(|x| x + self.air);
+        certified(if winding.is_finite() && case.is_finite() { 0.0 } else { f64::INFINITY })?;
+        Ok(Temperatures { winding: in_si(winding), case: in_si(case) })
     }
 
     /// When the winding first reaches a temperature, in seconds; none if it never does.
-    fn time_to(&self, limit_k: f64) -> Option<f64> {
+    fn time_to(&self, limit_k: f64) -> Result<Option<f64>, WinchError> {
+        let found = self.seconds_to(limit_k);
+        let there = self.certified_at(found.unwrap_or(0.0))?;
+        match found {
+            Some(t) if t > 0.0 => certified((there.winding.value - limit_k) / limit_k)?,
+            Some(_) => {}
+            // It stays below for good: so it settles, or its rates are nothing.
+            None => self.settled().map(|_| ())?,
+        }
+        Ok(found)
+    }
+
+    fn seconds_to(&self, limit_k: f64) -> Option<f64> {
         let limit = limit_k - self.air;
         let above = |t: f64| (self.at_raw(t)[0] - limit).min(1e100);
         if above(0.0) >= 0.0 {
@@ -416,6 +480,11 @@ impl Path {
     }
 }
 
+/// Refuses temperatures that don't meet the balance of heat.
+fn certified(residual: f64) -> Result<(), WinchError> {
+    if residual.abs() <= CERTIFIED { Ok(()) } else { Err(WinchError::HeatUnsolved { residual }) }
+}
+
 /// (e^(λt) − 1)/λ, which is t for λ = 0.
 fn grown(lambda: f64, t: f64) -> f64 {
     if lambda == 0.0 { t } else { math::exp_m1(lambda * t) / lambda }
@@ -442,7 +511,148 @@ impl From<TwoNode> for Heat {
     }
 }
 
+impl Heat {
+    /// The temperatures after a time of steady heating.
+    ///
+    /// As one lump, only the winding's starting temperature counts, and the case is reported as warm as the winding.
+    ///
+    /// ```
+    /// use rope_mechanics::quantity::{ElectricCurrent, TemperatureInterval, Time, ThermodynamicTemperature};
+    /// use rope_mechanics::quantity::unit::{ampere, degree_celsius, kelvin_interval, minute, ohm, watt};
+    /// use rope_mechanics::quantity::{ElectricalResistance, Power};
+    /// use rope_mechanics::winch::{Heat, Heating, OneNode, Temperatures};
+    ///
+    /// let amperes = |x| ElectricCurrent::new::<ampere>(x);
+    /// let twenty = Time::new::<minute>(20.0);
+    /// let motor: Heat = OneNode::new(amperes(60.0), TemperatureInterval::new::<kelvin_interval>(80.0), twenty)?.into();
+    /// let air = ThermodynamicTemperature::new::<degree_celsius>(15.0);
+    /// let heating = Heating {
+    ///     current: amperes(60.0),
+    ///     winding: ElectricalResistance::new::<ohm>(0.0),
+    ///     idle: Power::new::<watt>(0.0),
+    ///     air,
+    /// };
+    /// let warm = motor.after(Temperatures { winding: air, case: air }, heating, twenty)?;
+    /// // 15 °C + 80 K·(1 − e⁻¹)
+    /// assert!((warm.winding.get::<degree_celsius>() - 65.57).abs() < 0.005);
+    /// # Ok::<(), rope_mechanics::winch::WinchError>(())
+    /// ```
+    ///
+    /// # Errors
+    /// As [`TwoNode::after`].
+    pub fn after(
+        &self,
+        start: Temperatures,
+        heating: Heating,
+        duration: Time,
+    ) -> Result<Temperatures, WinchError> {
+        match self {
+            Self::TwoNode(nodes) => nodes.after(start, heating, duration),
+            Self::OneNode(node) => {
+                let air = temperature("air_temperature", heating.air)?;
+                let winding = temperature("winding_temperature", start.winding)?;
+                let after = node.rise_after(in_si(winding - air), heating.current, duration)?;
+                let hottest = node.time_to(in_si(winding - air), heating.current, in_si(HOTTEST_K - air))?;
+                match hottest {
+                    Some(time) if time < duration => Err(WinchError::BurnsOut { seconds: time.value }),
+                    _ => Ok(lump(air, after)),
+                }
+            }
+        }
+    }
+
+    /// Where the temperatures settle; none if the winding runs away. They may lie above 300 °C, which no winding lasts.
+    ///
+    /// # Errors
+    /// As [`TwoNode::settles_at`].
+    pub fn settles_at(&self, heating: Heating) -> Result<Option<Temperatures>, WinchError> {
+        match self {
+            Self::TwoNode(nodes) => nodes.settles_at(heating),
+            Self::OneNode(node) => {
+                let air = temperature("air_temperature", heating.air)?;
+                Ok(Some(lump(air, node.lasting_rise(heating.current)?)))
+            }
+        }
+    }
+
+    /// How long steady heating takes to bring the winding to a limit for the first time; none if it never does.
+    ///
+    /// # Errors
+    /// As [`TwoNode::time_to`].
+    pub fn time_to(
+        &self,
+        start: Temperatures,
+        heating: Heating,
+        limit: ThermodynamicTemperature,
+    ) -> Result<Option<Time>, WinchError> {
+        match self {
+            Self::TwoNode(nodes) => nodes.time_to(start, heating, limit),
+            Self::OneNode(node) => {
+                let air = temperature("air_temperature", heating.air)?;
+                let winding = temperature("winding_temperature", start.winding)?;
+                let limit = winding_limit(limit)?;
+                Ok(node.time_to(in_si(winding - air), heating.current, in_si(limit - air))?)
+            }
+        }
+    }
+
+    /// How warm the motor gets in cycles of pull and rest that go on for ever.
+    ///
+    /// # Errors
+    /// As [`TwoNode::duty_cycle`].
+    pub fn duty_cycle(&self, pull: Heating, on: Time, off: Time) -> Result<DutyTemperatures, WinchError> {
+        match self {
+            Self::TwoNode(nodes) => nodes.duty_cycle(pull, on, off),
+            Self::OneNode(node) => {
+                let air = temperature("air_temperature", pull.air)?;
+                let cycle = node.duty_cycle(pull.current, on, off)?;
+                if cycle.hottest.value + air >= HOTTEST_K {
+                    return Err(WinchError::CyclesBurnOut);
+                }
+                Ok(DutyTemperatures {
+                    after_pull: lump(air, cycle.hottest),
+                    after_rest: lump(air, cycle.coolest),
+                })
+            }
+        }
+    }
+}
+
+/// A lump so much above the air.
+fn lump(air_k: f64, rise: TemperatureInterval) -> Temperatures {
+    let warm = in_si(air_k + rise.value);
+    Temperatures { winding: warm, case: warm }
+}
+
 /// A limit on the winding's temperature, checked.
 pub(crate) fn winding_limit(limit: ThermodynamicTemperature) -> Result<f64, InputError> {
-    error::check("winding_limit", limit, Allowed::Within(173.15, HOTTEST_K))
+    temperature("winding_limit", limit)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn temperatures_off_their_balance_are_refused() {
+        let motor = TwoNode::new(in_si(400.0), in_si(4000.0), in_si(0.2), in_si(0.5)).unwrap();
+        let good = motor.path_si([20.0, 10.0], 293.15, 100.0, 30.0);
+        assert!(good.certified_at(60.0).is_ok() && good.settled().is_ok_and(|settled| settled.is_some()));
+        assert!(good.time_to(320.0).is_ok_and(|time| time.is_some()));
+        assert!(good.time_to(570.0).is_ok_and(|time| time.is_none()));
+        let (mut slower, mut split) = (good, good);
+        slower.slow *= 1.001;
+        split.fast_part[1] *= 1.001;
+        for bad in [slower, split, Path { x: [f64::NAN, 10.0], ..good }, Path { x: [20.0, 1e308], ..good }] {
+            let refused = [
+                bad.certified_at(60.0).map(|_| ()),
+                bad.settled().map(|_| ()),
+                bad.time_to(320.0).map(|_| ()),
+                bad.time_to(570.0).map(|_| ()),
+            ];
+            for answer in refused {
+                assert!(matches!(answer, Err(WinchError::HeatUnsolved { .. })), "{answer:?} {bad:?}");
+            }
+        }
+    }
 }

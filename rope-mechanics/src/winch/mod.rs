@@ -114,6 +114,21 @@ pub enum WinchError {
         /// The greatest speed, in metres per second.
         greatest: f64,
     },
+    /// A speed so low that holding the load back takes more power than the battery has.
+    #[error(
+        "lowering {pull} N at {speed} m/s takes {power} W to hold the load back, but the battery gives {greatest} W at \
+         most: lower faster, or lighten the load"
+    )]
+    TooSlow {
+        /// The speed asked for, in metres per second.
+        speed: f64,
+        /// The pull, in newtons.
+        pull: f64,
+        /// The power that this takes, in watts.
+        power: f64,
+        /// The greatest power that the battery gives, in watts.
+        greatest: f64,
+    },
     /// The load is too light to turn the unpowered winch against its own losses.
     #[error("a pull of {pull} N does not turn the winch back: it needs more than {needed} N")]
     DoesNotRunBack {
@@ -200,6 +215,24 @@ pub enum WinchError {
     /// Cycles of pull and rest that warm the winding beyond 300 °C.
     #[error("these cycles warm the winding beyond 300 °C: pull less or shorter, or rest longer")]
     CyclesBurnOut,
+    /// The temperatures don't meet the balance of heat.
+    #[error(
+        "the temperatures don't meet the balance of heat (closing error {residual:.1e}): the heat capacities and thermal \
+         resistances are too far apart, or the loss too large, for any motor; check their units"
+    )]
+    HeatUnsolved {
+        /// The closing error by the largest term.
+        residual: f64,
+    },
+    /// The powers of a winch at work don't add up.
+    #[error(
+        "the powers of the winch don't add up (closing error {residual:.1e}): the motor constant, the resistances and the \
+         gear ratio are too far apart for any winch; check their units"
+    )]
+    PowerUnsolved {
+        /// The closing error by the largest term.
+        residual: f64,
+    },
     /// The points don't tell two constants apart.
     #[error(
         "the points don't tell {one} from {other} (condition number {condition:.1e}): add points under much \

@@ -1,5 +1,6 @@
 //! The permanent-magnet motor.
 
+use super::heat;
 use crate::error::{self, InputError};
 use crate::math;
 use crate::quantity::in_si;
@@ -217,7 +218,7 @@ pub fn copper_resistance(
     temperature: ThermodynamicTemperature,
 ) -> Result<ElectricalResistance, InputError> {
     let r = error::non_negative("resistance", at_25_c)?;
-    let t = error::within("winding_temperature", temperature, 173.15, 573.15)?;
+    let t = heat::temperature("winding_temperature", temperature)?;
     Ok(in_si(r * (1.0 + copper_slope() * (t - REFERENCE_K))))
 }
 

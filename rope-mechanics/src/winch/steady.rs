@@ -10,6 +10,9 @@ use crate::quantity::{
     TurningSpeed, Velocity,
 };
 
+/// How well V_oc·I = losses + F·v must close, by its largest term. Rounding leaves some 1e-15 of a winch.
+const CERTIFIED: f64 = 1e-9;
+
 /// A winch with a permanent-magnet motor, its gear, the radius at which its rope runs, and its supply.
 ///
 /// Hauling: I = I0 + F·r/(N·η_f·kt). Lowering, driven out by the motor: I = I0 − F·r·η_b/(N·kt), which turns
@@ -230,8 +233,9 @@ impl Winch {
     ///
     /// # Errors
     /// [`WinchError::BeyondStall`], [`BeyondCurrentLimit`](WinchError::BeyondCurrentLimit) or
-    /// [`Slips`](WinchError::Slips) where the pull is more than the winch moves; an input error unless the pull is
-    /// finite and at least zero.
+    /// [`Slips`](WinchError::Slips) where the pull is more than the winch moves;
+    /// [`PowerUnsolved`](WinchError::PowerUnsolved) for constants of no winch; an input error unless the pull is finite
+    /// and at least zero.
     pub fn hauling(&self, pull: Force) -> Result<WinchState, WinchError> {
         self.turning(pull, Way::Haul, None)
     }
@@ -266,8 +270,9 @@ impl Winch {
     /// The winch driving the rope out at a speed that a controller holds, losing nothing in it.
     ///
     /// # Errors
-    /// Those of [`lowering`](Self::lowering); [`WinchError::TooFast`] above full speed; an input error unless the
-    /// speed is above zero.
+    /// Those of [`lowering`](Self::lowering); [`WinchError::TooFast`] above full speed; [`WinchError::TooSlow`] where
+    /// holding the load back at this speed takes more power than the battery has; an input error unless the speed is
+    /// above zero.
     pub fn lowering_at(&self, pull: Force, speed: Velocity) -> Result<WinchState, WinchError> {
         let speed = error::positive("line_speed", speed)?;
         self.turning(pull, Way::Lower, Some(speed))
@@ -305,7 +310,7 @@ impl Winch {
         // ω = I·(R + R_resistor)/kt
         let w = i * (self.motor.r_ohm() + extra) / kt;
         let drawn = Draw { battery: 0.0, motor: -i, lead_loss: i * i * extra };
-        Ok(self.state(f, Way::Lower, drawn, w, i * extra))
+        self.state(f, Way::Lower, drawn, w, i * extra)
     }
 
     /// The motor's current at which a load neither comes nor goes, the brake off.
@@ -356,7 +361,7 @@ impl Winch {
         } else {
             (motor, Bound::Stall)
         };
-        let (pull, lossless) = (self.pull_at(i), self.pull_at(i) / self.gear.forward());
+        let (pull, lossless) = (self.pull_at(i), self.without_gear_loss().pull_at(i));
         if self.slip < pull {
             let i = self.motor.i0_a() + self.slip * self.amperes_per_newton(Way::Haul);
             return Stall {
@@ -366,12 +371,7 @@ impl Winch {
                 bound: Bound::Slip,
             };
         }
-        Stall {
-            current: in_si(i),
-            pull: in_si(pull),
-            pull_without_gear_loss: in_si(lossless.min(self.slip)),
-            bound,
-        }
+        Stall { current: in_si(i), pull: in_si(pull), pull_without_gear_loss: in_si(lossless.min(self.slip)), bound }
     }
 
     fn total_ohm(&self) -> f64 {
@@ -388,9 +388,19 @@ impl Winch {
         self.current_limit
     }
 
+    /// Where a grab or clutch slips; infinite without one.
+    pub(crate) fn slip_n(&self) -> f64 {
+        self.slip
+    }
+
     /// The motor's own stall, without limits: its pull.
     pub(crate) fn motor_stall_n(&self) -> f64 {
         self.pull_at(self.motor_stall_a())
+    }
+
+    /// The same winch with a gear that loses nothing.
+    pub(crate) fn without_gear_loss(self) -> Self {
+        Self { gear: self.gear.without_loss(), ..self }
     }
 
     /// The pull that a motor current hauls; zero below the current without load.
@@ -453,15 +463,25 @@ impl Winch {
                 // P = V_m·I,  V_m = I·R + kt·ω;  V_oc·I_b − I_b²·R_s = P, the smaller root
                 let p = (i * self.motor.r_ohm() + kt * w) * i;
                 let (v, r) = (self.supply.v(), self.supply.r_battery() + self.supply.r_leads());
-                2.0 * p / (v + math::sqrt((v * v - 4.0 * p * r).max(0.0)))
+                // P ≤ V_oc²/(4·R_s), which at full speed may just be reached.
+                let within = v * v - 4.0 * p * r;
+                if within < -1e-12 * v * v {
+                    return Err(WinchError::TooSlow {
+                        speed: w * self.radius / self.gear.n(),
+                        pull: f,
+                        power: p,
+                        greatest: v * v / (4.0 * r),
+                    });
+                }
+                2.0 * p / (v + math::sqrt(within.max(0.0)))
             }
         };
         let drawn = Draw { battery, motor: i, lead_loss: battery * battery * self.supply.r_leads() };
         let terminals = self.supply.v() - battery * (self.supply.r_battery() + self.supply.r_leads());
-        Ok(self.state(f, way, drawn, w, terminals))
+        self.state(f, way, drawn, w, terminals)
     }
 
-    fn state(&self, f: f64, way: Way, drawn: Draw, w: f64, terminals: f64) -> WinchState {
+    fn state(&self, f: f64, way: Way, drawn: Draw, w: f64, terminals: f64) -> Result<WinchState, WinchError> {
         let v = w * self.radius / self.gear.n();
         let electrical = self.supply.v() * drawn.battery;
         let (mechanical, gear) = match way {
@@ -479,7 +499,12 @@ impl Winch {
         // V_oc·I = losses + F·v
         let open = electrical - losses.total().value - mechanical;
         let largest = electrical.abs().max(mechanical.abs()).max(losses.total().value);
-        WinchState {
+        let residual = if open == 0.0 { 0.0 } else { open.abs() / largest };
+        // False for NaN too.
+        if !(residual <= CERTIFIED && largest.is_finite()) {
+            return Err(WinchError::PowerUnsolved { residual });
+        }
+        Ok(WinchState {
             pull: in_si(f),
             motion: match way {
                 Way::Haul => Motion::Hauling,
@@ -495,8 +520,8 @@ impl Winch {
             electrical_power: in_si(electrical),
             mechanical_power: in_si(mechanical),
             losses,
-            report: SolveReport::new(0, if largest > 0.0 { open.abs() / largest } else { 0.0 }),
-        }
+            report: SolveReport::new(0, residual),
+        })
     }
 }
 
@@ -512,4 +537,29 @@ struct Draw {
     battery: f64,
     motor: f64,
     lead_loss: f64,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn powers_that_do_not_add_up_are_refused() {
+        let motor = Motor::new(in_si(0.055), in_si(6.0), in_si(0.02)).unwrap();
+        let gear = Gear::new(in_si(180.0), in_si(0.72)).unwrap();
+        let winch =
+            Winch::new(motor, gear, in_si(0.036), Supply::new(in_si(25.6), in_si(0.008), in_si(0.003)).unwrap()).unwrap();
+        let good = winch.hauling(in_si(2000.0)).unwrap();
+        let (i, w) = (good.motor_current.value, good.motor_speed.value);
+        let again = |battery: f64, w: f64| {
+            let drawn = Draw { battery, motor: i, lead_loss: battery * battery * 0.003 };
+            winch.state(2000.0, Way::Haul, drawn, w, good.terminal_voltage.value)
+        };
+        assert_eq!(again(i, w), Ok(good));
+        // A current a millionth too large, a speed that is no number, a power beyond all numbers.
+        for (battery, w) in [(i * 1.000_001, w), (i, f64::NAN), (i, f64::INFINITY), (1e200, w)] {
+            let refused = again(battery, w);
+            assert!(matches!(refused, Err(WinchError::PowerUnsolved { .. })), "{refused:?}");
+        }
+    }
 }

@@ -24,6 +24,7 @@ mod operation;
 mod operation_by_hand;
 mod quantity;
 mod reeving;
+mod reeving_at_rest;
 mod rig;
 #[cfg(feature = "serde")]
 mod rig_awkward;
@@ -37,3 +38,4 @@ mod strength;
 mod tackle;
 mod text;
 mod winch;
+mod winch_bounds;

@@ -54,6 +54,34 @@ int main(void) {
     show("lump_settled", settled.winding.kelvin);
     REQUIRE(rmech_motor_settles_at(&nothing, &heating, &settled, &error) == RMECH_ERR_ENUMERATOR);
 
+    /* A temperature that is none is refused for both kinds: a forgotten zero, no number, below absolute zero. */
+    const rmech_motor_heat kinds[] = {heat, lump};
+    const double none_at_all[] = {0.0, NAN, -300.0};
+    for (int kind = 0; kind < 2; kind++) {
+        for (int bad = 0; bad < 3; bad++) {
+            const rmech_motor_heat *motor = &kinds[kind];
+            rmech_heating in_no_air = heating;
+            in_no_air.air.kelvin = none_at_all[bad];
+            rmech_motor_temperatures never_so = cold;
+            never_so.winding.kelvin = none_at_all[bad];
+            REQUIRE(rmech_motor_settles_at(motor, &in_no_air, &settled, &error) == RMECH_ERR_VALUE);
+            REQUIRE(strstr(error.field, "air") != NULL);
+            REQUIRE(rmech_motor_duty_cycle(motor, &in_no_air, &minute, &minute, &hottest, NULL, &error) ==
+                    RMECH_ERR_VALUE);
+            REQUIRE(strstr(error.field, "air") != NULL);
+            REQUIRE(rmech_motor_warmed(motor, &cold, &in_no_air, &minute, NULL, &warm, NULL, &error) ==
+                    RMECH_ERR_VALUE);
+            REQUIRE(strstr(error.field, "air") != NULL);
+            REQUIRE(rmech_motor_warmed(motor, &never_so, &heating, &minute, NULL, &warm, NULL, &error) ==
+                    RMECH_ERR_VALUE);
+            REQUIRE(strstr(error.field, "winding") != NULL);
+            rmech_temperature no_limit = {none_at_all[bad]};
+            REQUIRE(rmech_motor_warmed(motor, &cold, &heating, &minute, &no_limit, &warm, &to_limit, &error) ==
+                    RMECH_ERR_VALUE);
+            REQUIRE(strstr(error.field, "limit") != NULL);
+        }
+    }
+
     rmech_current_squared_time taken;
     rmech_ratio share;
     rmech_current twice = rmech_a(120.0), none = rmech_a(0.0);
