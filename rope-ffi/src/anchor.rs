@@ -20,7 +20,7 @@ use rope_mechanics::anchor::{
 
 /// Dry asphalt: 0.7.
 pub const RMECH_SURFACE_ASPHALT_DRY: i32 = 1;
-/// Wet asphalt: 0.5.
+/// Wet asphalt: 0.45.
 pub const RMECH_SURFACE_ASPHALT_WET: i32 = 2;
 /// Wet gravel: 0.4.
 pub const RMECH_SURFACE_GRAVEL_WET: i32 = 3;

@@ -8,23 +8,24 @@ use core::f64::consts::FRAC_PI_2;
 
 /// What the braked wheels stand on, with a coefficient of friction for locked tyres.
 ///
-/// Read in tables of tyre friction; real ones scatter by a third or more, and a thin film of mud, sand or ice
+/// Each is the low end of the range printed for that surface: a vehicle that is to hold must not be counted on for
+/// more. Read in a table of tyre friction; real ones scatter by a third or more, and a thin film of mud, sand or ice
 /// changes everything.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
 #[non_exhaustive]
 pub enum Surface {
-    /// 0.7
+    /// 0.7, of 0.7–0.8
     AsphaltDry,
-    /// 0.5
+    /// 0.45, of 0.45–0.55
     AsphaltWet,
-    /// 0.4
+    /// 0.4, of 0.4–0.5
     GravelWet,
-    /// 0.25
+    /// Packed. 0.25, of 0.25–0.35
     Snow,
-    /// 0.15
+    /// 0.15, of 0.15–0.25
     EarthWet,
-    /// 0.05
+    /// 0.05, of 0.05–0.15
     Ice,
 }
 
@@ -34,7 +35,7 @@ impl Surface {
     pub fn friction(self) -> Ratio {
         ratio(match self {
             Self::AsphaltDry => 0.7,
-            Self::AsphaltWet => 0.5,
+            Self::AsphaltWet => 0.45,
             Self::GravelWet => 0.4,
             Self::Snow => 0.25,
             Self::EarthWet => 0.15,

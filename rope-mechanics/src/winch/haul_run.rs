@@ -304,7 +304,8 @@ impl HaulCycle<'_> {
         }
         match &self.machine {
             Machine::Motor(winch) => {
-                let supply = super::Supply::new(in_si(open), in_si(r_battery), in_si(self.leads)).map_err(input)?;
+                let supply =
+                    super::Supply::new(in_si(open), in_si(r_battery), in_si(self.leads)).map_err(input)?;
                 let mut winch = winch.with_supply(supply);
                 if self.heat.is_some() {
                     let winding = (state.warm[0] + self.air).clamp(heat::COLDEST_K, heat::HOTTEST_K);

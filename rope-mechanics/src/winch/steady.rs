@@ -371,7 +371,12 @@ impl Winch {
                 bound: Bound::Slip,
             };
         }
-        Stall { current: in_si(i), pull: in_si(pull), pull_without_gear_loss: in_si(lossless.min(self.slip)), bound }
+        Stall {
+            current: in_si(i),
+            pull: in_si(pull),
+            pull_without_gear_loss: in_si(lossless.min(self.slip)),
+            bound,
+        }
     }
 
     fn total_ohm(&self) -> f64 {
@@ -547,8 +552,13 @@ mod tests {
     fn powers_that_do_not_add_up_are_refused() {
         let motor = Motor::new(in_si(0.055), in_si(6.0), in_si(0.02)).unwrap();
         let gear = Gear::new(in_si(180.0), in_si(0.72)).unwrap();
-        let winch =
-            Winch::new(motor, gear, in_si(0.036), Supply::new(in_si(25.6), in_si(0.008), in_si(0.003)).unwrap()).unwrap();
+        let winch = Winch::new(
+            motor,
+            gear,
+            in_si(0.036),
+            Supply::new(in_si(25.6), in_si(0.008), in_si(0.003)).unwrap(),
+        )
+        .unwrap();
         let good = winch.hauling(in_si(2000.0)).unwrap();
         let (i, w) = (good.motor_current.value, good.motor_speed.value);
         let again = |battery: f64, w: f64| {

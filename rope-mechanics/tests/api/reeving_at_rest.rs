@@ -5,10 +5,10 @@
 //! which shares nothing with the library's way along the chain.
 
 use proptest::prelude::*;
+use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{newton, radian, ratio};
 use rope_mechanics::quantity::{Angle, Force, Ratio};
 use rope_mechanics::reeving::{Bend, Known, Reeving, ReevingError, Side, Strand};
-use rope_mechanics::motion::Motion;
 use rope_mechanics::sheave::Turn;
 
 fn n(x: f64) -> Force {

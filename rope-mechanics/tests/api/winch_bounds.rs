@@ -2,6 +2,7 @@
 
 use proptest::prelude::*;
 use rope_mechanics::error::InputError;
+use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{
     ampere, degree_celsius, joule, kelvin_interval, newton, newton_per_meter, ohm, second, watt,
 };
@@ -9,7 +10,6 @@ use rope_mechanics::quantity::{
     ElectricCurrent, ElectricalResistance, Energy, Force, Power, Stiffness, TemperatureInterval,
     ThermodynamicTemperature, Time,
 };
-use rope_mechanics::motion::Motion;
 use rope_mechanics::winch::{
     Gear, Heat, Heating, Motor, OneNode, Supply, Temperatures, TwoNode, Winch, WinchError,
 };
