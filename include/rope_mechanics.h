@@ -25,7 +25,7 @@
 // Dry asphalt: 0.7.
 #define RMECH_SURFACE_ASPHALT_DRY 1
 
-// Wet asphalt: 0.5.
+// Wet asphalt: 0.45.
 #define RMECH_SURFACE_ASPHALT_WET 2
 
 // Wet gravel: 0.4.
@@ -2254,11 +2254,12 @@ typedef struct rmech_force_rate {
 
 // A winch that hauls against a jam.
 typedef struct rmech_jam {
-  // How fast the force rises at first.
+  // The fastest that the force can rise at first.
   struct rmech_force_rate rate;
-  // Where the rise ends.
+  // The greatest force that can come, none of the gear's loss counted: hold it against rope, anchors and frame. The
+  // energy of the turning rotor comes on top.
   struct rmech_force greatest;
-  // How long it takes to the limit asked about; infinite if the force stays below.
+  // The soonest that the force can reach the limit asked about; infinite if it stays below.
   struct rmech_time time_to_limit;
 } rmech_jam;
 
@@ -3639,7 +3640,7 @@ int32_t rmech_winch_jam(const struct rmech_winch *winch,
                         struct rmech_jam *jam,
                         struct rmech_error *error);
 
-// The force so long after the load jams while the winch hauls `pull`, in a rope of this stiffness.
+// The greatest force that can be so long after the load jams while the winch hauls `pull`, in a rope of this stiffness.
 //
 // Formula: `rope_mechanics::winch::Jam` in the library's documentation.
 int32_t rmech_winch_jam_force_after(const struct rmech_winch *winch,

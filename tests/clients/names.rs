@@ -59,7 +59,7 @@ fn an_error_names_what_stands_in_the_header() {
     let mut core = Vec::new();
     sources(&top().join("rope-mechanics/src"), &mut core);
     let mut names = named_behind(
-        &["finite(", "positive(", "non_negative(", "within(", "check(", "InputError::new("],
+        &["finite(", "positive(", "non_negative(", "within(", "check(", "temperature(", "InputError::new("],
         &core,
     );
     assert!(names.len() > 150, "the search finds {} names only", names.len());
