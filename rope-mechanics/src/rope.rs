@@ -137,6 +137,25 @@ impl Stretch {
         self.a + 2.0 * self.b * strain
     }
 
+    /// g = ε/T, also where there is no tension.
+    #[inline]
+    pub(crate) fn softness_at(&self, tension_n: f64) -> f64 {
+        // g = 2/(a + √(a² + 4bT))
+        if self.b == 0.0 {
+            1.0 / self.a
+        } else {
+            2.0 / (self.a + math::sqrt(self.a * self.a + 4.0 * self.b * tension_n))
+        }
+    }
+
+    /// The mean strain of a rope whose tension rises evenly, as that of one that hangs plumb, by the strains at its
+    /// ends.
+    pub(crate) fn mean_strain(&self, e0: f64, e1: f64) -> f64 {
+        // ∫ε dT/(T₁−T₀) = [a(ε₀+ε₁)/2 + ⅔b(ε₀²+ε₀ε₁+ε₁²)]/[a + b(ε₀+ε₁)]
+        (0.5 * self.a * (e0 + e1) + 2.0 / 3.0 * self.b * (e0 * e0 + e0 * e1 + e1 * e1))
+            / (self.a + self.b * (e0 + e1))
+    }
+
     /// How it stretches further, from a strain that it has already.
     #[inline]
     pub(crate) fn beyond(&self, strain: f64) -> Self {

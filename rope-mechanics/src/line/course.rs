@@ -1,8 +1,9 @@
 //! Where each part of a line hangs, and how hard it pulls there.
 
+use super::hang::{RopeLaw, hang};
 use super::scalar::Hyperbolic;
 use super::span::{Ends, Solved, Span};
-use super::stiffening::{self, Hyperbola};
+use super::stretching::{Stretching, walk};
 use crate::math;
 use crate::rope::Stretch;
 
@@ -54,69 +55,85 @@ impl Solved {
 
     /// Greatest vertical distance below the chord; without span, depth below the lower support.
     pub(super) fn sag(&self) -> f64 {
-        let Span { span_m, rise_m, weight_n_per_m, stretch, .. } = self.span;
+        let Span { span_m, rise_m, length_m, weight_n_per_m, stretch } = self.span;
         if weight_n_per_m == 0.0 || self.is_shapeless() {
             return 0.0;
         }
-        let h_n = self.ends.h_n;
+        let Ends { h_n, v_first_n, v_last_n, t_first_n, t_last_n, .. } = self.ends;
         if h_n == 0.0 || span_m == 0.0 {
-            return (rise_m.min(0.0) - self.point(self.lowest_mark()).1).max(0.0);
+            // From the lower end the rope hangs by its reaction there, if that is upward.
+            let lower_n = if rise_m < 0.0 { v_last_n } else { v_first_n };
+            let s_m = lower_n / weight_n_per_m;
+            return if s_m > 0.0 { -run(h_n, -lower_n, weight_n_per_m, s_m, &stretch).1 } else { 0.0 };
         }
-        // The rope runs parallel to the chord where V/H = b = Z/X; that is s = Hd/w from the first end, with
-        // a = V_A/H and d = b − a = wL/(2H) − b(u−t)/(t+ε), that bracket being b − Vₘ/H
-        let b = rise_m / span_m;
-        let weight_n = weight_n_per_m * self.span.length_m;
-        let d = 0.5 * weight_n / h_n - self.middle_less_chord(b);
-        let a = b - d;
-        // σ = asinh b − asinh a, with sinh σ = b√(1+a²) − a√(1+b²)
+        // From the upper end, where V/H = a, to where it runs parallel to the chord, V/H = b: there a < b ≤ 0, and no
+        // term below is a difference of near-equal numbers. d = b − a = ½wL/H + (|Vₘ|/H − |Z|/X)
+        let (upper_n, tension_n) = if rise_m < 0.0 { (v_first_n, t_first_n) } else { (v_last_n, t_last_n) };
+        let (a, b) = (-upper_n / h_n, -rise_m.abs() / span_m);
+        let d = 0.5 * weight_n_per_m * length_m / h_n + self.steeper_than_chord();
+        // σ = asinh b − asinh a,  sinh σ = b√(1+a²) − a√(1+b²) = d(a+b)/(b√(1+a²) + a√(1+b²))
         let (ca, cb) = (math::hypot(1.0, a), math::hypot(1.0, b));
-        let sinh_sigma = if a * b > 0.0 { d * (a + b) / (b * ca + a * cb) } else { b * ca - a * cb };
-        let sigma = math::asinh(sinh_sigma);
+        let sigma = math::asinh(d / (b / (a + b) * ca + a / (a + b) * cb));
         let f = Hyperbolic::of(sigma);
-        // Depth by shape: (H/w)[√(1+b²)(cosh σ−1) − b(sinh σ−σ)], and with √(1+b²)−b = 1/(√(1+b²)+b) where b > 0
-        let depth = if b <= 0.0 {
-            cb * f.cosh_less_1 - b * f.sinh_less_u
-        } else {
-            // Cₘ − Sₘ = e^(−σ) − 1 + σ
-            let less =
-                if sigma < 1.0 { f.cosh_less_1 - f.sinh_less_u } else { math::exp(-sigma) - 1.0 + sigma };
-            f.cosh_less_1 / (cb + b) + b * less
-        };
-        // Depth by stretch: ∫(bH − V)·g ds, for a linear rope H²d²/(2EAw)
+        // By its shape (H/w)[√(1+b²)(cosh σ−1) − b(sinh σ−σ)]
+        let depth = h_n / weight_n_per_m * (cb * f.cosh_less_1 - b * f.sinh_less_u);
+        // By its stretch ∫(bH − V)·g ds over s = Hd/w, for a linear rope H²d²/(2EAw)
         let s_m = h_n * d / weight_n_per_m;
-        let by_stretch = if stretch.is_linear() {
-            0.5 * h_n * d * s_m / stretch.a_n()
-        } else {
-            let more = Hyperbola::new(h_n, self.ends.t_first_n, -self.ends.v_first_n, 1.0 / weight_n_per_m)
-                .stretching(0.0, sigma, &stretch, 0.0);
-            b * more.x - more.z
-        };
-        // Rounding may leave a line that hardly sags a hair above its chord.
-        (h_n / weight_n_per_m * depth + by_stretch).max(0.0)
+        if stretch.is_linear() {
+            return depth + 0.5 * h_n * d * s_m / stretch.a_n();
+        }
+        let mut by_stretch = 0.0;
+        walk(h_n, (-upper_n, tension_n), h_n * d, s_m, 0.5 * sigma, |point| {
+            by_stretch += point.beyond_n * stretch.softness_at(point.tension_n) * point.ds_m;
+        });
+        depth + by_stretch
     }
 
-    /// Vₘ/H − Z/X: how much steeper the rope runs at its middle than the chord, b = Z/X.
-    fn middle_less_chord(&self, b: f64) -> f64 {
-        let Span { length_m, weight_n_per_m, stretch, .. } = self.span;
-        if !stretch.is_linear() {
-            return self.ends.v_middle_n() / self.ends.h_n - b;
-        }
-        // Vₘ/H = b(u+ε)/(t+ε), so it is b(u−t)/(t+ε), and u − t = (u·Cₘ − Sₘ)/C
-        let u = self.ends.half_range;
+    /// |Vₘ|/H − |Z|/X, at least 0: how much steeper the rope runs at its middle than the chord.
+    fn steeper_than_chord(&self) -> f64 {
+        let Span { span_m, rise_m, length_m, weight_n_per_m, stretch } = self.span;
+        let Ends { h_n, v_first_n, t_first_n, half_range: u, .. } = self.ends;
         let f = Hyperbolic::of(u);
-        let eps = 0.5 * weight_n_per_m * length_m / stretch.a_n();
-        b * ((u * f.cosh_less_1 - f.sinh_less_u) / f.cosh) / (f.tanh() + eps)
+        // u − t = (u·Cₘ − Sₘ)/C
+        let u_less_t = (u * f.cosh_less_1 - f.sinh_less_u) / f.cosh;
+        if stretch.is_linear() {
+            // Vₘ/H = (Z/X)(u+ε)/(t+ε)
+            let eps = 0.5 * weight_n_per_m * length_m / stretch.a_n();
+            return rise_m.abs() / span_m * u_less_t / (f.tanh() + eps);
+        }
+        // Z − X·Vₘ/H = ∫(V − Vₘ)(1/T + g) ds, of which ∫(V − Vₘ)/T ds = −(2Vₘ/w)(u − t)
+        let weight_n = weight_n_per_m * length_m;
+        let mut odd = 0.0;
+        walk(h_n, (-v_first_n, t_first_n), weight_n, length_m, u, |point| {
+            odd += (point.beyond_n - 0.5 * weight_n) * stretch.softness_at(point.tension_n) * point.ds_m;
+        });
+        let odd = if rise_m < 0.0 { -odd } else { odd };
+        (2.0 * self.ends.v_middle_n().abs() / weight_n_per_m * u_less_t + odd) / span_m
     }
 
     /// What the rope stretches in all: ∫ε ds.
     pub(super) fn stretch_m(&self) -> f64 {
-        let Span { length_m, stretch, .. } = self.span;
-        let Ends { h_n, t_last_n, half_range: u, .. } = self.ends;
+        let Span { length_m, weight_n_per_m, stretch, .. } = self.span;
+        let Ends { h_n, v_first_n, v_last_n, t_first_n, t_last_n, half_range: u, .. } = self.ends;
         if u == 0.0 {
             return stretch.strain_at(t_last_n) * length_m;
         }
-        if !stretch.is_linear() || u == f64::INFINITY || h_n == 0.0 {
-            return self.ends.stretching(length_m, &stretch, 0.0).along;
+        if u == f64::INFINITY || h_n == 0.0 {
+            let (first, last) = (stretch.strain_at(t_first_n), stretch.strain_at(t_last_n));
+            if v_first_n > 0.0 && v_last_n > 0.0 {
+                // Folded: both parts hang from an end, free of tension where they meet.
+                let share = v_first_n / (v_first_n + v_last_n);
+                let (left, right) = (stretch.mean_strain(0.0, first), stretch.mean_strain(0.0, last));
+                return length_m * (share * left + (1.0 - share) * right);
+            }
+            return length_m * stretch.mean_strain(first, last);
+        }
+        if !stretch.is_linear() {
+            let mut sum = 0.0;
+            walk(h_n, (-v_first_n, t_first_n), weight_n_per_m * length_m, length_m, u, |point| {
+                sum += stretch.strain_at(point.tension_n) * point.ds_m;
+            });
+            return sum;
         }
         // ∫T ds/EA = L/(2aS·EA)·[a²(SC+u) + b²(SC−u)]
         let f = Hyperbolic::of(u);
@@ -129,38 +146,17 @@ impl Solved {
 
 /// How far a rope runs in its first `s_m` from an end where its tension is (H, V).
 pub(crate) fn run(h_n: f64, v_n: f64, weight_n_per_m: f64, s_m: f64, stretch: &Stretch) -> (f64, f64) {
-    let ws = weight_n_per_m * s_m;
-    let (v0, v1) = (v_n, v_n + ws);
-    let (t0, t1) = (math::hypot(h_n, v0), math::hypot(h_n, v1));
-    if t0 + t1 == 0.0 {
+    if h_n > 0.0 {
+        let part = hang(&RopeLaw { weight_n_per_m, stretch: *stretch }, h_n, v_n, s_m);
+        return (part.span_m, part.rise_m);
+    }
+    let v_end = v_n + weight_n_per_m * s_m;
+    let sum = v_n.abs() + v_end.abs();
+    if sum == 0.0 {
         return (0.0, 0.0);
     }
-    // z = s·(V₀+V₁)/(T₀+T₁)
-    let z = s_m * (v0 + v1) / (t0 + t1);
-    if h_n == 0.0 {
-        return (0.0, z + stiffening::plumb(v0, v1, s_m, stretch, 0.0).z);
-    }
-    // sinh Δη = (V₁T₀ − V₀T₁)/H² = y·ws,  y = (1 + (T₀T₁ − V₀V₁)/H²)/(T₀+T₁)
-    let cross = if v0 * v1 > 0.0 {
-        (h_n * h_n + v0 * v0 + v1 * v1) / (t0 * t1 + v0 * v1)
-    } else {
-        (t0 * t1 - v0 * v1) / (h_n * h_n)
-    };
-    let y = (1.0 + cross) / (t0 + t1);
-    // x = (H/w)·Δη
-    let range = math::asinh(y * ws);
-    let range_by_w = if range > 0.0 { range / weight_n_per_m } else { y * s_m };
-    let x = h_n * range_by_w;
-    if stretch.is_linear() {
-        // H·s/EA and (V₀+V₁)/2·s/EA
-        (x + h_n * s_m / stretch.a_n(), z + 0.5 * (v0 + v1) * s_m / stretch.a_n())
-    } else if range > 0.0 {
-        let more = Hyperbola::new(h_n, t0, v0, 1.0 / weight_n_per_m).stretching(0.0, range, stretch, 0.0);
-        (x + more.x, z + more.z)
-    } else {
-        let strain = stretch.strain_at(t0);
-        (x + h_n / t0 * strain * s_m, z + v0 / t0 * strain * s_m)
-    }
+    // z = s·(V₀+V₁)/(T₀+T₁) + ∫V·g ds
+    (0.0, s_m * ((v_n + v_end) / sum) + Stretching::plumb(v_n, v_end, s_m, stretch, 0.0).z)
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use super::scalar::Hyperbolic;
 use super::span::{Ends, Solved, Span};
-use super::stiffening::Stretching;
+use super::stretching::Stretching;
 use crate::math;
 
 /// How the end forces follow the second end: ∂(H, V_B)/∂(X, Z), symmetric, in N/m.
@@ -99,7 +99,7 @@ impl Solved {
             flexibility.add(&Stretching::linear(length_m / stretch.a_n()));
             flexibility.across += length_m / stretch.a_n();
         } else {
-            let stretching = self.ends.stretching(length_m, &stretch, 0.0);
+            let stretching = self.span.stretching(&self.ends, 0.0);
             flexibility.add(&stretching);
             flexibility.across += if self.ends.h_n > 0.0 { stretching.x / self.ends.h_n } else { 0.0 };
         }

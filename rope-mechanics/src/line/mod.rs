@@ -20,11 +20,13 @@ pub mod elastic;
 mod error;
 mod fast;
 mod flexibility;
+pub(crate) mod hang;
 mod inverse;
 mod scalar;
 pub(crate) mod span;
 mod state;
 mod stiffening;
+mod stretching;
 
 pub use error::LineError;
 pub use state::{LineState, Points};

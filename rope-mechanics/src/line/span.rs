@@ -153,7 +153,7 @@ pub(super) fn ends(
 
 /// √(a² + b²), by the slower function only where the squares might leave the range of the numbers.
 #[inline]
-fn norm(a: f64, b: f64) -> f64 {
+pub(super) fn norm(a: f64, b: f64) -> f64 {
     let square = a * a + b * b;
     if square > 1e-250 && square < 1e250 { math::sqrt(square) } else { math::hypot(a, b) }
 }

@@ -1,8 +1,9 @@
-//! The elementary functions, from the standard library or from libm, and the root finders.
+//! The elementary functions, from the standard library or from libm, the root finders and one rule for integrals.
 //!
 //! No other module calls `f64::sqrt` and its kind, so that the whole library builds without `std`.
 
 pub(crate) mod double;
+pub(crate) mod gauss;
 pub(crate) mod roots;
 
 macro_rules! functions {

@@ -1,0 +1,199 @@
+//! A rope that hangs from a known force: where its other end lies, in closed form, and how that changes.
+
+use super::span::norm;
+use super::stretching::Stretching;
+use crate::math;
+use crate::rope::Stretch;
+
+/// Weight and stretch of a rope, in SI. [`Stretch::RIGID`] is a rope that doesn't stretch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct RopeLaw {
+    pub(crate) weight_n_per_m: f64,
+    pub(crate) stretch: Stretch,
+}
+
+/// Where a part of a rope ends, and how that changes with its first end's pull and with its length.
+#[derive(Debug, Clone, Copy)]
+#[allow(dead_code, reason = "the parts of a carriage ask for all of it")]
+pub(crate) struct HangingPart {
+    /// Level and upward distance to the other end.
+    pub(crate) span_m: f64,
+    pub(crate) rise_m: f64,
+    /// The pull at the other end: its vertical component, and its size.
+    pub(crate) v_end_n: f64,
+    pub(crate) t_end_n: f64,
+    /// ∂span/∂H, ∂span/∂V = ∂rise/∂H, ∂rise/∂V.
+    pub(crate) span_by_h: f64,
+    pub(crate) cross: f64,
+    pub(crate) rise_by_v: f64,
+    /// ∂span/∂L, ∂rise/∂L.
+    pub(crate) span_by_l: f64,
+    pub(crate) rise_by_l: f64,
+}
+
+/// The part of `length_m`, unstretched, whose tension at its first end is `h_n` > 0 level and `v_n` upward.
+///
+/// Good to some ten roundings for any sag and stretch, a weightless rope included: no difference of near-equal numbers
+/// is formed.
+#[inline]
+pub(crate) fn hang(rope: &RopeLaw, h_n: f64, v_n: f64, length_m: f64) -> HangingPart {
+    let (h, v, l) = (h_n, v_n, length_m);
+    // V₂ = V + wL
+    let hung = rope.weight_n_per_m * l;
+    let v_end = v + hung;
+    // T = √(H² + V²)
+    let (t, t_end) = (norm(h, v), norm(h, v_end));
+    let sum = t + t_end;
+    // τ = wL/(T + T₂) = tanh u,  u = ½(asinh(V₂/H) − asinh(V/H))
+    let tau = hung / sum;
+    let by = by_tanh(h, (v, t), (v_end, t_end), tau);
+    // I₁ = ∫ds/T = (2L/(T + T₂))·u/τ
+    let i1 = 2.0 * l / sum * by;
+    // T·T₂ + V·V₂, which is H²(H² + V² + V₂²)/(T·T₂ − V·V₂) where the second product is negative
+    let product = v * v_end;
+    let both = if product >= 0.0 {
+        t * t_end + product
+    } else {
+        h * h * (h * h + v * v + v_end * v_end) / (t * t_end - product)
+    };
+    // I₃ = ∫H²/T³ ds = H²·L·(T + T₂)/(T·T₂·(H² + T·T₂ + V·V₂))
+    let i3 = h * h * l * sum / (t * t_end * (h * h + both));
+    let half_range = tau * by;
+    let more = Stretching::of(h, (v, t), hung, l, half_range, &rope.stretch, 0.0);
+    // The unit tangent at the other end, stretched: (1 + ε)/T
+    let along = 1.0 / t_end + rope.stretch.softness_at(t_end);
+    HangingPart {
+        // span = H·∫ds/T + ∫H·g ds
+        span_m: h * i1 + more.x,
+        // rise = L·(V + V₂)/(T + T₂) + ∫V·g ds
+        rise_m: l * ((v + v_end) / sum) + more.z,
+        v_end_n: v_end,
+        t_end_n: t_end,
+        // ∂span/∂H = ∫V²/T³ ds + ∫∂(H·g)/∂H ds
+        span_by_h: i1 - i3 + more.xx,
+        // ∂span/∂V = −∫HV/T³ ds + ∫∂(H·g)/∂V ds
+        cross: -h * l * (v + v_end) / (sum * t * t_end) + more.xz,
+        // ∂rise/∂V = ∫H²/T³ ds + ∫∂(V·g)/∂V ds
+        rise_by_v: i3 + more.zz,
+        span_by_l: h * along,
+        rise_by_l: v_end * along,
+    }
+}
+
+/// u/τ = (artanh τ)/τ, from V and T at both ends.
+#[inline]
+fn by_tanh(h: f64, (v, t): (f64, f64), (v_end, t_end): (f64, f64), tau: f64) -> f64 {
+    if tau < 0.1 {
+        // 1 + τ²/3 + τ⁴/5 + …, the ninth term below 2e-17 of the first
+        let y = tau * tau;
+        1.0 + y * BEND.iter().rev().fold(0.0, |sum, c| c + y * sum)
+    } else if tau < 0.5 {
+        0.5 * math::ln_1p(2.0 * tau / (1.0 - tau)) / tau
+    } else {
+        // T + V = H²/(T − V) where V is negative
+        let first = if v < 0.0 { h * (h / (t - v)) } else { t + v };
+        let last = if v_end < 0.0 { h * (h / (t_end - v_end)) } else { t_end + v_end };
+        // e^asinh(V/H) = (T + V)/H
+        0.5 * (math::ln(last) - math::ln(first)) / tau
+    }
+}
+
+/// 1/3, 1/5, …
+const BEND: [f64; 8] =
+    [1.0 / 3.0, 1.0 / 5.0, 1.0 / 7.0, 1.0 / 9.0, 1.0 / 11.0, 1.0 / 13.0, 1.0 / 15.0, 1.0 / 17.0];
+
+#[cfg(test)]
+mod tests {
+    use super::{HangingPart, RopeLaw, hang};
+    use crate::quantity::newtons;
+    use crate::rope::Stretch;
+
+    fn rope(weight_n_per_m: f64, a_n: f64, b_n: f64) -> RopeLaw {
+        RopeLaw { weight_n_per_m, stretch: Stretch::stiffening(newtons(a_n), newtons(b_n)).unwrap() }
+    }
+
+    /// The same rope hung piece by piece, each from the end of the one before.
+    fn in_pieces(rope: &RopeLaw, h: f64, v: f64, l: f64, count: u32) -> (f64, f64) {
+        let ds = l / f64::from(count);
+        (0..count).fold((0.0, 0.0), |(x, z), i| {
+            let piece = hang(rope, h, v + rope.weight_n_per_m * (ds * f64::from(i)), ds);
+            (x + piece.span_m, z + piece.rise_m)
+        })
+    }
+
+    #[test]
+    fn the_closed_form_is_the_textbook_catenary() {
+        // Irvine 1981, as printed
+        let law = rope(1.7, 8e4, 0.0);
+        for (h, v, l) in
+            [(2500.0, 1300.0, 40.0), (2500.0, -60.0, 70.0), (3.0, -40.0, 50.0), (0.1, 5.0, 300.0_f64)]
+        {
+            let (w, end) = (1.7, v + 1.7 * l);
+            let span = h * l / 8e4 + h / w * ((end / h).asinh() - (v / h).asinh());
+            let rise = (v + 0.5 * w * l) * l / 8e4 + (f64::hypot(h, end) - f64::hypot(h, v)) / w;
+            let part = hang(&law, h, v, l);
+            // the textbook form loses the ratio of its terms to their difference: at most 1e4 here
+            assert!((part.span_m / span - 1.0).abs() < 1e-11, "{h} {v} {l}");
+            assert!((part.rise_m - rise).abs() < 1e-11 * l, "{h} {v} {l}");
+        }
+    }
+
+    #[test]
+    fn a_weightless_part_is_a_straight_stretched_line() {
+        for b in [0.0, 4e4] {
+            let law = rope(0.0, 1e4, b);
+            let stretched = 10.0 * (1.0 + law.stretch.strain_at(500.0));
+            let part = hang(&law, 300.0, 400.0, 10.0);
+            assert!((part.span_m - 0.6 * stretched).abs() < 1e-14);
+            assert!((part.rise_m - 0.8 * stretched).abs() < 1e-14);
+        }
+    }
+
+    #[test]
+    fn a_rope_ends_where_its_pieces_end_however_it_stiffens() {
+        // From nearly linear to b alone; taut, sagging, slack, and doubled back on itself.
+        for (a, b) in [(3e3, 0.0), (3e3, 2e5), (3e3, 1e9), (1.0, 1e6), (1e-6, 1e4)] {
+            let law = rope(2.0, a, b);
+            for (h, v, l) in [
+                (2500.0, 1300.0, 40.0),
+                (250.0, 130.0, 40.0),
+                (60.0, -30.0, 40.0),
+                (20.0, -60.0, 70.0),
+                (0.5, -50.0, 60.0),
+                (1e-6, -70.0, 70.0),
+                (1e-30, 3.0, 7.0),
+            ] {
+                let part = hang(&law, h, v, l);
+                let (span, rise) = in_pieces(&law, h, v, l, 4096);
+                // 4096 roundings of a sum, at worst all one way; and of V, 3 digits near V = 0.
+                let size = span + rise.abs() + l * (1.0 + law.stretch.strain_at(part.t_end_n));
+                assert!((part.span_m - span).abs() < 2e-13 * size, "{a} {b} {h} {v}: {} {span}", part.span_m);
+                assert!((part.rise_m - rise).abs() < 2e-13 * size, "{a} {b} {h} {v}: {} {rise}", part.rise_m);
+            }
+        }
+    }
+
+    #[test]
+    fn the_derivatives_are_those_of_the_function() {
+        for b in [0.0, 3e5] {
+            for (h, v, l) in [(2500.0, 1300.0, 40.0), (25.0, -60.0, 70.0), (3.0, -40.0, 50.0)] {
+                let law = rope(1.7, 2e4, b);
+                let slope = |f: &dyn Fn(f64) -> f64, step: f64| (f(step) - f(-step)) / (2.0 * step);
+                let part = hang(&law, h, v, l);
+                // Central differences of 1e-4: their third derivative.
+                let near = |value: f64, difference: f64| {
+                    assert!((value - difference).abs() < 1e-6 * (value.abs() + 1e-3), "{value} {difference}");
+                };
+                let by_h = |pick: fn(HangingPart) -> f64| slope(&|d| pick(hang(&law, h + d, v, l)), 1e-4 * h);
+                let by_v = |pick: fn(HangingPart) -> f64| slope(&|d| pick(hang(&law, h, v + d, l)), 1e-4 * h);
+                let by_l = |pick: fn(HangingPart) -> f64| slope(&|d| pick(hang(&law, h, v, l + d)), 1e-4 * l);
+                near(part.span_by_h, by_h(|p| p.span_m));
+                near(part.cross, by_h(|p| p.rise_m));
+                near(part.cross, by_v(|p| p.span_m));
+                near(part.rise_by_v, by_v(|p| p.rise_m));
+                near(part.span_by_l, by_l(|p| p.span_m));
+                near(part.rise_by_l, by_l(|p| p.rise_m));
+            }
+        }
+    }
+}
