@@ -14,4 +14,5 @@
 
 mod carriage;
 mod line;
+mod operation;
 mod rig;

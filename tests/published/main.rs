@@ -20,6 +20,7 @@ mod carriage;
 mod frame;
 mod haul;
 mod line;
+mod measurements;
 mod polygon;
 mod reeving;
 mod rig;
