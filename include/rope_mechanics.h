@@ -2246,6 +2246,12 @@ typedef struct rmech_stall {
   int32_t reserved;
 } rmech_stall;
 
+// An energy.
+typedef struct rmech_energy {
+  // In joules.
+  double joules;
+} rmech_energy;
+
 // A rate at which a force rises.
 typedef struct rmech_force_rate {
   // In newtons per second.
@@ -2256,8 +2262,7 @@ typedef struct rmech_force_rate {
 typedef struct rmech_jam {
   // The fastest that the force can rise at first.
   struct rmech_force_rate rate;
-  // The greatest force that can come, none of the gear's loss counted: hold it against rope, anchors and frame. The
-  // energy of the turning rotor comes on top.
+  // The greatest force that can come, none of the gear's loss counted: hold it against rope, anchors and frame.
   struct rmech_force greatest;
   // The soonest that the force can reach the limit asked about; infinite if it stays below.
   struct rmech_time time_to_limit;
@@ -2568,12 +2573,6 @@ typedef struct rmech_haul_step {
   // Of the drum's layer, 1 on that for which the winch is described; zero stands for 1.
   struct rmech_ratio pull_ratio;
 } rmech_haul_step;
-
-// An energy.
-typedef struct rmech_energy {
-  // In joules.
-  double joules;
-} rmech_energy;
 
 // The haul at one moment.
 typedef struct rmech_haul_sample {
@@ -3632,10 +3631,14 @@ int32_t rmech_winch_stall(const struct rmech_winch *winch,
                           struct rmech_error *error);
 
 // What happens when the load jams while the winch hauls `pull`: how fast the force rises in a rope of this stiffness
-// (EA by the length from winch to jam), where it ends, and how soon it reaches `limit`.
+// (EA by the length from winch to jam), where it ends, and how soon it reaches `limit`. `rotor_energy` is ½·J·ω² of the
+// rotor and what turns with it at the motor's speed before the jam: rather too much than too little, zero for none.
+//
+// All of it on the side of more force, sooner. Formula: `rope_mechanics::winch::Jam` in the library's documentation.
 int32_t rmech_winch_jam(const struct rmech_winch *winch,
                         const struct rmech_stiffness *rope_stiffness,
                         const struct rmech_force *pull,
+                        const struct rmech_energy *rotor_energy,
                         const struct rmech_force *limit,
                         struct rmech_jam *jam,
                         struct rmech_error *error);
@@ -3646,6 +3649,7 @@ int32_t rmech_winch_jam(const struct rmech_winch *winch,
 int32_t rmech_winch_jam_force_after(const struct rmech_winch *winch,
                                     const struct rmech_stiffness *rope_stiffness,
                                     const struct rmech_force *pull,
+                                    const struct rmech_energy *rotor_energy,
                                     const struct rmech_time *time,
                                     struct rmech_force *force,
                                     struct rmech_error *error);

@@ -2,12 +2,12 @@
 
 use rope_checks::{assert_same_bits, numbers_from_c};
 use rope_mechanics::quantity::unit::{
-    ampere, degree_celsius, meter, meter_per_second, millimeter, milliohm, newton, newton_meter, pound_force,
-    radian_per_second, ratio, second, volt,
+    ampere, degree_celsius, joule, meter, meter_per_second, millimeter, milliohm, newton, newton_meter,
+    pound_force, radian_per_second, ratio, second, volt,
 };
 use rope_mechanics::quantity::{
-    Area, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, MotorConstant, Ratio,
-    Stiffness, ThermodynamicTemperature, Time, Torque, TurningSpeed, Velocity,
+    Area, ElectricCurrent, ElectricPotential, ElectricalResistance, Energy, Force, Length, MotorConstant,
+    Ratio, Stiffness, ThermodynamicTemperature, Time, Torque, TurningSpeed, Velocity,
 };
 use rope_mechanics::text::Text;
 use rope_mechanics::uom::si::{Dimension, Quantity, SI};
@@ -83,6 +83,8 @@ fn c_and_rust_agree_on_a_winch() {
     assert_same_bits!(c, "holding_most", holding.most.value);
     assert_same_bits!(c, "stall", winch.stall().pull.value);
     let jam = winch.jam(Stiffness::from_text("8000 N/m").unwrap(), force(2000.0)).unwrap();
+    let jam = jam.with_rotor(Energy::new::<joule>(50.0)).unwrap();
+    assert_same_bits!(c, "jam_greatest", jam.greatest.value);
     assert_same_bits!(c, "jam_rate", jam.rate.value);
     assert_same_bits!(c, "jam_time", jam.time_to(force(8000.0)).unwrap().unwrap().value);
     assert_same_bits!(c, "jam_force", jam.force_after(seconds(2.0)).unwrap().value);

@@ -15,9 +15,9 @@ use crate::error::{
     rmech_error,
 };
 use crate::quantity::{
-    rmech_current, rmech_force, rmech_force_rate, rmech_length, rmech_motor_constant, rmech_power,
-    rmech_ratio, rmech_resistance, rmech_stiffness, rmech_time, rmech_torque, rmech_turning_speed,
-    rmech_velocity, rmech_voltage,
+    rmech_current, rmech_energy, rmech_force, rmech_force_rate, rmech_length, rmech_motor_constant,
+    rmech_power, rmech_ratio, rmech_resistance, rmech_stiffness, rmech_time, rmech_torque,
+    rmech_turning_speed, rmech_velocity, rmech_voltage,
 };
 use crate::sheave::{RMECH_MOTION_HAULING, RMECH_MOTION_LOWERING};
 use rope_mechanics::motion::Motion;
@@ -339,36 +339,40 @@ pub unsafe extern "C" fn rmech_winch_stall(
 pub struct rmech_jam {
     /// The fastest that the force can rise at first.
     pub rate: rmech_force_rate,
-    /// The greatest force that can come, none of the gear's loss counted: hold it against rope, anchors and frame. The
-    /// energy of the turning rotor comes on top.
+    /// The greatest force that can come, none of the gear's loss counted: hold it against rope, anchors and frame.
     pub greatest: rmech_force,
     /// The soonest that the force can reach the limit asked about; infinite if it stays below.
     pub time_to_limit: rmech_time,
 }
 
 /// What happens when the load jams while the winch hauls `pull`: how fast the force rises in a rope of this stiffness
-/// (EA by the length from winch to jam), where it ends, and how soon it reaches `limit`.
+/// (EA by the length from winch to jam), where it ends, and how soon it reaches `limit`. `rotor_energy` is ½·J·ω² of the
+/// rotor and what turns with it at the motor's speed before the jam: rather too much than too little, zero for none.
+///
+/// All of it on the side of more force, sooner. Formula: `rope_mechanics::winch::Jam` in the library's documentation.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_winch_jam(
     winch: *const rmech_winch,
     rope_stiffness: *const rmech_stiffness,
     pull: *const rmech_force,
+    rotor_energy: *const rmech_energy,
     limit: *const rmech_force,
     jam: *mut rmech_jam,
     error: *mut rmech_error,
 ) -> i32 {
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        let (winch, rope, pull, limit) = unsafe {
+        let (winch, rope, pull, rotor, limit) = unsafe {
             (
                 growing("winch", winch)?,
                 input("rope_stiffness", rope_stiffness)?,
                 input("pull", pull)?,
+                input("rotor_energy", rotor_energy)?,
                 input("limit", limit)?,
             )
         };
         writable("jam", jam)?;
-        let found = winch.get()?.jam(rope.get(), pull.get())?;
+        let found = winch.get()?.jam(rope.get(), pull.get())?.with_rotor(rotor.get())?;
         let never = rmech_time { seconds: f64::INFINITY };
         let value = rmech_jam {
             rate: found.rate.into(),
@@ -388,22 +392,25 @@ pub unsafe extern "C" fn rmech_winch_jam_force_after(
     winch: *const rmech_winch,
     rope_stiffness: *const rmech_stiffness,
     pull: *const rmech_force,
+    rotor_energy: *const rmech_energy,
     time: *const rmech_time,
     force: *mut rmech_force,
     error: *mut rmech_error,
 ) -> i32 {
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        let (winch, rope, pull, time) = unsafe {
+        let (winch, rope, pull, rotor, time) = unsafe {
             (
                 growing("winch", winch)?,
                 input("rope_stiffness", rope_stiffness)?,
                 input("pull", pull)?,
+                input("rotor_energy", rotor_energy)?,
                 input("time", time)?,
             )
         };
         writable("force", force)?;
-        let value = winch.get()?.jam(rope.get(), pull.get())?.force_after(time.get())?.into();
+        let jam = winch.get()?.jam(rope.get(), pull.get())?.with_rotor(rotor.get())?;
+        let value = jam.force_after(time.get())?.into();
         // SAFETY: as above.
         unsafe { output("force", force, value) }
     })
