@@ -11,7 +11,7 @@ use crate::error::{
 use crate::quantity::{rmech_force, rmech_force3, rmech_length, rmech_point, rmech_velocity};
 use crate::rope::rmech_stretch;
 use rope_mechanics::arrest::{TrackLost, track_lost};
-use rope_mechanics::bridle::{Bridle, BridleError, BridleRope, Hang, Path};
+use rope_mechanics::bridle::{Bridle, BridleError, BridleRope, Hang, HangPath};
 use rope_mechanics::quantity::Length;
 
 /// A rope of a bridle.
@@ -154,7 +154,7 @@ unsafe fn ropes_to<const N: usize>(value: &Hang<N>, each: *mut rmech_hang_rope) 
 /// # Safety
 /// As many steps as the path has must fit at `steps`, and N times as many ropes at `each`.
 unsafe fn path_to<const N: usize>(
-    path: Path<N>,
+    path: HangPath<N>,
     steps: *mut rmech_hang_step,
     each: *mut rmech_hang_rope,
 ) -> Result<(), Failure> {

@@ -13,8 +13,8 @@ use crate::quantity::{
     rmech_angle, rmech_direction, rmech_force, rmech_force3, rmech_length, rmech_point, rmech_ratio,
 };
 use rope_mechanics::frame::{
-    Edge, Fall, Frame, FrameError, FrameForces, Guy, Leg, LegForces, MOST_GUYS, MOST_HOBBLES, MOST_LEGS,
-    Part, Pull, Sharing, Stability, resultant,
+    Edge, Frame, FrameError, FrameForces, FrameMember, Guy, HeadPull, Leg, LegForces, MOST_GUYS,
+    MOST_HOBBLES, MOST_LEGS, Sharing, Stability, Tipping, resultant,
 };
 use rope_mechanics::geometry::{Force3, Point3};
 
@@ -377,11 +377,11 @@ unsafe fn frame(given: &rmech_frame) -> Result<Frame, Failure> {
     Ok(frame.with_hobbles(used(&hobbles_made, hobbles.len()))?)
 }
 
-fn pull(given: &rmech_at_head) -> Result<Pull, Failure> {
+fn pull(given: &rmech_at_head) -> Result<HeadPull, Failure> {
     no_reserved("at_head", given.reserved.into())?;
     match given.kind {
-        RMECH_AT_HEAD_TOWARDS => Ok(Pull::towards(given.point.get(), given.tension.get())?),
-        RMECH_AT_HEAD_ALONG => Ok(Pull::along(given.direction.get()?, given.tension.get())?),
+        RMECH_AT_HEAD_TOWARDS => Ok(HeadPull::towards(given.point.get(), given.tension.get())?),
+        RMECH_AT_HEAD_ALONG => Ok(HeadPull::along(given.direction.get()?, given.tension.get())?),
         other => {
             let why = format_args!("kind is {other}, but must be one of RMECH_AT_HEAD_...");
             Err(Failure::of(RMECH_ERR_ENUMERATOR, "kind", why))
@@ -409,8 +409,8 @@ fn solved(
     frame: &Frame,
     head: Point3,
     pulls: &[rmech_at_head],
-) -> Result<Result<FrameForces, Fall>, Failure> {
-    match frame.solve(&[Pull::force(sum(head, pulls)?)?]) {
+) -> Result<Result<FrameForces, Tipping>, Failure> {
+    match frame.solve(&[HeadPull::force(sum(head, pulls)?)?]) {
         Ok(forces) => Ok(Ok(forces)),
         Err(FrameError::Falls(fall)) => Ok(Err(fall)),
         Err(other) => Err(other.into()),
@@ -616,9 +616,9 @@ pub unsafe extern "C" fn rmech_frame_falls(
 
 impl From<Stability> for rmech_stability {
     fn from(value: Stability) -> Self {
-        let part = |part: Part| match part {
-            Part::Leg(place) => (RMECH_FRAME_PART_LEG, place as i32),
-            Part::Guy(place) => (RMECH_FRAME_PART_GUY, place as i32),
+        let part = |part: FrameMember| match part {
+            FrameMember::Leg(place) => (RMECH_FRAME_PART_LEG, place as i32),
+            FrameMember::Guy(place) => (RMECH_FRAME_PART_GUY, place as i32),
         };
         let none = (RMECH_FRAME_PART_NONE, 0);
         let (from, to) = value.edge.map_or((none, none), |Edge { from, to }| (part(from), part(to)));

@@ -5,7 +5,7 @@ use crate::error::{Failure, RMECH_ERR_POINTER, rmech_error};
 use crate::quantity::{rmech_angle, rmech_force, rmech_length, rmech_time, rmech_velocity};
 use crate::sheave::rmech_turn;
 use crate::tackle::{RMECH_TACKLE_OWN, ready_of, rmech_cycle, rmech_haul_plan, rmech_tackle};
-use rope_mechanics::haul::{MAX_REDIRECTS, Pull, Redirect, Route};
+use rope_mechanics::haul::{HaulRedirect, LoadPull, MAX_REDIRECTS, Route};
 use rope_mechanics::sheave::Turn;
 use rope_mechanics::tackle::{Layout, TackleError};
 
@@ -71,8 +71,8 @@ unsafe impl Growing for rmech_haul {
 }
 
 impl rmech_pull {
-    fn get(self) -> Result<Pull, Failure> {
-        Ok(Pull::new(self.hauling.get(), self.lowering.get())?)
+    fn get(self) -> Result<LoadPull, Failure> {
+        Ok(LoadPull::new(self.hauling.get(), self.lowering.get())?)
     }
 }
 
@@ -81,14 +81,14 @@ fn route(
     before: &[rmech_haul_redirect],
     after: &[rmech_haul_redirect],
 ) -> Result<Route, Failure> {
-    let placeholder = Redirect::new(Turn::FRICTIONLESS, rmech_angle::default().get())?;
-    let list = |from: &[rmech_haul_redirect]| -> Result<[Redirect; MAX_REDIRECTS], Failure> {
+    let placeholder = HaulRedirect::new(Turn::FRICTIONLESS, rmech_angle::default().get())?;
+    let list = |from: &[rmech_haul_redirect]| -> Result<[HaulRedirect; MAX_REDIRECTS], Failure> {
         if from.len() > MAX_REDIRECTS {
             return Err(TackleError::TooMany { what: "redirects", most: MAX_REDIRECTS }.into());
         }
         let mut redirects = [placeholder; MAX_REDIRECTS];
         for (slot, redirect) in redirects.iter_mut().zip(from) {
-            *slot = Redirect::new(redirect.turn.get()?, redirect.angle.get())?;
+            *slot = HaulRedirect::new(redirect.turn.get()?, redirect.angle.get())?;
         }
         Ok(redirects)
     };

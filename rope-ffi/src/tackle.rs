@@ -13,8 +13,8 @@ use core::ffi::c_char;
 use rope_mechanics::geometry::Direction3;
 use rope_mechanics::sheave::Turn;
 use rope_mechanics::tackle::{
-    Builder, CarrierId, Forces, Form, Layout, MAX_CARRIERS, MAX_PARTS, MAX_ROPES, MAX_STOPS, Plan, RopeId,
-    Search, Stop, Tackle, TackleError, Usual, UsualRatio, Wanted,
+    Builder, CarrierId, CyclePlan, Layout, MAX_CARRIERS, MAX_PARTS, MAX_ROPES, MAX_STOPS, RopeId, RopeStop,
+    Tackle, TackleError, TackleForces, TackleSearch, Usual, UsualForm, UsualRatio, Wanted,
 };
 
 /// A straight pull; with a lead, the 1:1 redirect.
@@ -314,7 +314,7 @@ pub(crate) fn usual(ready: i32, flags: u32) -> Result<Usual, Failure> {
     if flags & !(RMECH_TACKLE_PIGGYBACK | RMECH_TACKLE_LEAD) != 0 {
         return Err(unknown("flags", flags));
     }
-    let form = if flags & RMECH_TACKLE_PIGGYBACK == 0 { Form::Direct } else { Form::Piggyback };
+    let form = if flags & RMECH_TACKLE_PIGGYBACK == 0 { UsualForm::Direct } else { UsualForm::Piggyback };
     Ok(Usual { ratio, form, lead: flags & RMECH_TACKLE_LEAD != 0 })
 }
 
@@ -381,8 +381,8 @@ impl rmech_tackle {
 }
 
 impl rmech_haul_plan {
-    pub(crate) fn get(self) -> Result<Plan, Failure> {
-        let plan = Plan::new(self.haul.get())?;
+    pub(crate) fn get(self) -> Result<CyclePlan, Failure> {
+        let plan = CyclePlan::new(self.haul.get())?;
         Ok(plan.with_clearance(self.clearance.get())?.with_setback(self.setback.get())?)
     }
 }
@@ -401,7 +401,7 @@ impl From<rope_mechanics::tackle::Cycle> for rmech_cycle {
     }
 }
 
-fn forces_of(tackle: &Tackle, load: rmech_force, state: i32) -> Result<Forces<'_>, Failure> {
+fn forces_of(tackle: &Tackle, load: rmech_force, state: i32) -> Result<TackleForces<'_>, Failure> {
     let load = load.get();
     Ok(match state {
         RMECH_TACKLE_LOSSLESS => tackle.without_losses(load)?,
@@ -412,7 +412,7 @@ fn forces_of(tackle: &Tackle, load: rmech_force, state: i32) -> Result<Forces<'_
     })
 }
 
-fn summary(tackle: &Tackle, forces: &Forces<'_>) -> rmech_tackle_forces {
+fn summary(tackle: &Tackle, forces: &TackleForces<'_>) -> rmech_tackle_forces {
     rmech_tackle_forces {
         hand: forces.hand().into(),
         highest: forces.highest().into(),
@@ -453,7 +453,7 @@ fn room<T>(name: &str, at: *mut T, capacity: usize, needed: usize) -> Result<boo
 }
 
 /// Writes the tension of every part.
-unsafe fn write_tensions(tensions: *mut rmech_force, forces: &Forces<'_>) {
+unsafe fn write_tensions(tensions: *mut rmech_force, forces: &TackleForces<'_>) {
     for (i, part) in forces.parts().enumerate() {
         // SAFETY: `room` has found an aligned array of at least as many.
         unsafe { tensions.add(i).write(part.tension.into()) };
@@ -675,7 +675,7 @@ pub unsafe extern "C" fn rmech_tackle_search(
             RMECH_WANTED_LEAST_ROPE => Wanted::LeastRope,
             other => return Err(unknown("wanted", other)),
         };
-        let search = Search::new(load.get(), available.get(), tackle.pulley()?, tackle.layout()?)?;
+        let search = TackleSearch::new(load.get(), available.get(), tackle.pulley()?, tackle.layout()?)?;
         let search = match lead {
             RMECH_LEAD_EITHER => search,
             RMECH_LEAD_WITH => search.with_lead(true),
@@ -683,7 +683,7 @@ pub unsafe extern "C" fn rmech_tackle_search(
             other => return Err(unknown("lead", other)),
         };
         let best = search.find(wanted)?;
-        let piggyback = if best.usual.form == Form::Piggyback { RMECH_TACKLE_PIGGYBACK } else { 0 };
+        let piggyback = if best.usual.form == UsualForm::Piggyback { RMECH_TACKLE_PIGGYBACK } else { 0 };
         let value = rmech_tackle_found {
             ready: ready_of(best.usual)?,
             flags: piggyback | if best.usual.lead { RMECH_TACKLE_LEAD } else { 0 },
@@ -785,20 +785,21 @@ fn arrange(carriers: &[rmech_carrier], stops: &[rmech_stop]) -> Result<Tackle, F
                 Failure::of(RMECH_ERR_ENUMERATOR, "carrier", message)
             })?;
             *slot = Some(match stop.kind {
-                RMECH_TACKLE_STOP_END => Stop::End(at),
-                RMECH_TACKLE_STOP_HAND => Stop::Hand(at),
-                RMECH_TACKLE_STOP_TAIL => Stop::Tail(at),
-                RMECH_TACKLE_STOP_GRAB => Stop::Grab(at),
-                RMECH_TACKLE_STOP_SHEAVE => Stop::Sheave(at, Turn::sheave(stop.efficiency.get())?),
-                RMECH_TACKLE_STOP_CAPTURE => Stop::Capture(at, Turn::sheave(stop.efficiency.get())?),
-                RMECH_TACKLE_STOP_BAR => {
-                    Stop::Sheave(at, Turn::bar(stop.friction_raising.get(), stop.friction_lowering.get())?)
-                }
+                RMECH_TACKLE_STOP_END => RopeStop::End(at),
+                RMECH_TACKLE_STOP_HAND => RopeStop::Hand(at),
+                RMECH_TACKLE_STOP_TAIL => RopeStop::Tail(at),
+                RMECH_TACKLE_STOP_GRAB => RopeStop::Grab(at),
+                RMECH_TACKLE_STOP_SHEAVE => RopeStop::Sheave(at, Turn::sheave(stop.efficiency.get())?),
+                RMECH_TACKLE_STOP_CAPTURE => RopeStop::Capture(at, Turn::sheave(stop.efficiency.get())?),
+                RMECH_TACKLE_STOP_BAR => RopeStop::Sheave(
+                    at,
+                    Turn::bar(stop.friction_raising.get(), stop.friction_lowering.get())?,
+                ),
                 other => return Err(unknown("kind", other)),
             });
         }
         let name = names.next().ok_or_else(|| too_many("ropes", MAX_ROPES))?;
-        let filler = Stop::End(ids.first().copied().flatten().ok_or(TackleError::NoLoad)?);
+        let filler = RopeStop::End(ids.first().copied().flatten().ok_or(TackleError::NoLoad)?);
         let path = path.map(|stop| stop.unwrap_or(filler));
         rig.rope(name, path.get(..rope.len()).unwrap_or_default())?;
     }

@@ -14,21 +14,18 @@
 //!
 //! | question | where |
 //! |---|---|
-//! | what the load asks of its haul line | [`Pull`] |
-//! | the way of the rope: redirects before and behind the tackle | [`Route`], from [`Redirect`]s |
+//! | what the load asks of its haul line | [`LoadPull`] |
+//! | the way of the rope: redirects before and behind the tackle | [`Route`], from [`HaulRedirect`]s |
 //! | the force at the winch and in every part | [`Haul::forces`] |
 //! | the force on each redirect | [`Haul::redirects`] |
 //! | the least usual tackle that the winch can pull with | [`Route::least_advantage`] |
 //! | how fast the load comes | [`Haul::load_speed`], [`Haul::winch_speed`] |
 //! | how long the haul takes, its resets and its rope | [`Haul::journey`] |
 //!
-//! A [`Pull`] here is the load's, hauling and lowering; what a rope does to the head of a frame is a
-//! [`frame::Pull`](crate::frame::Pull).
-//!
 //! Nothing here needs a heap.
 //!
 //! ```
-//! use rope_mechanics::haul::{Pull, Redirect, Route};
+//! use rope_mechanics::haul::{LoadPull, HaulRedirect, Route};
 //! use rope_mechanics::quantity::{Angle, Force, Length, Ratio, Velocity};
 //! use rope_mechanics::quantity::unit::{degree, kilonewton, meter, meter_per_second, percent};
 //! use rope_mechanics::sheave::Turn;
@@ -38,10 +35,10 @@
 //! let pulley = Turn::sheave(Ratio::new::<percent>(90.0))?;
 //! // 60 m from the load over the frame to the anchor; the tackle has 8 m of room, the winch stands 3 m beyond.
 //! let layout = Layout::new(m(60.0), m(8.0))?.with_hand(m(3.0))?;
-//! let over_frame = Redirect::new(pulley, Angle::new::<degree>(50.0))?;
+//! let over_frame = HaulRedirect::new(pulley, Angle::new::<degree>(50.0))?;
 //! let route = Route::new(layout, pulley).with_before(&[over_frame])?;
 //!
-//! let pull = Pull::steady(Force::new::<kilonewton>(2.0))?;
+//! let pull = LoadPull::steady(Force::new::<kilonewton>(2.0))?;
 //! let straight = route.haul(Usual::new(UsualRatio::OneToOne))?.forces(pull)?;
 //! let three = route.haul(Usual::new(UsualRatio::ThreeToOne))?;
 //! assert!((straight.hauling.value / three.forces(pull)?.hauling.value - 2.71).abs() < 1e-12);
@@ -51,28 +48,28 @@
 //! ```
 
 use crate::error::{InputError, finite, non_negative, positive, within};
-use crate::math;
 use crate::motion::Motion;
 use crate::quantity::{Angle, Band, Force, Time, Velocity, newtons};
+use crate::reeving::turn_load_n;
 use crate::sheave::Turn;
 use crate::slope::{Lowering, SlopePull};
-use crate::tackle::{CarrierId, Cycle, Form, Layout, Plan, Tackle, TackleError, Usual, UsualRatio};
+use crate::tackle::{CarrierId, Cycle, CyclePlan, Layout, Tackle, TackleError, Usual, UsualForm, UsualRatio};
 use arrayvec::ArrayVec;
 use core::f64::consts::PI;
 
 /// How many redirects there may be before the tackle, and how many after it.
 pub const MAX_REDIRECTS: usize = 8;
 
-type Redirects = ArrayVec<Redirect, MAX_REDIRECTS>;
+type Redirects = ArrayVec<HaulRedirect, MAX_REDIRECTS>;
 
 /// What the load asks of its haul line, while it comes and while it goes.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pull {
+pub struct LoadPull {
     hauling_n: f64,
     lowering_n: f64,
 }
 
-impl Pull {
+impl LoadPull {
     /// For a load with friction of its own, on the ground: more while hauling than while lowering.
     ///
     /// A load that wouldn't slide by itself pulls with nothing while lowering: the rope goes slack.
@@ -94,7 +91,7 @@ impl Pull {
     }
 }
 
-impl From<SlopePull> for Pull {
+impl From<SlopePull> for LoadPull {
     /// The pull of a load on a slope; slack while lowering is a pull of nothing.
     fn from(slope: SlopePull) -> Self {
         let lowering_n = match slope.down {
@@ -107,12 +104,12 @@ impl From<SlopePull> for Pull {
 
 /// A turn of the haul line outside its tackle: over the frame, or beside the winch.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Redirect {
+pub struct HaulRedirect {
     turn: Turn,
     angle: f64,
 }
 
-impl Redirect {
+impl HaulRedirect {
     /// What the rope turns over, and by how much.
     ///
     /// # Errors
@@ -124,13 +121,6 @@ impl Redirect {
     fn ratio(&self, motion: Motion) -> f64 {
         let (hauling, lowering) = self.turn.ratios(self.angle);
         if motion == Motion::Lowering { lowering } else { hauling }
-    }
-
-    /// √(T₁² + T₂² − 2·T₁·T₂·cos θ)
-    fn resultant(&self, before_n: f64, after_n: f64) -> f64 {
-        // (T₁ − T₂)² + 4·T₁·T₂·sin²(θ/2), which loses nothing at small angles
-        let half = math::sin(0.5 * self.angle);
-        math::sqrt((before_n - after_n) * (before_n - after_n) + 4.0 * before_n * after_n * half * half)
     }
 }
 
@@ -155,7 +145,7 @@ impl Route {
     ///
     /// # Errors
     /// If there are more than [`MAX_REDIRECTS`].
-    pub fn with_before(mut self, redirects: &[Redirect]) -> Result<Self, TackleError> {
+    pub fn with_before(mut self, redirects: &[HaulRedirect]) -> Result<Self, TackleError> {
         self.before = list(redirects)?;
         Ok(self)
     }
@@ -164,7 +154,7 @@ impl Route {
     ///
     /// # Errors
     /// If there are more than [`MAX_REDIRECTS`].
-    pub fn with_after(mut self, redirects: &[Redirect]) -> Result<Self, TackleError> {
+    pub fn with_after(mut self, redirects: &[HaulRedirect]) -> Result<Self, TackleError> {
         self.after = list(redirects)?;
         Ok(self)
     }
@@ -193,9 +183,9 @@ impl Route {
     /// [`TackleError::NotEnough`] if none is enough.
     pub fn least_advantage(
         &self,
-        pull: Pull,
+        pull: LoadPull,
         available: Force,
-        form: Form,
+        form: UsualForm,
         lead: bool,
     ) -> Result<Choice, TackleError> {
         let available_n = positive("available", available)?;
@@ -212,7 +202,7 @@ impl Route {
     }
 }
 
-fn list(redirects: &[Redirect]) -> Result<Redirects, TackleError> {
+fn list(redirects: &[HaulRedirect]) -> Result<Redirects, TackleError> {
     ArrayVec::try_from(redirects).map_err(|_| TackleError::TooMany { what: "redirects", most: MAX_REDIRECTS })
 }
 
@@ -298,7 +288,7 @@ impl Haul {
     ///
     /// # Errors
     /// If friction binds the tackle.
-    pub fn forces(&self, pull: Pull) -> Result<HaulForces, TackleError> {
+    pub fn forces(&self, pull: LoadPull) -> Result<HaulForces, TackleError> {
         let hauling = self.along(pull.hauling_n, Motion::Hauling)?;
         let lowering = self.along(pull.lowering_n, Motion::Lowering)?;
         let (low, high) = (newtons(lowering.winch_n), newtons(hauling.winch_n));
@@ -317,15 +307,18 @@ impl Haul {
     ///
     /// # Errors
     /// If friction binds the tackle.
-    pub fn redirects(&self, pull: Pull) -> Result<impl Iterator<Item = RedirectForce> + use<>, TackleError> {
+    pub fn redirects(
+        &self,
+        pull: LoadPull,
+    ) -> Result<impl Iterator<Item = RedirectForce> + use<>, TackleError> {
         let hauling = self.along(pull.hauling_n, Motion::Hauling)?.at;
         let lowering = self.along(pull.lowering_n, Motion::Lowering)?.at;
-        let redirects: ArrayVec<Redirect, { 2 * MAX_REDIRECTS }> =
+        let redirects: ArrayVec<HaulRedirect, { 2 * MAX_REDIRECTS }> =
             self.before.iter().chain(&self.after).copied().collect();
         Ok(redirects.into_iter().zip(hauling.into_iter().zip(lowering)).map(|(redirect, (up, down))| {
             RedirectForce {
-                hauling: newtons(redirect.resultant(up.0, up.1)),
-                lowering: newtons(redirect.resultant(down.0, down.1)),
+                hauling: newtons(turn_load_n(up.0, up.1, redirect.angle)),
+                lowering: newtons(turn_load_n(down.0, down.1, redirect.angle)),
             }
         }))
     }
@@ -352,7 +345,7 @@ impl Haul {
     ///
     /// # Errors
     /// Unless the speed is above zero; as [`Tackle::cycle`].
-    pub fn journey(&self, plan: &Plan, winch: Velocity) -> Result<Journey, TackleError> {
+    pub fn journey(&self, plan: &CyclePlan, winch: Velocity) -> Result<Journey, TackleError> {
         positive("winch_speed", winch)?;
         let cycle = self.tackle.cycle(plan)?;
         Ok(Journey { cycle, load_speed: self.load_speed(winch)?, pulling: cycle.hand / winch })

@@ -199,16 +199,18 @@ fn slope() {
 #[test]
 fn tackle_and_haul() {
     use rope_mechanics::geometry::{Direction3, Point3};
-    use rope_mechanics::haul::{Pull, Redirect, Route};
+    use rope_mechanics::haul::{HaulRedirect, LoadPull, Route};
     use rope_mechanics::quantity::unit::{degree, meter, meter_per_second, newton, ratio};
     use rope_mechanics::quantity::{Angle, Force, Length, Ratio, Velocity};
     use rope_mechanics::sheave::Turn;
-    use rope_mechanics::tackle::{Builder, Form, Layout, Name, Plan, Search, Stop, Usual, Wanted};
+    use rope_mechanics::tackle::{
+        Builder, CyclePlan, Layout, Name, RopeStop, TackleSearch, Usual, UsualForm, Wanted,
+    };
 
     let (n, m) = (Force::new::<newton>, Length::new::<meter>);
     let pulley = Turn::sheave(Ratio::new::<ratio>(0.9)).unwrap();
     let layout = Layout::new(m(60.0), m(10.0)).unwrap();
-    let plan = Plan::new(m(40.0)).unwrap().with_setback(m(0.05)).unwrap();
+    let plan = CyclePlan::new(m(40.0)).unwrap().with_setback(m(0.05)).unwrap();
     for usual in Usual::all() {
         heap_free("Usual::build", || usual.build_alike(&layout, pulley));
         let tackle = usual.build_alike(&layout, pulley).unwrap();
@@ -239,7 +241,7 @@ fn tackle_and_haul() {
         });
     }
     heap_free("Search::find", || {
-        Search::new(n(2e3), n(500.0), pulley, layout).unwrap().find(Wanted::LeastRope).unwrap().hand
+        TackleSearch::new(n(2e3), n(500.0), pulley, layout).unwrap().find(Wanted::LeastRope).unwrap().hand
     });
     heap_free("Builder::carrier", || {
         let at = |x| Point3::new(m(x), m(0.0), m(0.0));
@@ -247,8 +249,8 @@ fn tackle_and_haul() {
         let load = rig.load("load", at(10.0), Direction3::DOWN).unwrap();
         let block = rig.carrier("block", at(5.0), Direction3::DOWN).unwrap();
         let crew = rig.anchor("crew", at(0.0)).unwrap();
-        let stop = Stop::Sheave(block, pulley);
-        rig.rope("haul", &[Stop::End(load), stop, Stop::Hand(crew)]).unwrap();
+        let stop = RopeStop::Sheave(block, pulley);
+        rig.rope("haul", &[RopeStop::End(load), stop, RopeStop::Hand(crew)]).unwrap();
         (stop.carrier(), Name::new("block").unwrap().as_str().len())
     });
     heap_free("TackleError", || {
@@ -256,11 +258,11 @@ fn tackle_and_haul() {
         let load = rig.load_in_line("load", m(10.0)).unwrap();
         rig.carrier_in_line("block", m(5.0)).unwrap();
         let crew = rig.anchor_in_line("crew", m(0.0)).unwrap();
-        rig.rope("haul", &[Stop::End(load), Stop::Hand(crew)]).unwrap();
+        rig.rope("haul", &[RopeStop::End(load), RopeStop::Hand(crew)]).unwrap();
         rig.build().unwrap_err()
     });
-    let redirect = Redirect::new(pulley, Angle::new::<degree>(90.0)).unwrap();
-    let pull = Pull::steady(n(2e3)).unwrap();
+    let redirect = HaulRedirect::new(pulley, Angle::new::<degree>(90.0)).unwrap();
+    let pull = LoadPull::steady(n(2e3)).unwrap();
     heap_free("Haul::forces", || {
         let haul = Route::new(layout, pulley)
             .haul_with(Usual::all().nth(2).unwrap().build_alike(&layout, pulley).unwrap());
@@ -270,7 +272,7 @@ fn tackle_and_haul() {
     heap_free("Route::least_advantage", || {
         let route =
             Route::new(layout, pulley).with_before(&[redirect]).unwrap().with_after(&[redirect; 2]).unwrap();
-        let choice = route.least_advantage(pull, n(600.0), Form::Direct, false).unwrap();
+        let choice = route.least_advantage(pull, n(600.0), UsualForm::Direct, false).unwrap();
         let haul = route.haul(choice.usual).unwrap();
         let journey = haul.journey(&plan, Velocity::new::<meter_per_second>(0.3)).unwrap();
         (journey.pulling, haul.redirects(pull).unwrap().map(|r| r.hauling.value).sum::<f64>())
@@ -358,7 +360,7 @@ fn frames_and_anchors() {
         Anchor, AnchorLeg, Beam, Deadman, DeadmanSoil, Picket, PicketSoil, Pickets, Surface, Vehicle,
         v_anchor,
     };
-    use rope_mechanics::frame::{Frame, FrameError, Guy, Leg, Pull, resultant};
+    use rope_mechanics::frame::{Frame, FrameError, Guy, HeadPull, Leg, resultant};
     use rope_mechanics::geometry::{Direction3, Force3, Point3};
     use rope_mechanics::quantity::unit::{self, degree, kilogram, meter, newton, ratio};
     use rope_mechanics::quantity::{Angle, Force, Length, Mass, Ratio};
@@ -370,9 +372,11 @@ fn frames_and_anchors() {
     let guys = [at(-9.0, 2.0, 0.0), at(-9.0, -2.0, 0.0)].map(|anchor| Guy::new(anchor).unwrap());
     let frame = || Frame::new(at(0.0, 0.0, 2.5), &legs, &guys).unwrap().hobbled_around().unwrap();
     heap_free("Frame::solve", || {
-        frame().solve(&[Pull::towards(at(40.0, 0.0, -30.0), n(3e3)).unwrap()]).map(|forces| forces.stability)
+        frame()
+            .solve(&[HeadPull::towards(at(40.0, 0.0, -30.0), n(3e3)).unwrap()])
+            .map(|forces| forces.stability)
     });
-    let pulls = [Pull::towards(at(40.0, 0.0, -30.0), n(3e3)).unwrap()];
+    let pulls = [HeadPull::towards(at(40.0, 0.0, -30.0), n(3e3)).unwrap()];
     heap_free("resultant", || resultant(at(0.0, 0.0, 2.5), &pulls));
     heap_free("Frame::stability", || frame().stability(Force3::new(n(1e3), n(0.0), n(-3e3))));
     heap_free("Frame::pole_share", || {
@@ -382,7 +386,7 @@ fn frames_and_anchors() {
         let stiff = legs.map(|leg| leg.with_axial_stiffness(n(1e7)).unwrap().staked());
         let guys = guys.map(|guy| guy.with_axial_stiffness(n(5e4)).unwrap());
         let frame = Frame::new(at(0.0, 0.0, 2.5), &stiff, &guys).unwrap().with_hobbles(&[(0, 1)]).unwrap();
-        let down = [Pull::along(Direction3::DOWN, n(3e3)).unwrap()];
+        let down = [HeadPull::along(Direction3::DOWN, n(3e3)).unwrap()];
         let without = frame.with_head(at(0.0, 0.0, 2.0)).unwrap().unguyed();
         (frame.solve(&down).map(|forces| forces.hobbles()[0]), without.solve(&down).map(|f| f.stability))
     });
@@ -397,7 +401,7 @@ fn frames_and_anchors() {
     heap_free("Frame, one that falls", || {
         Frame::new(at(0.0, 0.0, 2.5), &legs, &[])
             .unwrap()
-            .solve(&[Pull::towards(at(40.0, 0.0, 2.5), n(3e3)).unwrap()])
+            .solve(&[HeadPull::towards(at(40.0, 0.0, 2.5), n(3e3)).unwrap()])
             .map_err(|why| match why {
                 FrameError::Falls(fall) => fall.wrong_guys().count(),
                 _ => 0,

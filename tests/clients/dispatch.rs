@@ -1,7 +1,7 @@
 //! The C example: a table of a line, and the whole operation of a site.
 
 use rope_checks::{compile_c, run, top};
-use rope_mechanics::frame::{Frame, Leg, Pull};
+use rope_mechanics::frame::{Frame, HeadPull, Leg};
 use rope_mechanics::geometry::{Direction3, Point3};
 use rope_mechanics::motion::Motion;
 use rope_mechanics::operation::{self, site::Site};
@@ -87,7 +87,7 @@ fn a_c_program_works_out_a_haul_its_frame_and_its_battery() {
 
     let legs = [point(1.0, 1.1, 0.0), point(1.0, -1.1, 0.0), point(-1.8, 0.0, 0.0)];
     let tripod = Frame::new(head, &legs.map(|foot| Leg::new(foot).unwrap()), &[]).unwrap();
-    let ropes = [Pull::towards(load, pull).unwrap(), Pull::towards(anchor, over.pull.high).unwrap()];
+    let ropes = [HeadPull::towards(load, pull).unwrap(), HeadPull::towards(anchor, over.pull.high).unwrap()];
     for (i, leg) in (1..).zip(tripod.solve(&ropes).unwrap().legs()) {
         let printed = number(&format!("leg {i}: "), " kN");
         assert!((printed - leg.compression.get::<kilonewton>()).abs() <= 0.005, "leg {i}: {said}");

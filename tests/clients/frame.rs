@@ -1,7 +1,7 @@
 //! Frames through C.
 
 use rope_checks::{assert_same_bits, numbers_from_c};
-use rope_mechanics::frame::{Frame, FrameError, Guy, Leg, Pull, resultant};
+use rope_mechanics::frame::{Frame, FrameError, Guy, HeadPull, Leg, resultant};
 use rope_mechanics::geometry::{Direction3, Point3};
 use rope_mechanics::quantity::unit::{kilonewton, meter, newton, ratio};
 use rope_mechanics::quantity::{Angle, Force, Length, Ratio};
@@ -12,7 +12,7 @@ fn c_and_rust_agree_on_frames() {
     let (n, m, r) = (Force::new::<newton>, Length::new::<meter>, Ratio::new::<ratio>);
     let at = |x, y, z| Point3::new(m(x), m(y), m(z));
     let foot = |x, y, z| Leg::new(at(x, y, z)).unwrap();
-    let along = |x, y, z, t| Pull::along(Direction3::new(r(x), r(y), r(z)).unwrap(), n(t)).unwrap();
+    let along = |x, y, z, t| HeadPull::along(Direction3::new(r(x), r(y), r(z)).unwrap(), n(t)).unwrap();
 
     let legs = [foot(1.2, 0.0, 0.0), foot(-0.6, 1.04, 0.0), foot(-0.6, -1.04, 0.0)];
     let tripod = Frame::new(at(0.0, 0.0, 2.5), &legs, &[]).unwrap().hobbled_around().unwrap();
@@ -27,7 +27,7 @@ fn c_and_rust_agree_on_frames() {
     assert_same_bits!(c, "tripod_tilt", edge.stands.unwrap().1.value);
 
     assert_same_bits!(c, "pole_share", tripod.pole_share(m(0.06)).unwrap().value);
-    let slope = [Pull::towards(at(1.0, 0.0, -40.0), n(5000.0)).unwrap()];
+    let slope = [HeadPull::towards(at(1.0, 0.0, -40.0), n(5000.0)).unwrap()];
     let heads = [at(0.0, 0.0, 2.0), at(0.0, 0.0, 3.0), at(2.0, 0.0, 2.0)];
     let at_heads: Vec<_> = tripod.at_heads(heads, &slope).collect();
     let [Ok(low), Ok(high), Err(FrameError::Falls(_))] = &at_heads[..] else {
@@ -43,8 +43,8 @@ fn c_and_rust_agree_on_frames() {
     let ropes = [
         along(0.7108, 0.0, -0.7034, 4683.0),
         along(0.7108, 0.0, -0.7034, 1362.8),
-        Pull::towards(at(-6.0, 0.0, 0.8), n(4683.0)).unwrap(),
-        Pull::towards(at(-5.0, 0.0, 0.5), n(1362.8)).unwrap(),
+        HeadPull::towards(at(-6.0, 0.0, 0.8), n(4683.0)).unwrap(),
+        HeadPull::towards(at(-5.0, 0.0, 0.5), n(1362.8)).unwrap(),
     ];
     let sum = resultant(head, &ropes).unwrap();
     assert_same_bits!(c, "resultant_x", sum.x.value);

@@ -1,13 +1,13 @@
 //! A 3:1 on a redirect with losses, and a tackle of one's own.
 
 use rope_checks::{assert_same_bits, numbers_from_c};
-use rope_mechanics::haul::{Pull, Redirect, Route};
+use rope_mechanics::haul::{HaulRedirect, LoadPull, Route};
 use rope_mechanics::quantity::{
     Angle, Force, Length, Ratio,
     unit::{meter, newton, radian, ratio},
 };
 use rope_mechanics::sheave::Turn;
-use rope_mechanics::tackle::{Builder, Layout, Plan, Search, Stop, Usual, UsualRatio, Wanted};
+use rope_mechanics::tackle::{Builder, CyclePlan, Layout, RopeStop, TackleSearch, Usual, UsualRatio, Wanted};
 
 fn m(x: f64) -> Length {
     Length::new::<meter>(x)
@@ -36,7 +36,7 @@ fn c_and_rust_agree_on_tackles() {
     assert_same_bits!(c, "part_3", tensions[2]);
     assert_same_bits!(c, "held", tackle.held(load).unwrap().parts().nth(1).unwrap().tension.value);
 
-    let plan = Plan::new(m(30.0)).unwrap().with_clearance(m(0.5)).unwrap().with_setback(m(0.1)).unwrap();
+    let plan = CyclePlan::new(m(30.0)).unwrap().with_clearance(m(0.5)).unwrap().with_setback(m(0.1)).unwrap();
     let cycle = tackle.cycle(&plan).unwrap();
     assert_same_bits!(c, "throw", cycle.throw.load.value);
     assert_same_bits!(c, "all_rope_through_the_hand", cycle.hand.value);
@@ -56,7 +56,7 @@ fn c_and_rust_agree_on_tackles() {
     assert_same_bits!(c, "rope", tackle.rope_needed().value);
 
     let search =
-        |available| Search::new(load, Force::new::<newton>(available), pulley(85.0), layout).unwrap();
+        |available| TackleSearch::new(load, Force::new::<newton>(available), pulley(85.0), layout).unwrap();
     let fewest = search(800.0).find(Wanted::FewestSheaves).unwrap();
     assert_same_bits!(c, "fewest_hand", fewest.hand.value);
     assert_same_bits!(c, "fewest_rope", fewest.rope.value);
@@ -69,8 +69,10 @@ fn c_and_rust_agree_on_tackles() {
     let on = rig.load_in_line("load", m(30.0)).unwrap();
     let block = rig.carrier_in_line("block", m(20.0)).unwrap();
     let crew = rig.anchor_in_line("crew", m(-2.0)).unwrap();
-    rig.rope("first", &[Stop::End(anchor), Stop::Sheave(on, pulley(90.0)), Stop::End(block)]).unwrap();
-    rig.rope("second", &[Stop::End(anchor), Stop::Sheave(block, pulley(90.0)), Stop::Hand(crew)]).unwrap();
+    rig.rope("first", &[RopeStop::End(anchor), RopeStop::Sheave(on, pulley(90.0)), RopeStop::End(block)])
+        .unwrap();
+    rig.rope("second", &[RopeStop::End(anchor), RopeStop::Sheave(block, pulley(90.0)), RopeStop::Hand(crew)])
+        .unwrap();
     let own = rig.build().unwrap();
     let forces = own.lowering(load).unwrap();
     assert_same_bits!(c, "own_hand", forces.hand().value);
@@ -80,12 +82,12 @@ fn c_and_rust_agree_on_tackles() {
     assert_same_bits!(c, "own_hauling", own.advantage().unwrap().hauling.value);
     assert_same_bits!(c, "own_throw", own.throw(m(0.5)).unwrap().load.value);
     assert_same_bits!(c, "own_rope", own.rope_needed().value);
-    let plan = Plan::new(m(5.0)).unwrap().with_clearance(m(0.5)).unwrap().with_setback(m(0.1)).unwrap();
+    let plan = CyclePlan::new(m(5.0)).unwrap().with_clearance(m(0.5)).unwrap().with_setback(m(0.1)).unwrap();
     assert_same_bits!(c, "own_cycle_hand", own.cycle(&plan).unwrap().hand.value);
 
-    let over = Redirect::new(pulley(90.0), Angle::new::<radian>(1.0)).unwrap();
+    let over = HaulRedirect::new(pulley(90.0), Angle::new::<radian>(1.0)).unwrap();
     let line = Route::new(layout, pulley(85.0)).with_before(&[over]).unwrap().haul_with(own);
-    let pull = Pull::steady(Force::new::<newton>(1500.0)).unwrap();
+    let pull = LoadPull::steady(Force::new::<newton>(1500.0)).unwrap();
     assert_same_bits!(c, "own_haul", line.forces(pull).unwrap().hauling.value);
     assert_same_bits!(c, "own_haul_redirect", line.redirects(pull).unwrap().next().unwrap().hauling.value);
 
@@ -94,7 +96,12 @@ fn c_and_rust_agree_on_tackles() {
     let on = rig.load_in_line("load", m(30.0)).unwrap();
     let block = rig.carrier_in_line("block", m(20.0)).unwrap();
     let crew = rig.anchor_in_line("crew", m(-2.0)).unwrap();
-    rig.rope("first", &[Stop::End(anchor), Stop::Sheave(on, pulley(90.0)), Stop::End(block)]).unwrap();
-    rig.rope("second", &[Stop::End(anchor), Stop::Capture(block, pulley(90.0)), Stop::Hand(crew)]).unwrap();
+    rig.rope("first", &[RopeStop::End(anchor), RopeStop::Sheave(on, pulley(90.0)), RopeStop::End(block)])
+        .unwrap();
+    rig.rope(
+        "second",
+        &[RopeStop::End(anchor), RopeStop::Capture(block, pulley(90.0)), RopeStop::Hand(crew)],
+    )
+    .unwrap();
     assert_same_bits!(c, "own_setback", rig.build().unwrap().setback_ratio().unwrap().value);
 }

@@ -2,7 +2,7 @@
 //!
 //! GEN: computed at 40 digits for this project, not published; held to half a unit of the last digit given.
 
-use rope_mechanics::frame::{Edge, Frame, FrameError, Guy, Leg, Part, Pull, resultant};
+use rope_mechanics::frame::{Edge, Frame, FrameError, FrameMember, Guy, HeadPull, Leg, resultant};
 use rope_mechanics::geometry::{Direction3, Force3, Point3};
 use rope_mechanics::quantity::unit::{foot, meter, newton, pound_force};
 use rope_mechanics::quantity::{Force, Length, Ratio};
@@ -29,8 +29,8 @@ fn guys<const N: usize>(at: [Point3; N]) -> [Guy; N] {
     at.map(|anchor| Guy::new(anchor).unwrap())
 }
 
-fn down(newtons: f64) -> Pull {
-    Pull::along(Direction3::DOWN, n(newtons)).unwrap()
+fn down(newtons: f64) -> HeadPull {
+    HeadPull::along(Direction3::DOWN, n(newtons)).unwrap()
 }
 
 fn near(value: f64, expected: f64, tolerance: f64) {
@@ -82,8 +82,8 @@ fn computed_at_40_digits_a_load_above_the_line_of_two_feet_leaves_the_third_leg_
     near(compressions[2], 0.0, 1e-9);
     // It is about to tip over that line, and does with any more offset.
     near(forces.stability.margin.value, 0.0, 1e-15);
-    assert_eq!(forces.stability.edge, Some(Edge { from: Part::Leg(0), to: Part::Leg(1) }));
-    let offset = Pull::force(Force3::new(n(0.0), n(-1.0), n(-2500.0))).unwrap();
+    assert_eq!(forces.stability.edge, Some(Edge { from: FrameMember::Leg(0), to: FrameMember::Leg(1) }));
+    let offset = HeadPull::force(Force3::new(n(0.0), n(-1.0), n(-2500.0))).unwrap();
     assert!(matches!(tripod.solve(&[offset]), Err(FrameError::Falls(_))));
 }
 
@@ -97,10 +97,10 @@ fn computed_at_40_digits_the_bipod_of_case_s_leans_towards_the_apparatus() {
     let out = Direction3::new(r(angle.cos()), r(0.0), r(-angle.sin())).unwrap();
     let (track, haul) = (n(4682.990), n(1362.770));
     let pulls = [
-        Pull::along(out, track).unwrap(),
-        Pull::along(out, haul).unwrap(),
-        Pull::towards(point(-6.0, 0.0, 0.8), track).unwrap(),
-        Pull::towards(point(-5.0, 0.0, 0.5), haul).unwrap(),
+        HeadPull::along(out, track).unwrap(),
+        HeadPull::along(out, haul).unwrap(),
+        HeadPull::towards(point(-6.0, 0.0, 0.8), track).unwrap(),
+        HeadPull::towards(point(-5.0, 0.0, 0.5), haul).unwrap(),
     ];
     let r = resultant(head, &pulls).unwrap();
     near(r.x.value, -1318.324, 0.0005);
@@ -113,7 +113,7 @@ fn computed_at_40_digits_guys_to_the_front_hold_that_bipod_and_guys_to_the_rear_
     // GEN: leg 4669.7 N, guy 1322.9 N each; rear guys solve negative.
     let head = point(0.0, 0.0, 3.0);
     let feet = [point(0.0, 1.2, 0.0), point(0.0, -1.2, 0.0)];
-    let pull = [Pull::force(Force3::new(n(-1318.324), n(0.0), n(-6474.146))).unwrap()];
+    let pull = [HeadPull::force(Force3::new(n(-1318.324), n(0.0), n(-6474.146))).unwrap()];
     let front = guys([point(3.0, 1.5, -2.0), point(3.0, -1.5, -2.0)]);
     let forces = Frame::new(head, &legs(feet), &front).unwrap().solve(&pull).unwrap();
     for leg in forces.legs() {
@@ -154,9 +154,9 @@ fn fm_5_125_the_guy_of_a_gin_pole() {
         .unwrap();
     let lbf = |x| Force::new::<pound_force>(x);
     let pulls = [
-        Pull::along(Direction3::DOWN, lbf(2400.0)).unwrap(),
+        HeadPull::along(Direction3::DOWN, lbf(2400.0)).unwrap(),
         // Half of the pole's weight is at its head.
-        Pull::along(Direction3::DOWN, lbf(400.0)).unwrap(),
+        HeadPull::along(Direction3::DOWN, lbf(400.0)).unwrap(),
     ];
     let forces = frame.solve(&pulls).unwrap();
     let in_plane = ((d + a).powi(2) + height * height).sqrt();

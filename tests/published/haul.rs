@@ -1,6 +1,6 @@
 //! The haul line against published redirect efficiencies.
 
-use rope_mechanics::haul::{Pull, Redirect, Route};
+use rope_mechanics::haul::{HaulRedirect, LoadPull, Route};
 use rope_mechanics::quantity::{
     Angle, Force, Length, Ratio,
     unit::{degree, meter, newton, ratio},
@@ -15,10 +15,10 @@ fn delaney_2022_p_90_one_kilonewton_over_a_bare_connector_needs_1_69() {
     let m = Length::new::<meter>;
     let connector = Turn::sheave(Ratio::new::<ratio>(0.59)).unwrap();
     let layout = Layout::new(m(20.0), m(5.0)).unwrap();
-    let pull = Pull::steady(Force::new::<newton>(1000.0)).unwrap();
+    let pull = LoadPull::steady(Force::new::<newton>(1000.0)).unwrap();
     let needed = |route: Route, usual: Usual| route.haul(usual).unwrap().forces(pull).unwrap().hauling.value;
     // As a redirect on the way, and as the 1:1 redirect through the tackle's solver.
-    let half_turn = Redirect::new(connector, Angle::new::<degree>(180.0)).unwrap();
+    let half_turn = HaulRedirect::new(connector, Angle::new::<degree>(180.0)).unwrap();
     let on_the_way = Route::new(layout, connector).with_before(&[half_turn]).unwrap();
     let at_the_anchor = Usual::new(UsualRatio::OneToOne).with_lead();
     for force in [
@@ -32,11 +32,11 @@ fn delaney_2022_p_90_one_kilonewton_over_a_bare_connector_needs_1_69() {
 /// The force at the winch for a pull of 1 kN over a redirect of half a turn.
 fn over(redirect: Turn) -> f64 {
     let m = Length::new::<meter>;
-    let half_turn = Redirect::new(redirect, Angle::new::<degree>(180.0)).unwrap();
+    let half_turn = HaulRedirect::new(redirect, Angle::new::<degree>(180.0)).unwrap();
     let route =
         Route::new(Layout::new(m(20.0), m(5.0)).unwrap(), redirect).with_before(&[half_turn]).unwrap();
     let haul = route.haul(Usual::new(UsualRatio::OneToOne)).unwrap();
-    haul.forces(Pull::steady(Force::new::<newton>(1000.0)).unwrap()).unwrap().hauling.value
+    haul.forces(LoadPull::steady(Force::new::<newton>(1000.0)).unwrap()).unwrap().hauling.value
 }
 
 /// Delaney 2022, p. 90 (read in notes on it), what redirects of half a turn were measured to pass on: rescue-size

@@ -6,7 +6,7 @@ use rope_mechanics::quantity::{
     unit::{meter, newton, ratio},
 };
 use rope_mechanics::sheave::Turn;
-use rope_mechanics::tackle::{Builder, Layout, Stop, Tackle, Usual, UsualRatio};
+use rope_mechanics::tackle::{Builder, Layout, RopeStop, Tackle, Usual, UsualRatio};
 
 fn m(x: f64) -> Length {
     Length::new::<meter>(x)
@@ -31,11 +31,11 @@ fn blocks_with_lead(parts: usize, sheave: Turn) -> Tackle {
     let lower = rig.load_in_line("lower block", m(10.0)).unwrap();
     let hand = rig.anchor_in_line("hand", m(12.0)).unwrap();
     // From the hand back: the lead at the upper block, then in turns.
-    let mut path = vec![Stop::Hand(hand)];
+    let mut path = vec![RopeStop::Hand(hand)];
     for i in 0..parts {
-        path.push(Stop::Sheave(if i.is_multiple_of(2) { upper } else { lower }, sheave));
+        path.push(RopeStop::Sheave(if i.is_multiple_of(2) { upper } else { lower }, sheave));
     }
-    path.push(Stop::End(if parts.is_multiple_of(2) { upper } else { lower }));
+    path.push(RopeStop::End(if parts.is_multiple_of(2) { upper } else { lower }));
     rig.rope("fall", &path).unwrap();
     rig.build().unwrap()
 }
@@ -96,11 +96,16 @@ fn us_navy_builder_manual_luff_and_gun_tackles() {
     let mut gun = rig.clone();
     let sheave = pulley(0.9);
     // Rove to advantage: the single luff has its double block at the load.
-    let luff = [Stop::End(load), Stop::Sheave(fixed, sheave), Stop::Sheave(load, sheave), Stop::Hand(hand)];
+    let luff = [
+        RopeStop::End(load),
+        RopeStop::Sheave(fixed, sheave),
+        RopeStop::Sheave(load, sheave),
+        RopeStop::Hand(hand),
+    ];
     rig.rope("fall", &luff).unwrap();
     let hand_force = |tackle: &Tackle, load: f64| tackle.without_losses(n(load)).unwrap().hand().value;
     assert!((hand_force(&rig.build().unwrap(), 600.0) - 200.0).abs() < 1e-9);
-    gun.rope("fall", &[Stop::End(fixed), Stop::Sheave(load, sheave), Stop::Hand(hand)]).unwrap();
+    gun.rope("fall", &[RopeStop::End(fixed), RopeStop::Sheave(load, sheave), RopeStop::Hand(hand)]).unwrap();
     assert!((hand_force(&gun.build().unwrap(), 200.0) - 100.0).abs() < 1e-9);
 }
 
@@ -156,10 +161,10 @@ fn tayal_8_3_four_movable_pulleys() {
         } else {
             hand
         };
-        let end = if i < 3 { Stop::End(upper) } else { Stop::Hand(upper) };
+        let end = if i < 3 { RopeStop::End(upper) } else { RopeStop::Hand(upper) };
         rig.rope(
             &format!("rope {}", i + 1),
-            &[Stop::End(beam), Stop::Sheave(lower, Turn::FRICTIONLESS), end],
+            &[RopeStop::End(beam), RopeStop::Sheave(lower, Turn::FRICTIONLESS), end],
         )
         .unwrap();
         lower = upper;
@@ -206,10 +211,10 @@ fn delaney_2022_p_68_the_load_on_its_own_rope_lands_where_the_level_forces_balan
         rig.rope(
             "rope",
             &[
-                Stop::End(load),
-                Stop::Sheave(head, over_head),
-                Stop::Sheave(load, at_load),
-                Stop::Hand(ground),
+                RopeStop::End(load),
+                RopeStop::Sheave(head, over_head),
+                RopeStop::Sheave(load, at_load),
+                RopeStop::Hand(ground),
             ],
         )
         .unwrap();

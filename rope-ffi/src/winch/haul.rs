@@ -12,7 +12,7 @@ use crate::winch::gauge::{rmech_winch_row, table};
 use crate::winch::heat::{rmech_motor_heat, rmech_motor_temperatures};
 use crate::winch::rmech_winch;
 use rope_mechanics::motion::Motion;
-use rope_mechanics::winch::{Extent, HaulCycle, HaulOutcome, HaulSample, HaulStep, Machine, Stop};
+use rope_mechanics::winch::{Extent, HaulCycle, HaulOutcome, HaulSample, HaulStep, Machine, StopCause};
 
 /// Until so much rope has moved: `distance` counts.
 pub const RMECH_EXTENT_DISTANCE: i32 = 1;
@@ -217,10 +217,10 @@ impl rmech_haul_outcome {
             flags: 0,
             stop: match stopped.map(|s| s.why) {
                 None => RMECH_STOP_NONE,
-                Some(Stop::BatteryFlat) => RMECH_STOP_BATTERY_FLAT,
-                Some(Stop::VoltageTooLow) => RMECH_STOP_VOLTAGE_TOO_LOW,
-                Some(Stop::TooHot) => RMECH_STOP_TOO_HOT,
-                Some(Stop::CannotPull(_)) => RMECH_STOP_CANNOT_PULL,
+                Some(StopCause::BatteryFlat) => RMECH_STOP_BATTERY_FLAT,
+                Some(StopCause::VoltageTooLow) => RMECH_STOP_VOLTAGE_TOO_LOW,
+                Some(StopCause::TooHot) => RMECH_STOP_TOO_HOT,
+                Some(StopCause::CannotPull(_)) => RMECH_STOP_CANNOT_PULL,
                 Some(_) => RMECH_STOP_OTHERWISE,
             },
             stopped_step: stopped.map_or(steps, |s| s.step) as u32,

@@ -25,12 +25,12 @@ mod vehicle;
 
 pub use buried::{Beam, Deadman, DeadmanSoil};
 pub use pickets::{Picket, PicketSoil, Pickets};
-pub use sharing::{Anchor, AnchorLeg, Loss, MOST_LEGS, Settled, Shares, v_anchor};
+pub use sharing::{Anchor, AnchorLeg, LegLoss, MOST_LEGS, Settled, Shares, v_anchor};
 pub use vehicle::{Surface, Vehicle};
 
 use crate::error::InputError;
 
-/// Why an anchor can't be worked out, or doesn't hold.
+/// Why an anchor can't be solved, or doesn't hold.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum AnchorError {

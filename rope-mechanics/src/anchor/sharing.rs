@@ -138,7 +138,7 @@ pub struct Settled {
 
 /// What happens when one leg of an anchor fails.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Loss {
+pub struct LegLoss {
     /// With all legs.
     pub before: Settled,
     /// Without that leg, whose tension reads zero.
@@ -229,7 +229,7 @@ impl Anchor {
     ///
     /// # Errors
     /// As [`Anchor::settle`]; if there is no such leg, or no other.
-    pub fn after_losing(&self, leg: usize, load: Force3) -> Result<Loss, AnchorError> {
+    pub fn after_losing(&self, leg: usize, load: Force3) -> Result<LegLoss, AnchorError> {
         let (load, load_n) = checked_load(load)?;
         if leg >= self.count {
             return Err(AnchorError::NoLeg { index: leg, legs: self.count });
@@ -240,7 +240,7 @@ impl Anchor {
         let before = self.settle_without(None, load, load_n)?;
         let after = self.settle_without(Some(leg), load, load_n)?;
         let drop = (after.master.si() - before.master.si()).dot(&load) / load_n;
-        Ok(Loss { before, after, drop: metres(drop) })
+        Ok(LegLoss { before, after, drop: metres(drop) })
     }
 
     fn settle_without(

@@ -1,6 +1,6 @@
 //! A load that falls on one rope, with a device that may slip.
 
-use super::pieces::{Pieces, Stopped};
+use super::pieces::{Pieces, StoppedRope};
 use super::{ArrestError, certified};
 use crate::error::{Allowed, InputError, SolveReport, check, non_negative, positive};
 use crate::math;
@@ -109,7 +109,7 @@ pub struct Arrest {
     pub device: DeviceState,
     /// From where the rope begins to brake to the lowest point.
     pub stopping_distance: Length,
-    /// From where the load lets go to the lowest point: the clearance that is needed below it.
+    /// From where the load comes loose to the lowest point: the clearance that is needed below it.
     pub total_drop: Length,
     /// The speed at which the rope begins to brake.
     pub speed: Velocity,
@@ -193,7 +193,7 @@ impl Fall {
             && stopped.peak_n > force_n
         {
             slip_force_n = force_n;
-            let slipping = Stopped {
+            let slipping = StoppedRope {
                 peak_n: force_n,
                 elongation_m: rope.elongation_m(force_n),
                 energy_j: rope.energy_j(force_n),
@@ -217,7 +217,7 @@ impl Fall {
                 stopped.steps += before;
             }
         }
-        let Stopped { peak_n, elongation_m, energy_j, steps } = stopped;
+        let StoppedRope { peak_n, elongation_m, energy_j, steps } = stopped;
         let gained = weight_n * (height_m + elongation_m + slip_m);
         let taken = energy_j + slip_force_n * slip_m;
         let residual = certified((gained - taken).abs() / gained)?;

@@ -1,4 +1,4 @@
-//! One rope lets go, and others hold.
+//! One rope fails, and others hold.
 
 use super::pieces::Pieces;
 use super::{ArrestError, certified};
@@ -6,7 +6,7 @@ use crate::error::{Allowed, InputError, SolveReport, non_negative, positive};
 use crate::quantity::{Force, Length, metres, newtons};
 use crate::rope::Stretch;
 
-/// A rope that still holds when another lets go, or several end to end: slack by so much, or already pulling.
+/// A rope that still holds when another fails, or several end to end: slack by so much, or already pulling.
 ///
 /// A slack belay with a lanyard at its end: the slack is that of the whole, and both pull alike once it is used up.
 ///
@@ -31,7 +31,7 @@ pub struct Holding {
     rope: Pieces,
     /// Travel until it comes taut; negative if it has, counted from where another one does.
     slack_m: f64,
-    /// Its tension when the other rope lets go.
+    /// Its tension when the other rope fails.
     standing_n: f64,
 }
 
@@ -112,10 +112,10 @@ pub struct HandOver<const N: usize> {
     pub report: SolveReport,
 }
 
-/// A rope that carried `lost` lets go; the others, side by side with it, take over.
+/// A rope that carried `lost` fails; the others, side by side with it, take over.
 ///
 /// Assumed: all ropes run the same way, and the rest of the load's weight stays where it was. That is the litter
-/// on its track rope when the haul rope lets go: the track keeps its share, and what runs away down the line is
+/// on its track rope when the haul rope fails: the track keeps its share, and what runs away down the line is
 /// the pull P that the haul rope had. A second rope beside the belay (a tag line, another belay) shares.
 ///
 /// At the lowest point y, Σ Uᵢ(y) − Σ Uᵢ(0) = (P + Σ Tᵢ(0))·y;  at rest, Σ Tᵢ(y) = P + Σ Tᵢ(0).

@@ -10,8 +10,8 @@
 //! | a load being lowered is stopped at once | [`SuddenStop`] |
 //! | a load is put on a rope all at once | [`Fall`] of height zero: exactly twice the weight on a linear rope |
 //! | the same with damping | [`step_factor`] |
-//! | one rope lets go and others hold | [`hand_over`] |
-//! | the track rope lets go under the litter | [`track_lost`] |
+//! | one rope fails and others hold | [`hand_over`] |
+//! | the track rope fails under the litter | [`track_lost`] |
 //! | any of these on a lanyard or another rope end to end with the first | [`Fall::with_in_series`], [`SuddenStop::with_in_series`], [`Holding::with_in_series`] |
 //!
 //! **Caution.** Knots that tighten, the body, the harness and the swing are left out, and so is the strength of
@@ -87,7 +87,7 @@ pub enum ArrestError {
         /// The weight, in N.
         weight: f64,
     },
-    /// The ropes that are left can't be worked out.
+    /// The equilibrium on the remaining ropes can't be computed.
     #[error(transparent)]
     Bridle(#[from] crate::bridle::BridleError),
     /// The energy balance did not close to its promised residual.
@@ -129,7 +129,7 @@ pub fn step_factor(damping: Ratio) -> Result<Ratio, InputError> {
 }
 
 /// Where a rope has taken up the energy of a load.
-struct Stop {
+struct Stopping {
     /// Strain beyond the start.
     strain: f64,
     /// Tension beyond the start.
@@ -142,11 +142,11 @@ struct Stop {
 /// The larger root of ½kδ² + ⅓bδ³ − dδ = q, where k is the tangent stiffness at the start, b the stiffening,
 /// d the force by which the load outweighs the rope at the start and q the energy already there, by metre of
 /// rope. Convex, and approached from above, where Newton's method goes down to the root without overshooting.
-fn stop(k_n: f64, b_n: f64, d_n: f64, q_n: f64) -> Stop {
+fn stop(k_n: f64, b_n: f64, d_n: f64, q_n: f64) -> Stopping {
     // b = 0: ΔT = d + √(d² + 2kq)
     let linear_n = d_n + math::sqrt((d_n * d_n + 2.0 * k_n * q_n).max(0.0));
     if b_n == 0.0 {
-        return Stop { strain: linear_n / k_n, added_n: linear_n, steps: 0 };
+        return Stopping { strain: linear_n / k_n, added_n: linear_n, steps: 0 };
     }
     // k = 0: ⅓bδ³ = q + dδ, so that one of the two terms is at least half the left side
     let cubic = math::cbrt(6.0 * q_n.max(0.0) / b_n).max(math::sqrt(6.0 * d_n / b_n));
@@ -162,7 +162,7 @@ fn stop(k_n: f64, b_n: f64, d_n: f64, q_n: f64) -> Stop {
         delta = next;
         steps += 1;
     }
-    Stop { strain: delta, added_n: delta * (k_n + b_n * delta), steps }
+    Stopping { strain: delta, added_n: delta * (k_n + b_n * delta), steps }
 }
 
 /// Lets an answer out only if its balance closes.

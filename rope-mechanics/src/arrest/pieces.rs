@@ -1,6 +1,6 @@
 //! Pieces of rope end to end, which all pull alike and each stretch in their own way.
 
-use super::{MOST_PIECES, SHORTEST_M, Stop, stop};
+use super::{MOST_PIECES, SHORTEST_M, Stopping, stop};
 use crate::error::{Allowed, InputError, check};
 use crate::quantity::{Length, metres};
 use crate::rope::Stretch;
@@ -43,7 +43,7 @@ pub(super) struct Pieces {
 }
 
 /// A rope that has stopped a load.
-pub(super) struct Stopped {
+pub(super) struct StoppedRope {
     pub(super) peak_n: f64,
     pub(super) elongation_m: f64,
     /// Taken up by the rope.
@@ -136,7 +136,7 @@ impl Pieces {
     /// Where it has taken up this energy and what the load loses on the stretch.
     ///
     /// Σ Lᵢ·∫Tᵢ dε = E + W·Σ Lᵢ·εᵢ
-    pub(super) fn stop(&self, weight_n: f64, energy_j: f64) -> Stopped {
+    pub(super) fn stop(&self, weight_n: f64, energy_j: f64) -> StoppedRope {
         let alone = |piece: &Piece| {
             let (a_n, b_n) = (piece.stretch.a_n(), piece.stretch.b_n());
             // L·∫T dε − W·L·ε = E
@@ -144,8 +144,8 @@ impl Pieces {
         };
         if self.is_one() {
             let rope = self.first;
-            let Stop { strain, added_n, steps } = alone(&rope);
-            return Stopped {
+            let Stopping { strain, added_n, steps } = alone(&rope);
+            return StoppedRope {
                 peak_n: added_n,
                 elongation_m: rope.length_m * strain,
                 energy_j: rope.length_m * rope.stretch.energy_at(strain),
@@ -173,6 +173,11 @@ impl Pieces {
             }
             peak_n = next;
         }
-        Stopped { peak_n, elongation_m: self.elongation_m(peak_n), energy_j: self.energy_j(peak_n), steps }
+        StoppedRope {
+            peak_n,
+            elongation_m: self.elongation_m(peak_n),
+            energy_j: self.energy_j(peak_n),
+            steps,
+        }
     }
 }

@@ -1,4 +1,4 @@
-//! The track rope lets go under the litter.
+//! The track rope fails under the litter.
 
 use super::{ArrestError, stop};
 use crate::bridle::{Bridle, Hang};
@@ -9,7 +9,7 @@ use crate::quantity::{
     Force, Length, STANDARD_GRAVITY_M_PER_S2 as G, Velocity, metres, newtons, unit::meter_per_second,
 };
 
-/// What becomes of the litter when the track rope lets go. Whatever belongs to a rope stands in the order of the
+/// What becomes of the litter when the track rope fails. Whatever belongs to a rope stands in the order of the
 /// ropes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TrackLost<const N: usize> {
@@ -25,7 +25,7 @@ pub struct TrackLost<const N: usize> {
     pub peak_bound: [Force; N],
 }
 
-/// The track rope lets go: the litter drops by its clearance, or until it hangs on haul and belay.
+/// The track rope fails: the litter drops by its clearance, or until it hangs on haul and belay.
 ///
 /// `lengths` are the unstretched lengths of the ropes that are left, from their points to the litter, and
 /// `position` is where the litter is before. `clearance` is how far it can go down before the ground stops it,

@@ -41,7 +41,7 @@ const NEARLY_TAUT: f64 = 1e-9;
 
 /// A position and the tensions there.
 #[derive(Debug, Clone, Copy)]
-struct State<const N: usize> {
+struct HangState<const N: usize> {
     at_m: Vector3<f64>,
     tensions_n: [f64; N],
 }
@@ -69,7 +69,7 @@ impl<const N: usize> Bridle<N> {
             if core::mem::replace(own, false) && self.most_overstretched(&at_m, lengths_m, &others).is_none()
             {
                 *tension_n = self.weight_n;
-                return self.answer(&State { at_m, tensions_n }, lengths_m, 0);
+                return self.answer(&HangState { at_m, tensions_n }, lengths_m, 0);
             }
         }
         let (at_m, steps) = self.minimise(lengths_m, &may_pull);
@@ -94,7 +94,7 @@ impl<const N: usize> Bridle<N> {
     /// The least of Φ(r) = Σ Lᵢ·∫T dε + W·z, by Newton's method with a line search.
     ///
     /// Where ropes hardly stretch the valley is narrow and bent, and Newton's steps in it short. So it begins
-    /// with ropes made soft enough for long steps, and makes them stiffer by and by, until they are themselves.
+    /// with ropes made soft enough for long steps, and makes them stiffer in stages, until they are themselves.
     fn minimise(&self, lengths_m: &[f64; N], may_pull: &[bool; N]) -> (Vector3<f64>, u32) {
         let mut at_m = Vector3::zeros();
         let mut count = 0.0;
@@ -176,7 +176,7 @@ impl<const N: usize> Bridle<N> {
     ///
     /// It begins with the ropes that are taut or nearly so at a position near the answer; one that comes to push is let go,
     /// and one found too short is taken on.
-    fn polish(&self, at_m: Vector3<f64>, lengths_m: &[f64; N], may_pull: &[bool; N]) -> (State<N>, u32) {
+    fn polish(&self, at_m: Vector3<f64>, lengths_m: &[f64; N], may_pull: &[bool; N]) -> (HangState<N>, u32) {
         let mut taut = *may_pull;
         let mut tensions_n = [0.0; N];
         for (((rope, length_m), taut), tension_n) in
@@ -188,7 +188,7 @@ impl<const N: usize> Bridle<N> {
                 *tension_n = rope.stretch.tension_at(strain.max(0.0));
             }
         }
-        let mut state = State { at_m, tensions_n };
+        let mut state = HangState { at_m, tensions_n };
         let mut steps = 0;
         for _ in 0..2 * N + 2 {
             // One of the two errors may grow for a step while the other falls.
@@ -232,7 +232,7 @@ impl<const N: usize> Bridle<N> {
     /// One step of Newton's method on position and tensions together; `None` if it has no finite one.
     ///
     /// Unknown: r and Tᵢ. Equations: Σ Tᵢ·uᵢ = W upward, |r − pᵢ| = Lᵢ·(1 + εᵢ(Tᵢ)).
-    fn together(&self, state: &State<N>, lengths_m: &[f64; N], taut: &[bool; N]) -> Option<State<N>> {
+    fn together(&self, state: &HangState<N>, lengths_m: &[f64; N], taut: &[bool; N]) -> Option<HangState<N>> {
         let mut sum = Matrix3::zeros();
         let mut right = Vector3::new(0.0, 0.0, -self.weight_n);
         let mut lines = [(Vector3::zeros(), 0.0, 0.0); N];
@@ -257,11 +257,11 @@ impl<const N: usize> Bridle<N> {
         for (tension_n, (along, stiffness, gap_m)) in tensions_n.iter_mut().zip(&lines) {
             *tension_n += stiffness * (gap_m + along.dot(&move_m));
         }
-        move_m.iter().all(|m| m.is_finite()).then_some(State { at_m: state.at_m + move_m, tensions_n })
+        move_m.iter().all(|m| m.is_finite()).then_some(HangState { at_m: state.at_m + move_m, tensions_n })
     }
 
     /// What is left over, the gaps of some ropes counted.
-    fn left_over(&self, state: &State<N>, lengths_m: &[f64; N], of: &[bool; N]) -> LeftOver {
+    fn left_over(&self, state: &HangState<N>, lengths_m: &[f64; N], of: &[bool; N]) -> LeftOver {
         let mut force_n = Vector3::new(0.0, 0.0, -self.weight_n);
         let (mut gap_m, mut largest_n, mut largest_m) = (0.0_f64, self.weight_n, state.at_m.amax());
         let ropes = self.ropes.iter().zip(lengths_m).zip(&state.tensions_n).zip(of);
@@ -288,7 +288,7 @@ impl<const N: usize> Bridle<N> {
     }
 
     /// Lets an answer out only if it closes.
-    fn answer(&self, state: &State<N>, lengths_m: &[f64; N], steps: u32) -> Result<Hang<N>, BridleError> {
+    fn answer(&self, state: &HangState<N>, lengths_m: &[f64; N], steps: u32) -> Result<Hang<N>, BridleError> {
         let left = self.left_over(state, lengths_m, &[true; N]);
         let pushes = state.tensions_n.iter().any(|tension_n| *tension_n < 0.0);
         if pushes || left.worst.is_nan() || left.worst > 1.0 {
@@ -375,7 +375,7 @@ impl<const N: usize> Bridle<N> {
         if let Some((rope, force)) = pushes {
             return Err(BridleError::Pushes { rope, force });
         }
-        self.answer(&State { at_m, tensions_n }, &lengths_m, 0)
+        self.answer(&HangState { at_m, tensions_n }, &lengths_m, 0)
     }
 }
 

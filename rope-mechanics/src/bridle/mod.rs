@@ -37,7 +37,7 @@ mod hang;
 mod path;
 
 pub use hang::Hang;
-pub use path::Path;
+pub use path::HangPath;
 
 use crate::error::{Allowed, InputError, check, positive};
 use crate::geometry::Point3;
@@ -229,8 +229,8 @@ impl<const N: usize> Bridle<N> {
     ///
     /// # Errors
     /// Unless each rope is at least a millimetre long and there is at least one step.
-    pub fn swing(&self, from: [Length; N], to: [Length; N], steps: u32) -> Result<Path<N>, BridleError> {
-        Path::by_lengths(*self, checked(from)?, checked(to)?, steps)
+    pub fn swing(&self, from: [Length; N], to: [Length; N], steps: u32) -> Result<HangPath<N>, BridleError> {
+        HangPath::by_lengths(*self, checked(from)?, checked(to)?, steps)
     }
 
     /// The hangs on a straight way from one position to another: what lengths it takes, and what forces.
@@ -238,8 +238,8 @@ impl<const N: usize> Bridle<N> {
     /// # Errors
     /// Unless the positions are finite and there is at least one step. A position on the way that can't be held
     /// is an error of its own step.
-    pub fn carry(&self, from: Point3, to: Point3, steps: u32) -> Result<Path<N>, BridleError> {
-        Path::by_positions(*self, from.finite("from")?, to.finite("to")?, steps)
+    pub fn carry(&self, from: Point3, to: Point3, steps: u32) -> Result<HangPath<N>, BridleError> {
+        HangPath::by_positions(*self, from.finite("from")?, to.finite("to")?, steps)
     }
 }
 

@@ -6,29 +6,29 @@ use nalgebra::Vector3;
 
 /// The hangs of a load on its way, one after another, without a heap.
 ///
-/// Each is worked out on its own, so an error at one step says nothing of the next.
+/// Each is solved on its own, so an error at one step says nothing of the next.
 #[derive(Debug, Clone)]
-pub struct Path<const N: usize> {
+pub struct HangPath<const N: usize> {
     bridle: Bridle<N>,
-    way: Way<N>,
+    way: PathKind<N>,
     steps: u32,
     next: u32,
 }
 
 #[derive(Debug, Clone, Copy)]
-enum Way<const N: usize> {
+enum PathKind<const N: usize> {
     Lengths([f64; N], [f64; N]),
     Positions(Vector3<f64>, Vector3<f64>),
 }
 
-impl<const N: usize> Path<N> {
+impl<const N: usize> HangPath<N> {
     pub(super) fn by_lengths(
         bridle: Bridle<N>,
         from_m: [f64; N],
         to_m: [f64; N],
         steps: u32,
     ) -> Result<Self, BridleError> {
-        Self::new(bridle, Way::Lengths(from_m, to_m), steps)
+        Self::new(bridle, PathKind::Lengths(from_m, to_m), steps)
     }
 
     pub(super) fn by_positions(
@@ -37,10 +37,10 @@ impl<const N: usize> Path<N> {
         to_m: Vector3<f64>,
         steps: u32,
     ) -> Result<Self, BridleError> {
-        Self::new(bridle, Way::Positions(from_m, to_m), steps)
+        Self::new(bridle, PathKind::Positions(from_m, to_m), steps)
     }
 
-    fn new(bridle: Bridle<N>, way: Way<N>, steps: u32) -> Result<Self, BridleError> {
+    fn new(bridle: Bridle<N>, way: PathKind<N>, steps: u32) -> Result<Self, BridleError> {
         if steps == 0 {
             return Err(InputError::new("steps", 0.0, "", Allowed::AtLeast(1.0)).into());
         }
@@ -48,7 +48,7 @@ impl<const N: usize> Path<N> {
     }
 }
 
-impl<const N: usize> Iterator for Path<N> {
+impl<const N: usize> Iterator for HangPath<N> {
     type Item = Result<Hang<N>, BridleError>;
 
     fn next(&mut self) -> Option<Self::Item> {
@@ -60,14 +60,14 @@ impl<const N: usize> Iterator for Path<N> {
         // both ends exactly
         let between = |from: f64, to: f64| from * (1.0 - share) + to * share;
         Some(match &self.way {
-            Way::Lengths(from, to) => {
+            PathKind::Lengths(from, to) => {
                 let mut lengths = *from;
                 for (length, to) in lengths.iter_mut().zip(to) {
                     *length = between(*length, *to);
                 }
                 self.bridle.hang_on(&lengths, [true; N])
             }
-            Way::Positions(from, to) => self.bridle.hang_at(from.zip_map(to, between)),
+            PathKind::Positions(from, to) => self.bridle.hang_at(from.zip_map(to, between)),
         })
     }
 

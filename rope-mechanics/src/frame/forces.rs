@@ -1,4 +1,4 @@
-//! What a solved frame tells.
+//! The forces of a solved frame.
 
 use super::{MOST_GUYS, MOST_HOBBLES, MOST_LEGS, Stability};
 use crate::error::SolveReport;

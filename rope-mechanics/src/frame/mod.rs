@@ -18,15 +18,12 @@
 //!
 //! | question | where |
 //! |---|---|
-//! | what all ropes do to the head together | [`resultant`], from [`Pull`]s |
+//! | what all ropes do to the head together | [`resultant`], from [`HeadPull`]s |
 //! | the force in every leg, guy and hobble, what the feet bear, strength by force | [`Frame::solve`] |
-//! | whether it falls, which guys are on the wrong side, where one is needed | [`FrameError::Falls`], [`Fall`] |
+//! | whether it falls, which guys are on the wrong side, where one is needed | [`FrameError::Falls`], [`Tipping`] |
 //! | how far it stands from tipping | [`Frame::stability`] |
 //! | how far a pull may lean to each side | [`Frame::cone_edge`] |
 //! | the same at other places of the head | [`Frame::at_heads`] |
-//!
-//! A [`Pull`] here is what one rope does to the head; what a load asks of its haul line is a
-//! [`haul::Pull`](crate::haul::Pull).
 //!
 //! Source: statics of a pin joint; the answer of least energy by Lawson & Hanson, *Solving Least Squares Problems*
 //! (1974), ch. 23, and Nocedal & Wright, *Numerical Optimization* (2006), § 16.5, both from memory.
@@ -42,7 +39,7 @@ mod stability;
 
 pub use cone::ConeEdge;
 pub use forces::{FrameForces, GuyForces, LegForces, Sharing};
-pub use stability::{Edge, Part, Stability};
+pub use stability::{Edge, FrameMember, Stability};
 
 use crate::error::{self, InputError};
 use crate::geometry::{Direction3, Force3, Point3};
@@ -71,35 +68,35 @@ const STIFFNESS_N: (f64, f64) = (1e2, 1e12);
 /// A rope that runs over the head pulls twice: once for each of its parts.
 ///
 /// ```
-/// use rope_mechanics::frame::{Pull, resultant};
+/// use rope_mechanics::frame::{HeadPull, resultant};
 /// use rope_mechanics::geometry::{Direction3, Point3};
 /// use rope_mechanics::quantity::{Force, Length, unit::{meter, newton}};
 ///
 /// let m = Length::new::<meter>;
 /// let (head, winch) = (Point3::new(m(0.0), m(0.0), m(3.0)), Point3::new(m(-4.0), m(0.0), m(0.0)));
 /// let tension = Force::new::<newton>(1000.0);
-/// let pulls = [Pull::towards(winch, tension)?, Pull::along(Direction3::DOWN, tension)?];
+/// let pulls = [HeadPull::towards(winch, tension)?, HeadPull::along(Direction3::DOWN, tension)?];
 /// let r = resultant(head, &pulls)?;
 /// assert!((r.x.value + 800.0).abs() < 1e-9 && (r.z.value + 1600.0).abs() < 1e-9);
 /// # Ok::<(), rope_mechanics::frame::FrameError>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pull(Kind);
+pub struct HeadPull(PullKind);
 
 #[derive(Debug, Clone, Copy, PartialEq)]
-enum Kind {
+enum PullKind {
     Towards { point_m: Vector3<f64>, tension_n: f64 },
     Given { force_n: Vector3<f64> },
 }
 
-impl Pull {
+impl HeadPull {
     /// A rope that runs from the head straight towards a point.
     ///
     /// # Errors
     /// Unless the point is finite and the tension at least zero.
     pub fn towards(point: Point3, tension: Force) -> Result<Self, InputError> {
         let tension_n = error::non_negative("tension", tension)?;
-        Ok(Self(Kind::Towards { point_m: point.finite("point")?, tension_n }))
+        Ok(Self(PullKind::Towards { point_m: point.finite("point")?, tension_n }))
     }
 
     /// A rope that leaves the head in a direction: that of its end there, where it sags.
@@ -108,7 +105,7 @@ impl Pull {
     /// Unless the tension is finite and at least zero.
     pub fn along(direction: Direction3, tension: Force) -> Result<Self, InputError> {
         let tension_n = error::non_negative("tension", tension)?;
-        Ok(Self(Kind::Given { force_n: direction.unit() * tension_n }))
+        Ok(Self(PullKind::Given { force_n: direction.unit() * tension_n }))
     }
 
     /// A force on the head, however it comes about.
@@ -116,7 +113,7 @@ impl Pull {
     /// # Errors
     /// Unless its components are finite.
     pub fn force(force: Force3) -> Result<Self, InputError> {
-        Ok(Self(Kind::Given { force_n: force.finite("force")? }))
+        Ok(Self(PullKind::Given { force_n: force.finite("force")? }))
     }
 }
 
@@ -125,7 +122,7 @@ impl Pull {
 /// R = Σ Tᵢ·(pᵢ − head)/|pᵢ − head|
 ///
 /// ```
-/// use rope_mechanics::frame::{Pull, resultant};
+/// use rope_mechanics::frame::{HeadPull, resultant};
 /// use rope_mechanics::geometry::Point3;
 /// use rope_mechanics::quantity::{Force, Length, unit::{meter, newton}};
 ///
@@ -133,7 +130,7 @@ impl Pull {
 /// let tension = Force::new::<newton>(500.0);
 /// // 4 m up, a rope goes down to a point 3 m out and one to a point 3 m to the left: both run 3, 4, 5. At 500 N one
 /// // pulls 300 N out and 400 N down, the other 300 N to the left and 400 N down.
-/// let pulls = [Pull::towards(point(3.0, 0.0, 0.0), tension)?, Pull::towards(point(0.0, 3.0, 0.0), tension)?];
+/// let pulls = [HeadPull::towards(point(3.0, 0.0, 0.0), tension)?, HeadPull::towards(point(0.0, 3.0, 0.0), tension)?];
 /// let r = resultant(point(0.0, 0.0, 4.0), &pulls)?;
 /// let newtons = [r.x, r.y, r.z].map(|f| f.get::<newton>());
 /// assert!(newtons.iter().zip([300.0, 300.0, -800.0]).all(|(f, by_hand)| (f - by_hand).abs() < 1e-9));
@@ -142,17 +139,17 @@ impl Pull {
 ///
 /// # Errors
 /// Without pulls; if the head isn't finite; if a rope runs towards a point less than 1 mm from the head.
-pub fn resultant(head: Point3, pulls: &[Pull]) -> Result<Force3, FrameError> {
+pub fn resultant(head: Point3, pulls: &[HeadPull]) -> Result<Force3, FrameError> {
     Ok(Force3::from_si(resultant_n(head.finite("head")?, pulls)?))
 }
 
-fn resultant_n(head: Vector3<f64>, pulls: &[Pull]) -> Result<Vector3<f64>, FrameError> {
+fn resultant_n(head: Vector3<f64>, pulls: &[HeadPull]) -> Result<Vector3<f64>, FrameError> {
     count("pulls", pulls.len(), 1, usize::MAX)?;
     let mut sum = Vector3::zeros();
     for (index, pull) in pulls.iter().enumerate() {
         sum += match pull.0 {
-            Kind::Given { force_n } => force_n,
-            Kind::Towards { point_m, tension_n } => {
+            PullKind::Given { force_n } => force_n,
+            PullKind::Towards { point_m, tension_n } => {
                 let (unit, _) = direction("pulls", index, point_m - head)?;
                 unit * tension_n
             }
@@ -265,7 +262,7 @@ fn stiffness(axial_stiffness: Force) -> Result<f64, InputError> {
 /// Range: 1 to 8 legs, up to 8 guys and 8 hobbles; no allocation.
 ///
 /// ```
-/// use rope_mechanics::frame::{Frame, Leg, Pull};
+/// use rope_mechanics::frame::{Frame, Leg, HeadPull};
 /// use rope_mechanics::geometry::{Direction3, Point3};
 /// use rope_mechanics::quantity::{Force, Length, unit::{meter, newton}};
 ///
@@ -277,7 +274,7 @@ fn stiffness(axial_stiffness: Force) -> Result<f64, InputError> {
 /// let half = 0.6 * 3.0_f64.sqrt();
 /// let legs = [Leg::new(point(1.2, 0.0, 0.0))?, Leg::new(point(-0.6, half, 0.0))?, Leg::new(point(-0.6, -half, 0.0))?];
 /// let tripod = Frame::new(point(0.0, 0.0, 2.5), &legs, &[])?.hobbled_around()?;
-/// let forces = tripod.solve(&[Pull::along(Direction3::DOWN, Force::new::<newton>(5000.0))?])?;
+/// let forces = tripod.solve(&[HeadPull::along(Direction3::DOWN, Force::new::<newton>(5000.0))?])?;
 /// assert!((forces.legs()[0].compression.value - 1848.723).abs() < 0.001);
 /// assert!((forces.hobbles()[0].value - 461.880).abs() < 0.001);
 /// assert!((forces.stability.tip_limit.unwrap().value - 0.240).abs() < 1e-3);
@@ -377,17 +374,17 @@ impl Frame {
     /// # Errors
     /// Without pulls, or with one towards the head itself; [`FrameError::Falls`] if no forces of legs that push
     /// and guys that pull balance it; [`FrameError::Unsolved`] if the residual isn't reached.
-    pub fn solve(&self, pulls: &[Pull]) -> Result<FrameForces, FrameError> {
+    pub fn solve(&self, pulls: &[HeadPull]) -> Result<FrameForces, FrameError> {
         solve::solve(self, resultant_n(self.head_m, pulls)?)
     }
 
     /// The forces for each of several places of the head: how they change with its height and lean.
     ///
-    /// The pulls are worked out anew for each place, so that a rope towards a point turns with the head. With the
+    /// The pulls are computed anew for each place, so that a rope towards a point turns with the head. With the
     /// same feet a higher head tips more easily, and longer legs bear less.
     ///
     /// ```
-    /// # use rope_mechanics::frame::{Frame, FrameError, Leg, Pull};
+    /// # use rope_mechanics::frame::{Frame, FrameError, Leg, HeadPull};
     /// # use rope_mechanics::geometry::Point3;
     /// # use rope_mechanics::quantity::{Force, Length, unit::{meter, newton}};
     /// # let point = |x: f64, y: f64, z: f64| {
@@ -396,7 +393,7 @@ impl Frame {
     /// # };
     /// let legs = [Leg::new(point(1.0, 0.0, 0.0))?, Leg::new(point(-1.0, 1.0, 0.0))?, Leg::new(point(-1.0, -1.0, 0.0))?];
     /// let frame = Frame::new(point(0.0, 0.0, 2.0), &legs, &[])?;
-    /// let pulls = [Pull::towards(point(0.5, 0.0, -30.0), Force::new::<newton>(4000.0))?];
+    /// let pulls = [HeadPull::towards(point(0.5, 0.0, -30.0), Force::new::<newton>(4000.0))?];
     /// let limits: Vec<f64> = frame
     ///     .at_heads([2.0, 2.5, 3.0].map(|z| point(0.0, 0.0, z)), &pulls)
     ///     .map(|forces| Ok(forces?.stability.tip_limit.unwrap().value))
@@ -407,7 +404,7 @@ impl Frame {
     pub fn at_heads<'a>(
         &'a self,
         heads: impl IntoIterator<Item = Point3> + 'a,
-        pulls: &'a [Pull],
+        pulls: &'a [HeadPull],
     ) -> impl Iterator<Item = Result<FrameForces, FrameError>> + 'a {
         heads.into_iter().map(move |head| self.with_head(head)?.solve(pulls))
     }
@@ -437,7 +434,7 @@ impl Frame {
     }
 }
 
-/// Why a frame can't be worked out, or doesn't stand.
+/// Why a frame can't be solved, or doesn't stand.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum FrameError {
@@ -500,7 +497,7 @@ pub enum FrameError {
     },
     /// The frame falls.
     #[error(transparent)]
-    Falls(Fall),
+    Falls(Tipping),
     /// The solver didn't reach its residual: the stiffnesses or angles are too far apart.
     #[error("the forces of the frame can't be found to 1e-12: the members' stiffnesses differ too much")]
     Unsolved,
@@ -508,7 +505,7 @@ pub enum FrameError {
 
 /// How a frame falls, and what would keep it up.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Fall {
+pub struct Tipping {
     /// How far the resultant is beyond tipping; negative. See [`Stability::margin`].
     pub margin: Angle,
     /// What it tips over, if it is a line.
@@ -521,14 +518,14 @@ pub struct Fall {
     wrong_guys: [bool; MOST_GUYS],
 }
 
-impl Fall {
+impl Tipping {
     /// The guys on the wrong side: those that would have to push to keep the frame up.
     pub fn wrong_guys(&self) -> impl Iterator<Item = usize> + '_ {
         self.wrong_guys.iter().enumerate().filter(|(_, wrong)| **wrong).map(|(index, _)| index)
     }
 }
 
-impl core::fmt::Display for Fall {
+impl core::fmt::Display for Tipping {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
         f.write_str("the frame falls")?;
         match self.edge {
@@ -547,7 +544,7 @@ impl core::fmt::Display for Fall {
     }
 }
 
-impl core::error::Error for Fall {}
+impl core::error::Error for Tipping {}
 
 /// The part of a whole that a force takes: strength by force. `None` without a strength or without a force.
 fn factor(strength_n: Option<f64>, force_n: f64) -> Option<Ratio> {

@@ -3,7 +3,7 @@
 use super::forces::{FrameForces, GuyForces, LegForces, Sharing};
 use super::legs_and_guys::Members;
 use super::stability::stability;
-use super::{Fall, Frame, FrameError, MOST_GUYS, MOST_HOBBLES, MOST_LEGS, direction, factor};
+use super::{Frame, FrameError, MOST_GUYS, MOST_HOBBLES, MOST_LEGS, Tipping, direction, factor};
 use crate::error::SolveReport;
 use crate::geometry::Force3;
 use crate::math;
@@ -23,7 +23,7 @@ pub(super) fn solve(frame: &Frame, r: Vector3<f64>) -> Result<FrameForces, Frame
         }
         let (x, y) = (balance.missing.x, balance.missing.y);
         let level = math::hypot(x, y) > 1e-9 * balance.missing.z.abs();
-        return Err(FrameError::Falls(Fall {
+        return Err(FrameError::Falls(Tipping {
             margin: stability.margin,
             edge: stability.edge,
             missing: Force3::from_si(balance.missing),

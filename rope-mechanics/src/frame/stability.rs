@@ -15,14 +15,14 @@ use nalgebra::Vector3;
 /// A leg or a guy, by its place in its list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
-pub enum Part {
+pub enum FrameMember {
     /// The foot of a leg.
     Leg(usize),
     /// The anchor of a guy.
     Guy(usize),
 }
 
-impl fmt::Display for Part {
+impl fmt::Display for FrameMember {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Leg(index) => write!(f, "legs[{index}]"),
@@ -38,9 +38,9 @@ impl fmt::Display for Part {
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Edge {
     /// One end.
-    pub from: Part,
+    pub from: FrameMember,
     /// The other.
-    pub to: Part,
+    pub to: FrameMember,
 }
 
 /// How far a frame stands from tipping.
@@ -66,7 +66,7 @@ pub struct Stability {
 
 /// A side of the cone: its inward normal, and the two members it goes through.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Side {
+pub(super) struct ConeSide {
     pub(super) inward: Vector3<f64>,
     members: (usize, usize),
 }
@@ -79,7 +79,7 @@ const SAME_DIRECTION: f64 = 1e-9;
 /// Calls `f` for each side of the cone of the frame's members.
 ///
 /// Where all members lie in one plane, both faces of it are sides, and so are the ends of the wedge between them.
-pub(super) fn sides(members: &Members, mut f: impl FnMut(Side)) {
+pub(super) fn sides(members: &Members, mut f: impl FnMut(ConeSide)) {
     let all = members.all();
     // Heights of all members over a plane through the head: the least and the most.
     let heights = |normal: Vector3<f64>| {
@@ -99,20 +99,20 @@ pub(super) fn sides(members: &Members, mut f: impl FnMut(Side)) {
             let normal = normal / size;
             let (least, most) = heights(normal);
             if least >= -IN_PLANE {
-                f(Side { inward: normal, members: (i, j) });
+                f(ConeSide { inward: normal, members: (i, j) });
             }
             if most <= IN_PLANE {
-                f(Side { inward: -normal, members: (i, j) });
+                f(ConeSide { inward: -normal, members: (i, j) });
             }
             if least >= -IN_PLANE && most <= IN_PLANE {
                 for (member, end) in [(i, a.along), (j, b.along)] {
                     let across = normal.cross(&end);
                     let (least, most) = heights(across);
                     if least >= -IN_PLANE {
-                        f(Side { inward: across, members: (member, member) });
+                        f(ConeSide { inward: across, members: (member, member) });
                     }
                     if most <= IN_PLANE {
-                        f(Side { inward: -across, members: (member, member) });
+                        f(ConeSide { inward: -across, members: (member, member) });
                     }
                 }
             }
@@ -129,7 +129,7 @@ pub(super) fn stability(frame: &Frame, r: Vector3<f64>) -> Stability {
         return none;
     }
     let needed = -r / size;
-    let mut nearest: Option<(f64, Side)> = None;
+    let mut nearest: Option<(f64, ConeSide)> = None;
     sides(&members, |side| {
         let sine = side.inward.dot(&needed);
         if nearest.is_none_or(|(least, _)| sine < least) {
@@ -212,15 +212,15 @@ fn tip_limit(members: &Members, r: Vector3<f64>, level: f64) -> Option<Ratio> {
 }
 
 /// Which leg or guy this member is.
-fn part(frame: &Frame, member: usize) -> Part {
+fn part(frame: &Frame, member: usize) -> FrameMember {
     let legs = frame.legs.len();
-    if member < legs { Part::Leg(member) } else { Part::Guy(member - legs) }
+    if member < legs { FrameMember::Leg(member) } else { FrameMember::Guy(member - legs) }
 }
 
 /// Its end away from the head.
-fn ground(frame: &Frame, part: Part) -> Option<Vector3<f64>> {
+fn ground(frame: &Frame, part: FrameMember) -> Option<Vector3<f64>> {
     match part {
-        Part::Leg(index) => frame.legs.get(index).map(|leg| leg.foot_m),
-        Part::Guy(index) => frame.guys.get(index).map(|guy| guy.anchor_m),
+        FrameMember::Leg(index) => frame.legs.get(index).map(|leg| leg.foot_m),
+        FrameMember::Guy(index) => frame.guys.get(index).map(|guy| guy.anchor_m),
     }
 }

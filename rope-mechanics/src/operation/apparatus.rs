@@ -5,7 +5,7 @@ use super::site::{self, Site};
 use crate::carriage::{HaulRope, Held, Load, Track};
 use crate::frame::{Frame, Guy, Leg};
 use crate::geometry::{Direction3, Point2, Point3};
-use crate::haul::{Pull, Redirect, Route};
+use crate::haul::{HaulRedirect, LoadPull, Route};
 use crate::motion::Motion;
 use crate::quantity::{Force, Length, LineWeight, Ratio, metres, weight_of};
 use crate::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns};
@@ -207,11 +207,11 @@ impl<'a> Apparatus<'a> {
             if i == 0 {
                 behind_head = pull * turn.band(angle)?.high;
             }
-            redirects.push(Redirect::new(*turn, angle)?);
+            redirects.push(HaulRedirect::new(*turn, angle)?);
             before = *at;
         }
         let route = self.route.clone().with_before(&redirects)?;
-        let pull = Pull::steady(pull)?;
+        let pull = LoadPull::steady(pull)?;
         let straight = route.haul_with(self.straight.clone());
         let tackled = route.haul_with(self.tackle.clone()).forces(pull)?;
         let mut on: Vec<Force> = straight.redirects(pull)?.map(|on| on.hauling).collect();

@@ -13,7 +13,7 @@ use crate::quantity::{
 };
 use crate::text;
 use crate::winch::{
-    Battery, Extent, Gear, HaulCycle, HaulStep, LEAD_ACID_COLD, Machine, Motor, Peukert, Stop, Supply,
+    Battery, Extent, Gear, HaulCycle, HaulStep, LEAD_ACID_COLD, Machine, Motor, Peukert, StopCause, Supply,
     TableRow, TableWinch, Winch, WinchError,
 };
 use alloc::format;
@@ -237,10 +237,10 @@ impl Drive {
             charge.truncate(stopped.step + 1);
             totals.stopped_at = Some(stopped.step);
             totals.stopped_by = match stopped.why {
-                Stop::BatteryFlat => "the battery is flat".to_string(),
-                Stop::VoltageTooLow => "the voltage is too low".to_string(),
-                Stop::TooHot => "the motor is too hot".to_string(),
-                Stop::CannotPull(why) => told(&why),
+                StopCause::BatteryFlat => "the battery is flat".to_string(),
+                StopCause::VoltageTooLow => "the voltage is too low".to_string(),
+                StopCause::TooHot => "the motor is too hot".to_string(),
+                StopCause::CannotPull(why) => told(&why),
             };
         }
         Ok(Spent { totals, charge })

@@ -3,7 +3,7 @@
 use super::apparatus::Apparatus;
 use super::plan::SiteError;
 use super::study::FrameState;
-use crate::frame::{Edge, Fall, FrameError, Part, Pull, resultant};
+use crate::frame::{Edge, FrameError, FrameMember, HeadPull, Tipping, resultant};
 use crate::geometry::{Force3, Point2};
 use crate::motion::Motion;
 use crate::quantity::{Angle, Force};
@@ -38,12 +38,12 @@ impl Apparatus<'_> {
                 _ => self.track_tensions(both, motion)?.behind_head(),
             };
             let mut pulls = Vec::with_capacity(5);
-            pulls.push(Pull::force(on_head));
-            pulls.push(Pull::towards(self.site.track.redirect, to_redirect));
-            pulls.push(Pull::towards(self.site.track.cell_anchor, to_cell));
+            pulls.push(HeadPull::force(on_head));
+            pulls.push(HeadPull::towards(self.site.track.redirect, to_redirect));
+            pulls.push(HeadPull::towards(self.site.track.cell_anchor, to_cell));
             if let Some((to, pull, behind)) = hauled {
-                pulls.push(Pull::towards(self.seen_from_base(to), pull));
-                pulls.push(Pull::towards(self.behind_head(), behind));
+                pulls.push(HeadPull::towards(self.seen_from_base(to), pull));
+                pulls.push(HeadPull::towards(self.behind_head(), behind));
             }
             let pulls = pulls.into_iter().collect::<Result<Vec<_>, _>>().map_err(|why| fail(&why))?;
             if resultant_at_rest.is_none() {
@@ -82,9 +82,9 @@ fn worse(a: FrameState, b: FrameState) -> FrameState {
 
 /// What a frame tips over, in words.
 fn over(edge: Edge) -> String {
-    let part = |part: Part| match part {
-        Part::Leg(i) => format!("the foot of leg {}", i + 1),
-        Part::Guy(i) => format!("the anchor of guy {}", i + 1),
+    let part = |part: FrameMember| match part {
+        FrameMember::Leg(i) => format!("the foot of leg {}", i + 1),
+        FrameMember::Guy(i) => format!("the anchor of guy {}", i + 1),
     };
     if edge.from == edge.to {
         part(edge.from)
@@ -94,7 +94,7 @@ fn over(edge: Edge) -> String {
 }
 
 /// How it falls and what would keep it up, in words.
-fn told(fall: &Fall) -> String {
+fn told(fall: &Tipping) -> String {
     let mut text = String::from("the frame falls");
     if let Some(edge) = fall.edge {
         text += &format!(" over {}", over(edge));

@@ -19,6 +19,7 @@ mod redirect;
 mod tensions;
 
 pub use doubled::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, TrackKnown, TrackTensions};
+pub(crate) use redirect::turn_load_n;
 pub use redirect::{Redirect, RedirectLoad, redirect_load};
 pub use tensions::{Highest, PartTension, Tensions, TurnLoad};
 
@@ -139,7 +140,7 @@ impl Bend {
 
 /// How a part of the rope runs from its pulling to its standing side.
 ///
-/// Unless told otherwise it is straight, and both sides have the same tension.
+/// Unless set otherwise it is straight, and both sides have the same tension.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Strand {
     // tension at the standing side = scale·(tension at the pulling side) + rise
@@ -393,7 +394,7 @@ impl Reeving {
         let force = arriving.zip(leaving).map(|(a, b)| b * behind_n - a * before_n);
         let load = match force {
             Some(force) => math::sqrt(force.norm_squared()),
-            None => redirect::load_n(before_n, behind_n, wrap),
+            None => redirect::turn_load_n(before_n, behind_n, wrap),
         };
         TurnLoad { wrap: radians(wrap), load: newtons(load), force: force.map(Force3::from_si) }
     }

@@ -6,7 +6,7 @@ use core::f64::consts::PI;
 /// |R| from the tensions of the two parts and the wrap between them.
 ///
 /// R² = (T₁ − T₂)² + 4·T₁·T₂·sin²(θ/2), which has no cancellation
-pub(super) fn load_n(one_n: f64, other_n: f64, wrap_rad: f64) -> f64 {
+pub(crate) fn turn_load_n(one_n: f64, other_n: f64, wrap_rad: f64) -> f64 {
     let half = math::sin(0.5 * wrap_rad);
     math::hypot(one_n - other_n, 2.0 * math::sqrt(one_n * other_n) * half)
 }
@@ -33,7 +33,7 @@ pub fn redirect_load(tension: Force, between_lines: Angle) -> Result<Force, Inpu
     let tension_n = error::non_negative("tension", tension)?;
     let between = error::within("between_lines", between_lines, 0.0, PI)?;
     // 2·T·cos(β/2) = 2·T·sin((π−β)/2)
-    Ok(newtons(load_n(tension_n, tension_n, PI - between)))
+    Ok(newtons(turn_load_n(tension_n, tension_n, PI - between)))
 }
 
 /// One turn between two lines: a redirect.

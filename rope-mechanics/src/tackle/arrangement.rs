@@ -74,7 +74,7 @@ pub struct RopeId(pub(super) u8);
 /// Where a rope stops on its way.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub enum Stop {
+pub enum RopeStop {
     /// Tied to a carrier. Only first or last.
     End(CarrierId),
     /// In the hand, on the winch or capstan, which stands at a carrier: an anchor, or a load that pulls itself up.
@@ -91,7 +91,7 @@ pub enum Stop {
     Grab(CarrierId),
 }
 
-impl Stop {
+impl RopeStop {
     /// The carrier at which it stands.
     #[must_use]
     pub fn carrier(&self) -> CarrierId {
@@ -136,7 +136,7 @@ pub(super) struct Carrier {
 
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Placed {
-    pub(super) stop: Stop,
+    pub(super) stop: RopeStop,
     pub(super) rope: usize,
     /// How far the rope turns there, in radians; zero where it is fastened.
     pub(super) wrap: f64,
@@ -171,7 +171,7 @@ pub(super) enum RunKind {
 
 /// The parts of a rope from one fastening to the next: one length, one unknown tension.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Run {
+pub(super) struct RopeRun {
     pub(super) first: usize,
     pub(super) last: usize,
     pub(super) kind: RunKind,
@@ -180,7 +180,7 @@ pub(super) struct Run {
 /// Puts a tackle together: carriers first, then ropes, then [`build`](Self::build).
 ///
 /// Carriers are drawn where they are, in space or along a line; [`Tackle`] reads the angles of the parts, the turns
-/// at the sheaves and the lengths of rope from the drawing. Unless told otherwise a carrier travels towards the
+/// at the sheaves and the lengths of rope from the drawing. Unless set otherwise a carrier travels towards the
 /// head of the rig: against x.
 #[derive(Debug, Clone, Default)]
 pub struct Builder {
@@ -282,17 +282,17 @@ impl Builder {
     /// # Errors
     /// If a stop can't stand where it does, two stops that follow each other are at one place, or there is no more
     /// room. The builder is as before then.
-    pub fn rope(&mut self, name: &str, stops: &[Stop]) -> Result<RopeId, TackleError> {
+    pub fn rope(&mut self, name: &str, stops: &[RopeStop]) -> Result<RopeId, TackleError> {
         let rope_name = Name::new(name)?;
         let rope = self.ropes.len();
         let wrong = |stop: usize, must| Err(TackleError::WrongStop { rope: rope_name, stop: stop + 1, must });
         for (index, stop) in stops.iter().enumerate() {
             let outer = index == 0 || index + 1 == stops.len();
             match stop {
-                Stop::End(_) | Stop::Hand(_) | Stop::Tail(_) if !outer => {
+                RopeStop::End(_) | RopeStop::Hand(_) | RopeStop::Tail(_) if !outer => {
                     return wrong(index, "a sheave, a capture or a grab, being neither first nor last");
                 }
-                Stop::Sheave(..) | Stop::Capture(..) | Stop::Grab(_) if outer => {
+                RopeStop::Sheave(..) | RopeStop::Capture(..) | RopeStop::Grab(_) if outer => {
                     return wrong(index, "an end, the hand or a tail, being first or last");
                 }
                 _ => {}
@@ -384,7 +384,7 @@ impl Builder {
         parts
     }
 
-    fn runs(&self, parts: &[PartData]) -> Result<ArrayVec<Run, MAX_MOVING>, TackleError> {
+    fn runs(&self, parts: &[PartData]) -> Result<ArrayVec<RopeRun, MAX_MOVING>, TackleError> {
         let mut runs = ArrayVec::new();
         let mut hand_seen = false;
         let mut first = 0;
@@ -401,10 +401,10 @@ impl Builder {
             let name = self.ropes.get(part.rope).copied().unwrap_or(Name::NONE);
             let kind = match (begin.stop, end.stop) {
                 (a, b) if a.is_fastened() && b.is_fastened() => RunKind::Tied,
-                (Stop::Hand(_), b) if b.is_fastened() => RunKind::HandFirst,
-                (a, Stop::Hand(_)) if a.is_fastened() => RunKind::HandLast,
-                (Stop::Tail(_), b) if b.is_fastened() => RunKind::TailFirst,
-                (a, Stop::Tail(_)) if a.is_fastened() => RunKind::TailLast,
+                (RopeStop::Hand(_), b) if b.is_fastened() => RunKind::HandFirst,
+                (a, RopeStop::Hand(_)) if a.is_fastened() => RunKind::HandLast,
+                (RopeStop::Tail(_), b) if b.is_fastened() => RunKind::TailFirst,
+                (a, RopeStop::Tail(_)) if a.is_fastened() => RunKind::TailLast,
                 _ => return Err(TackleError::Untied { rope: name }),
             };
             if matches!(kind, RunKind::HandFirst | RunKind::HandLast) {
@@ -413,7 +413,7 @@ impl Builder {
                 }
                 hand_seen = true;
             }
-            runs.try_push(Run { first, last, kind }).map_err(|_| TackleError::TooMany {
+            runs.try_push(RopeRun { first, last, kind }).map_err(|_| TackleError::TooMany {
                 what: "lengths of rope between fastenings",
                 most: MAX_MOVING,
             })?;
@@ -447,7 +447,7 @@ pub struct Tackle {
     pub(super) stops: ArrayVec<Placed, MAX_STOPS>,
     pub(super) ropes: ArrayVec<Name, MAX_ROPES>,
     pub(super) parts: ArrayVec<PartData, MAX_PARTS>,
-    pub(super) runs: ArrayVec<Run, MAX_MOVING>,
+    pub(super) runs: ArrayVec<RopeRun, MAX_MOVING>,
     pub(super) load: usize,
     pub(super) moving: usize,
     pub(super) motion: Kinematics,
@@ -455,7 +455,7 @@ pub struct Tackle {
 
 /// A straight part of a rope.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Part {
+pub struct RopePart {
     /// Its rope.
     pub rope: RopeId,
     /// Its place in its rope, from 0.
@@ -487,8 +487,8 @@ impl Tackle {
     }
 
     /// All its parts, in the order in which the ropes were reeved.
-    pub fn parts(&self) -> impl Iterator<Item = Part> + '_ {
-        self.parts.iter().map(Part::from)
+    pub fn parts(&self) -> impl Iterator<Item = RopePart> + '_ {
+        self.parts.iter().map(RopePart::from)
     }
 
     /// How many sheaves its ropes turn over; a grab that a rope runs through straight isn't one.
@@ -533,7 +533,7 @@ impl Tackle {
     }
 }
 
-impl From<&PartData> for Part {
+impl From<&PartData> for RopePart {
     fn from(part: &PartData) -> Self {
         let id = |i: usize| u8::try_from(i).unwrap_or(u8::MAX);
         Self {

@@ -122,8 +122,8 @@ pub enum TackleError {
     /// No stop captures progress, or its rope doesn't run there.
     #[error("nothing captures progress: make a stop that the rope runs over a Stop::Capture")]
     NoCapture,
-    /// The load isn't held when the hand lets go.
-    #[error("the capture at \"{carrier}\" doesn't hold the load when the hand lets go")]
+    /// The load isn't held once the hand releases the rope.
+    #[error("the capture at \"{carrier}\" doesn't hold the load once the hand releases the rope")]
     DoesNotHold {
         /// Where it sits.
         carrier: Name,
@@ -148,7 +148,7 @@ pub enum TackleError {
     },
     /// A haul longer than the throw, with a tackle that can't be reset: what would have to go back holds the load.
     #[error(
-        "a haul of {haul_m} m is more than the throw of {throw_m} m, and \"{carrier}\" can't be reset: it holds the load when the hand lets go"
+        "a haul of {haul_m} m is more than the throw of {throw_m} m, and \"{carrier}\" can't be reset: it holds the load once the hand releases the rope"
     )]
     NoReset {
         /// What can't go back.

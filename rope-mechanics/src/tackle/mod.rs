@@ -13,7 +13,7 @@
 //! - A **sheave** passes on part of the tension, by its [`Turn`](crate::sheave::Turn) and by how far the rope turns.
 //!   Which way the rope runs over it is found from the motion of the whole tackle.
 //! - Each carrier that can move is in balance along its heading. Across it, something else holds: ground, or the
-//!   other ropes; [`Forces::on`] says how much.
+//!   other ropes; [`TackleForces::on`] says how much.
 //!
 //! One small linear system gives the tension of each length of rope between two fastenings,
 //!
@@ -36,7 +36,7 @@
 //! ```
 //! use rope_mechanics::quantity::{Force, Length, Ratio, unit::{meter, newton, percent}};
 //! use rope_mechanics::sheave::Turn;
-//! use rope_mechanics::tackle::{Builder, Stop};
+//! use rope_mechanics::tackle::{Builder, RopeStop};
 //!
 //! let m = Length::new::<meter>;
 //! let pulley = Turn::sheave(Ratio::new::<percent>(90.0))?;
@@ -48,11 +48,11 @@
 //! let load = rig.load_in_line("load", m(40.0))?;
 //! let crew = rig.anchor_in_line("crew", m(-2.0))?;
 //! rig.rope("haul", &[
-//!     Stop::End(load),
-//!     Stop::Grab(grab),
-//!     Stop::Capture(anchor, pulley),
-//!     Stop::Sheave(grab, pulley),
-//!     Stop::Hand(crew),
+//!     RopeStop::End(load),
+//!     RopeStop::Grab(grab),
+//!     RopeStop::Capture(anchor, pulley),
+//!     RopeStop::Sheave(grab, pulley),
+//!     RopeStop::Hand(crew),
 //! ])?;
 //! let tackle = rig.build()?;
 //!
@@ -74,13 +74,13 @@ mod travel;
 mod usual;
 
 pub use arrangement::{
-    Builder, CarrierId, MAX_CARRIERS, MAX_MOVING, MAX_PARTS, MAX_ROPES, MAX_STOPS, Name, Part, RopeId, Stop,
-    Tackle,
+    Builder, CarrierId, MAX_CARRIERS, MAX_MOVING, MAX_PARTS, MAX_ROPES, MAX_STOPS, Name, RopeId, RopePart,
+    RopeStop, Tackle,
 };
 pub use error::TackleError;
-pub use search::{Found, Search, Wanted};
-pub use solve::{Advantage, Forces, PartForce, SheaveForce};
+pub use search::{Found, TackleSearch, Wanted};
+pub use solve::{Advantage, PartForce, SheaveForce, TackleForces};
 #[cfg(all(feature = "serde", feature = "alloc"))]
 pub use spec::{CarrierKind, CarrierSpec, RopeSpec, SpecError, StopSpec, TackleSpec};
-pub use travel::{Cycle, Plan, Throw};
-pub use usual::{Form, Layout, Usual, UsualRatio};
+pub use travel::{Cycle, CyclePlan, Throw};
+pub use usual::{Layout, Usual, UsualForm, UsualRatio};

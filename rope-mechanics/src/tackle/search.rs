@@ -21,17 +21,17 @@ pub enum Wanted {
 /// ```
 /// use rope_mechanics::quantity::{Force, Length, Ratio, unit::{meter, newton, percent}};
 /// use rope_mechanics::sheave::Turn;
-/// use rope_mechanics::tackle::{Layout, UsualRatio, Search, Wanted};
+/// use rope_mechanics::tackle::{Layout, UsualRatio, TackleSearch, Wanted};
 ///
 /// let m = Length::new::<meter>;
 /// let layout = Layout::new(m(40.0), m(10.0))?;
 /// let pulley = Turn::sheave(Ratio::new::<percent>(90.0))?;
-/// let search = Search::new(Force::new::<newton>(2000.0), Force::new::<newton>(800.0), pulley, layout)?;
+/// let search = TackleSearch::new(Force::new::<newton>(2000.0), Force::new::<newton>(800.0), pulley, layout)?;
 /// assert_eq!(search.find(Wanted::FewestSheaves)?.usual.ratio, UsualRatio::ThreeToOne);
 /// # Ok::<(), rope_mechanics::tackle::TackleError>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Search {
+pub struct TackleSearch {
     load_n: f64,
     available_n: f64,
     pulley: Turn,
@@ -52,7 +52,7 @@ pub struct Found {
     pub rope: Length,
 }
 
-impl Search {
+impl TackleSearch {
     /// For a load's pull, the hand force to be had, one kind of pulley, and where things stand.
     ///
     /// # Errors

@@ -2,7 +2,8 @@
 
 use super::TackleError;
 use super::arrangement::{
-    CarrierId, MAX_MOVING, MAX_PARTS, MAX_STOPS, Part, PartData, RopeId, Run, RunKind, Stop, Tackle,
+    CarrierId, MAX_MOVING, MAX_PARTS, MAX_STOPS, PartData, RopeId, RopePart, RopeRun, RopeStop, RunKind,
+    Tackle,
 };
 use crate::error::{SolveReport, non_negative};
 use crate::geometry::Force3;
@@ -109,8 +110,8 @@ impl Kinematics {
         along(part.to) - along(part.from)
     }
 
-    /// Works out how much rope runs over the stops of a run, from the end where none does.
-    fn follow(&mut self, tackle: &Tackle, run: &Run) {
+    /// Computes how much rope runs over the stops of a run, from the end where none does.
+    fn follow(&mut self, tackle: &Tackle, run: &RopeRun) {
         let parts = tackle.parts.get(run.first..=run.last).unwrap_or_default();
         let growth: f64 = parts.iter().map(|p| self.growth(tackle, p)).sum();
         let mut flow = match run.kind {
@@ -127,7 +128,7 @@ impl Kinematics {
     }
 }
 
-impl Run {
+impl RopeRun {
     fn is_slack(&self) -> bool {
         matches!(self.kind, RunKind::TailFirst | RunKind::TailLast)
     }
@@ -217,7 +218,7 @@ impl Tackle {
     ///
     /// # Errors
     /// Unless the load's pull is finite and at least zero.
-    pub fn without_losses(&self, load: Force) -> Result<Forces<'_>, TackleError> {
+    pub fn without_losses(&self, load: Force) -> Result<TackleForces<'_>, TackleError> {
         self.forces(load, Case::NoLosses)
     }
 
@@ -227,7 +228,7 @@ impl Tackle {
     ///
     /// # Errors
     /// Unless the load's pull is finite and at least zero; if friction binds the tackle.
-    pub fn hauling(&self, load: Force) -> Result<Forces<'_>, TackleError> {
+    pub fn hauling(&self, load: Force) -> Result<TackleForces<'_>, TackleError> {
         self.forces(load, Case::Moving(Motion::Hauling))
     }
 
@@ -236,7 +237,7 @@ impl Tackle {
     /// # Errors
     /// Unless the load's pull is finite and at least zero; if friction binds the tackle, so that the load doesn't
     /// go by itself.
-    pub fn lowering(&self, load: Force) -> Result<Forces<'_>, TackleError> {
+    pub fn lowering(&self, load: Force) -> Result<TackleForces<'_>, TackleError> {
         self.forces(load, Case::Moving(Motion::Lowering))
     }
 
@@ -248,7 +249,7 @@ impl Tackle {
     /// If friction binds the tackle in one of the directions.
     pub fn advantage(&self) -> Result<Advantage, TackleError> {
         let load = newtons(1.0);
-        let by = |forces: Forces<'_>| ratio(1.0 / forces.hand().value);
+        let by = |forces: TackleForces<'_>| ratio(1.0 / forces.hand().value);
         Ok(Advantage {
             ideal: by(self.without_losses(load)?),
             hauling: by(self.hauling(load)?),
@@ -256,7 +257,7 @@ impl Tackle {
         })
     }
 
-    /// What the stop that captures progress holds when the hand lets go, and the tensions then.
+    /// What the stop that captures progress holds once the hand releases the rope, and the tensions then.
     ///
     /// The rope is fast at the capture on the load's side and slack beyond it. Assumed: no friction elsewhere
     /// helps; the captures nearer the hand carry nothing. The first capture is that nearest to the start of the
@@ -264,10 +265,10 @@ impl Tackle {
     ///
     /// # Errors
     /// If nothing captures progress, or the load is not held by it.
-    pub fn held(&self, load: Force) -> Result<Forces<'_>, TackleError> {
+    pub fn held(&self, load: Force) -> Result<TackleForces<'_>, TackleError> {
         let load_n = non_negative("load", load)?;
         let captures = |(i, s): &(usize, &super::arrangement::Placed)| {
-            matches!(s.stop, Stop::Capture(..)) && self.motion.flow.at(*i) != 0.0
+            matches!(s.stop, RopeStop::Capture(..)) && self.motion.flow.at(*i) != 0.0
         };
         let (stop, placed) = self.stops.iter().enumerate().find(captures).ok_or(TackleError::NoCapture)?;
         let does_not_hold =
@@ -316,7 +317,7 @@ impl Tackle {
         pull
     }
 
-    fn forces(&self, load: Force, case: Case) -> Result<Forces<'_>, TackleError> {
+    fn forces(&self, load: Force, case: Case) -> Result<TackleForces<'_>, TackleError> {
         let load_n = non_negative("load", load)?;
         let unknowns = self.unknowns();
         let shares = self.shares(case);
@@ -348,7 +349,7 @@ impl Tackle {
         unknowns: &[Unknown],
         shares: &[f64; MAX_PARTS],
         per_newton: &Vector,
-    ) -> Forces<'_> {
+    ) -> TackleForces<'_> {
         let mut unit_n = [0.0; MAX_PARTS];
         for (unknown, tension) in unknowns.iter().zip(per_newton.iter()) {
             let parts = unit_n.iter_mut().zip(shares).take(unknown.last + 1).skip(unknown.first);
@@ -376,7 +377,7 @@ impl Tackle {
             // Rounding below zero is slack.
             *t *= if *t < 0.0 && *t > -SLACK_TOLERANCE * largest { 0.0 } else { load_n };
         }
-        Forces { tackle: self, load_n, unit_n, tensions_n, report: SolveReport::new(1, residual) }
+        TackleForces { tackle: self, load_n, unit_n, tensions_n, report: SolveReport::new(1, residual) }
     }
 }
 
@@ -437,7 +438,7 @@ pub struct Advantage {
 
 /// The tension of every part and the force on every carrier of a tackle.
 #[derive(Debug, Clone, Copy)]
-pub struct Forces<'a> {
+pub struct TackleForces<'a> {
     tackle: &'a Tackle,
     load_n: f64,
     /// For a load of 1 N, as solved.
@@ -450,7 +451,7 @@ pub struct Forces<'a> {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PartForce {
     /// Which part.
-    pub part: Part,
+    pub part: RopePart,
     /// Its tension.
     pub tension: Force,
 }
@@ -470,7 +471,7 @@ pub struct SheaveForce {
     pub force: Force3,
 }
 
-impl<'a> Forces<'a> {
+impl<'a> TackleForces<'a> {
     /// The force at the hand or winch; zero when the load is held by a capture.
     #[must_use]
     pub fn hand(&self) -> Force {

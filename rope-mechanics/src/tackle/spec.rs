@@ -1,7 +1,7 @@
 //! A tackle as text: TOML, JSON, or whatever serde reads.
 
 use super::TackleError;
-use super::arrangement::{Builder, CarrierId, Stop, Tackle};
+use super::arrangement::{Builder, CarrierId, RopeStop, Tackle};
 use crate::error::InputError;
 use crate::geometry::{Direction3, Point3};
 use crate::quantity::{Length, Ratio, metres, ratio};
@@ -106,7 +106,7 @@ pub struct RopeSpec {
     pub stops: Vec<StopSpec>,
 }
 
-/// A stop of a rope at the carrier of that name. See [`Stop`].
+/// A stop of a rope at the carrier of that name. See [`RopeStop`].
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub enum StopSpec {
@@ -211,17 +211,17 @@ impl TackleSpec {
             let mut stops = Vec::new();
             for stop in &rope.stops {
                 stops.push(match stop {
-                    StopSpec::End(at) => Stop::End(id(at)?),
-                    StopSpec::Hand(at) => Stop::Hand(id(at)?),
-                    StopSpec::Tail(at) => Stop::Tail(id(at)?),
-                    StopSpec::Grab(at) => Stop::Grab(id(at)?),
+                    StopSpec::End(at) => RopeStop::End(id(at)?),
+                    StopSpec::Hand(at) => RopeStop::Hand(id(at)?),
+                    StopSpec::Tail(at) => RopeStop::Tail(id(at)?),
+                    StopSpec::Grab(at) => RopeStop::Grab(id(at)?),
                     StopSpec::Sheave { at, efficiency } => {
-                        Stop::Sheave(id(at)?, Turn::sheave(*efficiency).map_err(value)?)
+                        RopeStop::Sheave(id(at)?, Turn::sheave(*efficiency).map_err(value)?)
                     }
                     StopSpec::Capture { at, efficiency } => {
-                        Stop::Capture(id(at)?, Turn::sheave(*efficiency).map_err(value)?)
+                        RopeStop::Capture(id(at)?, Turn::sheave(*efficiency).map_err(value)?)
                     }
-                    StopSpec::Bar { at, friction_raising, friction_lowering } => Stop::Sheave(
+                    StopSpec::Bar { at, friction_raising, friction_lowering } => RopeStop::Sheave(
                         id(at)?,
                         Turn::bar(*friction_raising, *friction_lowering).map_err(value)?,
                     ),

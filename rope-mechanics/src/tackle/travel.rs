@@ -1,7 +1,7 @@
 //! How far a tackle hauls before it is block to block, and what a whole haul takes.
 
 use super::TackleError;
-use super::arrangement::{Part, Stop, Tackle};
+use super::arrangement::{RopePart, RopeStop, Tackle};
 use crate::error::{InputError, non_negative, positive};
 use crate::math;
 use crate::quantity::{Length, Ratio, metres, newtons, ratio};
@@ -14,18 +14,18 @@ pub struct Throw {
     /// How much rope comes through the hand.
     pub hand: Length,
     /// The part that gets too short first.
-    pub limit: Part,
+    pub limit: RopePart,
 }
 
 /// A haul to be planned: how far, what stays clear between the blocks, what a reset loses.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Plan {
+pub struct CyclePlan {
     haul_m: f64,
     clearance_m: f64,
     setback_m: f64,
 }
 
-impl Plan {
+impl CyclePlan {
     /// A haul of this length, with nothing clear between the blocks and nothing lost at the resets.
     ///
     /// # Errors
@@ -81,7 +81,7 @@ impl Tackle {
     /// If the clearance is negative, or some part has no room from the start.
     pub fn throw(&self, clearance: Length) -> Result<Throw, TackleError> {
         let clearance_m = non_negative("clearance", clearance)?;
-        let mut least: Option<(f64, Part)> = None;
+        let mut least: Option<(f64, RopePart)> = None;
         for part in &self.parts {
             let growth = self.motion.growth(self, part);
             if growth > -1e-9 {
@@ -118,7 +118,7 @@ impl Tackle {
         let mut most: Option<f64> = None;
         for (index, placed) in self.stops.iter().enumerate() {
             let flow = self.motion.flow.at(index).abs();
-            if matches!(placed.stop, Stop::Capture(..)) && flow > 0.0 {
+            if matches!(placed.stop, RopeStop::Capture(..)) && flow > 0.0 {
                 // The load travels 1 while the flow runs over the capture.
                 most = Some(most.unwrap_or(0.0).max(1.0 / flow));
             }
@@ -135,7 +135,7 @@ impl Tackle {
     /// # Errors
     /// If there is no throw; if resets are needed and nothing captures progress, what must go back holds the load,
     /// the load has no such way to go, or a reset loses what a throw gains.
-    pub fn cycle(&self, plan: &Plan) -> Result<Cycle, TackleError> {
+    pub fn cycle(&self, plan: &CyclePlan) -> Result<Cycle, TackleError> {
         let throw = self.throw(metres(plan.clearance_m))?;
         let throw_m = throw.load.value;
         let (lost_m, throws) = if plan.haul_m <= throw_m {
@@ -162,7 +162,7 @@ impl Tackle {
         })
     }
     /// Whether a haul beyond the throw can be made with resets.
-    fn can_reset(&self, plan: &Plan, throw_m: f64) -> Result<(), TackleError> {
+    fn can_reset(&self, plan: &CyclePlan, throw_m: f64) -> Result<(), TackleError> {
         let haul_m = plan.haul_m;
         let held = self.held(newtons(1.0))?;
         let mut room_m = 0.0;
@@ -175,8 +175,8 @@ impl Tackle {
                 let at = usize::from(placed.stop.carrier().0);
                 let moves = self.carriers.get(at).is_some_and(|c| c.row.is_some());
                 let lets_go = match placed.stop {
-                    Stop::End(_) => at == self.load,
-                    Stop::Grab(_) => true,
+                    RopeStop::End(_) => at == self.load,
+                    RopeStop::Grab(_) => true,
                     _ => false,
                 };
                 if moves && !lets_go {

@@ -1,7 +1,7 @@
 //! The tackles that crews build most, ready made. All go through the general solver.
 
 use super::TackleError;
-use super::arrangement::{Builder, CarrierId, Stop, Tackle};
+use super::arrangement::{Builder, CarrierId, RopeStop, Tackle};
 use crate::error::{Allowed, InputError, check, positive};
 use crate::quantity::{Length, metres};
 use crate::sheave::Turn;
@@ -58,7 +58,7 @@ impl UsualRatio {
 /// What the tackle pulls on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
-pub enum Form {
+pub enum UsualForm {
     /// The load's own rope makes the tackle, or its sheave sits at the load (2:1, 4:1). A sheave at the anchor, or
     /// a grab there that the rope runs straight through, captures progress.
     Direct,
@@ -121,24 +121,24 @@ pub struct Usual {
     /// Which ratio.
     pub ratio: UsualRatio,
     /// On what it pulls.
-    pub form: Form,
+    pub form: UsualForm,
     /// Whether the rope turns over a lead sheave at the anchor before the hand.
     pub lead: bool,
 }
 
-type Path = ArrayVec<Stop, 10>;
+type RopePath = ArrayVec<RopeStop, 10>;
 
 impl Usual {
     /// Made with the load's own rope, without a lead.
     #[must_use]
     pub const fn new(ratio: UsualRatio) -> Self {
-        Self { ratio, form: Form::Direct, lead: false }
+        Self { ratio, form: UsualForm::Direct, lead: false }
     }
 
     /// As a tackle of its own that grips the load's rope.
     #[must_use]
     pub const fn piggyback(mut self) -> Self {
-        self.form = Form::Piggyback;
+        self.form = UsualForm::Piggyback;
         self
     }
 
@@ -152,10 +152,15 @@ impl Usual {
     /// All that can be built, by rising advantage.
     pub fn all() -> impl Iterator<Item = Self> {
         UsualRatio::ALL.into_iter().flat_map(|ratio| {
-            [(Form::Direct, false), (Form::Direct, true), (Form::Piggyback, false), (Form::Piggyback, true)]
-                .into_iter()
-                .map(move |(form, lead)| Self { ratio, form, lead })
-                .filter(|usual| !(usual.lead && usual.ratio == UsualRatio::FiveToOneComplex))
+            [
+                (UsualForm::Direct, false),
+                (UsualForm::Direct, true),
+                (UsualForm::Piggyback, false),
+                (UsualForm::Piggyback, true),
+            ]
+            .into_iter()
+            .map(move |(form, lead)| Self { ratio, form, lead })
+            .filter(|usual| !(usual.lead && usual.ratio == UsualRatio::FiveToOneComplex))
         })
     }
 
@@ -192,7 +197,7 @@ impl Usual {
         let at = |rig: &mut Builder, name, x| rig.anchor_in_line(name, metres(x));
         let anchor = at(&mut rig, "anchor", 0.0)?;
         let load = rig.load_in_line("load", metres(layout.load_m))?;
-        let direct = self.form == Form::Direct;
+        let direct = self.form == UsualForm::Direct;
 
         // What the tackle pulls: the load itself, or a grab on the load's rope.
         let at_load = direct
@@ -200,8 +205,8 @@ impl Usual {
         let pulled = if at_load { load } else { rig.carrier_in_line("grab", metres(layout.spread_m))? };
         if !direct {
             let tail = at(&mut rig, "tail", -layout.hand_m)?;
-            let capture = Stop::Capture(anchor, Turn::FRICTIONLESS);
-            rig.rope("main", &[Stop::End(load), Stop::Grab(pulled), capture, Stop::Tail(tail)])?;
+            let capture = RopeStop::Capture(anchor, Turn::FRICTIONLESS);
+            rig.rope("main", &[RopeStop::End(load), RopeStop::Grab(pulled), capture, RopeStop::Tail(tail)])?;
         }
         let second = match self.ratio {
             UsualRatio::FiveToOneComplex => {
@@ -222,62 +227,73 @@ impl Usual {
         };
         let second_at: CarrierId = second.unwrap_or(pulled);
 
-        let mut rope = Path::new();
-        let mut add = |stops: &[Stop]| rope.extend(stops.iter().copied());
+        let mut rope = RopePath::new();
+        let mut add = |stops: &[RopeStop]| rope.extend(stops.iter().copied());
         // The beginning, as far as the sheave at the anchor: the load's own rope, or a rope tied to the grab.
-        let odd = |turn: Turn| -> Path {
+        let odd = |turn: Turn| -> RopePath {
             if direct {
-                Path::from_iter([Stop::End(load), Stop::Grab(pulled), Stop::Capture(anchor, turn)])
+                RopePath::from_iter([
+                    RopeStop::End(load),
+                    RopeStop::Grab(pulled),
+                    RopeStop::Capture(anchor, turn),
+                ])
             } else {
-                Path::from_iter([Stop::End(pulled), Stop::Sheave(anchor, turn)])
+                RopePath::from_iter([RopeStop::End(pulled), RopeStop::Sheave(anchor, turn)])
             }
         };
         let mut captured = !direct || !at_load;
         match self.ratio {
-            UsualRatio::OneToOne => add(&[Stop::End(pulled)]),
-            UsualRatio::TwoToOne => add(&[Stop::End(anchor), Stop::Sheave(pulled, next())]),
+            UsualRatio::OneToOne => add(&[RopeStop::End(pulled)]),
+            UsualRatio::TwoToOne => add(&[RopeStop::End(anchor), RopeStop::Sheave(pulled, next())]),
             UsualRatio::ThreeToOne => {
                 add(&odd(next()));
-                add(&[Stop::Sheave(pulled, next())]);
+                add(&[RopeStop::Sheave(pulled, next())]);
             }
             UsualRatio::FourToOne => {
-                rig.rope("first", &[Stop::End(anchor), Stop::Sheave(pulled, next()), Stop::End(second_at)])?;
-                add(&[Stop::End(anchor), Stop::Sheave(second_at, next())]);
+                rig.rope(
+                    "first",
+                    &[RopeStop::End(anchor), RopeStop::Sheave(pulled, next()), RopeStop::End(second_at)],
+                )?;
+                add(&[RopeStop::End(anchor), RopeStop::Sheave(second_at, next())]);
             }
             UsualRatio::FiveToOne => {
                 add(&odd(next()));
                 add(&[
-                    Stop::Sheave(pulled, next()),
-                    Stop::Sheave(anchor, next()),
-                    Stop::Sheave(pulled, next()),
+                    RopeStop::Sheave(pulled, next()),
+                    RopeStop::Sheave(anchor, next()),
+                    RopeStop::Sheave(pulled, next()),
                 ]);
             }
             UsualRatio::FiveToOneComplex => {
                 add(&odd(next()));
-                add(&[Stop::Grab(second_at), Stop::Sheave(pulled, next()), Stop::Sheave(second_at, next())]);
+                add(&[
+                    RopeStop::Grab(second_at),
+                    RopeStop::Sheave(pulled, next()),
+                    RopeStop::Sheave(second_at, next()),
+                ]);
             }
             UsualRatio::SixToOne => {
                 let mut first = odd(next());
-                first.extend([Stop::Sheave(pulled, next()), Stop::End(second_at)]);
+                first.extend([RopeStop::Sheave(pulled, next()), RopeStop::End(second_at)]);
                 rig.rope("first", &first)?;
-                add(&[Stop::End(anchor), Stop::Sheave(second_at, next())]);
+                add(&[RopeStop::End(anchor), RopeStop::Sheave(second_at, next())]);
             }
             UsualRatio::NineToOne => {
                 add(&odd(next()));
-                add(&[Stop::Sheave(pulled, next()), Stop::Grab(second_at)]);
-                add(&[Stop::Sheave(anchor, next()), Stop::Sheave(second_at, next())]);
+                add(&[RopeStop::Sheave(pulled, next()), RopeStop::Grab(second_at)]);
+                add(&[RopeStop::Sheave(anchor, next()), RopeStop::Sheave(second_at, next())]);
             }
         }
         // A rope that doesn't yet pass a capture on its way gets it last: at the lead, or straight through.
         if self.lead {
             let lead = next();
-            add(&[if captured { Stop::Sheave(anchor, lead) } else { Stop::Capture(anchor, lead) }]);
+            add(&[if captured { RopeStop::Sheave(anchor, lead) } else { RopeStop::Capture(anchor, lead) }]);
             captured = true;
         }
         if !captured {
-            add(&[Stop::Capture(anchor, Turn::FRICTIONLESS)]);
+            add(&[RopeStop::Capture(anchor, Turn::FRICTIONLESS)]);
         }
-        add(&[Stop::Hand(hand)]);
+        add(&[RopeStop::Hand(hand)]);
         rig.rope("haul", &rope)?;
         rig.build()
     }

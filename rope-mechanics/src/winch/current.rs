@@ -1,6 +1,6 @@
 //! A pull from a current: a check on the load cell, not a load cell.
 
-use super::steady::Way;
+use super::steady::Drive;
 use super::{TableWinch, Winch};
 use crate::error::{self, InputError};
 use crate::quantity::{Band, ElectricCurrent, Force, Ratio, in_si};
@@ -23,7 +23,7 @@ pub enum Running {
     Unpowered,
 }
 
-/// Why a current tells nothing of the pull.
+/// Why a current says nothing about the pull.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
 #[non_exhaustive]
@@ -125,7 +125,7 @@ impl CurrentGauge {
         let least = error::within("least_efficiency", least, 0.01, gear.forward())?;
         let most = error::within("most_efficiency", most, gear.forward(), 1.0)?;
         // N/A = 1/(A/N); proportional to η_f hauling, to 1/η_b lowering
-        let hauling = 1.0 / winch.amperes_per_newton(Way::Haul);
+        let hauling = 1.0 / winch.amperes_per_newton(Drive::Haul);
         let scale = Scale {
             least: hauling * least / gear.forward(),
             likely: hauling,
@@ -190,7 +190,7 @@ impl CurrentGauge {
         Ok(Self { meter_band: error::non_negative("meter_band", meter)?, ..self })
     }
 
-    /// The pull that a current stands for, or why it can't be told.
+    /// The pull that a current stands for, or why it can't be read.
     ///
     /// The current is positive while it is drawn, negative while the load drives and it flows back.
     ///

@@ -1,6 +1,6 @@
 //! A motor's constants from a data sheet or from measured points.
 
-use super::least_squares::{LeastSquares, Solved};
+use super::least_squares::{LeastSquares, LeastSquaresFit};
 use super::{Motor, WinchError};
 use crate::error;
 use crate::math;
@@ -52,7 +52,7 @@ pub struct Fitted<Q> {
 /// Two constants that the points hardly tell apart: a wrong one is made good by the other.
 ///
 /// Typical of a winch measured at rescue loads only: the winding's voltage drop is then too small a part of the
-/// voltage to be told from a slightly larger kt. Add points under much larger loads, or measure the winding.
+/// voltage to be distinguished from a slightly larger kt. Add points under much larger loads, or measure the winding.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Confounded {
     /// One of them.
@@ -294,7 +294,7 @@ impl WinchFit {
 /// Fits kt, R, I0 and η_f to points of a winch, hauling, its gear ratio and radius known, by least squares.
 ///
 /// kt·(N/r)·v + R·I = V fixes kt and R; I0 + s·F = I fixes I0 and s, and η_f = r/(N·kt·s). Without speeds, kt and η_f
-/// can't be told apart: pull and current alone only fix their product.
+/// can't be distinguished: pull and current alone only fix their product.
 ///
 /// ```
 /// use rope_mechanics::quantity::{ElectricCurrent, ElectricPotential, Force, Length, Ratio, Velocity};
@@ -395,14 +395,14 @@ pub fn fit_winch(
     Ok(fit)
 }
 
-fn solve(squares: &LeastSquares, names: [Constant; 3]) -> Result<Solved, WinchError> {
+fn solve(squares: &LeastSquares, names: [Constant; 3]) -> Result<LeastSquaresFit, WinchError> {
     squares.solve().map_err(|weak| {
         let [one, other] = weak.pair.map(|j| name(names, j));
         WinchError::CannotTellApart { one, other, condition: weak.condition }
     })
 }
 
-fn confounded(solved: &Solved, sizes: [f64; 3], names: [Constant; 3]) -> Option<Confounded> {
+fn confounded(solved: &LeastSquaresFit, sizes: [f64; 3], names: [Constant; 3]) -> Option<Confounded> {
     let weak = solved.weakest(sizes);
     let [one, other] = weak.pair.map(|j| name(names, j));
     let (correlation, condition) = (solved.correlation(weak.pair), weak.condition);

@@ -185,7 +185,7 @@ pub struct HaulSample {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HaulOutcome {
     /// Where and why it stopped; none if it finished.
-    pub stopped: Option<Stopped>,
+    pub stopped: Option<HaulStopped>,
     /// How long it took, or until it stopped.
     pub time: Time,
     /// Rope hauled in, all steps.
@@ -210,19 +210,19 @@ pub struct HaulOutcome {
 
 /// Where and why a haul stopped.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stopped {
+pub struct HaulStopped {
     /// In which step, counted from 0.
     pub step: usize,
     /// Rope moved in that step.
     pub distance: Length,
     /// Why.
-    pub why: Stop,
+    pub why: StopCause,
 }
 
 /// What stops a haul.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub enum Stop {
+pub enum StopCause {
     /// The battery is down to its reserve.
     BatteryFlat,
     /// The voltage at the end of the leads is below what the controller needs.

@@ -1,7 +1,9 @@
 //! One step of a haul after another: what the winch takes, what changes with time, and what stops it.
 
 use super::WinchError;
-use super::haul_cycle::{Extent, HaulCycle, HaulOutcome, HaulSample, HaulStep, Machine, Stop, Stopped};
+use super::haul_cycle::{
+    Extent, HaulCycle, HaulOutcome, HaulSample, HaulStep, HaulStopped, Machine, StopCause,
+};
 use super::heat::{self, Heat};
 use crate::error::{self, InputError, SolveReport};
 use crate::math::roots;
@@ -15,7 +17,7 @@ const MOST_INTERVALS: u32 = 10_000;
 
 /// What changes while a haul goes on.
 #[derive(Debug, Clone, Copy)]
-struct State {
+struct HaulState {
     /// When the step began.
     began: f64,
     /// Since then. The step's own clock: taken from the haul's, the time left might never round to zero.
@@ -28,7 +30,7 @@ struct State {
     work: f64,
 }
 
-impl State {
+impl HaulState {
     fn time(&self) -> f64 {
         self.began + self.elapsed
     }
@@ -49,7 +51,7 @@ struct Draw {
 
 /// Why no further, or an input that can't be used.
 enum Halt {
-    Stop(Stop),
+    StopCause(StopCause),
     Input(WinchError),
 }
 
@@ -70,7 +72,7 @@ impl HaulCycle<'_> {
             self.check(step.borrow())?;
         }
         let (winding, case) = self.start;
-        let mut state = State {
+        let mut state = HaulState {
             began: 0.0,
             elapsed: 0.0,
             distance: 0.0,
@@ -94,7 +96,7 @@ impl HaulCycle<'_> {
         };
         for (number, step) in steps.into_iter().enumerate() {
             let step = step.borrow();
-            state = State { began: state.time(), elapsed: 0.0, distance: 0.0, ..state };
+            state = HaulState { began: state.time(), elapsed: 0.0, distance: 0.0, ..state };
             let stop = self.through(number, step, &mut state, &mut outcome, &mut each)?;
             match step.motion {
                 Motion::Hauling => outcome.hauled += in_si(state.distance),
@@ -102,7 +104,7 @@ impl HaulCycle<'_> {
                 Motion::AtRest => {}
             }
             if let Some(why) = stop {
-                outcome.stopped = Some(Stopped { step: number, distance: in_si(state.distance), why });
+                outcome.stopped = Some(HaulStopped { step: number, distance: in_si(state.distance), why });
                 break;
             }
         }
@@ -143,13 +145,13 @@ impl HaulCycle<'_> {
         &self,
         number: usize,
         step: &HaulStep,
-        state: &mut State,
+        state: &mut HaulState,
         outcome: &mut HaulOutcome,
         each: &mut impl FnMut(&HaulSample),
-    ) -> Result<Option<Stop>, WinchError> {
+    ) -> Result<Option<StopCause>, WinchError> {
         let mut draw = match self.allowed(step, state) {
             Ok(draw) => draw,
-            Err(Halt::Stop(why)) => return Ok(Some(why)),
+            Err(Halt::StopCause(why)) => return Ok(Some(why)),
             Err(Halt::Input(error)) => return Err(error),
         };
         // A second at a time, or a thousandth of the step, whichever is longer.
@@ -180,7 +182,7 @@ impl HaulCycle<'_> {
             let (mut next, mut stop) = match self.advance(step, state, h) {
                 Ok(next) => (next, None),
                 Err(Halt::Input(error)) => return Err(error),
-                Err(Halt::Stop(why)) => {
+                Err(Halt::StopCause(why)) => {
                     // What stops it lies within this interval: the longest one that goes, to the last bit.
                     let (mut good, mut bad) = (0.0, h);
                     let mut reached = (*state, draw);
@@ -189,7 +191,7 @@ impl HaulCycle<'_> {
                         let middle = 0.5 * (good + bad);
                         match self.advance(step, state, middle) {
                             Ok(next) => (good, reached) = (middle, next),
-                            Err(Halt::Stop(earlier)) => (bad, why) = (middle, earlier),
+                            Err(Halt::StopCause(earlier)) => (bad, why) = (middle, earlier),
                             Err(Halt::Input(error)) => return Err(error),
                         }
                     }
@@ -227,7 +229,7 @@ impl HaulCycle<'_> {
     }
 
     /// The state after an interval by the midpoint rule, and what the winch takes there.
-    fn advance(&self, step: &HaulStep, from: &State, h: f64) -> Result<(State, Draw), Halt> {
+    fn advance(&self, step: &HaulStep, from: &HaulState, h: f64) -> Result<(HaulState, Draw), Halt> {
         let first = self.draw(step, from)?;
         let middle = self.draw(step, &self.moved(step, from, &first, 0.5 * h))?;
         let to = self.moved(step, from, &middle, h);
@@ -235,10 +237,10 @@ impl HaulCycle<'_> {
         Ok((to, draw))
     }
 
-    fn moved(&self, step: &HaulStep, from: &State, draw: &Draw, h: f64) -> State {
+    fn moved(&self, step: &HaulStep, from: &HaulState, draw: &Draw, h: f64) -> HaulState {
         let distance = draw.speed.unwrap_or(0.0) * h;
         let hauls = step.motion == Motion::Hauling;
-        State {
+        HaulState {
             began: from.began,
             elapsed: from.elapsed + h,
             distance: from.distance + distance,
@@ -268,24 +270,24 @@ impl HaulCycle<'_> {
     }
 
     /// What the winch takes, if charge, voltage and heat allow it.
-    fn allowed(&self, step: &HaulStep, state: &State) -> Result<Draw, Halt> {
+    fn allowed(&self, step: &HaulStep, state: &HaulState) -> Result<Draw, Halt> {
         if state.charge < self.reserve || (state.charge <= self.reserve && step.motion != Motion::AtRest) {
-            return Err(Halt::Stop(Stop::BatteryFlat));
+            return Err(Halt::StopCause(StopCause::BatteryFlat));
         }
         if let Some((_, limit)) = self.heat
             && state.warm[0] + self.air > limit
             && step.motion != Motion::AtRest
         {
-            return Err(Halt::Stop(Stop::TooHot));
+            return Err(Halt::StopCause(StopCause::TooHot));
         }
         let draw = self.draw(step, state)?;
         if draw.terminals < self.lowest_voltage {
-            return Err(Halt::Stop(Stop::VoltageTooLow));
+            return Err(Halt::StopCause(StopCause::VoltageTooLow));
         }
         Ok(draw)
     }
 
-    fn draw(&self, step: &HaulStep, state: &State) -> Result<Draw, Halt> {
+    fn draw(&self, step: &HaulStep, state: &HaulState) -> Result<Draw, Halt> {
         let input = |error: InputError| Halt::Input(error.into());
         let open = self.battery.volts(state.charge.clamp(0.0, 1.0));
         let r_battery = self.battery.ohms(self.air);
@@ -321,7 +323,7 @@ impl HaulCycle<'_> {
                 let at_work = turning.map_err(|error| match error {
                     WinchError::Input(_) | WinchError::PowerUnsolved { .. } => Halt::Input(error),
                     // Too fast for this battery: it has sagged too far for the speed asked.
-                    _ => Halt::Stop(Stop::CannotPull(error)),
+                    _ => Halt::StopCause(StopCause::CannotPull(error)),
                 })?;
                 Ok(Draw {
                     open,
@@ -337,12 +339,12 @@ impl HaulCycle<'_> {
                 let layer = table.with_radius_ratio(table.radius_ratio() / step.pull_ratio).map_err(input)?;
                 let at_work = layer.hauling(step.pull).map_err(|error| match error {
                     WinchError::Input(_) => Halt::Input(error),
-                    _ => Halt::Stop(Stop::CannotPull(error)),
+                    _ => Halt::StopCause(StopCause::CannotPull(error)),
                 })?;
                 let speed = match (step.speed, at_work.line_speed) {
                     (Some(asked), Some(full)) if asked > full => {
                         let (speed, pull, greatest) = (asked.value, step.pull.value, full.value);
-                        return Err(Halt::Stop(Stop::CannotPull(WinchError::TooFast {
+                        return Err(Halt::StopCause(StopCause::CannotPull(WinchError::TooFast {
                             speed,
                             pull,
                             greatest,
@@ -353,7 +355,10 @@ impl HaulCycle<'_> {
                 // A table that goes down to its stall: no length of rope ever comes.
                 if speed.is_some_and(|v| v.value <= 0.0) {
                     let (pull, stall) = (step.pull.value, layer.stall_n());
-                    return Err(Halt::Stop(Stop::CannotPull(WinchError::BeyondStall { pull, stall })));
+                    return Err(Halt::StopCause(StopCause::CannotPull(WinchError::BeyondStall {
+                        pull,
+                        stall,
+                    })));
                 }
                 let i = at_work.current.value;
                 Ok(Draw {
@@ -373,7 +378,7 @@ impl HaulCycle<'_> {
         &self,
         number: usize,
         step: &HaulStep,
-        state: &State,
+        state: &HaulState,
         draw: &Draw,
         outcome: &mut HaulOutcome,
         each: &mut impl FnMut(&HaulSample),

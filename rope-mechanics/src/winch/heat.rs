@@ -20,7 +20,7 @@ pub(crate) const HOTTEST_K: f64 = 573.15;
 /// Below this no motor works: −100 °C. A zero that was forgotten, or degrees Celsius taken for kelvin, lie below.
 pub(crate) const COLDEST_K: f64 = 173.15;
 /// How well the temperatures must meet the balance of heat, by its largest term: rounding leaves some 1e-14 of a
-/// motor, and above 1e-9 the two time constants are too far apart to be told from one another.
+/// motor, and above 1e-9 the two time constants are too far apart for the arithmetic to separate.
 const CERTIFIED: f64 = 1e-9;
 
 /// A temperature of a motor or of the air around it, checked.
@@ -31,7 +31,7 @@ pub(crate) fn temperature(
     error::within(field, temperature, COLDEST_K, HOTTEST_K)
 }
 
-/// A motor as one lump, by what its plate tells: the current it bears for ever, how far that warms it, and its time
+/// A motor as one lump, from its data plate: its continuous current, the rise which that leads to, and its time
 /// constant.
 ///
 /// ΔT = ΔT_n·(I/I_n)²·(1 − e^(−t/τ)) from cold
@@ -332,7 +332,7 @@ impl TwoNode {
         Ok(DutyTemperatures { after_pull, after_rest })
     }
 
-    fn path(&self, start: Temperatures, heating: Heating) -> Result<Path, InputError> {
+    fn path(&self, start: Temperatures, heating: Heating) -> Result<WarmingCurve, InputError> {
         let air = temperature("air_temperature", heating.air)?;
         // A degree more, for what is reckoned with a degree above the hottest air.
         let warm = |field, temperature| error::within(field, temperature, COLDEST_K, HOTTEST_K + 1.0);
@@ -345,7 +345,7 @@ impl TwoNode {
     }
 
     /// Temperatures above the air, copper loss at 25 °C in watts, idle loss in watts.
-    pub(crate) fn path_si(&self, x: [f64; 2], air: f64, copper_w: f64, idle_w: f64) -> Path {
+    pub(crate) fn path_si(&self, x: [f64; 2], air: f64, copper_w: f64, idle_w: f64) -> WarmingCurve {
         let alpha = copper_slope();
         let (g, h) = (self.g, self.h);
         // A = [[(αP − g)/C₁, g/C₁], [g/C₂, −(g + h)/C₂]]
@@ -364,13 +364,21 @@ impl TwoNode {
         let along = |turned: f64, rate: f64| (turned - fast * rate) / (slow - fast);
         let slow_part = [along(turned[0], rate[0]), along(turned[1], rate[1])];
         let fast_part = [rate[0] - slow_part[0], rate[1] - slow_part[1]];
-        Path { x, air, balance: [[a11, a12, b[0]], [a21, a22, b[1]]], slow, fast, slow_part, fast_part }
+        WarmingCurve {
+            x,
+            air,
+            balance: [[a11, a12, b[0]], [a21, a22, b[1]]],
+            slow,
+            fast,
+            slow_part,
+            fast_part,
+        }
     }
 }
 
 /// x(t) = x₀ + v₊·(e^(λ₊t) − 1)/λ₊ + v₋·(e^(λ₋t) − 1)/λ₋, above the air.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Path {
+pub(crate) struct WarmingCurve {
     x: [f64; 2],
     air: f64,
     /// A and b of x' = A·x + b.
@@ -381,7 +389,7 @@ pub(crate) struct Path {
     fast_part: [f64; 2],
 }
 
-impl Path {
+impl WarmingCurve {
     pub(crate) fn at_raw(&self, t: f64) -> [f64; 2] {
         self.terms_at(t).map(|terms| terms.iter().sum())
     }
@@ -643,7 +651,12 @@ mod tests {
         let (mut slower, mut split) = (good, good);
         slower.slow *= 1.001;
         split.fast_part[1] *= 1.001;
-        for bad in [slower, split, Path { x: [f64::NAN, 10.0], ..good }, Path { x: [20.0, 1e308], ..good }] {
+        for bad in [
+            slower,
+            split,
+            WarmingCurve { x: [f64::NAN, 10.0], ..good },
+            WarmingCurve { x: [20.0, 1e308], ..good },
+        ] {
             let refused = [
                 bad.certified_at(60.0).map(|_| ()),
                 bad.settled().map(|_| ()),

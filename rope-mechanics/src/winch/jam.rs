@@ -159,7 +159,7 @@ impl Jam {
         let limit = error::non_negative("limit", limit)?;
         let f0 = self.start.value;
         if limit <= f0 + self.rotor_n {
-            // With a rotor: at once, as far as can be told.
+            // With a rotor: at once, on the safe side.
             return Ok((limit <= self.greatest.value).then_some(in_si(0.0)));
         }
         let driven = limit - self.rotor_n;

@@ -47,7 +47,7 @@ impl Weak {
 }
 
 #[derive(Debug)]
-pub(crate) struct Solved {
+pub(crate) struct LeastSquaresFit {
     pub(crate) values: [f64; 3],
     /// Relative error of the values by the rounding of the readings.
     pub(crate) rounding: f64,
@@ -87,8 +87,8 @@ impl LeastSquares {
         self.rows += 1;
     }
 
-    pub(crate) fn solve(&self) -> Result<Solved, Weak> {
-        // Columns to the same length: the condition number then tells of dependence, not of units.
+    pub(crate) fn solve(&self) -> Result<LeastSquaresFit, Weak> {
+        // Columns to the same length: the condition number then measures dependence, not units.
         let lengths = Vector3::from_fn(|j, _| {
             let length = self.r.column(j).norm();
             if length > 0.0 { length } else { 1.0 }
@@ -110,11 +110,11 @@ impl LeastSquares {
         #[allow(clippy::cast_precision_loss, reason = "a count of readings")]
         let variance = (spare > 0).then(|| self.left_over / spare as f64);
         let rounding = 16.0 * f64::EPSILON * weak.condition;
-        Ok(Solved { values: x.into(), rounding, r: self.r, inverse, variance })
+        Ok(LeastSquaresFit { values: x.into(), rounding, r: self.r, inverse, variance })
     }
 }
 
-impl Solved {
+impl LeastSquaresFit {
     /// Standard error of g·x.
     pub(crate) fn error_along(&self, g: [f64; 3]) -> Option<f64> {
         let g = Vector3::from(g);

@@ -19,7 +19,7 @@
 //! | a motor's constants from measured points | [`fit_motor`], [`fit_winch`] |
 //!
 //! Everything here is in closed form or of bounded time. None of it allocates, errors included, which a test counts
-//! for every call that works something out.
+//! for every call that computes something.
 
 mod battery;
 mod current;
@@ -44,13 +44,13 @@ pub use fit::{
     fit_motor, fit_winch,
 };
 pub use gear::Gear;
-pub use haul_cycle::{Extent, HaulCycle, HaulOutcome, HaulSample, HaulStep, Machine, Stop, Stopped};
+pub use haul_cycle::{Extent, HaulCycle, HaulOutcome, HaulSample, HaulStep, HaulStopped, Machine, StopCause};
 pub use heat::{
     CurrentSquaredTime, DutyCycle, DutyTemperatures, Heat, Heating, OneNode, Temperatures, TwoNode,
 };
 pub use jam::{ForceRate, Jam, jam_rate};
 pub use motor::{Motor, MotorState, copper_resistance};
-pub use steady::{Bound, Holding, Losses, Stall, Winch, WinchState};
+pub use steady::{Bound, HoldingCurrent, PowerLosses, Stall, Winch, WinchState};
 pub use supply::{Supply, cable_resistance};
 pub use table::{TableRow, TableState, TableWinch};
 
@@ -187,13 +187,13 @@ pub enum WinchError {
         /// The current of the row before it, in amperes.
         current_before: f64,
     },
-    /// The table tells nothing of lowering.
+    /// The table says nothing about lowering.
     #[error(
-        "a table of pulls and currents tells nothing of lowering: describe the winch by its motor and gear"
+        "a table of pulls and currents says nothing about lowering: describe the winch by its motor and gear"
     )]
     NoLoweringInTable,
     /// A table has no winding whose loss could be followed.
-    #[error("a table of pulls and currents tells nothing of the winding: follow its heat by one node")]
+    #[error("a table of pulls and currents says nothing about the winding: follow its heat by one node")]
     NoWindingInTable,
     /// A step of a haul whose line all but stops before it is through.
     #[error(

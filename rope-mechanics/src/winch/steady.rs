@@ -84,7 +84,7 @@ pub struct WinchState {
     /// What the rope takes up: F·v hauling, −F·v lowering.
     pub mechanical_power: Power,
     /// Where the difference goes.
-    pub losses: Losses,
+    pub losses: PowerLosses,
     /// How well V_oc·I = losses + F·v closes.
     pub report: SolveReport,
 }
@@ -100,7 +100,7 @@ impl WinchState {
 
 /// Where the power goes that doesn't reach the rope.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Losses {
+pub struct PowerLosses {
     /// Inside the battery: I²·R.
     pub battery: Power,
     /// In the leads: I²·R.
@@ -113,7 +113,7 @@ pub struct Losses {
     pub gear: Power,
 }
 
-impl Losses {
+impl PowerLosses {
     /// All of them.
     #[must_use]
     pub fn total(&self) -> Power {
@@ -149,7 +149,7 @@ pub enum Bound {
 
 /// What it takes to keep a load still with the motor alone, the brake off.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Holding {
+pub struct HoldingCurrent {
     /// Below this motor current the load runs back; zero where friction alone seems to hold it, which is never to
     /// be counted as a brake.
     pub least: ElectricCurrent,
@@ -237,7 +237,7 @@ impl Winch {
     /// [`PowerUnsolved`](WinchError::PowerUnsolved) for constants of no winch; an input error unless the pull is finite
     /// and at least zero.
     pub fn hauling(&self, pull: Force) -> Result<WinchState, WinchError> {
-        self.turning(pull, Way::Haul, None)
+        self.turning(pull, Drive::Haul, None)
     }
 
     /// The winch hauling at a speed that a controller holds.
@@ -249,7 +249,7 @@ impl Winch {
     /// speed is above zero.
     pub fn hauling_at(&self, pull: Force, speed: Velocity) -> Result<WinchState, WinchError> {
         let speed = error::positive("line_speed", speed)?;
-        self.turning(pull, Way::Haul, Some(speed))
+        self.turning(pull, Drive::Haul, Some(speed))
     }
 
     /// The winch driving the rope out at full speed, the load helping.
@@ -264,7 +264,7 @@ impl Winch {
     /// [`BeyondCurrentLimit`](WinchError::BeyondCurrentLimit) and [`Slips`](WinchError::Slips), where the load
     /// would run; an input error unless the pull is finite and at least zero.
     pub fn lowering(&self, pull: Force) -> Result<WinchState, WinchError> {
-        self.turning(pull, Way::Lower, None)
+        self.turning(pull, Drive::Lower, None)
     }
 
     /// The winch driving the rope out at a speed that a controller holds, losing nothing in it.
@@ -275,7 +275,7 @@ impl Winch {
     /// above zero.
     pub fn lowering_at(&self, pull: Force, speed: Velocity) -> Result<WinchState, WinchError> {
         let speed = error::positive("line_speed", speed)?;
-        self.turning(pull, Way::Lower, Some(speed))
+        self.turning(pull, Drive::Lower, Some(speed))
     }
 
     /// The load turning the winch, the motor cut off from the battery and closed over a resistor: how fast it runs.
@@ -310,7 +310,7 @@ impl Winch {
         // ω = I·(R + R_resistor)/kt
         let w = i * (self.motor.r_ohm() + extra) / kt;
         let drawn = Draw { battery: 0.0, motor: -i, lead_loss: i * i * extra };
-        self.state(f, Way::Lower, drawn, w, i * extra)
+        self.state(f, Drive::Lower, drawn, w, i * extra)
     }
 
     /// The motor's current at which a load neither comes nor goes, the brake off.
@@ -320,15 +320,15 @@ impl Winch {
     /// # Errors
     /// Those of the limits as in [`hauling`](Self::hauling), for the least current; an input error unless the pull
     /// is finite and at least zero.
-    pub fn holding(&self, pull: Force) -> Result<Holding, WinchError> {
+    pub fn holding(&self, pull: Force) -> Result<HoldingCurrent, WinchError> {
         let f = error::non_negative("pull", pull)?;
         let i0 = self.motor.i0_a();
-        let least = (f * self.amperes_per_newton(Way::Lower) - i0).max(0.0);
+        let least = (f * self.amperes_per_newton(Drive::Lower) - i0).max(0.0);
         if least > self.motor_stall_a() {
             return Err(WinchError::BeyondStall { pull: f, stall: self.motor_stall_n() });
         }
         self.within_limits(f, least)?;
-        Ok(Holding { least: in_si(least), most: in_si(i0 + f * self.amperes_per_newton(Way::Haul)) })
+        Ok(HoldingCurrent { least: in_si(least), most: in_si(i0 + f * self.amperes_per_newton(Drive::Haul)) })
     }
 
     /// The winch with its rotor locked: what a jammed rope gets, and what bounds it.
@@ -363,7 +363,7 @@ impl Winch {
         };
         let (pull, lossless) = (self.pull_at(i), self.without_gear_loss().pull_at(i));
         if self.slip < pull {
-            let i = self.motor.i0_a() + self.slip * self.amperes_per_newton(Way::Haul);
+            let i = self.motor.i0_a() + self.slip * self.amperes_per_newton(Drive::Haul);
             return Stall {
                 current: in_si(i),
                 pull: in_si(self.slip),
@@ -411,14 +411,14 @@ impl Winch {
     /// The pull that a motor current hauls; zero below the current without load.
     fn pull_at(&self, i: f64) -> f64 {
         // F = kt·(I − I0)·N·η_f/r
-        (i - self.motor.i0_a()).max(0.0) / self.amperes_per_newton(Way::Haul)
+        (i - self.motor.i0_a()).max(0.0) / self.amperes_per_newton(Drive::Haul)
     }
 
     /// Motor current for each newton of pull: above that without load hauling, below it lowering.
-    pub(crate) fn amperes_per_newton(&self, way: Way) -> f64 {
+    pub(crate) fn amperes_per_newton(&self, way: Drive) -> f64 {
         let through = match way {
-            Way::Haul => 1.0 / self.gear.forward(),
-            Way::Lower => self.gear.back(),
+            Drive::Haul => 1.0 / self.gear.forward(),
+            Drive::Lower => self.gear.back(),
         };
         self.radius * through / (self.gear.n() * self.motor.kt())
     }
@@ -433,20 +433,20 @@ impl Winch {
         Ok(())
     }
 
-    fn turning(&self, pull: Force, way: Way, speed: Option<f64>) -> Result<WinchState, WinchError> {
+    fn turning(&self, pull: Force, way: Drive, speed: Option<f64>) -> Result<WinchState, WinchError> {
         let f = error::non_negative("pull", pull)?;
         let kt = self.motor.kt();
         // I = I0 + F·r/(N·η_f·kt) hauling, I0 − F·r·η_b/(N·kt) lowering
         let i = match way {
-            Way::Haul => self.motor.i0_a() + f * self.amperes_per_newton(way),
-            Way::Lower => self.motor.i0_a() - f * self.amperes_per_newton(way),
+            Drive::Haul => self.motor.i0_a() + f * self.amperes_per_newton(way),
+            Drive::Lower => self.motor.i0_a() - f * self.amperes_per_newton(way),
         };
         // ω = (V_oc − I·ΣR)/kt
         let full = (self.supply.v() - i * self.total_ohm()) / kt;
         if full <= 0.0 {
             return Err(match way {
-                Way::Haul => WinchError::BeyondStall { pull: f, stall: self.motor_stall_n() },
-                Way::Lower => WinchError::CannotPayOut { pull: f, current: i, stall: self.motor_stall_a() },
+                Drive::Haul => WinchError::BeyondStall { pull: f, stall: self.motor_stall_n() },
+                Drive::Lower => WinchError::CannotPayOut { pull: f, current: i, stall: self.motor_stall_a() },
             });
         }
         self.within_limits(f, i)?;
@@ -486,15 +486,22 @@ impl Winch {
         self.state(f, way, drawn, w, terminals)
     }
 
-    fn state(&self, f: f64, way: Way, drawn: Draw, w: f64, terminals: f64) -> Result<WinchState, WinchError> {
+    fn state(
+        &self,
+        f: f64,
+        way: Drive,
+        drawn: Draw,
+        w: f64,
+        terminals: f64,
+    ) -> Result<WinchState, WinchError> {
         let v = w * self.radius / self.gear.n();
         let electrical = self.supply.v() * drawn.battery;
         let (mechanical, gear) = match way {
             // hauling, the gear takes F·v·(1/η_f − 1); lowering, F·v·(1 − η_b)
-            Way::Haul => (f * v, f * v * (1.0 / self.gear.forward() - 1.0)),
-            Way::Lower => (-f * v, f * v * (1.0 - self.gear.back())),
+            Drive::Haul => (f * v, f * v * (1.0 / self.gear.forward() - 1.0)),
+            Drive::Lower => (-f * v, f * v * (1.0 - self.gear.back())),
         };
-        let losses = Losses {
+        let losses = PowerLosses {
             battery: in_si(drawn.battery * drawn.battery * self.supply.r_battery()),
             leads: in_si(drawn.lead_loss),
             winding: in_si(drawn.motor * drawn.motor * self.motor.r_ohm()),
@@ -512,8 +519,8 @@ impl Winch {
         Ok(WinchState {
             pull: in_si(f),
             motion: match way {
-                Way::Haul => Motion::Hauling,
-                Way::Lower => Motion::Lowering,
+                Drive::Haul => Motion::Hauling,
+                Drive::Lower => Motion::Lowering,
             },
             current: in_si(drawn.battery),
             motor_current: in_si(drawn.motor),
@@ -532,7 +539,7 @@ impl Winch {
 
 /// Which way the rope runs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Way {
+pub(crate) enum Drive {
     Haul,
     Lower,
 }
@@ -563,7 +570,7 @@ mod tests {
         let (i, w) = (good.motor_current.value, good.motor_speed.value);
         let again = |battery: f64, w: f64| {
             let drawn = Draw { battery, motor: i, lead_loss: battery * battery * 0.003 };
-            winch.state(2000.0, Way::Haul, drawn, w, good.terminal_voltage.value)
+            winch.state(2000.0, Drive::Haul, drawn, w, good.terminal_voltage.value)
         };
         assert_eq!(again(i, w), Ok(good));
         // A current a millionth too large, a speed that is no number, a power beyond all numbers.

@@ -24,7 +24,7 @@ pub struct TableRow {
 /// [`worst_residual`](Self::worst_residual). Assumed: the table's voltage, layer and temperature (usually a full
 /// battery, the engine running, the first layer, cold). It answers hauling only, up to its greatest pull: going down,
 /// the load drives the gear, and how much of its losses the load pays, the motor or a brake inside, no row of a pull
-/// table tells. For lowering describe the winch by its motor and gear ([`Winch`](super::Winch)).
+/// table says. For lowering describe the winch by its motor and gear ([`Winch`](super::Winch)).
 ///
 /// **Caution.** A winch built for pulling may be barred by its own standard from lifting people: ask its maker.
 ///
@@ -46,14 +46,14 @@ pub struct TableRow {
 pub struct TableWinch {
     a: f64,
     b: f64,
-    speed: Option<Line>,
+    speed: Option<TableLine>,
     greatest: f64,
     worst: f64,
     /// Radius by that of the table's layer.
     radius: f64,
 }
 
-/// What a table tells of a pull.
+/// What a table says about a pull.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TableState {
     /// On the rope where it leaves the winch.
@@ -97,7 +97,7 @@ impl TableWinch {
             before = Some(row);
         }
         let currents = || rows().map(|row| (row.pull.value, row.current.value));
-        let Some(Line { at_zero: a, slope: b }) = Line::fit(currents) else {
+        let Some(TableLine { at_zero: a, slope: b }) = TableLine::fit(currents) else {
             return Err(WinchError::TooFewPoints { given: rows().count(), needed: 2, constants: 2 });
         };
         if b <= 0.0 {
@@ -110,7 +110,7 @@ impl TableWinch {
         }
         let a = a.max(0.0);
         let worst = currents().map(|(f, i)| (a + b * f - i).abs()).fold(0.0, f64::max);
-        let speed = Line::fit(|| rows().filter_map(|row| Some((row.pull.value, row.line_speed?.value))));
+        let speed = TableLine::fit(|| rows().filter_map(|row| Some((row.pull.value, row.line_speed?.value))));
         if let Some(line) = speed
             && line.slope > 0.0
         {
@@ -188,12 +188,12 @@ impl TableWinch {
 
 /// y = at_zero + slope·x
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Line {
+struct TableLine {
     at_zero: f64,
     slope: f64,
 }
 
-impl Line {
+impl TableLine {
     fn at(&self, x: f64) -> f64 {
         self.at_zero + self.slope * x
     }

@@ -1,7 +1,7 @@
 //! Frames: statics that must hold for any of them, and what is refused.
 
 use proptest::prelude::*;
-use rope_mechanics::frame::{Frame, FrameError, FrameForces, Guy, Leg, Part, Pull, Sharing};
+use rope_mechanics::frame::{Frame, FrameError, FrameForces, FrameMember, Guy, HeadPull, Leg, Sharing};
 use rope_mechanics::geometry::{Direction3, Force3, Point3};
 use rope_mechanics::quantity::unit::{degree, kilonewton, meter, newton};
 use rope_mechanics::quantity::{Angle, Force, Length};
@@ -16,12 +16,12 @@ fn n(value: f64) -> Force {
     Force::new::<newton>(value)
 }
 
-fn force(x: f64, y: f64, z: f64) -> Pull {
-    Pull::force(Force3::new(n(x), n(y), n(z))).unwrap()
+fn force(x: f64, y: f64, z: f64) -> HeadPull {
+    HeadPull::force(Force3::new(n(x), n(y), n(z))).unwrap()
 }
 
-fn down(value: f64) -> Pull {
-    Pull::along(Direction3::DOWN, n(value)).unwrap()
+fn down(value: f64) -> HeadPull {
+    HeadPull::along(Direction3::DOWN, n(value)).unwrap()
 }
 
 fn polar(radius: f64, azimuth: f64, z: f64) -> Point3 {
@@ -51,9 +51,9 @@ impl Numbers {
         Frame::new(point(0.0, 0.0, self.height), &legs, &guys).unwrap().hobbled_around().unwrap()
     }
 
-    fn pulls(&self, turn: f64, scale: f64) -> Vec<Pull> {
+    fn pulls(&self, turn: f64, scale: f64) -> Vec<HeadPull> {
         let rope = |(t, r, a, z): &(f64, f64, f64, f64)| {
-            Pull::towards(polar(*r, a + turn, *z), n(t * scale)).unwrap()
+            HeadPull::towards(polar(*r, a + turn, *z), n(t * scale)).unwrap()
         };
         self.ropes.iter().map(rope).collect()
     }
@@ -120,7 +120,7 @@ proptest! {
                 prop_assert!(fall.margin.value < 1e-9, "{fall:?}");
                 // The missing force is just what makes it stand, on its edge.
                 let mut pulls = numbers.pulls(0.0, 1.0);
-                pulls.push(Pull::force(fall.missing).unwrap());
+                pulls.push(HeadPull::force(fall.missing).unwrap());
                 if let Err(FrameError::Falls(rest)) = numbers.frame(0.0).solve(&pulls) {
                     prop_assert!(rest.missing.magnitude().value <= 1e-11 * fall.missing.magnitude().value.max(6000.0));
                 }
@@ -280,7 +280,7 @@ fn a_bipod_without_guys_is_always_on_its_edge_and_falls_sideways_beyond_its_feet
     // Its leg leans by atan 0.4 and the load by atan 0.5.
     assert!((fall.margin.value - (0.4_f64.atan() - 0.5_f64.atan())).abs() < 1e-12);
     let edge = fall.edge.unwrap();
-    assert_eq!((edge.from, edge.to), (Part::Leg(0), Part::Leg(0)));
+    assert_eq!((edge.from, edge.to), (FrameMember::Leg(0), FrameMember::Leg(0)));
     assert!(fall.to_string().contains("over legs[0]"), "{fall}");
 }
 
@@ -425,10 +425,10 @@ fn what_is_no_frame_is_refused_by_name() {
     assert!(text(frame.with_hobbles(&[(1, 1)])).starts_with("hobbles[0]"));
     assert!(frame.solve(&[]).unwrap_err().to_string().starts_with("0 pulls"));
     assert!(Leg::new(point(0.0, f64::INFINITY, 0.0)).is_err());
-    assert!(Pull::towards(head, n(-1.0)).unwrap_err().to_string().starts_with("tension is -1 N"));
+    assert!(HeadPull::towards(head, n(-1.0)).unwrap_err().to_string().starts_with("tension is -1 N"));
     assert!(leg.with_axial_stiffness(n(0.0)).is_err());
     assert!(frame.stability(Force3::default()).is_err());
     assert!(frame.cone_edge(Angle::new::<degree>(0.0), n(0.0)).is_err());
-    let at_head = Pull::towards(head, n(10.0)).unwrap();
+    let at_head = HeadPull::towards(head, n(10.0)).unwrap();
     assert!(frame.solve(&[down(1.0), at_head]).unwrap_err().to_string().starts_with("pulls[1]"));
 }

@@ -1,14 +1,14 @@
 //! The haul line from the load to the winch.
 
 use proptest::prelude::*;
-use rope_mechanics::haul::{MAX_REDIRECTS, Pull, Redirect, Route};
+use rope_mechanics::haul::{HaulRedirect, LoadPull, MAX_REDIRECTS, Route};
 use rope_mechanics::quantity::{
     Angle, Force, Length, Ratio, Velocity,
     unit::{degree, meter, meter_per_second, newton, ratio},
 };
 use rope_mechanics::sheave::Turn;
 use rope_mechanics::slope::SlopeLoad;
-use rope_mechanics::tackle::{Form, Layout, Plan, TackleError, Usual, UsualRatio};
+use rope_mechanics::tackle::{CyclePlan, Layout, TackleError, Usual, UsualForm, UsualRatio};
 
 fn m(x: f64) -> Length {
     Length::new::<meter>(x)
@@ -22,8 +22,8 @@ fn pulley(efficiency: f64) -> Turn {
     Turn::sheave(Ratio::new::<ratio>(efficiency)).unwrap()
 }
 
-fn redirect(efficiency: f64, angle_deg: f64) -> Redirect {
-    Redirect::new(pulley(efficiency), Angle::new::<degree>(angle_deg)).unwrap()
+fn redirect(efficiency: f64, angle_deg: f64) -> HaulRedirect {
+    HaulRedirect::new(pulley(efficiency), Angle::new::<degree>(angle_deg)).unwrap()
 }
 
 fn layout() -> Layout {
@@ -33,7 +33,7 @@ fn layout() -> Layout {
 #[test]
 fn a_straight_pull_without_redirects_is_the_pull_itself() {
     let haul = Route::new(layout(), pulley(0.9)).haul(Usual::new(UsualRatio::OneToOne)).unwrap();
-    let forces = haul.forces(Pull::new(n(2000.0), n(800.0)).unwrap()).unwrap();
+    let forces = haul.forces(LoadPull::new(n(2000.0), n(800.0)).unwrap()).unwrap();
     assert_eq!((forces.hauling, forces.lowering), (n(2000.0), n(800.0)));
     assert_eq!((forces.at_rest.low, forces.at_rest.high), (n(800.0), n(2000.0)));
     assert_eq!(forces.highest, n(2000.0));
@@ -47,7 +47,7 @@ fn every_redirect_and_the_tackle_multiply() {
         .unwrap()
         .with_after(&[redirect(0.85, 180.0)])
         .unwrap();
-    let pull = Pull::steady(n(1000.0)).unwrap();
+    let pull = LoadPull::steady(n(1000.0)).unwrap();
     let haul = route.haul(Usual::new(UsualRatio::ThreeToOne).with_lead()).unwrap();
     let forces = haul.forces(pull).unwrap();
     let up = 1000.0 / (0.8 * 0.95) / (0.9 * 2.71) / 0.85;
@@ -71,7 +71,7 @@ fn every_redirect_and_the_tackle_multiply() {
 fn a_redirect_by_a_right_angle_takes_the_diagonal() {
     let route = Route::new(layout(), pulley(1.0)).with_before(&[redirect(1.0, 90.0)]).unwrap();
     let haul = route.haul(Usual::new(UsualRatio::OneToOne)).unwrap();
-    let on = haul.redirects(Pull::steady(n(1000.0)).unwrap()).unwrap().next().unwrap();
+    let on = haul.redirects(LoadPull::steady(n(1000.0)).unwrap()).unwrap().next().unwrap();
     assert!((on.hauling.value - 1000.0 * 2.0_f64.sqrt()).abs() < 1e-9);
     assert_eq!(on.hauling, on.lowering);
 }
@@ -80,17 +80,18 @@ fn a_redirect_by_a_right_angle_takes_the_diagonal() {
 fn the_anchor_of_a_3_to_1_takes_what_the_hand_does_not() {
     // Without losses the anchor's sheave carries two of the three parts: 2/3 of the load.
     let haul = Route::new(layout(), pulley(1.0)).haul(Usual::new(UsualRatio::ThreeToOne)).unwrap();
-    let forces = haul.forces(Pull::steady(n(3000.0)).unwrap()).unwrap();
+    let forces = haul.forces(LoadPull::steady(n(3000.0)).unwrap()).unwrap();
     assert!((forces.anchor.value - 2000.0).abs() < 1e-9);
     // A lead turns the hand's part back and adds two more.
     let led = Route::new(layout(), pulley(1.0)).haul(Usual::new(UsualRatio::ThreeToOne).with_lead()).unwrap();
-    assert!((led.forces(Pull::steady(n(3000.0)).unwrap()).unwrap().anchor.value - 4000.0).abs() < 1e-9);
+    assert!((led.forces(LoadPull::steady(n(3000.0)).unwrap()).unwrap().anchor.value - 4000.0).abs() < 1e-9);
 }
 
 #[test]
 fn a_whole_haul_takes_its_time_and_rope() {
     let haul = Route::new(layout(), pulley(0.9)).haul(Usual::new(UsualRatio::ThreeToOne)).unwrap();
-    let plan = Plan::new(m(20.0)).unwrap().with_clearance(m(0.5)).unwrap().with_setback(m(0.05)).unwrap();
+    let plan =
+        CyclePlan::new(m(20.0)).unwrap().with_clearance(m(0.5)).unwrap().with_setback(m(0.05)).unwrap();
     let journey = haul.journey(&plan, Velocity::new::<meter_per_second>(0.3)).unwrap();
     // 7.5, 14.95, 22.4
     assert_eq!(journey.cycle.resets, 2);
@@ -105,8 +106,8 @@ fn a_whole_haul_takes_its_time_and_rope() {
 #[test]
 fn the_least_advantage_that_is_enough() {
     let route = Route::new(layout(), pulley(0.9)).with_before(&[redirect(0.9, 180.0)]).unwrap();
-    let pull = Pull::steady(n(1800.0)).unwrap();
-    let least = |available: f64| route.least_advantage(pull, n(available), Form::Direct, false);
+    let pull = LoadPull::steady(n(1800.0)).unwrap();
+    let least = |available: f64| route.least_advantage(pull, n(available), UsualForm::Direct, false);
     // 2000 N at the tackle.
     assert!(least(2000.1).unwrap().straight);
     let two = least(1999.9).unwrap();
@@ -148,7 +149,7 @@ proptest! {
         let route = Route::new(layout(), pulley(own)).with_after(&redirects).unwrap();
         for usual in Usual::all() {
             let haul = route.haul(usual).unwrap();
-            let forces = haul.forces(Pull::new(n(up), n(up * less)).unwrap()).unwrap();
+            let forces = haul.forces(LoadPull::new(n(up), n(up * less)).unwrap()).unwrap();
             let ideal = up / haul.tackle().velocity_ratio().value;
             prop_assert!(forces.lowering.value <= ideal * (1.0 + 1e-12));
             prop_assert!(forces.hauling.value >= ideal * (1.0 - 1e-12));
@@ -164,7 +165,7 @@ proptest! {
         let speed = Velocity::new::<meter_per_second>(0.3);
         for usual in Usual::all() {
             let haul = route.haul(usual).unwrap();
-            let forces = haul.forces(Pull::steady(n(up)).unwrap()).unwrap();
+            let forces = haul.forces(LoadPull::steady(n(up)).unwrap()).unwrap();
             // Power in by power out.
             let load_speed = haul.load_speed(speed).unwrap().value;
             prop_assert!((forces.hauling.value * speed.value / (up * load_speed) - 1.0).abs() < 1e-12);
@@ -184,12 +185,12 @@ proptest! {
         let share = |x: f64| Ratio::new::<ratio>(x);
         let edge = |by: f64| {
             let bar = Turn::bar(share(frictions.0 * by), share(frictions.1 * by)).unwrap();
-            Redirect::new(bar, Angle::new::<degree>(60.0)).unwrap()
+            HaulRedirect::new(bar, Angle::new::<degree>(60.0)).unwrap()
         };
-        let winch = |redirects: &[Redirect], edge: Redirect, own: f64, usual: Usual| {
+        let winch = |redirects: &[HaulRedirect], edge: HaulRedirect, own: f64, usual: Usual| {
             let route = Route::new(layout(), pulley(own)).with_before(&[edge]).unwrap();
             let haul = route.with_after(redirects).unwrap().haul(usual).unwrap();
-            haul.forces(Pull::steady(n(1000.0)).unwrap()).unwrap()
+            haul.forces(LoadPull::steady(n(1000.0)).unwrap()).unwrap()
         };
         let as_it_is: Vec<_> = efficiencies.iter().map(|(e, a)| redirect(*e, *a)).collect();
         let mut rougher = as_it_is.clone();
@@ -212,7 +213,7 @@ proptest! {
     fn the_forces_on_an_isolated_redirect_sum_to_zero(efficiency in 0.5..1.0, angle in 0.0..180.0_f64, up in 1.0..1e5) {
         let route = Route::new(layout(), pulley(0.9)).with_before(&[redirect(efficiency, angle)]).unwrap();
         let haul = route.haul(Usual::new(UsualRatio::OneToOne)).unwrap();
-        let pull = Pull::steady(n(up)).unwrap();
+        let pull = LoadPull::steady(n(up)).unwrap();
         let (forces, on) = (haul.forces(pull).unwrap(), haul.redirects(pull).unwrap().next().unwrap());
         // The rope comes in along x with the pull, and leaves turned by the angle with what the winch has.
         for (behind, on) in [(forces.hauling.value, on.hauling.value), (forces.lowering.value, on.lowering.value)] {
@@ -226,11 +227,11 @@ proptest! {
 #[test]
 fn bad_input_is_refused_by_name() {
     for bad in [-1.0, f64::NAN, f64::INFINITY] {
-        assert!(Pull::steady(n(bad)).is_err());
-        assert!(Redirect::new(pulley(0.9), Angle::new::<degree>(bad)).is_err());
+        assert!(LoadPull::steady(n(bad)).is_err());
+        assert!(HaulRedirect::new(pulley(0.9), Angle::new::<degree>(bad)).is_err());
     }
-    assert!(Pull::new(n(1.0), n(2.0)).unwrap_err().to_string().contains("pull_lowering is 2 N"));
-    assert!(Redirect::new(pulley(0.9), Angle::new::<degree>(181.0)).is_err());
+    assert!(LoadPull::new(n(1.0), n(2.0)).unwrap_err().to_string().contains("pull_lowering is 2 N"));
+    assert!(HaulRedirect::new(pulley(0.9), Angle::new::<degree>(181.0)).is_err());
     let many = vec![redirect(0.9, 90.0); MAX_REDIRECTS + 1];
     assert!(matches!(
         Route::new(layout(), pulley(0.9)).with_after(&many).unwrap_err(),
@@ -239,7 +240,9 @@ fn bad_input_is_refused_by_name() {
     let haul = Route::new(layout(), pulley(0.9)).haul(Usual::new(UsualRatio::ThreeToOne)).unwrap();
     let speed = Velocity::new::<meter_per_second>;
     assert!(haul.load_speed(speed(f64::NAN)).is_err());
-    assert!(haul.journey(&Plan::new(m(5.0)).unwrap(), speed(0.0)).is_err());
+    assert!(haul.journey(&CyclePlan::new(m(5.0)).unwrap(), speed(0.0)).is_err());
     let route = Route::new(layout(), pulley(0.9));
-    assert!(route.least_advantage(Pull::steady(n(1.0)).unwrap(), n(0.0), Form::Direct, false).is_err());
+    assert!(
+        route.least_advantage(LoadPull::steady(n(1.0)).unwrap(), n(0.0), UsualForm::Direct, false).is_err()
+    );
 }

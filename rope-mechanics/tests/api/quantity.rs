@@ -1,7 +1,7 @@
 //! What is said of a value that lies in a band.
 
 use rope_mechanics::capstan::Capstan;
-use rope_mechanics::haul::{Pull, Redirect, Route};
+use rope_mechanics::haul::{HaulRedirect, LoadPull, Route};
 use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{degree, meter, newton, ratio, revolution};
 use rope_mechanics::quantity::{Angle, Band, Force, Length, Ratio};
@@ -46,9 +46,10 @@ fn at_rest_a_band_expects_what_there_is_without_friction() {
     let m = Length::new::<meter>;
     let pulley = Turn::sheave(r(0.8)).unwrap();
     let layout = Layout::new(m(60.0), m(8.0)).unwrap().with_hand(m(3.0)).unwrap();
-    let route = Route::new(layout, pulley).with_before(&[Redirect::new(pulley, deg(90.0)).unwrap()]).unwrap();
+    let route =
+        Route::new(layout, pulley).with_before(&[HaulRedirect::new(pulley, deg(90.0)).unwrap()]).unwrap();
     let haul = route.haul(Usual::new(UsualRatio::ThreeToOne)).unwrap();
-    let at_rest = haul.forces(Pull::new(n(2000.0), n(1000.0)).unwrap()).unwrap().at_rest;
+    let at_rest = haul.forces(LoadPull::new(n(2000.0), n(1000.0)).unwrap()).unwrap().at_rest;
     assert!((at_rest.expected.value / 500.0 - 1.0).abs() < 1e-15);
     assert!(at_rest.low < at_rest.expected && at_rest.expected < at_rest.high);
 }

@@ -9,7 +9,7 @@ use rope_mechanics::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurn
 use rope_mechanics::rig::{FreePoint, PointId, Rig, RopeEnd, RopeId, RopeRun, RopeSupply};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
-use rope_mechanics::tackle::{Forces, Form, Layout, Tackle, Usual, UsualRatio};
+use rope_mechanics::tackle::{Layout, Tackle, TackleForces, Usual, UsualForm, UsualRatio};
 use std::collections::BTreeMap;
 
 fn m(x: f64) -> Length {
@@ -65,7 +65,7 @@ fn stands_at(usual: &Usual, name: &str) -> f64 {
 fn as_rig(
     usual: &Usual,
     tackle: &Tackle,
-    forces: &Forces<'_>,
+    forces: &TackleForces<'_>,
     turn: Turn,
     motion: Motion,
 ) -> (Rig, Vec<(RopeId, Vec<usize>)>) {
@@ -124,7 +124,7 @@ fn every_usual_tackle_is_a_rig() {
     let layout = Layout::new(m(40.0), m(10.0)).unwrap();
     let mut compared = 0;
     for usual in Usual::all() {
-        if usual.ratio == UsualRatio::OneToOne && usual.form == Form::Direct {
+        if usual.ratio == UsualRatio::OneToOne && usual.form == UsualForm::Direct {
             continue; // a hand on the load's rope: nothing to compare
         }
         for efficiency in [1.0, 0.9, 0.62] {

@@ -9,8 +9,8 @@ use rope_mechanics::quantity::{
 };
 use rope_mechanics::sheave::Turn;
 use rope_mechanics::tackle::{
-    Builder, CarrierId, Forces, Form, Layout, Plan, Search, Stop, Tackle, TackleError, Usual, UsualRatio,
-    Wanted,
+    Builder, CarrierId, CyclePlan, Layout, RopeStop, Tackle, TackleError, TackleForces, TackleSearch, Usual,
+    UsualForm, UsualRatio, Wanted,
 };
 
 fn m(x: f64) -> Length {
@@ -36,7 +36,7 @@ fn layout() -> Layout {
 /// Names and places beside each carrier, so that a test can move it and measure the rope again.
 struct Drawing {
     places: Vec<(CarrierId, [f64; 3], [f64; 3])>,
-    ropes: Vec<Vec<Stop>>,
+    ropes: Vec<Vec<RopeStop>>,
 }
 
 impl Drawing {
@@ -54,13 +54,13 @@ impl Drawing {
         let mut out = Vec::new();
         for rope in &self.ropes {
             let mut length = 0.0;
-            let mut free = matches!(rope[0], Stop::Tail(_));
-            let mut hand = matches!(rope[0], Stop::Hand(_));
+            let mut free = matches!(rope[0], RopeStop::Tail(_));
+            let mut hand = matches!(rope[0], RopeStop::Hand(_));
             for pair in rope.windows(2) {
                 length += self.distance(pair[0].carrier(), pair[1].carrier(), travel);
-                hand |= matches!(pair[1], Stop::Hand(_));
-                free |= matches!(pair[1], Stop::Tail(_));
-                if !matches!(pair[1], Stop::Sheave(..) | Stop::Capture(..)) {
+                hand |= matches!(pair[1], RopeStop::Hand(_));
+                free |= matches!(pair[1], RopeStop::Tail(_));
+                if !matches!(pair[1], RopeStop::Sheave(..) | RopeStop::Capture(..)) {
                     out.push((hand, free, length));
                     (length, hand, free) = (0.0, false, false);
                 }
@@ -114,18 +114,18 @@ impl Stages {
             };
             drawing.places.push((end, end_at, if last { [0.0; 3] } else { heading }));
             // From the load's side to the pulling side, so that the last sheave is on the block or the anchor.
-            let mut path = vec![Stop::End(if *at_block { block } else { anchor })];
+            let mut path = vec![RopeStop::End(if *at_block { block } else { anchor })];
             for k in 0..*sheaves {
                 let turn = pulley(*efficiencies.next().unwrap());
-                path.push(Stop::Sheave(if (k % 2 == 0) == *at_block { anchor } else { block }, turn));
+                path.push(RopeStop::Sheave(if (k % 2 == 0) == *at_block { anchor } else { block }, turn));
             }
             // A single part from the anchor must go around the block to lift it.
-            let ends_at_anchor = matches!(path.last(), Some(Stop::Sheave(at, _)) if *at == anchor);
+            let ends_at_anchor = matches!(path.last(), Some(RopeStop::Sheave(at, _)) if *at == anchor);
             if ends_at_anchor && !last {
                 // Pulled from an anchor's sheave, the next block would have to travel away: come back over the block.
-                path.push(Stop::Sheave(block, pulley(*efficiencies.next().unwrap())));
+                path.push(RopeStop::Sheave(block, pulley(*efficiencies.next().unwrap())));
             }
-            path.push(if last { Stop::Hand(end) } else { Stop::End(end) });
+            path.push(if last { RopeStop::Hand(end) } else { RopeStop::End(end) });
             rig.rope(&format!("rope {i}"), &path).unwrap();
             drawing.ropes.push(path);
             block = end;
@@ -179,7 +179,7 @@ proptest! {
     #[test]
     fn the_forces_on_every_part_of_a_tackle_sum_to_zero(stages in stages(false), load_n in 1.0..1e5) {
         let (tackle, drawing, load) = stages.build();
-        let check = |forces: Forces<'_>| {
+        let check = |forces: TackleForces<'_>| {
             let mut world = [0.0; 3];
             for (id, _, heading) in &drawing.places {
                 let on = forces.on(*id);
@@ -331,7 +331,7 @@ fn the_efficient_pulley_belongs_nearest_the_hand() {
 #[test]
 fn a_3_to_1_is_reset_when_its_grab_reaches_the_anchor() {
     let tackle = Usual::new(UsualRatio::ThreeToOne).build_alike(&layout(), pulley(0.9)).unwrap();
-    let plan = Plan::new(m(30.0)).unwrap().with_clearance(m(0.5)).unwrap().with_setback(m(0.1)).unwrap();
+    let plan = CyclePlan::new(m(30.0)).unwrap().with_clearance(m(0.5)).unwrap().with_setback(m(0.1)).unwrap();
     let cycle = tackle.cycle(&plan).unwrap();
     assert!((cycle.throw.load.value - 9.5).abs() < 1e-12);
     assert!((cycle.throw.hand.value - 28.5).abs() < 1e-12);
@@ -342,12 +342,12 @@ fn a_3_to_1_is_reset_when_its_grab_reaches_the_anchor() {
     assert!((cycle.hand.value - 3.0 * 30.3).abs() < 1e-9);
     // Load to anchor 40, back to the grab 10, and to the hand 1 m beyond the anchor 11.
     assert!((cycle.rope.value - 61.0).abs() < 1e-12);
-    assert_eq!(tackle.cycle(&Plan::new(m(10.0)).unwrap()).unwrap().resets, 0);
+    assert_eq!(tackle.cycle(&CyclePlan::new(m(10.0)).unwrap()).unwrap().resets, 0);
 }
 
 #[test]
 fn a_haul_ends_where_its_tackle_does() {
-    let plan = |haul: f64| Plan::new(m(haul)).unwrap().with_clearance(m(0.5)).unwrap();
+    let plan = |haul: f64| CyclePlan::new(m(haul)).unwrap().with_clearance(m(0.5)).unwrap();
     let build = |usual: Usual| usual.build_alike(&layout(), pulley(0.9)).unwrap();
     // From 40 m: half a metre stays between load and grab, and half a metre between grab and anchor.
     for which in
@@ -406,8 +406,8 @@ fn the_capture_holds_the_load_when_the_hand_lets_go() {
         let held = tackle.held(n(1000.0)).unwrap();
         assert_eq!(held.hand().value, 0.0);
         // The load's rope holds all of it; a rope around a sheave at the load half, and the next quarter.
-        let on_the_load =
-            usual.form == Form::Direct && matches!(usual.ratio, UsualRatio::TwoToOne | UsualRatio::FourToOne);
+        let on_the_load = usual.form == UsualForm::Direct
+            && matches!(usual.ratio, UsualRatio::TwoToOne | UsualRatio::FourToOne);
         assert!((held.highest().value - if on_the_load { 500.0 } else { 1000.0 }).abs() < 1e-9, "{usual:?}");
         assert!(tackle.setback_ratio().unwrap().value <= 1.0 + 1e-12);
     }
@@ -419,11 +419,12 @@ fn without_a_capture_a_tackle_can_not_be_reset() {
     let load = rig.load_in_line("load", m(10.0)).unwrap();
     let anchor = rig.anchor_in_line("anchor", m(0.0)).unwrap();
     let crew = rig.anchor_in_line("crew", m(-1.0)).unwrap();
-    rig.rope("haul", &[Stop::End(anchor), Stop::Sheave(load, pulley(0.9)), Stop::Hand(crew)]).unwrap();
+    rig.rope("haul", &[RopeStop::End(anchor), RopeStop::Sheave(load, pulley(0.9)), RopeStop::Hand(crew)])
+        .unwrap();
     let tackle = rig.build().unwrap();
     assert_eq!(tackle.held(n(1.0)).unwrap_err(), TackleError::NoCapture);
-    assert_eq!(tackle.cycle(&Plan::new(m(20.0)).unwrap()).unwrap_err(), TackleError::NoCapture);
-    assert!(tackle.cycle(&Plan::new(m(9.0)).unwrap()).is_ok());
+    assert_eq!(tackle.cycle(&CyclePlan::new(m(20.0)).unwrap()).unwrap_err(), TackleError::NoCapture);
+    assert!(tackle.cycle(&CyclePlan::new(m(9.0)).unwrap()).is_ok());
 }
 
 #[test]
@@ -432,7 +433,8 @@ fn a_crew_may_pull_itself_up() {
     let mut rig = Builder::new();
     let load = rig.load_in_line("crew", m(10.0)).unwrap();
     let anchor = rig.anchor_in_line("anchor", m(0.0)).unwrap();
-    rig.rope("rope", &[Stop::End(load), Stop::Sheave(anchor, pulley(0.8)), Stop::Hand(load)]).unwrap();
+    rig.rope("rope", &[RopeStop::End(load), RopeStop::Sheave(anchor, pulley(0.8)), RopeStop::Hand(load)])
+        .unwrap();
     let tackle = rig.build().unwrap();
     assert!((tackle.velocity_ratio().value - 2.0).abs() < 1e-15);
     assert!((tackle.advantage().unwrap().hauling.value - 1.8).abs() < 1e-15);
@@ -448,7 +450,8 @@ fn a_part_at_an_angle_gains_less() {
     let load = rig.load("load", at(10.0, 0.0), out).unwrap();
     let anchor = rig.anchor("anchor", at(5.0, 10.0 * half)).unwrap();
     let crew = rig.anchor("crew", at(5.0, -10.0 * half)).unwrap();
-    rig.rope("haul", &[Stop::End(anchor), Stop::Sheave(load, pulley(0.9)), Stop::Hand(crew)]).unwrap();
+    rig.rope("haul", &[RopeStop::End(anchor), RopeStop::Sheave(load, pulley(0.9)), RopeStop::Hand(crew)])
+        .unwrap();
     let tackle = rig.build().unwrap();
     assert!((tackle.velocity_ratio().value - 1.0).abs() < 1e-12);
     let forces = tackle.hauling(n(100.0)).unwrap();
@@ -461,7 +464,7 @@ fn a_part_at_an_angle_gains_less() {
 
 #[test]
 fn the_search_finds_the_least() {
-    let search = |available: f64| Search::new(n(2000.0), n(available), pulley(0.9), layout()).unwrap();
+    let search = |available: f64| TackleSearch::new(n(2000.0), n(available), pulley(0.9), layout()).unwrap();
     assert_eq!(search(2000.0).find(Wanted::FewestSheaves).unwrap().usual.ratio, UsualRatio::OneToOne);
     let found = search(400.0).find(Wanted::FewestSheaves).unwrap();
     // 5:1 complex and 6:1 have three sheaves; the simple 5:1 has four.
@@ -498,7 +501,8 @@ fn a_carrier_that_no_rope_holds_floats_by_name() {
     let load = rig.load_in_line("load", m(10.0)).unwrap();
     let block = rig.carrier_in_line("block", m(5.0)).unwrap();
     let mut lone = rig.clone();
-    lone.rope("haul", &[Stop::End(load), Stop::Sheave(anchor, pulley(0.9)), Stop::Hand(crew)]).unwrap();
+    lone.rope("haul", &[RopeStop::End(load), RopeStop::Sheave(anchor, pulley(0.9)), RopeStop::Hand(crew)])
+        .unwrap();
     let why = lone.build().unwrap_err();
     assert_eq!(
         why.to_string(),
@@ -506,7 +510,8 @@ fn a_carrier_that_no_rope_holds_floats_by_name() {
     );
 
     // Load and block share one rope, like two buckets: neither is held.
-    rig.rope("haul", &[Stop::End(anchor), Stop::Sheave(block, pulley(0.9)), Stop::Hand(crew)]).unwrap();
+    rig.rope("haul", &[RopeStop::End(anchor), RopeStop::Sheave(block, pulley(0.9)), RopeStop::Hand(crew)])
+        .unwrap();
     assert!(
         matches!(rig.build().unwrap_err(), TackleError::Floats { carrier } if carrier.as_str() == "load")
     );
@@ -518,12 +523,13 @@ fn a_rope_too_many_locks_the_tackle_by_name() {
     let anchor = rig.anchor_in_line("anchor", m(0.0)).unwrap();
     let crew = rig.anchor_in_line("crew", m(-1.0)).unwrap();
     let load = rig.load_in_line("load", m(10.0)).unwrap();
-    rig.rope("haul", &[Stop::End(load), Stop::Sheave(anchor, pulley(0.9)), Stop::Hand(crew)]).unwrap();
+    rig.rope("haul", &[RopeStop::End(load), RopeStop::Sheave(anchor, pulley(0.9)), RopeStop::Hand(crew)])
+        .unwrap();
     let mut tied = rig.clone();
-    tied.rope("tie", &[Stop::End(load), Stop::End(anchor)]).unwrap();
+    tied.rope("tie", &[RopeStop::End(load), RopeStop::End(anchor)]).unwrap();
     assert!(matches!(tied.build().unwrap_err(), TackleError::Locked { .. }));
     // The same rope as a belay that is tailed: fine.
-    rig.rope("belay", &[Stop::End(load), Stop::Tail(anchor)]).unwrap();
+    rig.rope("belay", &[RopeStop::End(load), RopeStop::Tail(anchor)]).unwrap();
     assert!((rig.build().unwrap().velocity_ratio().value - 1.0).abs() < 1e-15);
 }
 
@@ -532,7 +538,7 @@ fn a_part_that_would_have_to_push_is_named() {
     let mut rig = Builder::new();
     let load = rig.load_in_line("load", m(10.0)).unwrap();
     let crew = rig.anchor_in_line("crew", m(20.0)).unwrap();
-    rig.rope("haul", &[Stop::End(load), Stop::Hand(crew)]).unwrap();
+    rig.rope("haul", &[RopeStop::End(load), RopeStop::Hand(crew)]).unwrap();
     let why = rig.build().unwrap_err();
     assert_eq!(why.to_string(), "part 1 of rope \"haul\", from \"load\" to \"crew\", would have to push");
 }
@@ -543,7 +549,7 @@ fn a_rope_square_to_the_way_of_its_load_holds_nothing() {
     let out = Direction3::new(share(-1.0), share(0.0), share(0.0)).unwrap();
     let load = rig.load("load", Point3::new(m(10.0), m(0.0), m(0.0)), out).unwrap();
     let crew = rig.anchor("crew", Point3::new(m(10.0), m(5.0), m(0.0))).unwrap();
-    rig.rope("haul", &[Stop::End(load), Stop::Hand(crew)]).unwrap();
+    rig.rope("haul", &[RopeStop::End(load), RopeStop::Hand(crew)]).unwrap();
     assert!(
         matches!(rig.build().unwrap_err(), TackleError::Floats { carrier } if carrier.as_str() == "load")
     );
@@ -559,13 +565,13 @@ fn friction_that_binds_is_named_with_its_direction() {
     // Two parts up, and the end led down under a sheave below and back to the load from behind would lock; so the
     // hand end itself passes below and pulls the load down by one part while it gains two.
     let rope = [
-        Stop::End(anchor),
-        Stop::Sheave(load, pulley(0.5)),
-        Stop::Sheave(anchor, pulley(0.5)),
-        Stop::Sheave(below, pulley(0.5)),
+        RopeStop::End(anchor),
+        RopeStop::Sheave(load, pulley(0.5)),
+        RopeStop::Sheave(anchor, pulley(0.5)),
+        RopeStop::Sheave(below, pulley(0.5)),
     ];
     let mut path = rope.to_vec();
-    path.push(Stop::Hand(load));
+    path.push(RopeStop::Hand(load));
     rig.rope("haul", &path).unwrap();
     let tackle = rig.build().unwrap();
     assert!((tackle.velocity_ratio().value - 1.0).abs() < 1e-12);
@@ -588,51 +594,52 @@ fn bad_input_is_refused_by_name() {
     );
     assert!(matches!(rig.load_in_line("other", m(5.0)).unwrap_err(), TackleError::SecondLoad { .. }));
 
-    let one = |stops: &[Stop]| rig.clone().rope("rope", stops).unwrap_err();
+    let one = |stops: &[RopeStop]| rig.clone().rope("rope", stops).unwrap_err();
     assert!(matches!(one(&[]), TackleError::WrongStop { .. }));
-    assert!(matches!(one(&[Stop::End(load)]), TackleError::WrongStop { .. }));
-    let why = one(&[Stop::End(load), Stop::End(anchor), Stop::Hand(crew)]);
+    assert!(matches!(one(&[RopeStop::End(load)]), TackleError::WrongStop { .. }));
+    let why = one(&[RopeStop::End(load), RopeStop::End(anchor), RopeStop::Hand(crew)]);
     assert!(why.to_string().starts_with("stop 2 of rope \"rope\" must be a sheave"), "{why}");
     assert!(matches!(
-        one(&[Stop::Sheave(load, pulley(0.9)), Stop::Hand(crew)]),
+        one(&[RopeStop::Sheave(load, pulley(0.9)), RopeStop::Hand(crew)]),
         TackleError::WrongStop { stop: 1, .. }
     ));
-    let why = one(&[Stop::End(load), Stop::Sheave(load, pulley(0.9)), Stop::Hand(crew)]);
+    let why = one(&[RopeStop::End(load), RopeStop::Sheave(load, pulley(0.9)), RopeStop::Hand(crew)]);
     assert!(why.to_string().contains("has no length: draw \"load\" and \"load\" apart"), "{why}");
     let mut larger = rig.clone();
     let strange = larger.anchor_in_line("another", m(3.0)).unwrap();
     assert!(matches!(
-        one(&[Stop::End(load), Stop::Hand(strange)]),
+        one(&[RopeStop::End(load), RopeStop::Hand(strange)]),
         TackleError::StrangeCarrier { stop: 2, .. }
     ));
-    let many = vec![Stop::Sheave(anchor, pulley(0.9)); 60];
+    let many = vec![RopeStop::Sheave(anchor, pulley(0.9)); 60];
     assert!(matches!(
-        one(&[&[Stop::End(load)], &many[..], &[Stop::Hand(crew)]].concat()),
+        one(&[&[RopeStop::End(load)], &many[..], &[RopeStop::Hand(crew)]].concat()),
         TackleError::TooMany { .. }
     ));
 
     assert_eq!(Builder::new().build().unwrap_err(), TackleError::NoLoad);
     assert_eq!(rig.clone().build().unwrap_err(), TackleError::NoHand);
     let mut two = rig.clone();
-    two.rope("one", &[Stop::End(load), Stop::Hand(crew)]).unwrap();
-    two.rope("two", &[Stop::End(load), Stop::Hand(crew)]).unwrap();
+    two.rope("one", &[RopeStop::End(load), RopeStop::Hand(crew)]).unwrap();
+    two.rope("two", &[RopeStop::End(load), RopeStop::Hand(crew)]).unwrap();
     assert!(matches!(two.build().unwrap_err(), TackleError::SecondHand { rope } if rope.as_str() == "two"));
     let mut free = rig.clone();
-    free.rope("free", &[Stop::Tail(anchor), Stop::Sheave(load, pulley(0.9)), Stop::Hand(crew)]).unwrap();
+    free.rope("free", &[RopeStop::Tail(anchor), RopeStop::Sheave(load, pulley(0.9)), RopeStop::Hand(crew)])
+        .unwrap();
     assert!(matches!(free.build().unwrap_err(), TackleError::Untied { .. }));
 
     let tackle = Usual::new(UsualRatio::ThreeToOne).build_alike(&layout(), pulley(0.9)).unwrap();
     for bad in [-1.0, f64::NAN, f64::INFINITY, 1e16] {
         assert!(tackle.hauling(n(bad)).is_err());
         assert!(tackle.throw(m(bad)).is_err());
-        assert!(Plan::new(m(bad)).is_err());
+        assert!(CyclePlan::new(m(bad)).is_err());
         assert!(Layout::new(m(bad), m(1.0)).is_err());
         assert!(Layout::new(m(10.0), m(bad)).is_err());
-        assert!(Search::new(n(bad), n(1.0), pulley(0.9), layout()).is_err());
+        assert!(TackleSearch::new(n(bad), n(1.0), pulley(0.9), layout()).is_err());
     }
     assert!(Layout::new(m(10.0), m(10.0)).is_err());
     assert!(matches!(tackle.throw(m(10.0)).unwrap_err(), TackleError::NoThrow { .. }));
-    let plan = Plan::new(m(30.0)).unwrap().with_setback(m(10.0)).unwrap();
+    let plan = CyclePlan::new(m(30.0)).unwrap().with_setback(m(10.0)).unwrap();
     assert!(matches!(tackle.cycle(&plan).unwrap_err(), TackleError::NoProgress { .. }));
     let few = Usual::new(UsualRatio::ThreeToOne).build(&layout(), &[pulley(0.9)]);
     assert_eq!(few.unwrap_err(), TackleError::Pulleys { needed: 2, given: 1 });
@@ -644,7 +651,7 @@ fn bad_input_is_refused_by_name() {
 mod as_text {
     use super::{Turn, m, n, pulley, share};
     use rope_mechanics::geometry::{Direction3, Point3};
-    use rope_mechanics::tackle::{Builder, SpecError, Stop, TackleError, TackleSpec};
+    use rope_mechanics::tackle::{Builder, RopeStop, SpecError, TackleError, TackleSpec};
 
     /// A rope out of line, over a pulley and a bar.
     const SPEC: &str = r#"
@@ -681,10 +688,10 @@ mod as_text {
         rig.rope(
             "haul",
             &[
-                Stop::End(anchor),
-                Stop::Sheave(load, pulley(0.9)),
-                Stop::Sheave(anchor, bar),
-                Stop::Hand(crew),
+                RopeStop::End(anchor),
+                RopeStop::Sheave(load, pulley(0.9)),
+                RopeStop::Sheave(anchor, bar),
+                RopeStop::Hand(crew),
             ],
         )
         .unwrap();
@@ -747,13 +754,13 @@ fn at_random(
         for (k, (kind, at, efficiency)) in stops.iter().enumerate() {
             let at = ids[at.index(ids.len())];
             path.push(match (k == 0 || k == last, kind) {
-                (true, _) if i == 0 && k == 0 => Stop::End(ids[0]),
-                (true, _) if i == 0 => Stop::Hand(at),
-                (true, 0) => Stop::Tail(at),
-                (true, _) => Stop::End(at),
-                (false, 0) => Stop::Grab(at),
-                (false, 1) => Stop::Capture(at, pulley(*efficiency)),
-                (false, _) => Stop::Sheave(at, pulley(*efficiency)),
+                (true, _) if i == 0 && k == 0 => RopeStop::End(ids[0]),
+                (true, _) if i == 0 => RopeStop::Hand(at),
+                (true, 0) => RopeStop::Tail(at),
+                (true, _) => RopeStop::End(at),
+                (false, 0) => RopeStop::Grab(at),
+                (false, 1) => RopeStop::Capture(at, pulley(*efficiency)),
+                (false, _) => RopeStop::Sheave(at, pulley(*efficiency)),
             });
         }
         rig.rope(&format!("rope {i}"), &path)?;

@@ -16,7 +16,7 @@ use rope_mechanics::uom;
 use rope_mechanics::winch::{
     Battery, Blind, Bound, Constant, CurrentGauge, Drum, DrumSize, Extent, Gear, HaulCycle, HaulStep,
     Heating, LEAD_ACID_COLD, LEAD_ACID_OPEN_CIRCUIT, Motor, MotorPoint, OneNode, Peukert, PullReading,
-    Running, Stop, Supply, TableRow, TableWinch, Temperatures, TwoNode, Winch, WinchError, WinchPoint,
+    Running, StopCause, Supply, TableRow, TableWinch, Temperatures, TwoNode, Winch, WinchError, WinchPoint,
     cable_resistance, copper_resistance, fit_motor, fit_winch, jam_rate,
 };
 
@@ -696,7 +696,7 @@ fn an_empty_battery_stops_the_haul_where_its_charge_ends() {
     let little = cycle().with_charge(share(0.05), share(0.0)).unwrap();
     let outcome = little.run([HaulStep::haul(force(4000.0), metres(500.0))], |_| {}).unwrap();
     let stopped = outcome.stopped.unwrap();
-    assert_eq!((stopped.step, stopped.why), (0, Stop::BatteryFlat));
+    assert_eq!((stopped.step, stopped.why), (0, StopCause::BatteryFlat));
     assert!(outcome.charge.value.abs() < 1e-12);
     let i = winch().hauling(force(4000.0)).unwrap().current.value;
     let lasts = 0.05 * 60.0 * 3600.0 / i * (3.0 / i).powf(0.2);
@@ -708,16 +708,16 @@ fn an_empty_battery_stops_the_haul_where_its_charge_ends() {
 fn a_low_voltage_a_hot_winding_and_a_stall_stop_the_haul_and_say_so() {
     let haul = [HaulStep::haul(force(2000.0), metres(5.0)), HaulStep::haul(force(30_000.0), metres(50.0))];
     let dropping = cycle().with_lowest_voltage(volts(24.0)).unwrap().run(haul, |_| {}).unwrap();
-    assert_eq!(dropping.stopped.map(|s| (s.step, s.why)), Some((1, Stop::VoltageTooLow)));
+    assert_eq!(dropping.stopped.map(|s| (s.step, s.why)), Some((1, StopCause::VoltageTooLow)));
     assert_eq!(dropping.stopped.unwrap().distance.value, 0.0);
 
     let hot = cycle().with_heat(two_nodes(), celsius(120.0)).unwrap().run(haul, |_| {}).unwrap();
-    assert_eq!(hot.stopped.map(|s| (s.step, s.why)), Some((1, Stop::TooHot)));
+    assert_eq!(hot.stopped.map(|s| (s.step, s.why)), Some((1, StopCause::TooHot)));
     assert!((hot.hottest_winding.get::<degree_celsius>() - 120.0).abs() < 1e-9);
 
     let stalled =
         cycle().run([HaulStep::haul(Force::new::<kilonewton>(200.0), metres(1.0))], |_| {}).unwrap();
-    assert!(matches!(stalled.stopped.unwrap().why, Stop::CannotPull(WinchError::BeyondStall { .. })));
+    assert!(matches!(stalled.stopped.unwrap().why, StopCause::CannotPull(WinchError::BeyondStall { .. })));
 }
 
 #[test]
@@ -788,7 +788,7 @@ fn a_battery_that_holds_next_to_nothing_is_flat_at_once() {
     let cycle = HaulCycle::new(winch(), battery, milliohms(3.0), celsius(25.0)).unwrap();
     let outcome =
         cycle.with_standby(amperes(1.0)).unwrap().run([HaulStep::rest(seconds(1.0))], |_| {}).unwrap();
-    assert_eq!(outcome.stopped.unwrap().why, Stop::BatteryFlat);
+    assert_eq!(outcome.stopped.unwrap().why, StopCause::BatteryFlat);
     // 3e-24 A·h at 1 A
     assert!(outcome.time < seconds(1.1e-20) && outcome.report.iterations <= 1000, "{outcome:?}");
 }
@@ -829,7 +829,10 @@ fn a_table_that_goes_down_to_its_stall_stops_there() {
     let table = TableWinch::fit(rows.map(|(lbf, a, speed)| row(lbf, a, Some(speed)))).unwrap();
     let cycle = HaulCycle::new(table, battery(), milliohms(3.0), celsius(25.0)).unwrap();
     let stopped = cycle.run([HaulStep::haul(table.greatest_pull(), metres(1.0))], |_| {}).unwrap().stopped;
-    assert!(matches!(stopped.unwrap().why, Stop::CannotPull(WinchError::BeyondStall { .. })), "{stopped:?}");
+    assert!(
+        matches!(stopped.unwrap().why, StopCause::CannotPull(WinchError::BeyondStall { .. })),
+        "{stopped:?}"
+    );
 }
 
 #[test]
