@@ -6,7 +6,7 @@
  * and the authority having jurisdiction come first.
  *
  * Every function returns a status: RMECH_OK, or one of RMECH_ERR_..., with the outputs untouched. `error` may be
- * NULL. Include rope_mechanics_units.h to build quantities: rmech_lbf(930.0), rmech_ft(280.0).
+ * NULL. Include rope_mechanics_units.h to build quantities: rmech_lbf(740.0), rmech_ft(210.0).
  *
  * Start every struct from zeros, then set what you need:
  *     rmech_line line = RMECH_INIT(rmech_line);     one that begins with struct_size, inputs and outputs alike;
@@ -642,19 +642,23 @@ typedef struct rmech_angle {
 
 // The detail of a failure, owned by the caller.
 typedef struct rmech_error {
-  // sizeof(rmech_error); set it with `rmech_init` or `RMECH_INIT`.
+  // sizeof(rmech_error); set it with `rmech_init` or `RMECH_INIT`. Any other size, and an error that is not aligned,
+  // is refused by every function before it does anything.
   uint32_t struct_size;
   // The status returned.
   int32_t status;
   // The value at fault, in SI, where the fault is one number outside its range. Zero for every other fault, as an
-  // enumerator, a text, a pointer or an equilibrium that isn't there: `field` and `message` say which.
+  // enumerator, a text, a pointer or an equilibrium that does not exist: `field` and `message` say which.
   double value;
-  // Where the allowed values begin, in SI; −infinity if they don't. Whether this one is allowed itself, only the
-  // message says: "above 0 m" or "at least 0 m".
+  // Lower end of the allowed values, in SI; minus infinity if there is none. Only the message says whether the end
+  // itself is allowed: "above 0 m" or "at least 0 m".
   double lowest;
-  // Where the allowed values end, in SI; infinity if they don't. As for `lowest`: "below" or "at most".
+  // Upper end of the allowed values, in SI; infinity if there is none. As for `lowest`: "below" or "at most".
   double highest;
-  // The field at fault, NUL-terminated; empty if none is.
+  // The input at fault, NUL-terminated; empty if none is. A member of a struct is named by its path from the
+  // struct on, as in "span" or "stretch.a"; an element of an array by the name of the array and its index,
+  // as in "legs[2].foot.x"; a quantity, point or direction that is a parameter by the name of the parameter. For a
+  // rig it may be the name of a point or rope.
   char field[64];
   // A sentence with the value and what is allowed, NUL-terminated, in UTF-8.
   char message[256];
@@ -3048,7 +3052,7 @@ int32_t rmech_frame_solve(const struct rmech_frame *frame,
 // The forces of a frame for each of several places of its head: how they change with its height and lean.
 //
 // A rope towards a point turns with the head. `at_heads` takes `head_count` elements; `legs` takes as many times the
-// legs of the frame, place after place, and may be NULL.
+// legs of the frame, place after place, and may be NULL. Neither may overlap `heads` or `pulls`: RMECH_ERR_POINTER.
 int32_t rmech_frame_at_heads(const struct rmech_frame *frame,
                              const struct rmech_point *heads,
                              size_t head_count,
@@ -3097,17 +3101,17 @@ int32_t rmech_frame_cone_edge(const struct rmech_frame *frame,
 // the force on all of them, first those before the tackle; it may be NULL. Set `haul->struct_size` before.
 //
 // Model, formula and range: `rope_mechanics::haul` in the library's documentation.
-int32_t rmech_haul_work_out(const struct rmech_tackle *tackle,
-                            const struct rmech_haul_redirect *before,
-                            size_t before_count,
-                            const struct rmech_haul_redirect *after,
-                            size_t after_count,
-                            const struct rmech_pull *pull,
-                            const struct rmech_haul_plan *plan,
-                            const struct rmech_velocity *winch_speed,
-                            struct rmech_redirect_force *on_redirects,
-                            struct rmech_haul *haul,
-                            struct rmech_error *error);
+int32_t rmech_haul_solve(const struct rmech_tackle *tackle,
+                         const struct rmech_haul_redirect *before,
+                         size_t before_count,
+                         const struct rmech_haul_redirect *after,
+                         size_t after_count,
+                         const struct rmech_pull *pull,
+                         const struct rmech_haul_plan *plan,
+                         const struct rmech_velocity *winch_speed,
+                         struct rmech_redirect_force *on_redirects,
+                         struct rmech_haul *haul,
+                         struct rmech_error *error);
 
 // The least advantage with which a force at the winch is enough: `RMECH_TACKLE_1_TO_1` says that a straight pull is.
 //
@@ -3532,15 +3536,15 @@ int32_t rmech_tackle_advantage(const struct rmech_tackle *tackle,
 // `tensions` takes the tension of every part in the order in which the ropes were reeved (of a tackle of one's own, that
 // of its stops), if `capacity` is at least the number of parts, at most `RMECH_TACKLE_MAX_PARTS`; NULL with a capacity of
 // 0 asks for the rest alone.
-int32_t rmech_tackle_work_out(const struct rmech_tackle *tackle,
-                              const struct rmech_force *load,
-                              int32_t state,
-                              struct rmech_force *tensions,
-                              size_t capacity,
-                              struct rmech_tackle_forces *forces,
-                              struct rmech_error *error);
+int32_t rmech_tackle_solve(const struct rmech_tackle *tackle,
+                           const struct rmech_force *load,
+                           int32_t state,
+                           struct rmech_force *tensions,
+                           size_t capacity,
+                           struct rmech_tackle_forces *forces,
+                           struct rmech_error *error);
 
-// The force on every sheave of a tackle for a load, in one state as for `rmech_tackle_work_out`.
+// The force on every sheave of a tackle for a load, in one state as for `rmech_tackle_solve`.
 //
 // `sheaves` takes them in the order in which the ropes reach them, as many as `turns` in `rmech_tackle_forces` says (at
 // most `RMECH_TACKLE_MAX_PARTS`).
@@ -3551,7 +3555,7 @@ int32_t rmech_tackle_on_sheaves(const struct rmech_tackle *tackle,
                                 size_t capacity,
                                 struct rmech_error *error);
 
-// The force on every carrier of a tackle for a load, in one state as for `rmech_tackle_work_out`, and how each travels.
+// The force on every carrier of a tackle for a load, in one state as for `rmech_tackle_solve`, and how each travels.
 //
 // `carriers` takes as many as `carriers` in `rmech_tackle_forces` says, at most 24.
 int32_t rmech_tackle_on_carriers(const struct rmech_tackle *tackle,
@@ -3685,7 +3689,7 @@ int32_t rmech_battery_at_charge(const struct rmech_battery *battery,
 
 // Fits a motor's constants to points by least squares, and warns where they can't tell two of them apart.
 //
-// `residuals` takes `point_count` entries, one for each point; it may be NULL.
+// `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`.
 // Formula: `rope_mechanics::winch::fit_motor` in the library's documentation.
 int32_t rmech_motor_fit_points(const struct rmech_motor_point *points,
                                size_t point_count,
@@ -3695,7 +3699,7 @@ int32_t rmech_motor_fit_points(const struct rmech_motor_point *points,
 
 // Fits a winch's motor and gear to points by least squares, its gear ratio and radius known.
 //
-// `residuals` takes `point_count` entries, one for each point; it may be NULL.
+// `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`.
 // Formula: `rope_mechanics::winch::fit_winch` in the library's documentation.
 int32_t rmech_winch_fit_points(const struct rmech_winch_point *points,
                                size_t point_count,
@@ -3747,7 +3751,8 @@ int32_t rmech_winch_pull_from_current_by_table(const struct rmech_winch_row *row
 // `samples` takes the haul over time, at the start and end of every step and after every interval; with
 // `RMECH_HAUL_STEP_ENDS` only the ends. `sample_count` takes how many there are. With `sample_capacity` 0 (`samples`
 // may then be NULL) that is all: the size query. A buffer that is too small gives `RMECH_ERR_CAPACITY`, with
-// `sample_count` written and the rest untouched. Where no samples are asked for, both may be NULL.
+// `sample_count` written and the rest untouched. Where no samples are asked for, both may be NULL. Neither may overlap
+// `steps`: RMECH_ERR_POINTER.
 //
 // The winch's own `open_circuit`, `battery` and `leads` give way to the battery and its leads, of which only `leads`
 // is read from the winch. That a haul is stopped is no failure: `outcome->stop` then says why. A step that can't be

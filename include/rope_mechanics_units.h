@@ -1,6 +1,6 @@
 /* rope_mechanics_units.h - builds and reads the quantities of rope_mechanics.h, inline.
  *
- *     rmech_force pull = rmech_lbf(930.0);
+ *     rmech_force pull = rmech_lbf(740.0);
  *     printf("%.2f kN\n", rmech_in_kn(pull));
  *
  * Nothing here crosses the library's boundary: each function is compiled into the caller.

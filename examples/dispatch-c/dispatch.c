@@ -21,19 +21,19 @@ static void require(int32_t status, const rmech_error *error) {
     }
 }
 
-/* How a doubled rope of 280 ft hangs between the head and an anchor 45 m below, for some lengths of each strand. */
+/* How a doubled rope hangs between the head and an anchor 18 m below, for some lengths of each strand. */
 static void line_table(void) {
     rmech_error error = RMECH_INIT(rmech_error);
-    puts("Doubled rope, 70 m out and 45 m down, each strand 85 g/m and 40 kN:");
+    puts("Doubled rope, 52 m out and 18 m down, each strand 72 g/m and 33 kN:");
     puts("  strand length      both strands at the head      at the far anchor       sag");
     for (int i = 0; i <= 5; ++i) {
         rmech_line line = RMECH_INIT(rmech_line);
         rmech_line_state state = RMECH_INIT(rmech_line_state);
-        line.span = rmech_m(70.0);
-        line.rise = rmech_m(-45.0);
-        line.length = rmech_m(80.0 + 0.4 * i);
-        line.weight = rmech_n_per_m(2.0 * 0.085 * 9.80665);
-        line.stretch.a = rmech_kn(2.0 * 40.0);
+        line.span = rmech_m(52.0);
+        line.rise = rmech_m(-18.0);
+        line.length = rmech_m(54.6 + 0.3 * i);
+        line.weight = rmech_n_per_m(2.0 * 0.072 * 9.80665);
+        line.stretch.a = rmech_kn(2.0 * 33.0);
         require(rmech_line_solve(&line, &state, &error), &error);
         printf("  %5.2f m %6.1f ft   %6.2f kN %6.0f lbf   %6.2f kN %6.0f lbf   %5.2f m %5.1f ft\n",
                rmech_in_m(line.length), rmech_in_ft(line.length), rmech_in_kn(state.first_tension),

@@ -85,7 +85,7 @@ static rmech_haul haul_line(const places *at_site, rmech_angle turn, rmech_force
     tackle.spread = rmech_m(10.0);
     tackle.hand_distance = rmech_m(2.0);
     tackle.efficiency = rmech_percent(90.0);
-    require(rmech_haul_work_out(&tackle, &over, 1, NULL, 0, &pull, &plan, &line_speed, on_head, &haul, &error), &error);
+    require(rmech_haul_solve(&tackle, &over, 1, NULL, 0, &pull, &plan, &line_speed, on_head, &haul, &error), &error);
     return haul;
 }
 

@@ -3,10 +3,11 @@
 //! Formulas, assumptions, tables and sources: `rope_mechanics::anchor` in the library's documentation. What is
 //! found here is where an anchor begins to give, with no margin in it. No call allocates.
 
-use crate::call::{Growing, call, growing, growing_output, input, inputs, no_flags, output, writable};
+use crate::call::{
+    call, growing, growing_output, input, inputs, no_flags, output, versions, writable, writable_growing,
+};
 use crate::error::{
-    Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_UNSOLVED,
-    RMECH_ERR_VALUE, rmech_error,
+    Failure, Named, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, rmech_error,
 };
 use crate::frame::{made, used};
 use crate::quantity::{
@@ -89,10 +90,7 @@ pub struct rmech_settled {
     pub residual: f64,
 }
 
-// SAFETY: repr(C), its size first, numbers only.
-unsafe impl Growing for rmech_settled {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_settled: 48);
 
 /// A vehicle with its brakes set.
 #[repr(C)]
@@ -114,10 +112,7 @@ pub struct rmech_vehicle {
     pub braked_share: rmech_ratio,
 }
 
-// SAFETY: repr(C), its size first, numbers only.
-unsafe impl Growing for rmech_vehicle {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_vehicle: 48);
 
 /// A beam buried across the pull.
 #[repr(C)]
@@ -141,18 +136,20 @@ pub struct rmech_deadman {
     pub thickness: rmech_length,
 }
 
-// SAFETY: repr(C), its size first, numbers only.
-unsafe impl Growing for rmech_deadman {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_deadman: 48);
 
 impl From<AnchorError> for Failure {
     fn from(why: AnchorError) -> Self {
         match why {
             AnchorError::Input(why) => why.into(),
-            AnchorError::Count { .. } | AnchorError::Slack { .. } => Self::of(RMECH_ERR_VALUE, "legs", why),
+            AnchorError::Count { .. } => Self::of(RMECH_ERR_VALUE, "count", why),
+            AnchorError::Slack { index } => {
+                Self::of(RMECH_ERR_VALUE, format_args!("legs[{index}].slack"), why)
+            }
             AnchorError::NoLeg { .. } => Self::of(RMECH_ERR_VALUE, "lost", why),
-            AnchorError::NoDirection { .. } => Self::of(RMECH_ERR_GEOMETRY, "legs", why),
+            AnchorError::NoDirection { index } => {
+                Self::of(RMECH_ERR_GEOMETRY, format_args!("legs[{index}].at"), why)
+            }
             AnchorError::Swings { .. } => Self::of(RMECH_ERR_GEOMETRY, "load", why),
             AnchorError::Slides { .. } => Self::of(RMECH_ERR_GEOMETRY, "grade", why),
             AnchorError::NoSliding { .. } => Self::of(RMECH_ERR_GEOMETRY, "rope_rise", why),
@@ -163,16 +160,12 @@ impl From<AnchorError> for Failure {
     }
 }
 
-fn unknown(field: &str, value: i32, family: &str) -> Failure {
-    let why = format_args!("{field} is {value}, but must be one of {family}...");
-    Failure::of(RMECH_ERR_ENUMERATOR, field, why)
-}
-
 fn anchor(master: rmech_point, legs: &[rmech_anchor_leg]) -> Result<Anchor, Failure> {
-    let all = made::<_, _, MOST_LEGS>("legs", legs, |leg| {
-        Ok(AnchorLeg::new(leg.at.get(), leg.axial_stiffness.get())?.with_slack(leg.slack.get())?)
+    let all = made::<_, _, MOST_LEGS>("legs", "count", legs, |given| {
+        let leg = AnchorLeg::new(given.at.get(), given.axial_stiffness.get()).point("at", "at", &given.at)?;
+        Ok(leg.with_slack(given.slack.get())?)
     })?;
-    Ok(Anchor::new(master.get(), used(&all, legs.len()))?)
+    Anchor::new(master.get(), used(&all, legs.len())).point("master", "master", &master)
 }
 
 /// # Safety
@@ -232,9 +225,9 @@ pub unsafe extern "C" fn rmech_anchor_share(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (master, legs, load) =
-            unsafe { (input("master", master)?, inputs("legs", legs, count)?, input("load", load)?.get()) };
+            unsafe { (input("master", master)?, inputs("legs", legs, count)?, input("load", load)?) };
         writable("tensions", tensions)?;
-        let shares = anchor(master, legs)?.share(load)?;
+        let shares = anchor(master, legs)?.share(load.get()).point("load", "load", &load)?;
         // SAFETY: as above.
         unsafe { tensions_to("tensions", tensions, shares.tensions()) }
     })
@@ -254,10 +247,11 @@ pub unsafe extern "C" fn rmech_anchor_settle(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (master, legs, load) =
-            unsafe { (input("master", master)?, inputs("legs", legs, count)?, input("load", load)?.get()) };
-        writable("anchor", anchor)?;
+            unsafe { (input("master", master)?, inputs("legs", legs, count)?, input("load", load)?) };
+        // SAFETY: as above.
+        unsafe { writable_growing("anchor", anchor)? };
         writable("tensions", tensions)?;
-        let value = self::anchor(master, legs)?.settle(load)?;
+        let value = self::anchor(master, legs)?.settle(load.get()).point("load", "load", &load)?;
         // SAFETY: as above.
         unsafe {
             growing_output("anchor", anchor, settled(&value))?;
@@ -285,11 +279,13 @@ pub unsafe extern "C" fn rmech_anchor_after_losing(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (master, legs, load) =
-            unsafe { (input("master", master)?, inputs("legs", legs, count)?, input("load", load)?.get()) };
-        writable("anchor", anchor)?;
+            unsafe { (input("master", master)?, inputs("legs", legs, count)?, input("load", load)?) };
+        // SAFETY: as above.
+        unsafe { writable_growing("anchor", anchor)? };
         writable("tensions", tensions)?;
         writable("drop", drop)?;
-        let value = self::anchor(master, legs)?.after_losing(lost, load)?;
+        let value =
+            self::anchor(master, legs)?.after_losing(lost, load.get()).point("load", "load", &load)?;
         // SAFETY: as above.
         unsafe {
             growing_output("anchor", anchor, settled(&value.after))?;
@@ -315,7 +311,7 @@ pub unsafe extern "C" fn rmech_surface_friction(
             RMECH_SURFACE_SNOW => Surface::Snow,
             RMECH_SURFACE_EARTH_WET => Surface::EarthWet,
             RMECH_SURFACE_ICE => Surface::Ice,
-            other => return Err(unknown("surface", other, "RMECH_SURFACE_")),
+            other => return Err(Failure::unknown("surface", other, "one of RMECH_SURFACE_...")),
         };
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         unsafe { output("friction", friction, surface.friction().into()) }
@@ -333,7 +329,7 @@ pub unsafe extern "C" fn rmech_vehicle_holds(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let given = unsafe { growing("vehicle", vehicle)? };
         writable("pull", pull)?;
-        no_flags("vehicle", given.flags)?;
+        no_flags(given.flags)?;
         let mut vehicle = Vehicle::new(given.mass.get(), given.friction.get())?
             .with_grade(given.grade.get())?
             .with_rope_rise(given.rope_rise.get())?;
@@ -376,13 +372,13 @@ pub unsafe extern "C" fn rmech_pickets_hold(
             RMECH_PICKETS_1_1_1 => Pickets::OneOneOne,
             RMECH_PICKETS_2_1 => Pickets::TwoOne,
             RMECH_PICKETS_3_2_1 => Pickets::ThreeTwoOne,
-            other => return Err(unknown("arrangement", other, "RMECH_PICKETS_")),
+            other => return Err(Failure::unknown("arrangement", other, "one of RMECH_PICKETS_...")),
         };
         let soil = match soil {
             RMECH_PICKET_SOIL_LOAM => PicketSoil::UndisturbedLoam,
             RMECH_PICKET_SOIL_WET_CLAY_GRAVEL => PicketSoil::WetClayAndGravel,
             RMECH_PICKET_SOIL_WET_RIVER => PicketSoil::WetRiverClayAndSand,
-            other => return Err(unknown("soil", other, "RMECH_PICKET_SOIL_")),
+            other => return Err(Failure::unknown("soil", other, "one of RMECH_PICKET_SOIL_...")),
         };
         let value = Picket::new(thickness, length, driven)?.hold(pickets, soil).into();
         // SAFETY: as above.
@@ -391,19 +387,20 @@ pub unsafe extern "C" fn rmech_pickets_hold(
 }
 
 fn deadman(given: &rmech_deadman) -> Result<Deadman, Failure> {
-    no_flags("deadman", given.flags)?;
+    no_flags(given.flags)?;
     let beam = match given.beam {
         RMECH_BEAM_TIMBER => Beam::Timber { face: given.face.get(), thickness: given.thickness.get() },
         RMECH_BEAM_LOG => Beam::Log { diameter: given.face.get() },
-        other => return Err(unknown("beam", other, "RMECH_BEAM_")),
+        other => return Err(Failure::unknown("beam", other, "one of RMECH_BEAM_...")),
     };
     let soil = match given.soil {
         RMECH_DEADMAN_SOIL_HARD => DeadmanSoil::HardpanOrRock,
         RMECH_DEADMAN_SOIL_LOAM => DeadmanSoil::Loam,
         RMECH_DEADMAN_SOIL_FINE_WET => DeadmanSoil::FineWetOrSandy,
-        other => return Err(unknown("soil", other, "RMECH_DEADMAN_SOIL_")),
+        other => return Err(Failure::unknown("soil", other, "one of RMECH_DEADMAN_SOIL_...")),
     };
-    Ok(Deadman::new(given.mean_depth.get(), given.slope.get(), beam, soil)?)
+    // The diameter of a log is given as the height of its face.
+    Deadman::new(given.mean_depth.get(), given.slope.get(), beam, soil).named("diameter", "face")
 }
 
 /// The pressure on the face of a buried beam that the soil holds.

@@ -2,9 +2,11 @@
 //!
 //! Formulas, assumptions and sources: `rope_mechanics::arrest` in the library's documentation. No call allocates.
 
-use crate::call::{Growing, call, growing, growing_output, input, inputs, no_flags, output, writable};
+use crate::call::{
+    call, growing, growing_output, input, inputs, no_flags, output, versions, writable, writable_growing,
+};
 use crate::error::{
-    Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, rmech_error,
+    Failure, Named, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, rmech_error,
 };
 use crate::quantity::{rmech_force, rmech_length, rmech_ratio, rmech_velocity};
 use crate::rope::rmech_stretch;
@@ -69,10 +71,7 @@ pub struct rmech_fall {
     pub in_series_count: usize,
 }
 
-// SAFETY: repr(C), its size first, numbers and a pointer, for which NULL is a value.
-unsafe impl Growing for rmech_fall {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_fall: 80 + 2 * WORD);
 
 /// How a load was stopped.
 #[repr(C)]
@@ -98,10 +97,7 @@ pub struct rmech_arrest {
     pub residual: f64,
 }
 
-// SAFETY: repr(C), its size first, numbers only.
-unsafe impl Growing for rmech_arrest {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_arrest: 64);
 
 impl From<Arrest> for rmech_arrest {
     fn from(arrest: Arrest) -> Self {
@@ -138,11 +134,14 @@ impl From<ArrestError> for Failure {
 /// # Safety
 /// The list of pieces must be as long as it says.
 unsafe fn fall(given: &rmech_fall) -> Result<Fall, Failure> {
-    no_flags("fall", given.flags)?;
-    let mut fall =
-        Fall::new(given.weight.get(), given.height.get(), given.length.get(), given.stretch.get()?)?
-            .with_slack(given.slack.get())?
-            .with_reaction(given.reaction.get())?;
+    no_flags(given.flags)?;
+    let stretch = given.stretch.get().inside("stretch")?;
+    let mut fall = Fall::new(given.weight.get(), given.height.get(), given.length.get(), stretch)
+        .named("fall_height", "height")
+        .named("rope_length", "length")?
+        .with_slack(given.slack.get())?
+        .with_reaction(given.reaction.get())
+        .named("reaction_length", "reaction")?;
     // SAFETY: as above.
     fall = unsafe { in_series(fall, Fall::with_in_series, given.in_series, given.in_series_count)? };
     if given.slip_force.newtons != 0.0 {
@@ -166,17 +165,17 @@ unsafe fn in_series<T>(
     count: usize,
 ) -> Result<T, Failure> {
     // SAFETY: as above.
-    for piece in unsafe { inputs("in_series", pieces, count)? } {
-        rope = with(rope, piece.stretch.get()?, piece.length.get()).map_err(|why| match why.field {
-            // The core counts the first piece, too.
-            "pieces" => InputError::new(
-                "in_series_count",
-                count as f64,
-                "",
-                Allowed::AtMost(MOST_PIECES as f64 - 1.0),
-            ),
-            _ => why,
-        })?;
+    let pieces = unsafe { inputs("in_series", pieces, count)? };
+    // The core counts the first piece, too.
+    let most = MOST_PIECES - 1;
+    if count > most {
+        let most = Allowed::AtMost(most as f64);
+        return Err(InputError::new("in_series_count", count as f64, "", most).into());
+    }
+    for (index, piece) in pieces.iter().enumerate() {
+        let stretch = piece.stretch.get().inside("stretch").item("in_series", index)?;
+        let longer = with(rope, stretch, piece.length.get()).named("rope_length", "length");
+        rope = longer.item("in_series", index)?;
     }
     Ok(rope)
 }
@@ -193,7 +192,8 @@ pub unsafe extern "C" fn rmech_fall_arrest(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let given = unsafe { growing("fall", fall)? };
-        writable("arrest", arrest)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("arrest", arrest)? };
         // SAFETY: as above.
         let value = unsafe { self::fall(&given)? }.arrest()?.into();
         // SAFETY: as above.
@@ -241,10 +241,7 @@ pub struct rmech_lowered_load {
     pub in_series_count: usize,
 }
 
-// SAFETY: repr(C), its size first, numbers and a pointer, for which NULL is a value.
-unsafe impl Growing for rmech_lowered_load {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_lowered_load: 48 + 2 * WORD);
 
 /// How a rope that is locked at once stops a load that was being lowered on it.
 #[unsafe(no_mangle)]
@@ -256,10 +253,13 @@ pub unsafe extern "C" fn rmech_sudden_stop(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let given = unsafe { growing("load", load)? };
-        writable("arrest", arrest)?;
-        no_flags("load", given.flags)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("arrest", arrest)? };
+        no_flags(given.flags)?;
         let (weight, speed) = (given.weight.get(), given.speed.get());
-        let stop = SuddenStop::new(weight, speed, given.length.get(), given.stretch.get()?)?;
+        let stretch = given.stretch.get().inside("stretch")?;
+        let stop =
+            SuddenStop::new(weight, speed, given.length.get(), stretch).named("rope_length", "length")?;
         // SAFETY: as above.
         let stop =
             unsafe { in_series(stop, SuddenStop::with_in_series, given.in_series, given.in_series_count)? };
@@ -300,7 +300,8 @@ pub unsafe extern "C" fn rmech_stiffness_from_drop_test(
         let (peak, weight, factor) =
             unsafe { (input("peak", peak)?, input("weight", weight)?, input("fall_factor", fall_factor)?) };
         writable("stiffness", stiffness)?;
-        let value = arrest::stiffness_from_drop_test(peak.get(), weight.get(), factor.get())?.into();
+        let found = arrest::stiffness_from_drop_test(peak.get(), weight.get(), factor.get());
+        let value = found.named("peak_force", "peak")?.into();
         // SAFETY: as above.
         unsafe { output("stiffness", stiffness, value) }
     })
@@ -350,10 +351,7 @@ pub struct rmech_hand_over {
     pub residual: f64,
 }
 
-// SAFETY: repr(C), its size first, numbers only.
-unsafe impl Growing for rmech_hand_over {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_hand_over: 32);
 
 /// A rope that carried `lost` lets go; `count` others, one to four, side by side with it, take over.
 ///
@@ -370,22 +368,15 @@ pub unsafe extern "C" fn rmech_lost_rope(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (lost, holding) = unsafe { (input("lost", lost)?.get(), inputs("holding", holding, count)?) };
-        writable("hand_over", hand_over)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("hand_over", hand_over)? };
         writable("shares", shares)?;
         let rope = |at: usize| -> Result<Holding, Failure> {
             let Some(given) = holding.get(at) else {
                 return Err(Failure::new(RMECH_ERR_INTERNAL, "a rope beyond the count"));
             };
-            let (stretch, length) = (given.stretch.get()?, given.length.get());
-            let first = if given.tension.newtons == 0.0 {
-                Holding::slack(stretch, length, given.slack.get())?
-            } else if given.slack.metres == 0.0 {
-                Holding::taut(stretch, length, given.tension.get())?
-            } else {
-                return Err(Failure::of(RMECH_ERR_VALUE, "slack", "a rope has slack or tension, not both"));
-            };
             // SAFETY: as above.
-            unsafe { in_series(first, Holding::with_in_series, given.in_series, given.in_series_count) }
+            unsafe { holds(given) }.item("holding", at)
         };
         match count {
             1 => hand_over_to(arrest::hand_over(lost, &[rope(0)?])?, hand_over, shares),
@@ -402,6 +393,22 @@ pub unsafe extern "C" fn rmech_lost_rope(
             )),
         }
     })
+}
+
+/// # Safety
+/// The list of pieces must be as long as it says.
+unsafe fn holds(given: &rmech_holding) -> Result<Holding, Failure> {
+    let (stretch, length) = (given.stretch.get().inside("stretch")?, given.length.get());
+    let first = if given.tension.newtons == 0.0 {
+        Holding::slack(stretch, length, given.slack.get())
+    } else if given.slack.metres == 0.0 || given.tension.newtons.is_nan() {
+        Holding::taut(stretch, length, given.tension.get())
+    } else {
+        return Err(Failure::of(RMECH_ERR_VALUE, "slack", "a rope has slack or tension, not both"));
+    };
+    let first = first.named("rope_length", "length")?;
+    // SAFETY: as above.
+    unsafe { in_series(first, Holding::with_in_series, given.in_series, given.in_series_count) }
 }
 
 fn hand_over_to<const N: usize>(

@@ -3,9 +3,9 @@
 //! Formulas, assumptions and sources: `rope_mechanics::bridle` and `rope_mechanics::arrest` in the library's
 //! documentation. No call allocates.
 
-use crate::call::{Growing, call, growing_output, input, inputs, output, writable};
+use crate::call::{call, growing_output, input, inputs, output, versions, writable, writable_growing};
 use crate::error::{
-    Failure, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, RMECH_OK, called,
+    Failure, Named, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, RMECH_OK,
     rmech_error,
 };
 use crate::quantity::{rmech_force, rmech_force3, rmech_length, rmech_point, rmech_velocity};
@@ -40,10 +40,7 @@ pub struct rmech_hang {
     pub imbalance: rmech_force,
 }
 
-// SAFETY: repr(C), its size first, numbers only.
-unsafe impl Growing for rmech_hang {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_hang: 48);
 
 /// One rope of a load at rest.
 #[repr(C)]
@@ -80,7 +77,6 @@ pub struct rmech_hang_step {
 impl From<BridleError> for Failure {
     fn from(why: BridleError) -> Self {
         match why {
-            BridleError::Input(why) if why.field == "rope_length" => called("lengths", why).into(),
             BridleError::Input(why) => why.into(),
             BridleError::NoRope { .. } => Self::of(RMECH_ERR_VALUE, "rope", why),
             BridleError::Pushes { .. }
@@ -100,13 +96,24 @@ fn bad_count(count: usize) -> Failure {
 
 fn bridle<const N: usize>(weight: rmech_force, given: &[rmech_bridle_rope]) -> Result<Bridle<N>, Failure> {
     let rope = |given: &rmech_bridle_rope| -> Result<BridleRope, Failure> {
-        Ok(BridleRope::new(given.from.get(), given.stretch.get()?)?)
+        let stretch = given.stretch.get().inside("stretch")?;
+        BridleRope::new(given.from.get(), stretch).point("from", "from", &given.from)
     };
-    let mut ropes = [rope(given.first().ok_or_else(|| bad_count(0))?)?; N];
-    for (rope_at, given) in ropes.iter_mut().zip(given) {
-        *rope_at = rope(given)?;
+    let first = given.first().ok_or_else(|| bad_count(0))?;
+    let mut ropes = [rope(first).item("ropes", 0)?; N];
+    for (index, (rope_at, given)) in ropes.iter_mut().zip(given).enumerate().skip(1) {
+        *rope_at = rope(given).item("ropes", index)?;
     }
     Ok(Bridle::new(weight.get(), ropes)?)
+}
+
+/// Of a list of lengths: which of them is at fault.
+fn in_list<T>(
+    found: Result<T, impl Into<Failure>>,
+    list: &str,
+    given: &[rmech_length],
+) -> Result<T, Failure> {
+    found.listed("rope_length", list, "", given.iter().map(|length| length.metres))
 }
 
 fn lengths<const N: usize>(lengths: &[rmech_length]) -> Result<[Length; N], Failure> {
@@ -207,11 +214,18 @@ pub unsafe extern "C" fn rmech_bridle_at_lengths(
         let (weight, ropes, given) = unsafe {
             (input("weight", weight)?, inputs("ropes", ropes, count)?, inputs("lengths", lengths, count)?)
         };
-        writable("hang", hang)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("hang", hang)? };
         writable("each", each)?;
         match count {
-            2 => hang_to(bridle::<2>(weight, ropes)?.at_lengths(self::lengths(given)?)?, hang, each),
-            3 => hang_to(bridle::<3>(weight, ropes)?.at_lengths(self::lengths(given)?)?, hang, each),
+            2 => {
+                let found = bridle::<2>(weight, ropes)?.at_lengths(self::lengths(given)?);
+                hang_to(in_list(found, "lengths", given)?, hang, each)
+            }
+            3 => {
+                let found = bridle::<3>(weight, ropes)?.at_lengths(self::lengths(given)?);
+                hang_to(in_list(found, "lengths", given)?, hang, each)
+            }
             _ => Err(bad_count(count)),
         }
     })
@@ -234,13 +248,20 @@ pub unsafe extern "C" fn rmech_bridle_at_position(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (weight, ropes, position) = unsafe {
-            (input("weight", weight)?, inputs("ropes", ropes, count)?, input("position", position)?.get())
+            (input("weight", weight)?, inputs("ropes", ropes, count)?, input("position", position)?)
         };
-        writable("hang", hang)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("hang", hang)? };
         writable("each", each)?;
         match count {
-            2 => hang_to(bridle::<2>(weight, ropes)?.at_position(position)?, hang, each),
-            3 => hang_to(bridle::<3>(weight, ropes)?.at_position(position)?, hang, each),
+            2 => {
+                let found = bridle::<2>(weight, ropes)?.at_position(position.get());
+                hang_to(found.point("position", "position", &position)?, hang, each)
+            }
+            3 => {
+                let found = bridle::<3>(weight, ropes)?.at_position(position.get());
+                hang_to(found.point("position", "position", &position)?, hang, each)
+            }
             _ => Err(bad_count(count)),
         }
     })
@@ -266,10 +287,11 @@ pub unsafe extern "C" fn rmech_bridle_slack_length(
         };
         writable("length", length)?;
         let value = match count {
-            2 => bridle::<2>(weight, ropes)?.slack_length(rope, self::lengths(given)?)?,
-            3 => bridle::<3>(weight, ropes)?.slack_length(rope, self::lengths(given)?)?,
+            2 => bridle::<2>(weight, ropes)?.slack_length(rope, self::lengths(given)?),
+            3 => bridle::<3>(weight, ropes)?.slack_length(rope, self::lengths(given)?),
             _ => return Err(bad_count(count)),
         };
+        let value = in_list(value, "lengths", given)?;
         // SAFETY: as above.
         unsafe { output("length", length, value.into()) }
     })
@@ -303,12 +325,16 @@ pub unsafe extern "C" fn rmech_bridle_swing(
         unsafe {
             match count {
                 2 => {
-                    let way = bridle::<2>(weight, ropes)?.swing(lengths(from)?, lengths(to)?, step_count)?;
-                    path_to(way, steps, each)
+                    let way = bridle::<2>(weight, ropes)?
+                        .swing(lengths(from)?, lengths(to)?, step_count)
+                        .named("steps", "step_count");
+                    path_to(in_list(in_list(way, "from", from), "to", to)?, steps, each)
                 }
                 3 => {
-                    let way = bridle::<3>(weight, ropes)?.swing(lengths(from)?, lengths(to)?, step_count)?;
-                    path_to(way, steps, each)
+                    let way = bridle::<3>(weight, ropes)?
+                        .swing(lengths(from)?, lengths(to)?, step_count)
+                        .named("steps", "step_count");
+                    path_to(in_list(in_list(way, "from", from), "to", to)?, steps, each)
                 }
                 _ => Err(bad_count(count)),
             }
@@ -337,14 +363,24 @@ pub unsafe extern "C" fn rmech_bridle_carry(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (weight, ropes) = unsafe { (input("weight", weight)?, inputs("ropes", ropes, count)?) };
         // SAFETY: as above.
-        let (from, to) = unsafe { (input("from", from)?.get(), input("to", to)?.get()) };
+        let (from, to) = unsafe { (input("from", from)?, input("to", to)?) };
         writable("steps", steps)?;
         writable("each", each)?;
         // SAFETY: as above.
         unsafe {
             match count {
-                2 => path_to(bridle::<2>(weight, ropes)?.carry(from, to, step_count)?, steps, each),
-                3 => path_to(bridle::<3>(weight, ropes)?.carry(from, to, step_count)?, steps, each),
+                2 => {
+                    let way = bridle::<2>(weight, ropes)?
+                        .carry(from.get(), to.get(), step_count)
+                        .named("steps", "step_count");
+                    path_to(way.point("from", "from", &from).point("to", "to", &to)?, steps, each)
+                }
+                3 => {
+                    let way = bridle::<3>(weight, ropes)?
+                        .carry(from.get(), to.get(), step_count)
+                        .named("steps", "step_count");
+                    path_to(way.point("from", "from", &from).point("to", "to", &to)?, steps, each)
+                }
                 _ => Err(bad_count(count)),
             }
         }
@@ -367,10 +403,7 @@ pub struct rmech_track_lost {
     pub rest: rmech_point,
 }
 
-// SAFETY: repr(C), its size first, numbers only.
-unsafe impl Growing for rmech_track_lost {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_track_lost: 48);
 
 /// What a rope that is left takes when the track rope lets go.
 #[repr(C)]
@@ -430,17 +463,22 @@ pub unsafe extern "C" fn rmech_track_rope_lost(
         };
         // SAFETY: as above.
         let (position, clearance) =
-            unsafe { (input("position", position)?.get(), input("clearance", clearance)?.get()) };
-        writable("lost", lost)?;
+            unsafe { (input("position", position)?, input("clearance", clearance)?.get()) };
+        // SAFETY: as above.
+        unsafe { writable_growing("lost", lost)? };
         writable("each", each)?;
         match count {
             2 => {
                 let bridle = bridle::<2>(weight, ropes)?;
-                lost_to(track_lost(&bridle, self::lengths(given)?, position, clearance)?, lost, each)
+                let found = track_lost(&bridle, self::lengths(given)?, position.get(), clearance);
+                let found = found.point("position", "position", &position);
+                lost_to(in_list(found, "lengths", given)?, lost, each)
             }
             3 => {
                 let bridle = bridle::<3>(weight, ropes)?;
-                lost_to(track_lost(&bridle, self::lengths(given)?, position, clearance)?, lost, each)
+                let found = track_lost(&bridle, self::lengths(given)?, position.get(), clearance);
+                let found = found.point("position", "position", &position);
+                lost_to(in_list(found, "lengths", given)?, lost, each)
             }
             _ => Err(bad_count(count)),
         }

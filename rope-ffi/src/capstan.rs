@@ -1,6 +1,6 @@
 //! Rope wrapped on a capstan, and what a hand holds.
 
-use crate::call::{Growing, call, growing, input, output, writable};
+use crate::call::{call, growing, input, output, versions, writable};
 use crate::error::{Failure, rmech_error};
 use crate::quantity::{rmech_angle, rmech_force, rmech_force_band, rmech_ratio};
 use crate::sheave::{RMECH_TURN_BAR, rmech_turn};
@@ -22,14 +22,11 @@ pub struct rmech_capstan {
     pub groove: rmech_angle,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid.
-unsafe impl Growing for rmech_capstan {
-    const FIRST_SIZE: usize = 32;
-}
+versions!(rmech_capstan: 32);
 
 impl rmech_capstan {
     fn get(self) -> Result<Capstan, Failure> {
-        crate::call::no_flags("capstan", self.flags)?;
+        crate::call::no_flags(self.flags)?;
         let capstan = Capstan::new(self.friction_low.get(), self.friction_high.get())?;
         Ok(if self.groove.radians == 0.0 { capstan } else { capstan.with_groove(self.groove.get())? })
     }

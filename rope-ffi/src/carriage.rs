@@ -3,15 +3,16 @@
 //! Formulas, assumptions and sources: `rope_mechanics::carriage` in the library's documentation. No call
 //! allocates.
 
-use crate::call::{Growing, call, growing, growing_output, input, inputs, no_flags, no_reserved, writable};
-use crate::error::{
-    Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, rmech_error,
+use crate::call::{
+    call, growing, growing_output, input, inputs, no_flags, no_reserved, versions, writable_growing,
 };
-use crate::quantity::{rmech_angle, rmech_force, rmech_length, rmech_line_weight, rmech_ratio};
+use crate::error::{Failure, Named, RMECH_ERR_CAPACITY, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, rmech_error};
+use crate::quantity::{coordinates, rmech_angle, rmech_force, rmech_length, rmech_line_weight, rmech_ratio};
 use crate::rope::rmech_stretch;
 use crate::sheave::motion;
 use rope_mechanics::carriage::{CarriageError, CarriageState, HaulRope, Held, Load, Support, Track, rolling};
 use rope_mechanics::geometry::{Force2, Point2, Profile};
+use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::Length;
 
 /// The support that the load is hauled to.
@@ -59,6 +60,10 @@ impl From<Force2> for rmech_plane_force {
     }
 }
 
+coordinates! {
+    rmech_plane_point, metres: x z;
+}
+
 /// A track rope, the load on its carriage, and the haul rope.
 ///
 /// It is solved for any strain of the track: see `greatest_strain` of the state.
@@ -99,19 +104,17 @@ pub struct rmech_carriage {
     pub haul_stretch: rmech_stretch,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid.
-unsafe impl Growing for rmech_carriage {
-    const FIRST_SIZE: usize = 136;
-}
-const _: () = assert!(size_of::<rmech_carriage>() >= 136);
+versions!(rmech_carriage: 136);
 
 impl rmech_carriage {
     fn track(&self, length: Length) -> Result<Track, Failure> {
-        no_flags("carriage", self.flags)?;
+        no_flags(self.flags)?;
         no_reserved("carriage", self.reserved.into())?;
         let weight = self.track_weight.get();
-        let stretch = self.track_stretch.named(["track_stretch.a", "track_stretch.b"])?;
-        Ok(Track::new(self.head.get(), self.far.get(), length, weight, stretch)?)
+        let stretch = self.track_stretch.get().inside("track_stretch")?;
+        Track::new(self.head.get(), self.far.get(), length, weight, stretch)
+            .point("head", "head", &self.head)
+            .point("far", "far", &self.far)
     }
 
     fn load(&self) -> Result<Load, Failure> {
@@ -119,16 +122,19 @@ impl rmech_carriage {
         if self.wheel_friction.fraction == 0.0 {
             return Ok(load);
         }
-        Ok(load.with_wheel_friction(self.wheel_friction.get(), motion(self.motion)?)?)
+        // The friction first: without a usable one, nobody asks for the motion.
+        let friction = self.wheel_friction.get();
+        load.with_wheel_friction(friction, Motion::Hauling)?;
+        Ok(load.with_wheel_friction(friction, motion("motion", self.motion)?)?)
     }
 
     fn held(&self, length: Length) -> Result<Held, Failure> {
-        let haul = HaulRope::new(self.haul_point.get())?.with_weight(self.haul_weight.get())?;
-        let stretch = self.haul_stretch;
-        let haul = if stretch.a.newtons == 0.0 && stretch.b.newtons == 0.0 {
-            haul
-        } else {
-            haul.with_stretch(stretch.named(["haul_stretch.a", "haul_stretch.b"])?)
+        let haul =
+            HaulRope::new(self.haul_point.get()).point("haul_point", "haul_point", &self.haul_point)?;
+        let haul = haul.with_weight(self.haul_weight.get())?;
+        let haul = match self.haul_stretch.given().inside("haul_stretch")? {
+            None => haul,
+            Some(stretch) => haul.with_stretch(stretch),
         };
         Ok(Held::new(self.track(length)?, self.load()?, haul))
     }
@@ -202,11 +208,7 @@ pub struct rmech_carriage_state {
     pub greatest_strain: rmech_ratio,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid.
-unsafe impl Growing for rmech_carriage_state {
-    const FIRST_SIZE: usize = 248;
-}
-const _: () = assert!(size_of::<rmech_carriage_state>() >= 248);
+versions!(rmech_carriage_state: 248, 256);
 
 impl From<CarriageState> for rmech_carriage_state {
     fn from(state: CarriageState) -> Self {
@@ -270,7 +272,8 @@ pub unsafe extern "C" fn rmech_carriage_rolling(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let rig = unsafe { growing("carriage", carriage)? };
-        writable("state", state)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("state", state)? };
         let value = rolling(&rig.track(rig.track_length.get())?, &rig.load()?)?.into();
         // SAFETY: as above.
         unsafe { growing_output("state", state, value) }
@@ -290,7 +293,8 @@ pub unsafe extern "C" fn rmech_carriage_held_at_x(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (rig, x) = unsafe { (growing("carriage", carriage)?, input("x", x)?.get()) };
-        writable("state", state)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("state", state)? };
         let value = rig.held(rig.track_length.get())?.at_x(x)?.into();
         // SAFETY: as above.
         unsafe { growing_output("state", state, value) }
@@ -309,7 +313,8 @@ pub unsafe extern "C" fn rmech_carriage_held_by_haul_length(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (rig, length) =
             unsafe { (growing("carriage", carriage)?, input("haul_length", haul_length)?.get()) };
-        writable("state", state)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("state", state)? };
         let value = rig.held(rig.track_length.get())?.by_haul_length(length)?.into();
         // SAFETY: as above.
         unsafe { growing_output("state", state, value) }
@@ -340,20 +345,25 @@ pub unsafe extern "C" fn rmech_carriage_held_at_height_above(
         let (rig, given, height) = unsafe {
             (growing("carriage", carriage)?, inputs("ground", ground, count)?, input("height", height)?.get())
         };
-        writable("state", state)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("state", state)? };
         let nearest = match nearest {
             RMECH_SUPPORT_HEAD => Support::Head,
             RMECH_SUPPORT_FAR => Support::Far,
-            _ => {
-                let message = format_args!("nearest is {nearest}, but must be one of RMECH_SUPPORT_...");
-                return Err(Failure::of(RMECH_ERR_ENUMERATOR, "nearest", message));
-            }
+            _ => return Err(Failure::unknown("nearest", nearest, "one of RMECH_SUPPORT_...")),
         };
         let mut points = [Point2::default(); RMECH_GROUND_POINTS_MAX];
         for (point, given) in points.iter_mut().zip(given) {
             *point = given.get();
         }
-        let ground = Profile::new(points.get(..count).unwrap_or_default())?;
+        let (xs, zs) = (given.iter().map(|p| p.x.metres), given.iter().map(|p| p.z.metres));
+        let profile = Profile::new(points.get(..count).unwrap_or_default()).named("profile_points", "count");
+        let profile = profile.listed("profile_point.x", "ground", "x", xs.clone());
+        // A coordinate that is no number may be either.
+        let ground = match given.iter().position(|p| !p.x.metres.is_finite()) {
+            Some(_) => profile.listed("profile_point", "ground", "x", xs),
+            None => profile.listed("profile_point", "ground", "z", zs),
+        }?;
         let held = rig.held(rig.track_length.get())?;
         let value = held.at_height_above(&ground, height, nearest)?.into();
         // SAFETY: as above.
@@ -377,7 +387,8 @@ pub unsafe extern "C" fn rmech_carriage_length_for_tension(
         let (rig, x, tension) = unsafe {
             (growing("carriage", carriage)?, input("x", x)?.get(), input("tension", tension)?.get())
         };
-        writable("state", state)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("state", state)? };
         let value = rig.held_on_some_length()?.length_for_tension(x, tension)?.into();
         // SAFETY: as above.
         unsafe { growing_output("state", state, value) }
@@ -396,9 +407,11 @@ pub unsafe extern "C" fn rmech_carriage_length_for_point(
 ) -> i32 {
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        let (rig, point) = unsafe { (growing("carriage", carriage)?, input("point", point)?.get()) };
-        writable("state", state)?;
-        let value = rig.held_on_some_length()?.length_for_point(point)?.into();
+        let (rig, point) = unsafe { (growing("carriage", carriage)?, input("point", point)?) };
+        // SAFETY: as above.
+        unsafe { writable_growing("state", state)? };
+        let found = rig.held_on_some_length()?.length_for_point(point.get());
+        let value = found.point("point", "point", &point)?.into();
         // SAFETY: as above.
         unsafe { growing_output("state", state, value) }
     })

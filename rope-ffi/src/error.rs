@@ -39,146 +39,223 @@ pub const RMECH_ERR_INTERNAL: i32 = 900;
 #[repr(C)]
 #[derive(Debug, Clone, Copy)]
 pub struct rmech_error {
-    /// sizeof(rmech_error); set it with `rmech_init` or `RMECH_INIT`.
+    /// sizeof(rmech_error); set it with `rmech_init` or `RMECH_INIT`. Any other size, and an error that is not aligned,
+    /// is refused by every function before it does anything.
     pub struct_size: u32,
     /// The status returned.
     pub status: i32,
     /// The value at fault, in SI, where the fault is one number outside its range. Zero for every other fault, as an
-    /// enumerator, a text, a pointer or an equilibrium that isn't there: `field` and `message` say which.
+    /// enumerator, a text, a pointer or an equilibrium that does not exist: `field` and `message` say which.
     pub value: f64,
-    /// Where the allowed values begin, in SI; −infinity if they don't. Whether this one is allowed itself, only the
-    /// message says: "above 0 m" or "at least 0 m".
+    /// Lower end of the allowed values, in SI; minus infinity if there is none. Only the message says whether the end
+    /// itself is allowed: "above 0 m" or "at least 0 m".
     pub lowest: f64,
-    /// Where the allowed values end, in SI; infinity if they don't. As for `lowest`: "below" or "at most".
+    /// Upper end of the allowed values, in SI; infinity if there is none. As for `lowest`: "below" or "at most".
     pub highest: f64,
-    /// The field at fault, NUL-terminated; empty if none is.
+    /// The input at fault, NUL-terminated; empty if none is. A member of a struct is named by its path from the
+    /// struct on, as in "span" or "stretch.a"; an element of an array by the name of the array and its index,
+    /// as in "legs[2].foot.x"; a quantity, point or direction that is a parameter by the name of the parameter. For a
+    /// rig it may be the name of a point or rope.
     pub field: [c_char; 64],
     /// A sentence with the value and what is allowed, NUL-terminated, in UTF-8.
     pub message: [c_char; 256],
 }
 
+// A later header may declare a longer one: the members above keep their places.
+const _: () = assert!(size_of::<rmech_error>() == ERROR_SIZE);
+
+/// The size of the first published version of `rmech_error`.
+pub(crate) const ERROR_SIZE: usize = 352;
+
+/// The name of an input, as the header has it.
+#[derive(Clone, Copy)]
+struct Path {
+    text: [u8; 64],
+    length: usize,
+}
+
+impl Path {
+    fn of(value: impl fmt::Display) -> Self {
+        let mut path = Self { text: [0; 64], length: 0 };
+        // An error only says that the path was cut.
+        let _ = write!(path, "{value}");
+        path
+    }
+
+    fn as_str(&self) -> &str {
+        core::str::from_utf8(self.text.get(..self.length).unwrap_or_default()).unwrap_or_default()
+    }
+}
+
+impl Write for Path {
+    fn write_str(&mut self, s: &str) -> fmt::Result {
+        for c in s.chars() {
+            let end = self.length + c.len_utf8();
+            // One byte stays for the NUL.
+            let Some(room) = self.text.get_mut(self.length..end).filter(|_| end < 64) else {
+                return Err(fmt::Error);
+            };
+            c.encode_utf8(room);
+            self.length = end;
+        }
+        Ok(())
+    }
+}
+
+/// What is at fault. The name of the input is only known when all of its path is.
+enum Fault {
+    /// A number.
+    Input(InputError),
+    /// An enumerator, or flags, and what would be allowed.
+    Unknown(i64, &'static str),
+    /// Anything else, in words.
+    Text([c_char; 256]),
+}
+
 /// A failure on its way out.
 pub(crate) struct Failure {
     pub(crate) status: i32,
-    value: f64,
-    lowest: f64,
-    highest: f64,
-    field: [c_char; 64],
-    message: [c_char; 256],
+    path: Path,
+    fault: Fault,
 }
 
 impl Failure {
-    /// A failure that names no value.
+    /// A failure that names no input.
+    #[cold]
     pub(crate) fn new(status: i32, message: impl fmt::Display) -> Self {
-        Self {
-            status,
-            value: 0.0,
-            lowest: f64::NEG_INFINITY,
-            highest: f64::INFINITY,
-            field: text(""),
-            message: text(message),
+        Self { status, path: Path::of(""), fault: Fault::Text(text(message)) }
+    }
+
+    /// A failure that names an input.
+    #[cold]
+    pub(crate) fn of(status: i32, field: impl fmt::Display, message: impl fmt::Display) -> Self {
+        Self { status, path: Path::of(field), fault: Fault::Text(text(message)) }
+    }
+
+    /// An enumerator, or flags, that this version doesn't know. `allowed` ends the sentence "but must be …".
+    #[cold]
+    pub(crate) fn unknown(field: &str, value: impl Into<i64>, allowed: &'static str) -> Self {
+        let fault = Fault::Unknown(value.into(), allowed);
+        Self { status: RMECH_ERR_ENUMERATOR, path: Path::of(field), fault }
+    }
+
+    /// The same failure of an input inside that member.
+    #[cold]
+    pub(crate) fn inside(self, member: impl fmt::Display) -> Self {
+        let inner = self.path.as_str();
+        // An index, or the whole member.
+        let dot = if inner.is_empty() || inner.starts_with('[') { "" } else { "." };
+        Self { path: Path::of(format_args!("{member}{dot}{inner}")), ..self }
+    }
+
+    /// The value at fault, if the core calls the input by this name.
+    fn value_of(&self, core: &str) -> Option<f64> {
+        match self.fault {
+            Fault::Input(why) if self.path.as_str() == core => Some(why.value),
+            _ => None,
         }
     }
 
-    /// A failure that names a field.
-    pub(crate) fn of(status: i32, field: &str, message: impl fmt::Display) -> Self {
-        Self { field: text(field), ..Self::new(status, message) }
-    }
-
+    /// Writes the detail into an error of at least its first size.
     pub(crate) fn write_to(&self, error: &mut rmech_error) {
+        let (mut value, mut lowest, mut highest) = (0.0, f64::NEG_INFINITY, f64::INFINITY);
+        let field = self.path.as_str();
+        let message = match &self.fault {
+            Fault::Input(why) => {
+                value = why.value;
+                (lowest, highest) = match why.allowed {
+                    Allowed::Above(x) | Allowed::AtLeast(x) => (x, f64::INFINITY),
+                    Allowed::Below(x) | Allowed::AtMost(x) => (f64::NEG_INFINITY, x),
+                    Allowed::Within(lo, hi) => (lo, hi),
+                    Allowed::ZeroOrAtLeast(_) => (0.0, f64::INFINITY),
+                    _ => (f64::NEG_INFINITY, f64::INFINITY),
+                };
+                text(why.called(field))
+            }
+            Fault::Unknown(value, allowed) => text(format_args!("{field} is {value}, but must be {allowed}")),
+            Fault::Text(message) => *message,
+        };
+        let struct_size = error.struct_size;
         *error = rmech_error {
-            struct_size: error.struct_size,
+            struct_size,
             status: self.status,
-            value: self.value,
-            lowest: self.lowest,
-            highest: self.highest,
-            field: self.field,
-            message: self.message,
+            value,
+            lowest,
+            highest,
+            field: text(field),
+            message,
         };
     }
 }
-
-/// The same error of an input that C calls by another name.
-pub(crate) const fn called(name: &'static str, why: InputError) -> InputError {
-    InputError::new(name, why.value, why.unit, why.allowed)
-}
-
-/// What the core calls otherwise than the member or parameter through which C gives it. Whatever has one name here but
-/// several in C is renamed where it is given.
-const C_NAMES: &[(&str, &str)] = &[
-    ("air_temperature", "air"),
-    ("batteries_in_parallel", "in_parallel"),
-    ("batteries_in_series", "in_series"),
-    ("battery_capacity", "capacity"),
-    ("battery_resistance", "battery"),
-    ("battery_temperature", "temperature"),
-    ("cable_cross_section", "cross_section"),
-    ("cable_length", "each_way"),
-    ("carrier_at", "at"),
-    ("cold_capacity", "cold.share"),
-    ("case_heat_capacity", "case_"),
-    ("case_temperature", "case_"),
-    ("diameter", "thickness"),
-    ("drum_width", "width"),
-    ("fall_height", "height"),
-    ("high_from", "high"),
-    ("idle_band", "idle"),
-    ("idle_power", "idle"),
-    ("known_tension", "tension"),
-    ("lead_resistance", "leads"),
-    ("limit_rise", "limit"),
-    ("line_weight", "weight"),
-    ("low_from", "low"),
-    ("meter_band", "meter"),
-    ("open_circuit_voltage", "open_circuit"),
-    ("pull_hauling", "pull.hauling"),
-    ("pull_lowering", "pull.lowering"),
-    ("ratio", "scale"),
-    ("reaction_length", "reaction"),
-    ("redirect_turn", "angle"),
-    ("rope_length", "length"),
-    ("rope_weight", "mass"),
-    ("set_tension", "tension"),
-    ("sheave_efficiency", "efficiency"),
-    ("slope_band", "slope"),
-    ("standby_current", "standby"),
-    ("starting_rise", "start"),
-    ("state_of_charge", "charge"),
-    ("steep_from", "steep"),
-    ("stretch_a", "stretch.a"),
-    ("stretch_b", "stretch.b"),
-    ("table_current", "current"),
-    ("table_line_speed", "line_speed"),
-    ("table_pull", "pull"),
-    ("thermal_time_constant", "time_constant"),
-    ("turns_per_layer", "width"),
-    ("winch_radius", "radius"),
-    ("winding_heat_capacity", "winding"),
-    ("winding_resistance", "winding"),
-    ("winding_temperature", "winding"),
-    ("length_change", "length"),
-    ("load_change", "force"),
-    ("loss_change", "ratio"),
-    ("place_change", "place"),
-    ("stiffness_change", "ratio"),
-    ("stretch_a_change", "force.x"),
-    ("stretch_b_change", "force.x"),
-    ("tension_change", "force.x"),
-    ("weight_change", "line_weight"),
-];
 
 impl From<InputError> for Failure {
+    #[cold]
     fn from(why: InputError) -> Self {
-        let name = C_NAMES.iter().find(|(core, _)| *core == why.field);
-        let why = name.map_or(why, |(_, name)| called(name, why));
-        let (lowest, highest) = match why.allowed {
-            Allowed::Above(x) | Allowed::AtLeast(x) => (x, f64::INFINITY),
-            Allowed::Below(x) | Allowed::AtMost(x) => (f64::NEG_INFINITY, x),
-            Allowed::Within(lo, hi) => (lo, hi),
-            Allowed::ZeroOrAtLeast(_) => (0.0, f64::INFINITY),
-            _ => (f64::NEG_INFINITY, f64::INFINITY),
-        };
-        Self { value: why.value, lowest, highest, ..Self::of(RMECH_ERR_VALUE, why.field, why) }
+        Self { status: RMECH_ERR_VALUE, path: Path::of(why.field), fault: Fault::Input(why) }
+    }
+}
+
+/// The coordinates of a point, force or direction, with the names of its members.
+pub(crate) trait Coordinates {
+    fn coordinates(&self) -> impl Iterator<Item = (&'static str, f64)>;
+}
+
+/// What the core calls an input becomes what the header calls it, where C's struct is converted.
+pub(crate) trait Named<T>: Sized {
+    /// Passes a failure through this.
+    fn blame(self, rename: impl FnOnce(Failure) -> Failure) -> Result<T, Failure>;
+
+    /// The input that the core calls `core` is the member or parameter `c`.
+    fn named(self, core: &str, c: &str) -> Result<T, Failure> {
+        self.blame(|why| if why.path.as_str() == core { Failure { path: Path::of(c), ..why } } else { why })
+    }
+
+    /// The point that the core calls `core` is the member or parameter `c`: its coordinate at fault.
+    fn point(self, core: &str, c: &str, given: &impl Coordinates) -> Result<T, Failure> {
+        self.blame(|why| {
+            let Some(value) = why.value_of(core) else { return why };
+            let found = given.coordinates().find(|(_, at)| at.to_bits() == value.to_bits());
+            let path = found.map_or(Path::of(c), |(axis, _)| Path::of(format_args!("{c}.{axis}")));
+            Failure { path, ..why }
+        })
+    }
+
+    /// The number that the core calls `core` is `member` of an element of `list`: of the first with that value, if any
+    /// has it.
+    fn listed(
+        self,
+        core: &str,
+        list: &str,
+        member: &str,
+        mut values: impl Iterator<Item = f64>,
+    ) -> Result<T, Failure> {
+        self.blame(|why| {
+            let Some(value) = why.value_of(core) else { return why };
+            let place = values.position(|at| at.to_bits() == value.to_bits());
+            let path = match place {
+                Some(index) if member.is_empty() => Path::of(format_args!("{list}[{index}]")),
+                Some(index) => Path::of(format_args!("{list}[{index}].{member}")),
+                None => return why,
+            };
+            Failure { path, ..why }
+        })
+    }
+
+    /// The input stands inside this member.
+    fn inside(self, member: &str) -> Result<T, Failure> {
+        self.blame(|why| why.inside(member))
+    }
+
+    /// The input stands inside this element of a list.
+    fn item(self, list: &str, index: usize) -> Result<T, Failure> {
+        self.blame(|why| why.inside(format_args!("{list}[{index}]")))
+    }
+}
+
+impl<T, E: Into<Failure>> Named<T> for Result<T, E> {
+    #[inline]
+    fn blame(self, rename: impl FnOnce(Failure) -> Failure) -> Result<T, Failure> {
+        self.map_err(|why| rename(why.into()))
     }
 }
 

@@ -3,11 +3,12 @@
 //! Formulas, assumptions and sources: `rope_mechanics::frame` in the library's documentation. No call allocates.
 
 use crate::call::{
-    Growing, call, growing, growing_output, input, inputs, no_flags, no_reserved, output, writable,
+    apart, call, growing, growing_output, input, inputs, no_flags, no_reserved, output, versions, writable,
+    writable_growing,
 };
 use crate::error::{
-    Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL,
-    RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, RMECH_OK, rmech_error,
+    Failure, Named, RMECH_ERR_CAPACITY, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_UNSOLVED,
+    RMECH_ERR_VALUE, RMECH_OK, rmech_error,
 };
 use crate::quantity::{
     rmech_angle, rmech_direction, rmech_force, rmech_force3, rmech_length, rmech_point, rmech_ratio,
@@ -16,7 +17,7 @@ use rope_mechanics::frame::{
     Edge, Frame, FrameError, FrameForces, FrameMember, Guy, HeadPull, Leg, LegForces, MOST_GUYS,
     MOST_HOBBLES, MOST_LEGS, Sharing, Stability, Tipping, resultant,
 };
-use rope_mechanics::geometry::{Force3, Point3};
+use rope_mechanics::geometry::Force3;
 
 /// The most legs of a frame.
 pub const RMECH_MAX_LEGS: i32 = 8;
@@ -135,10 +136,7 @@ pub struct rmech_frame {
     pub hobble_count: usize,
 }
 
-// SAFETY: repr(C), its size first, numbers and pointers, for which NULL is a value.
-unsafe impl Growing for rmech_frame {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_frame: 32 + 6 * WORD);
 
 /// How far a frame stands from tipping.
 #[repr(C)]
@@ -166,10 +164,7 @@ pub struct rmech_stability {
     pub edge_to_index: i32,
 }
 
-// SAFETY: repr(C), its size first, numbers only.
-unsafe impl Growing for rmech_stability {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_stability: 56);
 
 /// The forces of a frame that stands.
 #[repr(C)]
@@ -187,10 +182,7 @@ pub struct rmech_frame_forces {
     pub margin: rmech_angle,
 }
 
-// SAFETY: repr(C), its size first, numbers only.
-unsafe impl Growing for rmech_frame_forces {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_frame_forces: 48);
 
 /// The force in a leg and at its foot.
 #[repr(C)]
@@ -254,10 +246,7 @@ pub struct rmech_frame_fall {
     pub wrong_guys: u32,
 }
 
-// SAFETY: repr(C), its size first, numbers only.
-unsafe impl Growing for rmech_frame_fall {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_frame_fall: 48);
 
 /// What a frame bears in one vertical half-plane of resultants; tilts count from straight down.
 #[repr(C)]
@@ -281,22 +270,31 @@ pub struct rmech_cone_edge {
     pub reserved: i32,
 }
 
-// SAFETY: repr(C), its size first, numbers only.
-unsafe impl Growing for rmech_cone_edge {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_cone_edge: 48);
 
 impl From<FrameError> for Failure {
     fn from(why: FrameError) -> Self {
         match why {
             FrameError::Input(why) => why.into(),
-            FrameError::Count { what, .. } => Self::of(RMECH_ERR_VALUE, what, why),
-            FrameError::NoDirection { list, .. } => Self::of(RMECH_ERR_GEOMETRY, list, why),
-            FrameError::Slender { .. } | FrameError::Leans { .. } => {
-                Self::of(RMECH_ERR_GEOMETRY, "legs", why)
+            FrameError::Count { what, .. } => {
+                let count = match what {
+                    "legs" => "leg_count",
+                    "guys" => "guy_count",
+                    "hobbles" => "hobble_count",
+                    other => other,
+                };
+                Self::of(RMECH_ERR_VALUE, count, why)
             }
-            FrameError::FootAbove { .. } => Self::of(RMECH_ERR_GEOMETRY, "legs", why),
-            FrameError::Hobble { .. } => Self::of(RMECH_ERR_VALUE, "hobbles", why),
+            FrameError::NoDirection { list, index } => {
+                Self::of(RMECH_ERR_GEOMETRY, format_args!("{list}[{index}]"), why)
+            }
+            FrameError::Slender { index, .. } | FrameError::FootAbove { index, .. } => {
+                Self::of(RMECH_ERR_GEOMETRY, format_args!("legs[{index}].foot"), why)
+            }
+            FrameError::Leans { .. } => Self::of(RMECH_ERR_GEOMETRY, "head", why),
+            FrameError::Hobble { index, .. } => {
+                Self::of(RMECH_ERR_VALUE, format_args!("hobbles[{index}]"), why)
+            }
             FrameError::Falls(_) => Self::of(RMECH_ERR_GEOMETRY, "pulls", why),
             FrameError::Unsolved => Self::new(RMECH_ERR_UNSOLVED, why),
             _ => Self::new(RMECH_ERR_INTERNAL, why),
@@ -307,17 +305,18 @@ impl From<FrameError> for Failure {
 /// A list made of another, in place; `None` of an empty one.
 pub(crate) fn made<G: Copy, T: Copy, const N: usize>(
     list: &str,
+    count: &str,
     given: &[G],
     make: impl Fn(G) -> Result<T, Failure>,
 ) -> Result<Option<[T; N]>, Failure> {
     if given.len() > N {
         let why = format_args!("{} {list} were given, but there may be at most {N}", given.len());
-        return Err(Failure::of(RMECH_ERR_CAPACITY, list, why));
+        return Err(Failure::of(RMECH_ERR_CAPACITY, count, why));
     }
     let Some(first) = given.first() else { return Ok(None) };
-    let mut all = [make(*first)?; N];
-    for (slot, given) in all.iter_mut().zip(given) {
-        *slot = make(*given)?;
+    let mut all = [make(*first).item(list, 0)?; N];
+    for (index, (slot, given)) in all.iter_mut().zip(given).enumerate().skip(1) {
+        *slot = make(*given).item(list, index)?;
     }
     Ok(Some(all))
 }
@@ -329,25 +328,25 @@ pub(crate) fn used<T, const N: usize>(all: &Option<[T; N]>, count: usize) -> &[T
 
 fn leg(given: rmech_leg) -> Result<Leg, Failure> {
     no_reserved("leg", given.reserved.into())?;
-    let mut leg = Leg::new(given.foot.get())?;
+    let mut leg = Leg::new(given.foot.get()).point("foot", "foot", &given.foot)?;
     if given.axial_stiffness.newtons != 0.0 {
         leg = leg.with_axial_stiffness(given.axial_stiffness.get())?;
     }
     if given.strength.newtons != 0.0 {
-        leg = leg.with_strength(given.strength.get(), given.strength_length.get())?;
+        leg = leg
+            .with_strength(given.strength.get(), given.strength_length.get())
+            .named("compression", "strength")
+            .named("length", "strength_length")?;
     }
     match given.staked {
         0 => Ok(leg),
         1 => Ok(leg.staked()),
-        other => {
-            let why = format_args!("staked is {other}, but must be 0 or 1");
-            Err(Failure::of(RMECH_ERR_ENUMERATOR, "staked", why))
-        }
+        other => Err(Failure::unknown("staked", other, "0 or 1")),
     }
 }
 
 fn guy(given: rmech_guy) -> Result<Guy, Failure> {
-    let mut guy = Guy::new(given.anchor.get())?;
+    let mut guy = Guy::new(given.anchor.get()).point("anchor", "anchor", &given.anchor)?;
     if given.axial_stiffness.newtons != 0.0 {
         guy = guy.with_axial_stiffness(given.axial_stiffness.get())?;
     }
@@ -360,7 +359,7 @@ fn guy(given: rmech_guy) -> Result<Guy, Failure> {
 /// # Safety
 /// The lists of the frame must be as long as it says.
 unsafe fn frame(given: &rmech_frame) -> Result<Frame, Failure> {
-    no_flags("frame", given.flags)?;
+    no_flags(given.flags)?;
     // SAFETY: as above.
     let (legs, guys, hobbles) = unsafe {
         (
@@ -369,37 +368,42 @@ unsafe fn frame(given: &rmech_frame) -> Result<Frame, Failure> {
             inputs("hobbles", given.hobbles, given.hobble_count)?,
         )
     };
-    let hobbles_made =
-        made::<_, _, MOST_HOBBLES>("hobbles", hobbles, |h| Ok((h.from as usize, h.to as usize)))?;
-    let legs_made = made::<_, _, MOST_LEGS>("legs", legs, leg)?;
-    let guys_made = made::<_, _, MOST_GUYS>("guys", guys, guy)?;
-    let frame = Frame::new(given.head.get(), used(&legs_made, legs.len()), used(&guys_made, guys.len()))?;
+    let hobbles_made = made::<_, _, MOST_HOBBLES>("hobbles", "hobble_count", hobbles, |h| {
+        Ok((h.from as usize, h.to as usize))
+    })?;
+    let legs_made = made::<_, _, MOST_LEGS>("legs", "leg_count", legs, leg)?;
+    let guys_made = made::<_, _, MOST_GUYS>("guys", "guy_count", guys, guy)?;
+    let frame = Frame::new(given.head.get(), used(&legs_made, legs.len()), used(&guys_made, guys.len()))
+        .point("head", "head", &given.head)?;
     Ok(frame.with_hobbles(used(&hobbles_made, hobbles.len()))?)
 }
 
 fn pull(given: &rmech_at_head) -> Result<HeadPull, Failure> {
     no_reserved("at_head", given.reserved.into())?;
     match given.kind {
-        RMECH_AT_HEAD_TOWARDS => Ok(HeadPull::towards(given.point.get(), given.tension.get())?),
-        RMECH_AT_HEAD_ALONG => Ok(HeadPull::along(given.direction.get()?, given.tension.get())?),
-        other => {
-            let why = format_args!("kind is {other}, but must be one of RMECH_AT_HEAD_...");
-            Err(Failure::of(RMECH_ERR_ENUMERATOR, "kind", why))
+        RMECH_AT_HEAD_TOWARDS => {
+            HeadPull::towards(given.point.get(), given.tension.get()).point("point", "point", &given.point)
         }
+        RMECH_AT_HEAD_ALONG => {
+            Ok(HeadPull::along(given.direction.get().inside("direction")?, given.tension.get())?)
+        }
+        other => Err(Failure::unknown("kind", other, "one of RMECH_AT_HEAD_...")),
     }
 }
 
 /// Rope by rope, as the library adds them up.
-fn sum(head: Point3, pulls: &[rmech_at_head]) -> Result<Force3, Failure> {
+fn sum(at: rmech_point, pulls: &[rmech_at_head]) -> Result<Force3, Failure> {
+    let head = at.get();
     if pulls.is_empty() {
-        return Err(resultant(head, &[]).map_or_else(Into::into, |_| Failure::new(RMECH_ERR_INTERNAL, "")));
+        return resultant(head, &[]).point("head", "head", &at);
     }
     let mut sum = Force3::default();
     for (place, given) in pulls.iter().enumerate() {
-        let one = resultant(head, &[pull(given)?]).map_err(|why| match why {
+        let one = resultant(head, &[pull(given).item("pulls", place)?]).map_err(|why| match why {
             FrameError::NoDirection { list, .. } => FrameError::NoDirection { list, index: place },
             other => other,
-        })?;
+        });
+        let one = one.point("head", "head", &at)?;
         sum = Force3::new(sum.x + one.x, sum.y + one.y, sum.z + one.z);
     }
     Ok(sum)
@@ -407,7 +411,7 @@ fn sum(head: Point3, pulls: &[rmech_at_head]) -> Result<Force3, Failure> {
 
 fn solved(
     frame: &Frame,
-    head: Point3,
+    head: rmech_point,
     pulls: &[rmech_at_head],
 ) -> Result<Result<FrameForces, Tipping>, Failure> {
     match frame.solve(&[HeadPull::force(sum(head, pulls)?)?]) {
@@ -447,7 +451,7 @@ pub unsafe extern "C" fn rmech_head_resultant(
 ) -> i32 {
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        let (head, pulls) = unsafe { (input("head", head)?.get(), inputs("pulls", pulls, pull_count)?) };
+        let (head, pulls) = unsafe { (input("head", head)?, inputs("pulls", pulls, pull_count)?) };
         writable("force", force)?;
         let value = sum(head, pulls)?.into();
         // SAFETY: as above.
@@ -473,7 +477,8 @@ pub unsafe extern "C" fn rmech_frame_solve(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (given, pulls) = unsafe { (growing("frame", frame)?, inputs("pulls", pulls, pull_count)?) };
-        writable("forces", forces)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("forces", forces)? };
         writable("legs", legs)?;
         if given.guy_count > 0 {
             writable("guys", guys)?;
@@ -483,7 +488,7 @@ pub unsafe extern "C" fn rmech_frame_solve(
         }
         // SAFETY: as above.
         let frame = unsafe { self::frame(&given)? };
-        let solved = solved(&frame, given.head.get(), pulls)?.map_err(FrameError::Falls)?;
+        let solved = solved(&frame, given.head, pulls)?.map_err(FrameError::Falls)?;
         let whole = rmech_frame_forces {
             struct_size: size_of::<rmech_frame_forces>() as u32,
             sharing: sharing(solved.sharing),
@@ -515,7 +520,7 @@ pub unsafe extern "C" fn rmech_frame_solve(
 /// The forces of a frame for each of several places of its head: how they change with its height and lean.
 ///
 /// A rope towards a point turns with the head. `at_heads` takes `head_count` elements; `legs` takes as many times the
-/// legs of the frame, place after place, and may be NULL.
+/// legs of the frame, place after place, and may be NULL. Neither may overlap `heads` or `pulls`: RMECH_ERR_POINTER.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_frame_at_heads(
     frame: *const rmech_frame,
@@ -536,16 +541,20 @@ pub unsafe extern "C" fn rmech_frame_at_heads(
         if !legs.is_null() {
             writable("legs", legs)?;
         }
+        let leg_room = head_count.saturating_mul(given.leg_count);
+        apart(("heads", heads), ("at_heads", at_heads, head_count))?;
+        apart(("heads", heads), ("legs", legs, leg_room))?;
+        apart(("pulls", pulls), ("at_heads", at_heads, head_count))?;
+        apart(("pulls", pulls), ("legs", legs, leg_room))?;
         // SAFETY: as above.
         let frame = unsafe { self::frame(&given)? };
         // What is wrong at every place is the call's fault; what is wrong at one place is its own.
-        for given in pulls {
-            pull(given)?;
+        for (index, given) in pulls.iter().enumerate() {
+            pull(given).item("pulls", index)?;
         }
-        for (place, head) in heads.iter().enumerate() {
-            let head = head.get();
+        for (place, head) in heads.iter().copied().enumerate() {
             let solved = frame
-                .with_head(head)
+                .with_head(head.get())
                 .map_err(Failure::from)
                 .and_then(|frame| Ok(self::solved(&frame, head, pulls)?.map_err(FrameError::Falls)?));
             let value = match &solved {
@@ -590,7 +599,8 @@ pub unsafe extern "C" fn rmech_frame_falls(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (given, pulls) = unsafe { (growing("frame", frame)?, inputs("pulls", pulls, pull_count)?) };
-        writable("fall", fall)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("fall", fall)? };
         // SAFETY: as above.
         let frame = unsafe { self::frame(&given)? };
         let mut value = rmech_frame_fall {
@@ -601,7 +611,7 @@ pub unsafe extern "C" fn rmech_frame_falls(
             side_known: 0,
             wrong_guys: 0,
         };
-        if let Err(why) = solved(&frame, given.head.get(), pulls)? {
+        if let Err(why) = solved(&frame, given.head, pulls)? {
             value.falls = 1;
             value.missing = why.missing.into();
             if let Some(side) = why.guy_needed_towards {
@@ -650,10 +660,12 @@ pub unsafe extern "C" fn rmech_frame_stability(
 ) -> i32 {
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
-        let (given, resultant) = unsafe { (growing("frame", frame)?, input("resultant", resultant)?.get()) };
-        writable("stability", stability)?;
+        let (given, resultant) = unsafe { (growing("frame", frame)?, input("resultant", resultant)?) };
         // SAFETY: as above.
-        let value = unsafe { self::frame(&given)? }.stability(resultant)?.into();
+        unsafe { writable_growing("stability", stability)? };
+        // SAFETY: as above.
+        let value = unsafe { self::frame(&given)? }.stability(resultant.get());
+        let value = value.point("resultant", "resultant", &resultant)?.into();
         // SAFETY: as above.
         unsafe { growing_output("stability", stability, value) }
     })
@@ -699,7 +711,8 @@ pub unsafe extern "C" fn rmech_frame_cone_edge(
         let (given, azimuth, size) = unsafe {
             (growing("frame", frame)?, input("azimuth", azimuth)?.get(), input("size", size)?.get())
         };
-        writable("edge", edge)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("edge", edge)? };
         // SAFETY: as above.
         let cone = unsafe { self::frame(&given)? }.cone_edge(azimuth, size)?;
         let (stands_from, stands_to) = cone.stands.unwrap_or_default();

@@ -1,7 +1,9 @@
 //! Haul: the line that raises the load, in one call.
 
-use crate::call::{Growing, call, growing, growing_output, input, inputs, output, writable};
-use crate::error::{Failure, RMECH_ERR_POINTER, rmech_error};
+use crate::call::{
+    call, growing, growing_output, input, inputs, output, versions, writable, writable_growing,
+};
+use crate::error::{Failure, Named, RMECH_ERR_CAPACITY, RMECH_ERR_POINTER, rmech_error};
 use crate::quantity::{rmech_angle, rmech_force, rmech_length, rmech_time, rmech_velocity};
 use crate::sheave::rmech_turn;
 use crate::tackle::{RMECH_TACKLE_OWN, ready_of, rmech_cycle, rmech_haul_plan, rmech_tackle};
@@ -65,14 +67,13 @@ pub struct rmech_haul {
     pub cycle: rmech_cycle,
 }
 
-// SAFETY: repr(C), begins with its size, plain numbers.
-unsafe impl Growing for rmech_haul {
-    const FIRST_SIZE: usize = size_of::<rmech_haul>();
-}
+versions!(rmech_haul: 104);
 
 impl rmech_pull {
     fn get(self) -> Result<LoadPull, Failure> {
-        Ok(LoadPull::new(self.hauling.get(), self.lowering.get())?)
+        LoadPull::new(self.hauling.get(), self.lowering.get())
+            .named("pull_hauling", "hauling")
+            .named("pull_lowering", "lowering")
     }
 }
 
@@ -82,17 +83,20 @@ fn route(
     after: &[rmech_haul_redirect],
 ) -> Result<Route, Failure> {
     let placeholder = HaulRedirect::new(Turn::FRICTIONLESS, rmech_angle::default().get())?;
-    let list = |from: &[rmech_haul_redirect]| -> Result<[HaulRedirect; MAX_REDIRECTS], Failure> {
+    let list = |name: &str, count: &str, from: &[rmech_haul_redirect]| {
         if from.len() > MAX_REDIRECTS {
-            return Err(TackleError::TooMany { what: "redirects", most: MAX_REDIRECTS }.into());
+            let why = TackleError::TooMany { what: "redirects", most: MAX_REDIRECTS };
+            return Err(Failure::of(RMECH_ERR_CAPACITY, count, why));
         }
         let mut redirects = [placeholder; MAX_REDIRECTS];
-        for (slot, redirect) in redirects.iter_mut().zip(from) {
-            *slot = HaulRedirect::new(redirect.turn.get()?, redirect.angle.get())?;
+        for (index, (slot, redirect)) in redirects.iter_mut().zip(from).enumerate() {
+            let turn = redirect.turn.get().inside("turn").item(name, index)?;
+            let made = HaulRedirect::new(turn, redirect.angle.get()).named("redirect_turn", "angle");
+            *slot = made.item(name, index)?;
         }
         Ok(redirects)
     };
-    let (first, second) = (list(before)?, list(after)?);
+    let (first, second) = (list("before", "before_count", before)?, list("after", "after_count", after)?);
     let route = if tackle.ready == RMECH_TACKLE_OWN {
         // It brings its own drawing and sheaves, so that any room and pulley do for the route.
         let m = |metres| rmech_length { metres }.get();
@@ -112,7 +116,7 @@ fn route(
 ///
 /// Model, formula and range: `rope_mechanics::haul` in the library's documentation.
 #[unsafe(no_mangle)]
-pub unsafe extern "C" fn rmech_haul_work_out(
+pub unsafe extern "C" fn rmech_haul_solve(
     tackle: *const rmech_tackle,
     before: *const rmech_haul_redirect,
     before_count: usize,
@@ -137,7 +141,8 @@ pub unsafe extern "C" fn rmech_haul_work_out(
         // SAFETY: as above.
         let (pull, plan, speed) =
             unsafe { (input("pull", pull)?, input("plan", plan)?, input("winch_speed", winch_speed)?) };
-        writable("haul", haul)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("haul", haul)? };
         if !on_redirects.is_null() && !on_redirects.is_aligned() {
             return Err(Failure::of(RMECH_ERR_POINTER, "on_redirects", "on_redirects is not aligned"));
         }

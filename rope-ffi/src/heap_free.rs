@@ -13,7 +13,7 @@ use crate::frame::{
 };
 use crate::quantity::{rmech_force, rmech_length, rmech_point, rmech_ratio};
 use crate::sheave::RMECH_MOTION_HAULING;
-use crate::tackle::{RMECH_TACKLE_9_TO_1, rmech_tackle, rmech_tackle_forces, rmech_tackle_work_out};
+use crate::tackle::{RMECH_TACKLE_9_TO_1, rmech_tackle, rmech_tackle_forces, rmech_tackle_solve};
 use core::ptr::{null, null_mut};
 
 /// Runs a call that must return this status, and counts what it takes from the heap.
@@ -66,18 +66,10 @@ fn a_tackle() {
     tackle.ready = RMECH_TACKLE_9_TO_1;
     (tackle.load_distance, tackle.spread) = (m(40.0), m(10.0));
     tackle.efficiency = rmech_ratio { fraction: 0.9 };
-    heap_free("rmech_tackle_work_out", RMECH_OK, || {
+    heap_free("rmech_tackle_solve", RMECH_OK, || {
         let mut forces = rmech_tackle_forces::default();
         unsafe {
-            rmech_tackle_work_out(
-                &tackle,
-                &n(2e3),
-                RMECH_MOTION_HAULING,
-                null_mut(),
-                0,
-                &mut forces,
-                null_mut(),
-            )
+            rmech_tackle_solve(&tackle, &n(2e3), RMECH_MOTION_HAULING, null_mut(), 0, &mut forces, null_mut())
         }
     });
 }

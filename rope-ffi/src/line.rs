@@ -1,9 +1,9 @@
 //! The elastic line between two supports, and the line that doesn't stretch.
 
-use crate::call::{Growing, call, growing, growing_output, input, no_flags, output, writable};
-use crate::error::{
-    Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, rmech_error,
+use crate::call::{
+    call, growing, growing_output, input, no_flags, output, versions, writable, writable_growing,
 };
+use crate::error::{Failure, Named, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, rmech_error};
 use crate::quantity::{rmech_force, rmech_length, rmech_line_weight, rmech_ratio};
 use crate::rope::rmech_stretch;
 use rope_mechanics::line::catenary::{Branch, Catenary};
@@ -43,10 +43,7 @@ pub struct rmech_line {
     pub stretch: rmech_stretch,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid.
-unsafe impl Growing for rmech_line {
-    const FIRST_SIZE: usize = 56;
-}
+versions!(rmech_line: 56);
 
 /// A line in equilibrium.
 #[repr(C)]
@@ -87,10 +84,7 @@ pub struct rmech_line_state {
     pub greatest_strain: rmech_ratio,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid.
-unsafe impl Growing for rmech_line_state {
-    const FIRST_SIZE: usize = 104;
-}
+versions!(rmech_line_state: 104, 112);
 
 /// A point of a line, and the tension there.
 #[repr(C)]
@@ -145,16 +139,19 @@ impl From<LineState> for rmech_line_state {
 impl rmech_line {
     fn line(&self) -> Result<ElasticLine, Failure> {
         let Self { span, rise, length, weight, stretch, .. } = *self;
-        Ok(ElasticLine::new(span.get(), rise.get(), length.get(), weight.get(), stretch.get()?)?)
+        let stretch = stretch.get().inside("stretch")?;
+        ElasticLine::new(span.get(), rise.get(), length.get(), weight.get(), stretch)
+            .named("line_weight", "weight")
     }
 
     fn supports(&self) -> Result<ElasticSpan, Failure> {
         let Self { span, rise, weight, stretch, .. } = *self;
-        Ok(ElasticSpan::new(span.get(), rise.get(), weight.get(), stretch.get()?)?)
+        let stretch = stretch.get().inside("stretch")?;
+        ElasticSpan::new(span.get(), rise.get(), weight.get(), stretch).named("line_weight", "weight")
     }
 
     fn catenary(&self) -> Result<Catenary, Failure> {
-        Ok(Catenary::new(self.span.get(), self.rise.get(), self.weight.get())?)
+        Catenary::new(self.span.get(), self.rise.get(), self.weight.get()).named("line_weight", "weight")
     }
 }
 
@@ -162,11 +159,7 @@ fn end(value: i32) -> Result<End, Failure> {
     match value {
         RMECH_LINE_FIRST => Ok(End::First),
         RMECH_LINE_LAST => Ok(End::Last),
-        _ => Err(Failure::of(
-            RMECH_ERR_ENUMERATOR,
-            "line_end",
-            format_args!("line_end is {value}, but must be RMECH_LINE_FIRST or RMECH_LINE_LAST"),
-        )),
+        _ => Err(Failure::unknown("line_end", value, "RMECH_LINE_FIRST or RMECH_LINE_LAST")),
     }
 }
 
@@ -174,11 +167,7 @@ fn branch(value: i32) -> Result<Branch, Failure> {
     match value {
         RMECH_BRANCH_TAUT => Ok(Branch::Taut),
         RMECH_BRANCH_SLACK => Ok(Branch::Slack),
-        _ => Err(Failure::of(
-            RMECH_ERR_ENUMERATOR,
-            "which",
-            format_args!("which is {value}, but must be RMECH_BRANCH_TAUT or RMECH_BRANCH_SLACK"),
-        )),
+        _ => Err(Failure::unknown("which", value, "RMECH_BRANCH_TAUT or RMECH_BRANCH_SLACK")),
     }
 }
 
@@ -186,7 +175,7 @@ fn branch(value: i32) -> Result<Branch, Failure> {
 unsafe fn given(line: *const rmech_line) -> Result<rmech_line, Failure> {
     // SAFETY: the caller keeps the contract of the ABI.
     let line = unsafe { growing("line", line)? };
-    no_flags("line", line.flags)?;
+    no_flags(line.flags)?;
     Ok(line)
 }
 
@@ -202,7 +191,8 @@ pub unsafe extern "C" fn rmech_line_solve(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let line = unsafe { given(line)? };
-        writable("state", state)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("state", state)? };
         let value = line.line()?.solve()?.into();
         // SAFETY: as above.
         unsafe { growing_output("state", state, value) }
@@ -313,7 +303,8 @@ pub unsafe extern "C" fn rmech_catenary_by_length(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let line = unsafe { given(line)? };
-        writable("state", state)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("state", state)? };
         let value = line.catenary()?.by_length(line.length.get())?.into();
         // SAFETY: as above.
         unsafe { growing_output("state", state, value) }
@@ -331,7 +322,8 @@ pub unsafe extern "C" fn rmech_catenary_by_horizontal_tension(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (line, tension) = unsafe { (given(line)?, input("horizontal_tension", horizontal_tension)?) };
-        writable("state", state)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("state", state)? };
         let value = line.catenary()?.by_horizontal_tension(tension.get())?.into();
         // SAFETY: as above.
         unsafe { growing_output("state", state, value) }
@@ -354,7 +346,8 @@ pub unsafe extern "C" fn rmech_catenary_by_end_tension(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (line, tension) = unsafe { (given(line)?, input("tension", tension)?) };
-        writable("state", state)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("state", state)? };
         let value = line.catenary()?.by_end_tension(end(line_end)?, tension.get(), branch(which)?)?.into();
         // SAFETY: as above.
         unsafe { growing_output("state", state, value) }
@@ -372,7 +365,8 @@ pub unsafe extern "C" fn rmech_catenary_by_sag(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (line, sag) = unsafe { (given(line)?, input("sag", sag)?) };
-        writable("state", state)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("state", state)? };
         let value = line.catenary()?.by_sag(sag.get())?.into();
         // SAFETY: as above.
         unsafe { growing_output("state", state, value) }

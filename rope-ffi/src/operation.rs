@@ -4,6 +4,7 @@ use crate::call::{call, inputs, output, writable};
 use crate::error::{
     Failure, RMECH_ERR_CAPACITY, RMECH_ERR_GEOMETRY, RMECH_ERR_POINTER, RMECH_ERR_TEXT, rmech_error,
 };
+use crate::rig::text::read;
 use core::ffi::c_char;
 use rope_mechanics::operation::{
     self,
@@ -40,12 +41,10 @@ pub unsafe extern "C" fn rmech_operation_study(
         }
         // SAFETY: the caller keeps the contract of the ABI: `site_bytes` bytes stand there.
         let text = unsafe { inputs("site", site.cast::<u8>(), site_bytes)? };
-        let mut json = serde_json::Deserializer::from_slice(text);
-        let site: Site = serde_path_to_error::deserialize(&mut json).map_err(|why| {
-            let told = site::unreadable(&why.path().to_string(), why.inner());
-            Failure::of(RMECH_ERR_TEXT, &told.key, told.problem)
+        let site: Site = read("site", text, |path, why| {
+            let said = site::unreadable(path, why);
+            Failure::of(RMECH_ERR_TEXT, &said.key, said.problem)
         })?;
-        json.end().map_err(|why| Failure::of(RMECH_ERR_TEXT, "site", why))?;
         let found =
             operation::solve(&site).map_err(|why| Failure::of(RMECH_ERR_GEOMETRY, &why.key, &why.problem))?;
         let found = serde_json::to_string(&found).map_err(|why| Failure::of(RMECH_ERR_TEXT, "study", why))?;

@@ -1,5 +1,6 @@
 //! Quantities as C sees them.
 
+use crate::error::{Failure, Named};
 use rope_mechanics::quantity as core;
 
 macro_rules! convert {
@@ -339,12 +340,27 @@ pub struct rmech_direction {
 }
 
 impl rmech_direction {
-    #[allow(dead_code, reason = "the same set for each type")]
-    pub(crate) fn get(
-        self,
-    ) -> Result<rope_mechanics::geometry::Direction3, rope_mechanics::error::InputError> {
+    pub(crate) fn get(self) -> Result<rope_mechanics::geometry::Direction3, Failure> {
         rope_mechanics::geometry::Direction3::new(self.x.get(), self.y.get(), self.z.get())
+            // All three zero: the fault is of the whole.
+            .named("direction", "")
     }
+}
+
+macro_rules! coordinates {
+    ($($structure:ty, $unit:ident: $($axis:ident)+;)*) => { $(
+        impl crate::error::Coordinates for $structure {
+            fn coordinates(&self) -> impl Iterator<Item = (&'static str, f64)> {
+                [$((stringify!($axis), self.$axis.$unit)),+].into_iter()
+            }
+        }
+    )* };
+}
+pub(crate) use coordinates;
+
+coordinates! {
+    rmech_point, metres: x y z;
+    rmech_force3, newtons: x y z;
 }
 
 /// A force that lies between two.

@@ -1,10 +1,12 @@
 //! One rope through its turns.
 
 use crate::call::{
-    Growing, call, growing, growing_output, input, inputs, no_flags, no_reserved, output, writable,
+    call, growing, growing_output, input, inputs, no_flags, no_reserved, output, versions, writable,
+    writable_growing,
 };
 use crate::error::{
-    Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_VALUE, rmech_error,
+    Coordinates, Failure, Named, RMECH_ERR_CAPACITY, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL, RMECH_ERR_VALUE,
+    rmech_error,
 };
 use crate::quantity::{
     rmech_angle, rmech_direction, rmech_force, rmech_force_band, rmech_force3, rmech_point, rmech_ratio,
@@ -52,15 +54,17 @@ pub struct rmech_bend {
 impl rmech_bend {
     fn get(self) -> Result<Bend, Failure> {
         no_reserved("bend", self.reserved.into())?;
-        let turn = self.turn.get()?;
+        let turn = self.turn.get().inside("turn")?;
         let wraps = self.given & RMECH_BEND_WRAP != 0;
         match self.given {
             RMECH_BEND_WRAP => Ok(Bend::of(self.wrap.get(), turn)?),
             1 | 3 => {
-                let bend = Bend::at(self.place.get(), turn)?;
+                let bend = Bend::at(self.place.get(), turn).point("place", "place", &self.place)?;
                 Ok(if wraps { bend.with_wrap(self.wrap.get())? } else { bend })
             }
-            given => Err(unknown("bend.given", given, "RMECH_BEND_PLACE, RMECH_BEND_WRAP, or both added")),
+            given => {
+                Err(Failure::unknown("given", given, "RMECH_BEND_PLACE, RMECH_BEND_WRAP, or both added"))
+            }
         }
     }
 }
@@ -95,13 +99,19 @@ impl rmech_strand {
         let strand = match self.given & !RMECH_STRAND_DIRECTIONS {
             0 => Strand::STRAIGHT,
             RMECH_STRAND_RISE => Strand::rising(self.rise.get())?,
-            RMECH_STRAND_SCALE => Strand::scaled(self.scale.get())?,
-            _ => return Err(unknown("strand.given", self.given, "a sum of RMECH_STRAND_..., rise or scale")),
+            RMECH_STRAND_SCALE => Strand::scaled(self.scale.get()).named("ratio", "scale")?,
+            _ => {
+                let allowed = "a sum of RMECH_STRAND_..., rise or scale";
+                return Err(Failure::unknown("given", self.given, allowed));
+            }
         };
         Ok(if self.given & RMECH_STRAND_DIRECTIONS == 0 {
             strand
         } else {
-            strand.with_directions(self.leaving.get()?, self.arriving.get()?)
+            strand.with_directions(
+                self.leaving.get().inside("leaving")?,
+                self.arriving.get().inside("arriving")?,
+            )
         })
     }
 }
@@ -131,10 +141,7 @@ pub struct rmech_reeving {
     pub standing_end: rmech_point,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid (the pointers are only followed as their counts say).
-unsafe impl Growing for rmech_reeving {
-    const FIRST_SIZE: usize = 56 + 4 * size_of::<usize>();
-}
+versions!(rmech_reeving: 56 + 4 * WORD);
 
 /// What is known of a rope's tension: of one spot, or of the sum of two.
 #[repr(C)]
@@ -154,19 +161,23 @@ pub struct rmech_known {
 
 impl rmech_known {
     fn get(self) -> Result<Known, Failure> {
-        let first = (self.part as usize, side(self.side)?);
-        Ok(match self.other_side {
-            0 => Known::at(first.0, first.1, self.tension.get())?,
-            other => Known::sum(first, (self.other_part as usize, side(other)?), self.tension.get())?,
-        })
+        let first = (self.part as usize, side("side", self.side)?);
+        match self.other_side {
+            0 => Known::at(first.0, first.1, self.tension.get()),
+            other => {
+                let second = (self.other_part as usize, side("other_side", other)?);
+                Known::sum(first, second, self.tension.get())
+            }
+        }
+        .named("known_tension", "tension")
     }
 }
 
-fn side(value: i32) -> Result<Side, Failure> {
+fn side(name: &str, value: i32) -> Result<Side, Failure> {
     match value {
         RMECH_SIDE_PULLING => Ok(Side::Pulling),
         RMECH_SIDE_STANDING => Ok(Side::Standing),
-        _ => Err(unknown("side", value, "one of RMECH_SIDE_...")),
+        _ => Err(Failure::unknown(name, value, "one of RMECH_SIDE_...")),
     }
 }
 
@@ -175,10 +186,6 @@ fn side_to_c(side: Side) -> i32 {
         Side::Pulling => RMECH_SIDE_PULLING,
         Side::Standing => RMECH_SIDE_STANDING,
     }
-}
-
-fn unknown(field: &str, value: i32, allowed: &str) -> Failure {
-    Failure::of(RMECH_ERR_ENUMERATOR, field, format_args!("{field} is {value}, but must be {allowed}"))
 }
 
 /// The tension of a part at its two sides.
@@ -275,10 +282,7 @@ pub struct rmech_reeving_summary {
     pub residual: rmech_ratio,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid.
-unsafe impl Growing for rmech_reeving_summary {
-    const FIRST_SIZE: usize = 88;
-}
+versions!(rmech_reeving_summary: 88);
 
 impl From<ReevingError> for Failure {
     fn from(why: ReevingError) -> Self {
@@ -286,9 +290,14 @@ impl From<ReevingError> for Failure {
             ReevingError::Input(why) => why.into(),
             ReevingError::TooManyTurns { .. } => Self::of(RMECH_ERR_CAPACITY, "bend_count", why),
             ReevingError::NoSuchPart { .. } => Self::of(RMECH_ERR_VALUE, "part", why),
-            ReevingError::UnknownWrap { .. } => Self::of(RMECH_ERR_VALUE, "wrap", why),
-            ReevingError::TooManyWraps { .. } => Self::of(RMECH_ERR_VALUE, "wrap", why),
-            ReevingError::NoLength { .. } => Self::of(RMECH_ERR_GEOMETRY, "place", why),
+            ReevingError::UnknownWrap { turn } => {
+                Self::of(RMECH_ERR_VALUE, format_args!("bends[{turn}].wrap"), why)
+            }
+            ReevingError::TooManyWraps { .. } => Self::of(RMECH_ERR_VALUE, "bends", why),
+            // Between this turn and the one before it.
+            ReevingError::NoLength { part } => {
+                Self::of(RMECH_ERR_GEOMETRY, format_args!("bends[{}].place", part.saturating_sub(1)), why)
+            }
             _ => Self::of(RMECH_ERR_GEOMETRY, "tension", why),
         }
     }
@@ -351,24 +360,30 @@ pub unsafe extern "C" fn rmech_reeving_tensions(
         room("parts", parts, part_capacity, count + 1)?;
         room("turns", turns, turn_capacity, count)?;
         if !summary.is_null() {
-            writable("summary", summary)?;
+            // SAFETY: as above.
+            unsafe { writable_growing("summary", summary)? };
         }
 
         let mut all =
             [Bend::of(rmech_angle::default().get(), rope_mechanics::sheave::Turn::FRICTIONLESS)?; MAX_TURNS];
-        for (slot, bend) in all.iter_mut().zip(bends) {
-            *slot = bend.get()?;
+        for (index, (slot, bend)) in all.iter_mut().zip(bends).enumerate() {
+            *slot = bend.get().item("bends", index)?;
         }
         let mut rope = Reeving::new(all.get(..count).unwrap_or(&all))?;
         if reeving.flags == RMECH_REEVING_ENDS as u32 {
-            rope = rope.with_ends(reeving.pulling_end.get(), reeving.standing_end.get())?;
+            let (pulling, standing) = (reeving.pulling_end, reeving.standing_end);
+            rope = rope
+                .with_ends(pulling.get(), standing.get())
+                .point("pulling_end", "pulling_end", &pulling)
+                .point("standing_end", "standing_end", &standing)?;
         } else {
-            no_flags("reeving", reeving.flags)?;
+            no_flags(reeving.flags)?;
         }
-        for strand in strands {
-            rope = rope.with_strand(strand.part as usize, strand.get()?)?;
+        for (index, strand) in strands.iter().enumerate() {
+            let with = strand.get().and_then(|run| Ok(rope.with_strand(strand.part as usize, run)?));
+            rope = with.item("strands", index)?;
         }
-        let found = rope.tensions(known.get()?, motion(motion_of_rope)?)?;
+        let found = rope.tensions(known.get()?, motion("motion_of_rope", motion_of_rope)?)?;
 
         let (pulling_end, standing_end) = (found.pulling_end(), found.standing_end());
         if !summary.is_null() {
@@ -430,10 +445,30 @@ pub struct rmech_doubled_track {
     pub strand_back: rmech_strand,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid.
-unsafe impl Growing for rmech_doubled_track {
-    const FIRST_SIZE: usize = 8 + 5 * 24 + 3 * 32 + 2 * 72;
+versions!(rmech_doubled_track: 368);
+
+impl rmech_doubled_track {
+    /// Which of the places is no place, or stands where the one before it does.
+    fn misplaced(&self, why: ReevingError) -> Failure {
+        let places = [
+            ("capstan", &self.capstan),
+            ("redirect", &self.redirect),
+            ("head", &self.head),
+            ("far_sheave", &self.far_sheave),
+            ("anchor", &self.anchor),
+        ];
+        let found = places.into_iter().find(|(_, at)| !at.coordinates().all(|(_, x)| x.abs() <= FARTHEST_M));
+        let Some((name, at)) = found else { return why.into() };
+        let mut failure = Err::<(), _>(why).point("head", name, at);
+        for core in ["place", "pulling_end", "standing_end"] {
+            failure = failure.point(core, name, at);
+        }
+        failure.err().unwrap_or_else(|| Failure::new(RMECH_ERR_INTERNAL, "a place that was refused is none"))
+    }
 }
+
+/// Farther out the core takes no place.
+const FARTHEST_M: f64 = 1e7;
 
 /// The load cell's reading is known.
 pub const RMECH_TRACK_KNOWN_CELL: i32 = 1;
@@ -474,10 +509,7 @@ pub struct rmech_track_tensions {
     pub residual: rmech_ratio,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid.
-unsafe impl Growing for rmech_track_tensions {
-    const FIRST_SIZE: usize = 8 + 2 * 16 + 2 * 32 + 16 + 2 * 48 + 24 + 2 * 8 + 8;
-}
+versions!(rmech_track_tensions: 264);
 
 /// The tensions of a doubled track rope from one known tension.
 ///
@@ -495,19 +527,20 @@ pub unsafe extern "C" fn rmech_doubled_track_tensions(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (track, tension) = unsafe { (growing("track", track)?, input("tension", tension)?.get()) };
-        writable("tensions", tensions)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("tensions", tensions)? };
         let known = match known {
             RMECH_TRACK_KNOWN_CELL => TrackKnown::Cell(tension),
             RMECH_TRACK_KNOWN_CAPSTAN => TrackKnown::Capstan(tension),
             RMECH_TRACK_KNOWN_STRANDS_AT_HEAD => TrackKnown::StrandsAtHead(tension),
             RMECH_TRACK_KNOWN_STRANDS_AT_FAR_SHEAVE => TrackKnown::StrandsAtFarSheave(tension),
-            other => return Err(unknown("known", other, "one of RMECH_TRACK_KNOWN_...")),
+            other => return Err(Failure::unknown("known", other, "one of RMECH_TRACK_KNOWN_...")),
         };
         let frame = if track.flags == RMECH_TRACK_FRAME_WITHOUT_CONTACT as u32 {
             None
         } else {
-            no_flags("track", track.flags)?;
-            Some(track.frame_turn.get()?)
+            no_flags(track.flags)?;
+            Some(track.frame_turn.get().inside("frame_turn")?)
         };
         let places = DoubledTrackPlaces {
             capstan: track.capstan.get(),
@@ -517,13 +550,17 @@ pub unsafe extern "C" fn rmech_doubled_track_tensions(
             anchor: track.anchor.get(),
         };
         let turns = DoubledTrackTurns {
-            redirect: track.redirect_turn.get()?,
+            redirect: track.redirect_turn.get().inside("redirect_turn")?,
             frame,
-            far_sheave: track.far_turn.get()?,
+            far_sheave: track.far_turn.get().inside("far_turn")?,
         };
-        let found = DoubledTrack::new(places, turns)?
-            .with_strands(track.strand_out.get()?, track.strand_back.get()?)?
-            .tensions(known, motion(motion_of_rope)?)?;
+        let strand_out = track.strand_out.get().inside("strand_out")?;
+        let strand_back = track.strand_back.get().inside("strand_back")?;
+        let found = DoubledTrack::new(places, turns)
+            .map_err(|why| track.misplaced(why))?
+            .with_strands(strand_out, strand_back)?
+            .tensions(known, motion("motion_of_rope", motion_of_rope)?)
+            .named("known_tension", "tension")?;
         let value = rmech_track_tensions {
             struct_size: 0,
             flags: 0,
@@ -584,8 +621,9 @@ pub unsafe extern "C" fn rmech_redirect_resultant(
         let (to_load, to_pull) = unsafe { (input("to_load", to_load)?, input("to_pull", to_pull)?) };
         writable("pull", pull)?;
         writable("on_turn", on_turn)?;
-        let found = Redirect::new(turn.get()?, to_load.get()?, to_pull.get()?)
-            .load(tension.get(), motion(motion_of_rope)?)?;
+        let found =
+            Redirect::new(turn.get()?, to_load.get().inside("to_load")?, to_pull.get().inside("to_pull")?)
+                .load(tension.get(), motion("motion_of_rope", motion_of_rope)?)?;
         let load = TurnLoad { wrap: found.wrap, load: found.load, force: Some(found.force) };
         // SAFETY: as above.
         unsafe {
@@ -594,9 +632,3 @@ pub unsafe extern "C" fn rmech_redirect_resultant(
         }
     })
 }
-
-// What the first version promised its callers.
-const _: () = assert!(size_of::<rmech_reeving>() == <rmech_reeving as Growing>::FIRST_SIZE);
-const _: () = assert!(size_of::<rmech_reeving_summary>() == <rmech_reeving_summary as Growing>::FIRST_SIZE);
-const _: () = assert!(size_of::<rmech_doubled_track>() == <rmech_doubled_track as Growing>::FIRST_SIZE);
-const _: () = assert!(size_of::<rmech_track_tensions>() == <rmech_track_tensions as Growing>::FIRST_SIZE);

@@ -1,9 +1,8 @@
 //! What a rope is.
 
 use crate::call::{call, input, output, writable};
-use crate::error::{called, rmech_error};
+use crate::error::{Failure, Named, rmech_error};
 use crate::quantity::{rmech_force, rmech_ratio};
-use rope_mechanics::error::InputError;
 use rope_mechanics::rope::Stretch;
 
 /// How the tension of a rope grows with its strain: T = a·ε + b·ε².
@@ -17,14 +16,13 @@ pub struct rmech_stretch {
 }
 
 impl rmech_stretch {
-    pub(crate) fn get(self) -> Result<Stretch, InputError> {
-        self.named(["stretch.a", "stretch.b"])
+    pub(crate) fn get(self) -> Result<Stretch, Failure> {
+        Stretch::stiffening(self.a.get(), self.b.get()).named("stretch_a", "a").named("stretch_b", "b")
     }
 
-    /// Of a member with another name: what an error calls `a` and `b`.
-    pub(crate) fn named(self, [a, b]: [&'static str; 2]) -> Result<Stretch, InputError> {
-        Stretch::stiffening(self.a.get(), self.b.get())
-            .map_err(|why| called(if why.field == "stretch_b" { b } else { a }, why))
+    /// Of a rope whose stretch may be left out: zeros.
+    pub(crate) fn given(self) -> Result<Option<Stretch>, Failure> {
+        if self.a.newtons == 0.0 && self.b.newtons == 0.0 { Ok(None) } else { self.get().map(Some) }
     }
 }
 

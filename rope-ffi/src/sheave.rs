@@ -1,7 +1,7 @@
 //! What a rope loses where it turns.
 
 use crate::call::{call, input, no_reserved, output, writable};
-use crate::error::{Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_INTERNAL, rmech_error};
+use crate::error::{Failure, Named, RMECH_ERR_INTERNAL, rmech_error};
 use crate::quantity::{rmech_angle, rmech_ratio};
 use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::{Band, Ratio};
@@ -16,16 +16,12 @@ pub const RMECH_MOTION_LOWERING: i32 = 2;
 pub const RMECH_MOTION_AT_REST: i32 = 3;
 
 /// A motion by its enumerator.
-pub(crate) fn motion(value: i32) -> Result<Motion, Failure> {
+pub(crate) fn motion(name: &str, value: i32) -> Result<Motion, Failure> {
     match value {
         RMECH_MOTION_HAULING => Ok(Motion::Hauling),
         RMECH_MOTION_LOWERING => Ok(Motion::Lowering),
         RMECH_MOTION_AT_REST => Ok(Motion::AtRest),
-        _ => Err(Failure::of(
-            RMECH_ERR_ENUMERATOR,
-            "motion",
-            format_args!("motion is {value}, but must be one of RMECH_MOTION_..."),
-        )),
+        _ => Err(Failure::unknown(name, value, "one of RMECH_MOTION_...")),
     }
 }
 
@@ -59,13 +55,9 @@ impl rmech_turn {
         no_reserved("turn", self.reserved.into())?;
         match self.kind {
             RMECH_TURN_FRICTIONLESS => Ok(Turn::FRICTIONLESS),
-            RMECH_TURN_SHEAVE => Ok(Turn::sheave(self.efficiency.get())?),
+            RMECH_TURN_SHEAVE => Turn::sheave(self.efficiency.get()).named("sheave_efficiency", "efficiency"),
             RMECH_TURN_BAR => Ok(Turn::bar(self.friction_raising.get(), self.friction_lowering.get())?),
-            kind => Err(Failure::of(
-                RMECH_ERR_ENUMERATOR,
-                "turn.kind",
-                format_args!("turn.kind is {kind}, but must be one of RMECH_TURN_..."),
-            )),
+            kind => Err(Failure::unknown("kind", kind, "one of RMECH_TURN_...")),
         }
     }
 }
@@ -112,13 +104,7 @@ pub unsafe extern "C" fn rmech_turn_measured(
             RMECH_MEASURED_CONNECTOR => Measured::Connector,
             RMECH_MEASURED_TWO_CONNECTORS => Measured::TwoConnectors,
             RMECH_MEASURED_DESCENDER => Measured::Descender,
-            _ => {
-                return Err(Failure::of(
-                    RMECH_ERR_ENUMERATOR,
-                    "what",
-                    format_args!("what is {what}, but must be one of RMECH_MEASURED_..."),
-                ));
-            }
+            _ => return Err(Failure::unknown("what", what, "one of RMECH_MEASURED_...")),
         };
         let [most, least] = what.turns();
         let (most, least) = (rmech_turn::of_sheave(most)?, rmech_turn::of_sheave(least)?);
@@ -160,7 +146,7 @@ pub unsafe extern "C" fn rmech_turn_band(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (turn, angle) = unsafe { (input("turn", turn)?, input("angle", angle)?.get()) };
         writable("band", band)?;
-        let value = turn.get()?.band(angle)?.into();
+        let value = turn.get()?.band(angle).named("turn", "angle")?.into();
         // SAFETY: as above.
         unsafe { output("band", band, value) }
     })

@@ -1,7 +1,9 @@
 //! Loads on a slope.
 
-use crate::call::{Growing, call, growing, growing_output, input, no_flags, output, writable};
-use crate::error::{Failure, RMECH_ERR_GEOMETRY, rmech_error};
+use crate::call::{
+    call, growing, growing_output, input, no_flags, output, versions, writable, writable_growing,
+};
+use crate::error::{Failure, Named, RMECH_ERR_GEOMETRY, rmech_error};
 use crate::quantity::{rmech_angle, rmech_force, rmech_force_band, rmech_ratio};
 use rope_mechanics::slope::{Lowering, SlopeClass, SlopeClasses, SlopeError, SlopeLoad, ground_drag};
 
@@ -29,10 +31,7 @@ pub struct rmech_slope_load {
     pub leaning: rmech_ratio,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid.
-unsafe impl Growing for rmech_slope_load {
-    const FIRST_SIZE: usize = 64;
-}
+versions!(rmech_slope_load: 64);
 
 /// The pulls on a load on a slope.
 #[repr(C)]
@@ -56,10 +55,7 @@ pub struct rmech_slope_pull {
     pub reserved: i32,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid.
-unsafe impl Growing for rmech_slope_pull {
-    const FIRST_SIZE: usize = 56;
-}
+versions!(rmech_slope_pull: 56);
 
 impl From<SlopeError> for Failure {
     fn from(why: SlopeError) -> Self {
@@ -82,8 +78,9 @@ pub unsafe extern "C" fn rmech_slope_pull_of(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let load = unsafe { growing("load", load)? };
-        writable("pull", pull)?;
-        no_flags("load", load.flags)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("pull", pull)? };
+        no_flags(load.flags)?;
         let found = SlopeLoad::new(load.weight.get(), load.slope.get(), load.friction.get())?
             .with_rope_angle(load.rope_angle.get())?
             .with_carried_share(load.carried_share.get())?
@@ -161,7 +158,10 @@ pub unsafe extern "C" fn rmech_slope_class(
         } else {
             // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
             let limits = unsafe { input("classes", classes)? };
-            SlopeClasses::new(limits.low.get(), limits.steep.get(), limits.high.get())?
+            SlopeClasses::new(limits.low.get(), limits.steep.get(), limits.high.get())
+                .named("low_from", "low")
+                .named("steep_from", "steep")
+                .named("high_from", "high")?
         };
         // SAFETY: as above.
         let slope = unsafe { input("slope", slope)? };

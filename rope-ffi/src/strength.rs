@@ -1,7 +1,7 @@
 //! Strength left in a rope, and the weakest link.
 
 use crate::call::{call, input, inputs, output, writable};
-use crate::error::{Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_INTERNAL, rmech_error};
+use crate::error::{Failure, Named, RMECH_ERR_CAPACITY, RMECH_ERR_INTERNAL, rmech_error};
 use crate::quantity::{rmech_force, rmech_length, rmech_ratio};
 use rope_mechanics::quantity::Mark;
 use rope_mechanics::strength::{
@@ -81,13 +81,7 @@ impl rmech_reduction {
             RMECH_WEAKENING_BEND => Weakening::Bend,
             RMECH_WEAKENING_WET => Weakening::Wet,
             RMECH_WEAKENING_WORN => Weakening::Worn,
-            other => {
-                return Err(Failure::of(
-                    RMECH_ERR_ENUMERATOR,
-                    "weakening",
-                    format_args!("weakening is {other}, but must be one of RMECH_WEAKENING_..."),
-                ));
-            }
+            other => return Err(Failure::unknown("weakening", other, "one of RMECH_WEAKENING_...")),
         };
         let mark = match self.mark {
             RMECH_MARK_GIVEN => Mark::Given,
@@ -95,13 +89,7 @@ impl rmech_reduction {
             RMECH_MARK_COMMON_PRACTICE => Mark::CommonPractice,
             RMECH_MARK_MEMORY => Mark::Memory,
             RMECH_MARK_CHOICE => Mark::Choice,
-            other => {
-                return Err(Failure::of(
-                    RMECH_ERR_ENUMERATOR,
-                    "mark",
-                    format_args!("mark is {other}, but must be one of RMECH_MARK_..."),
-                ));
-            }
+            other => return Err(Failure::unknown("mark", other, "one of RMECH_MARK_...")),
         };
         Ok(Reduction::new(weakening, self.factor.get(), mark)?)
     }
@@ -139,8 +127,8 @@ pub unsafe extern "C" fn rmech_strength_reduced(
                 ),
             ));
         };
-        for (slot, reduction) in all.iter_mut().zip(given) {
-            *slot = reduction.get()?;
+        for (index, (slot, reduction)) in all.iter_mut().zip(given).enumerate() {
+            *slot = reduction.get().item("reductions", index)?;
         }
         let left = reduced_strength(breaking.get(), all)?;
         let place = left.weakest_place.and_then(|index| i32::try_from(index).ok()).unwrap_or(-1);
@@ -169,13 +157,8 @@ pub unsafe extern "C" fn rmech_usual_reduction(
             RMECH_WEAKENING_KNOT => Reduction::KNOT,
             RMECH_WEAKENING_WET => Reduction::WET_NYLON,
             other => {
-                return Err(Failure::of(
-                    RMECH_ERR_ENUMERATOR,
-                    "weakening",
-                    format_args!(
-                        "weakening is {other}, but must be RMECH_WEAKENING_KNOT or RMECH_WEAKENING_WET"
-                    ),
-                ));
+                let allowed = "RMECH_WEAKENING_KNOT or RMECH_WEAKENING_WET";
+                return Err(Failure::unknown("weakening", other, allowed));
             }
         };
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
@@ -242,7 +225,8 @@ pub unsafe extern "C" fn rmech_weakest_link(
         let mut weakest = (-1, rmech_ratio { fraction: 0.0 });
         for (at, component) in (0..).zip(components) {
             let component =
-                Component::new(ComponentKind::Other, component.strength.get(), component.load.get())?;
+                Component::new(ComponentKind::Other, component.strength.get(), component.load.get());
+            let component = component.item("components", at as usize)?;
             // One at a time, so that no heap is needed: a chain of one is its own weakest link.
             if let Some(link) = weakest_link(&[component])
                 && (weakest.0 < 0 || link.safety_factor.value < weakest.1.fraction)

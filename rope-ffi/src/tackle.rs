@@ -2,10 +2,10 @@
 //!
 //! Model, formulas and range: `rope_mechanics::tackle` in the library's documentation. No call allocates.
 
-use crate::call::{Growing, call, growing, input, inputs, no_reserved, output, writable};
+use crate::call::{call, growing, input, inputs, no_reserved, output, versions, writable};
 use crate::error::{
-    Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, rmech_error,
-    text,
+    Failure, Named, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_INTERNAL,
+    RMECH_ERR_UNSOLVED, rmech_error, text,
 };
 use crate::quantity::{rmech_angle, rmech_force, rmech_force3, rmech_length, rmech_point, rmech_ratio};
 use crate::sheave::{RMECH_MOTION_HAULING, RMECH_MOTION_LOWERING};
@@ -102,10 +102,7 @@ pub struct rmech_tackle {
     pub stop_count: usize,
 }
 
-// SAFETY: repr(C), begins with its size, numbers and pointers, for which NULL is a value.
-unsafe impl Growing for rmech_tackle {
-    const FIRST_SIZE: usize = size_of::<rmech_tackle>();
-}
+versions!(rmech_tackle: 88 + 4 * WORD);
 
 /// Load by hand force.
 #[repr(C)]
@@ -290,14 +287,6 @@ impl From<TackleError> for Failure {
     }
 }
 
-fn unknown(field: &str, value: impl core::fmt::Display) -> Failure {
-    Failure::of(
-        RMECH_ERR_ENUMERATOR,
-        field,
-        format_args!("{field} is {value}, which is none of its enumerators"),
-    )
-}
-
 /// The usual tackle of these enumerators.
 pub(crate) fn usual(ready: i32, flags: u32) -> Result<Usual, Failure> {
     let ratio = match ready {
@@ -309,10 +298,13 @@ pub(crate) fn usual(ready: i32, flags: u32) -> Result<Usual, Failure> {
         RMECH_TACKLE_5_TO_1_COMPLEX => UsualRatio::FiveToOneComplex,
         RMECH_TACKLE_6_TO_1 => UsualRatio::SixToOne,
         RMECH_TACKLE_9_TO_1 => UsualRatio::NineToOne,
-        _ => return Err(unknown("ready", ready)),
+        _ => {
+            return Err(Failure::unknown("ready", ready, "one of RMECH_TACKLE_..._TO_1 or RMECH_TACKLE_OWN"));
+        }
     };
     if flags & !(RMECH_TACKLE_PIGGYBACK | RMECH_TACKLE_LEAD) != 0 {
-        return Err(unknown("flags", flags));
+        let allowed = "RMECH_TACKLE_PIGGYBACK, RMECH_TACKLE_LEAD, both added, or 0";
+        return Err(Failure::unknown("flags", flags, allowed));
     }
     let form = if flags & RMECH_TACKLE_PIGGYBACK == 0 { UsualForm::Direct } else { UsualForm::Piggyback };
     Ok(Usual { ratio, form, lead: flags & RMECH_TACKLE_LEAD != 0 })
@@ -329,7 +321,7 @@ pub(crate) fn ready_of(usual: Usual) -> Result<i32, Failure> {
         UsualRatio::FiveToOneComplex => RMECH_TACKLE_5_TO_1_COMPLEX,
         UsualRatio::SixToOne => RMECH_TACKLE_6_TO_1,
         UsualRatio::NineToOne => RMECH_TACKLE_9_TO_1,
-        _ => return Err(unknown("ready", "new")),
+        _ => return Err(Failure::new(RMECH_ERR_INTERNAL, "a tackle that this interface doesn't know yet")),
     })
 }
 
@@ -349,7 +341,7 @@ impl rmech_tackle {
     }
 
     pub(crate) fn pulley(&self) -> Result<Turn, Failure> {
-        Ok(Turn::sheave(self.efficiency.get())?)
+        Turn::sheave(self.efficiency.get()).named("sheave_efficiency", "efficiency")
     }
 
     /// # Safety
@@ -358,7 +350,7 @@ impl rmech_tackle {
         if self.ready == RMECH_TACKLE_OWN {
             no_reserved("tackle", self.reserved.into())?;
             if self.flags != 0 {
-                return Err(unknown("flags", self.flags));
+                return Err(Failure::unknown("flags", self.flags, "0 for RMECH_TACKLE_OWN"));
             }
             // SAFETY: as above.
             return unsafe {
@@ -370,9 +362,10 @@ impl rmech_tackle {
         }
         let usual = self.usual()?;
         let mut pulleys = [self.pulley()?; 5];
-        for (pulley, own) in pulleys.iter_mut().zip(self.efficiencies) {
+        for (index, (pulley, own)) in pulleys.iter_mut().zip(self.efficiencies).enumerate() {
             if own.fraction != 0.0 {
-                *pulley = Turn::sheave(own.get())?;
+                let turn = Turn::sheave(own.get()).named("sheave_efficiency", "");
+                *pulley = turn.item("efficiencies", index)?;
             }
         }
         let pulleys = pulleys.get(..usual.sheaves()).unwrap_or_default();
@@ -408,7 +401,11 @@ fn forces_of(tackle: &Tackle, load: rmech_force, state: i32) -> Result<TackleFor
         RMECH_MOTION_HAULING => tackle.hauling(load)?,
         RMECH_MOTION_LOWERING => tackle.lowering(load)?,
         RMECH_TACKLE_HELD => tackle.held(load)?,
-        _ => return Err(unknown("state", state)),
+        _ => {
+            let allowed =
+                "RMECH_MOTION_HAULING, RMECH_MOTION_LOWERING, RMECH_TACKLE_LOSSLESS or RMECH_TACKLE_HELD";
+            return Err(Failure::unknown("state", state, allowed));
+        }
     })
 }
 
@@ -492,7 +489,7 @@ pub unsafe extern "C" fn rmech_tackle_advantage(
 /// of its stops), if `capacity` is at least the number of parts, at most `RMECH_TACKLE_MAX_PARTS`; NULL with a capacity of
 /// 0 asks for the rest alone.
 #[unsafe(no_mangle)]
-pub unsafe extern "C" fn rmech_tackle_work_out(
+pub unsafe extern "C" fn rmech_tackle_solve(
     tackle: *const rmech_tackle,
     load: *const rmech_force,
     state: i32,
@@ -517,7 +514,7 @@ pub unsafe extern "C" fn rmech_tackle_work_out(
     })
 }
 
-/// The force on every sheave of a tackle for a load, in one state as for `rmech_tackle_work_out`.
+/// The force on every sheave of a tackle for a load, in one state as for `rmech_tackle_solve`.
 ///
 /// `sheaves` takes them in the order in which the ropes reach them, as many as `turns` in `rmech_tackle_forces` says (at
 /// most `RMECH_TACKLE_MAX_PARTS`).
@@ -554,7 +551,7 @@ pub unsafe extern "C" fn rmech_tackle_on_sheaves(
     })
 }
 
-/// The force on every carrier of a tackle for a load, in one state as for `rmech_tackle_work_out`, and how each travels.
+/// The force on every carrier of a tackle for a load, in one state as for `rmech_tackle_solve`, and how each travels.
 ///
 /// `carriers` takes as many as `carriers` in `rmech_tackle_forces` says, at most 24.
 #[unsafe(no_mangle)]
@@ -673,14 +670,14 @@ pub unsafe extern "C" fn rmech_tackle_search(
         let wanted = match wanted {
             RMECH_WANTED_FEWEST_SHEAVES => Wanted::FewestSheaves,
             RMECH_WANTED_LEAST_ROPE => Wanted::LeastRope,
-            other => return Err(unknown("wanted", other)),
+            other => return Err(Failure::unknown("wanted", other, "one of RMECH_WANTED_...")),
         };
         let search = TackleSearch::new(load.get(), available.get(), tackle.pulley()?, tackle.layout()?)?;
         let search = match lead {
             RMECH_LEAD_EITHER => search,
             RMECH_LEAD_WITH => search.with_lead(true),
             RMECH_LEAD_WITHOUT => search.with_lead(false),
-            other => return Err(unknown("lead", other)),
+            other => return Err(Failure::unknown("lead", other, "one of RMECH_LEAD_...")),
         };
         let best = search.find(wanted)?;
         let piggyback = if best.usual.form == UsualForm::Piggyback { RMECH_TACKLE_PIGGYBACK } else { 0 };
@@ -745,65 +742,85 @@ const CARRIERS: [&str; MAX_CARRIERS] = [
 const ROPES: [&str; MAX_ROPES] = ["0", "1", "2", "3", "4", "5", "6", "7"];
 
 fn arrange(carriers: &[rmech_carrier], stops: &[rmech_stop]) -> Result<Tackle, Failure> {
-    let too_many = |what, most| Failure::from(TackleError::TooMany { what, most });
+    let too_many =
+        |count: &str, what, most| Failure::of(RMECH_ERR_CAPACITY, count, TackleError::TooMany { what, most });
     let mut rig = Builder::new();
     let mut ids = [None; MAX_CARRIERS];
     if carriers.len() > MAX_CARRIERS {
-        return Err(too_many("carriers", MAX_CARRIERS));
+        return Err(too_many("carrier_count", "carriers", MAX_CARRIERS));
     }
-    for ((carrier, name), id) in carriers.iter().zip(CARRIERS).zip(&mut ids) {
-        no_reserved("carrier", carrier.reserved.into())?;
-        let [x, y, z] = carrier.heading.map(|h| h.get());
-        let heading = || {
-            if carrier.heading.iter().all(|h| h.fraction == 0.0) {
-                // Against x.
-                let one = rmech_ratio { fraction: -1.0 };
-                Direction3::new(one.get(), y, z)
-            } else {
-                Direction3::new(x, y, z)
-            }
-        };
-        let at = carrier.at.get();
-        *id = Some(match carrier.kind {
-            RMECH_CARRIER_ANCHOR => rig.anchor(name, at)?,
-            RMECH_CARRIER_LOAD => rig.load(name, at, heading()?)?,
-            RMECH_CARRIER_FREE => rig.carrier(name, at, heading()?)?,
-            other => return Err(unknown("kind", other)),
-        });
+    for (index, ((carrier, name), id)) in carriers.iter().zip(CARRIERS).zip(&mut ids).enumerate() {
+        *id = Some(carrier.add_to(&mut rig, name).item("carriers", index)?);
     }
     let mut names = ROPES.iter();
+    let mut before = 0;
     for rope in stops.chunk_by(|a, b| a.rope == b.rope) {
         let mut path = [None; MAX_STOPS];
         if rope.len() > MAX_STOPS {
-            return Err(too_many("stops", MAX_STOPS));
+            return Err(too_many("stop_count", "stops", MAX_STOPS));
         }
-        for (stop, slot) in rope.iter().zip(&mut path) {
-            no_reserved("stop", stop.reserved.into())?;
-            let index = usize::try_from(stop.carrier).unwrap_or(usize::MAX);
-            let at = ids.get(index).copied().flatten().ok_or_else(|| {
-                let message = format_args!("a stop is at carrier {index}, but there are {}", carriers.len());
-                Failure::of(RMECH_ERR_ENUMERATOR, "carrier", message)
-            })?;
-            *slot = Some(match stop.kind {
-                RMECH_TACKLE_STOP_END => RopeStop::End(at),
-                RMECH_TACKLE_STOP_HAND => RopeStop::Hand(at),
-                RMECH_TACKLE_STOP_TAIL => RopeStop::Tail(at),
-                RMECH_TACKLE_STOP_GRAB => RopeStop::Grab(at),
-                RMECH_TACKLE_STOP_SHEAVE => RopeStop::Sheave(at, Turn::sheave(stop.efficiency.get())?),
-                RMECH_TACKLE_STOP_CAPTURE => RopeStop::Capture(at, Turn::sheave(stop.efficiency.get())?),
-                RMECH_TACKLE_STOP_BAR => RopeStop::Sheave(
-                    at,
-                    Turn::bar(stop.friction_raising.get(), stop.friction_lowering.get())?,
-                ),
-                other => return Err(unknown("kind", other)),
-            });
+        for (index, (stop, slot)) in rope.iter().zip(&mut path).enumerate() {
+            *slot =
+                Some(stop.get(ids.get(..carriers.len()).unwrap_or_default()).item("stops", before + index)?);
         }
-        let name = names.next().ok_or_else(|| too_many("ropes", MAX_ROPES))?;
+        before += rope.len();
+        let name = names.next().ok_or_else(|| too_many("stop_count", "ropes", MAX_ROPES))?;
         let filler = RopeStop::End(ids.first().copied().flatten().ok_or(TackleError::NoLoad)?);
         let path = path.map(|stop| stop.unwrap_or(filler));
         rig.rope(name, path.get(..rope.len()).unwrap_or_default())?;
     }
     Ok(rig.build()?)
+}
+
+impl rmech_carrier {
+    fn add_to(&self, rig: &mut Builder, name: &str) -> Result<CarrierId, Failure> {
+        no_reserved("carrier", self.reserved.into())?;
+        let heading = || {
+            let [x, y, z] = self.heading.map(|h| h.get());
+            if self.heading.iter().all(|h| h.fraction == 0.0) {
+                // Against x.
+                let one = rmech_ratio { fraction: -1.0 };
+                return Ok(Direction3::new(one.get(), y, z)?);
+            }
+            Direction3::new(x, y, z)
+                .named("x", "heading[0]")
+                .named("y", "heading[1]")
+                .named("z", "heading[2]")
+                .named("direction", "heading")
+        };
+        let at = self.at.get();
+        let added = match self.kind {
+            RMECH_CARRIER_ANCHOR => rig.anchor(name, at),
+            RMECH_CARRIER_LOAD => rig.load(name, at, heading()?),
+            RMECH_CARRIER_FREE => rig.carrier(name, at, heading()?),
+            other => return Err(Failure::unknown("kind", other, "one of RMECH_CARRIER_...")),
+        };
+        added.point("carrier_at", "at", &self.at)
+    }
+}
+
+impl rmech_stop {
+    fn get(&self, ids: &[Option<CarrierId>]) -> Result<RopeStop, Failure> {
+        no_reserved("stop", self.reserved.into())?;
+        let at = ids.get(self.carrier as usize).copied().flatten().ok_or_else(|| {
+            let message =
+                format_args!("the stop is at carrier {}, but there are {}", self.carrier, ids.len());
+            Failure::of(RMECH_ERR_ENUMERATOR, "carrier", message)
+        })?;
+        let sheave = || Turn::sheave(self.efficiency.get()).named("sheave_efficiency", "efficiency");
+        Ok(match self.kind {
+            RMECH_TACKLE_STOP_END => RopeStop::End(at),
+            RMECH_TACKLE_STOP_HAND => RopeStop::Hand(at),
+            RMECH_TACKLE_STOP_TAIL => RopeStop::Tail(at),
+            RMECH_TACKLE_STOP_GRAB => RopeStop::Grab(at),
+            RMECH_TACKLE_STOP_SHEAVE => RopeStop::Sheave(at, sheave()?),
+            RMECH_TACKLE_STOP_CAPTURE => RopeStop::Capture(at, sheave()?),
+            RMECH_TACKLE_STOP_BAR => {
+                RopeStop::Sheave(at, Turn::bar(self.friction_raising.get(), self.friction_lowering.get())?)
+            }
+            other => return Err(Failure::unknown("kind", other, "one of RMECH_TACKLE_STOP_...")),
+        })
+    }
 }
 
 /// How many parts of rope a tackle has at most.

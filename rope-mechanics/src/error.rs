@@ -24,7 +24,7 @@ use core::fmt;
 /// assert_eq!(stretch.unwrap_err().to_string(), "axial_stiffness is -1 N, but must be above 0 N");
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-#[error("{field} is {value}{unit}, but must be {allowed}{unit}", unit = Unit(unit))]
+#[error("{}", self.called(field))]
 #[non_exhaustive]
 pub struct InputError {
     /// The input at fault, as its parameter or field is called.
@@ -42,6 +42,32 @@ impl InputError {
     #[must_use]
     pub const fn new(field: &'static str, value: f64, unit: &'static str, allowed: Allowed) -> Self {
         Self { field, value, unit, allowed }
+    }
+
+    /// The sentence of this error about an input that the reader knows by another name.
+    ///
+    /// ```
+    /// use rope_mechanics::{quantity::{Force, unit::newton}, rope::Stretch};
+    ///
+    /// let why = Stretch::linear(Force::new::<newton>(-1.0)).unwrap_err();
+    /// assert_eq!(why.called("EA").to_string(), "EA is -1 N, but must be above 0 N");
+    /// ```
+    pub fn called(&self, name: &str) -> impl fmt::Display {
+        Called { name, why: *self }
+    }
+}
+
+/// An error about an input of that name.
+struct Called<'a> {
+    name: &'a str,
+    why: InputError,
+}
+
+impl fmt::Display for Called<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let InputError { value, allowed, .. } = self.why;
+        let (name, unit) = (self.name, Unit(self.why.unit));
+        write!(f, "{name} is {}{unit}, but must be {allowed}{unit}", Number(value))
     }
 }
 
@@ -71,14 +97,27 @@ impl fmt::Display for Allowed {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Finite => f.write_str("finite, in"),
-            Self::Above(x) => write!(f, "above {x}"),
-            Self::Below(x) => write!(f, "below {x}"),
-            Self::AtLeast(x) if *x == SMALLEST => write!(f, "at least {x:e}"),
-            Self::AtLeast(x) => write!(f, "at least {x}"),
-            Self::AtMost(x) => write!(f, "at most {x}"),
-            Self::Within(lo, hi) => write!(f, "from {lo} to {hi}"),
-            Self::OtherThan(x) => write!(f, "other than {x}"),
-            Self::ZeroOrAtLeast(x) => write!(f, "zero, or at least {x:e}"),
+            Self::Above(x) => write!(f, "above {}", Number(*x)),
+            Self::Below(x) => write!(f, "below {}", Number(*x)),
+            Self::AtLeast(x) => write!(f, "at least {}", Number(*x)),
+            Self::AtMost(x) => write!(f, "at most {}", Number(*x)),
+            Self::Within(lo, hi) => write!(f, "from {} to {}", Number(*lo), Number(*hi)),
+            Self::OtherThan(x) => write!(f, "other than {}", Number(*x)),
+            Self::ZeroOrAtLeast(x) => write!(f, "zero, or at least {}", Number(*x)),
+        }
+    }
+}
+
+/// A number in a message: with an exponent where its zeros would fill the line.
+struct Number(f64);
+
+impl fmt::Display for Number {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let size = self.0.abs();
+        if size == 0.0 || !size.is_finite() || (1e-4..=1e9).contains(&size) {
+            write!(f, "{}", self.0)
+        } else {
+            write!(f, "{:e}", self.0)
         }
     }
 }
@@ -191,7 +230,7 @@ pub(crate) fn check<Q: Checked>(
     quantity: Q,
     allowed: Allowed,
 ) -> Result<f64, InputError> {
-    let value = finite(field, quantity)?;
+    let value = quantity.si();
     let good = match allowed {
         Allowed::Finite => true,
         Allowed::Above(x) => value > x,
@@ -202,7 +241,12 @@ pub(crate) fn check<Q: Checked>(
         Allowed::OtherThan(x) => value != x,
         Allowed::ZeroOrAtLeast(x) => value == 0.0 || value >= x,
     };
-    if good { Ok(value) } else { Err(InputError::new(field, value, Q::UNIT, allowed)) }
+    // A finite number is told what is allowed of it, not how large any quantity may be.
+    if good || !value.is_finite() {
+        finite(field, quantity)
+    } else {
+        Err(InputError::new(field, value, Q::UNIT, allowed))
+    }
 }
 
 /// The SI value, if it is above zero and not absurdly small.

@@ -12,6 +12,7 @@
     reason = "values stand as their source prints them"
 )]
 
+mod abi;
 mod anchor;
 mod arrest;
 mod bridle;
@@ -23,7 +24,6 @@ mod frame;
 mod haul;
 mod header;
 mod line;
-mod names;
 mod operation;
 mod readme;
 mod reeving;

@@ -7,9 +7,9 @@
 pub mod response;
 pub mod text;
 
-use crate::call::{Growing, call, growing, input, inputs, no_reserved, output, writable};
+use crate::call::{call, growing, input, inputs, no_reserved, output, versions, writable};
 use crate::error::{
-    Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_POINTER, RMECH_ERR_TEXT, RMECH_ERR_UNSOLVED,
+    Failure, Named, RMECH_ERR_GEOMETRY, RMECH_ERR_POINTER, RMECH_ERR_TEXT, RMECH_ERR_UNSOLVED,
     RMECH_ERR_VALUE, rmech_error,
 };
 use crate::quantity::{
@@ -25,6 +25,7 @@ use rope_mechanics::quantity::line_weight_of;
 use rope_mechanics::rig::{
     FreePoint, PointId, Rig, RigError, RopeEnd, RopeId, RopeRun, RopeSupply, SheaveId, Solution,
 };
+use rope_mechanics::sheave::Turn;
 use std::sync::atomic::{AtomicU32, Ordering};
 
 /// Free to move anywhere.
@@ -114,10 +115,7 @@ pub struct rmech_rig_point {
     pub direction: [rmech_ratio; 3],
 }
 
-// SAFETY: repr(C), begins with struct_size, plain numbers.
-unsafe impl Growing for rmech_rig_point {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_rig_point: 120);
 
 /// A turn of a rope at a point.
 ///
@@ -133,6 +131,13 @@ pub struct rmech_rig_turn {
     pub reserved: u32,
     /// What it loses there.
     pub turn: rmech_turn,
+}
+
+impl rmech_rig_turn {
+    fn get(&self, ids: &Ids) -> Result<(PointId, Turn), Failure> {
+        no_reserved("rig_turn", self.reserved.into())?;
+        Ok((ids.point(self.point, "point")?, self.turn.get().inside("turn")?))
+    }
 }
 
 /// A rope of a rig.
@@ -167,10 +172,7 @@ pub struct rmech_rig_rope {
     pub mass: rmech_line_mass,
 }
 
-// SAFETY: repr(C), begins with struct_size, plain numbers.
-unsafe impl Growing for rmech_rig_rope {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_rig_rope: 80);
 
 /// The proof of an equilibrium.
 #[repr(C)]
@@ -305,6 +307,15 @@ pub(crate) unsafe fn text<'a>(name: &str, at: *const c_char) -> Result<&'a str, 
     text.to_str().map_err(|_| Failure::of(RMECH_ERR_TEXT, name, format_args!("{name} is not UTF-8")))
 }
 
+/// A name for a point or rope: it goes into messages and JSON as it is.
+pub(crate) fn printable(field: impl core::fmt::Display, name: &str) -> Result<(), Failure> {
+    if !name.contains(char::is_control) {
+        return Ok(());
+    }
+    let why = format_args!("{field} holds a control character: a name must be printable");
+    Err(Failure::of(RMECH_ERR_TEXT, &field, why))
+}
+
 impl Ids {
     /// Of a rig that gets a number of its own.
     pub(crate) fn of(rig: &Rig) -> Self {
@@ -383,10 +394,7 @@ fn end(name: &str, value: i32, otherwise: RopeEnd) -> Result<RopeEnd, Failure> {
         0 => Ok(otherwise),
         RMECH_END_FIRST => Ok(RopeEnd::First),
         RMECH_END_LAST => Ok(RopeEnd::Last),
-        _ => {
-            let message = format_args!("rope.{name} is {value}, but must be one of RMECH_END_...");
-            Err(Failure::of(RMECH_ERR_ENUMERATOR, name, message))
-        }
+        _ => Err(Failure::unknown(name, value, "one of RMECH_END_...")),
     }
 }
 
@@ -425,10 +433,10 @@ pub unsafe extern "C" fn rmech_rig_add_fixed(
 ) -> i32 {
     call(error, || {
         // SAFETY: as above.
-        let (rig, name, at) =
-            unsafe { (handle_mut("rig", rig)?, text("name", name)?, input("at", at)?.get()) };
+        let (rig, name, at) = unsafe { (handle_mut("rig", rig)?, text("name", name)?, input("at", at)?) };
         writable("id", id)?;
-        let added = rig.rig.fixed(name, at)?;
+        printable("name", name)?;
+        let added = rig.rig.fixed(name, at.get()).point("at", "at", &at)?;
         // SAFETY: as above.
         unsafe { output("id", id, rig.ids.add_point(added)) }
     })
@@ -452,6 +460,9 @@ pub unsafe extern "C" fn rmech_rig_add_point(
         let direction = || {
             let [x, y, z] = point.direction;
             Direction3::new(x.get(), y.get(), z.get())
+                .named("x", "direction[0]")
+                .named("y", "direction[1]")
+                .named("z", "direction[2]")
         };
         let through = point.through.get();
         let mut free = match point.hold {
@@ -459,19 +470,22 @@ pub unsafe extern "C" fn rmech_rig_add_point(
             RMECH_HOLD_PLANE => FreePoint::on_plane(through, direction()?)?,
             RMECH_HOLD_LINE => FreePoint::on_line(through, direction()?)?,
             RMECH_HOLD_GROUND => FreePoint::above_ground(through, direction()?),
-            hold => {
-                let message = format_args!("point.hold is {hold}, but must be one of RMECH_HOLD_...");
-                return Err(Failure::of(RMECH_ERR_ENUMERATOR, "hold", message));
-            }
+            hold => return Err(Failure::unknown("hold", hold, "one of RMECH_HOLD_...")),
         };
         if point.flags & !RMECH_RIG_POINT_HAS_START != 0 {
-            return Err(Failure::of(RMECH_ERR_ENUMERATOR, "flags", "point.flags has an unknown flag"));
+            return Err(Failure::unknown("flags", point.flags, "RMECH_RIG_POINT_HAS_START or 0"));
         }
         free = free.with_weight(point.weight.get()).with_force(point.force.get());
         if point.flags & RMECH_RIG_POINT_HAS_START != 0 {
             free = free.with_start(point.start.get());
         }
-        let added = rig.rig.point(name, free)?;
+        printable("name", name)?;
+        let added = rig
+            .rig
+            .point(name, free)
+            .point("force", "force", &point.force)
+            .point("start", "start", &point.start)
+            .point("through", "through", &point.through)?;
         // SAFETY: as above.
         unsafe { output("id", id, rig.ids.add_point(added)) }
     })
@@ -500,7 +514,7 @@ pub unsafe extern "C" fn rmech_rig_add_rope(
         };
         writable("id", id)?;
         if rope.flags & !RMECH_RIG_ROPE_TENSION != 0 {
-            return Err(Failure::of(RMECH_ERR_ENUMERATOR, "flags", "rope.flags has an unknown flag"));
+            return Err(Failure::unknown("flags", rope.flags, "RMECH_RIG_ROPE_TENSION or 0"));
         }
         let hand = end("hand", rope.hand, RopeEnd::Last)?;
         let supply = if rope.flags & RMECH_RIG_ROPE_TENSION != 0 {
@@ -517,18 +531,24 @@ pub unsafe extern "C" fn rmech_rig_add_rope(
             // As C gives it: the core would speak of the weight.
             return Err(InputError::new("mass", mass, "kg/m", Allowed::AtLeast(0.0)).into());
         }
-        let mut run = RopeRun::new(rope.stretch.get()?, supply, from, to)
+        let mut run = RopeRun::new(rope.stretch.get().inside("stretch")?, supply, from, to)
             .with_weight(line_weight_of(rope.mass.get()))
             .with_strands(rope.strands.max(1));
         if rope.motion != 0 {
-            run = run.with_motion(motion(rope.motion)?, hand);
+            run = run.with_motion(motion("motion", rope.motion)?, hand);
         }
-        for turn in turns {
-            no_reserved("rig_turn", turn.reserved.into())?;
-            run =
-                run.over_with_wraps(rig.ids.point(turn.point, "turns.point")?, turn.turn.get()?, turn.wraps);
+        for (index, turn) in turns.iter().enumerate() {
+            let (over, on) = turn.get(&rig.ids).item("turns", index)?;
+            run = run.over_with_wraps(over, on, turn.wraps);
         }
-        let added = rig.rig.rope(name, run)?;
+        printable("name", name)?;
+        let added = rig
+            .rig
+            .rope(name, run)
+            .named("rope_length", "length")
+            .named("set_tension", "tension")
+            .named("rope_weight", "mass")
+            .listed("wraps", "turns", "wraps", turns.iter().map(|turn| f64::from(turn.wraps)))?;
         let sheaves = rig.rig.sheaves(added)?.collect();
         // SAFETY: as above.
         unsafe { output("id", id, rig.ids.add_rope(added, sheaves)) }

@@ -1,7 +1,7 @@
 //! How a solved rig answers to a small change of one input, by an opaque handle.
 
-use crate::call::{Growing, call, growing, input, output, writable};
-use crate::error::{Failure, RMECH_ERR_ENUMERATOR, rmech_error};
+use crate::call::{call, growing, input, output, versions, writable};
+use crate::error::{Failure, Named, rmech_error};
 use crate::quantity::{
     rmech_angle, rmech_force, rmech_force3, rmech_length, rmech_line_weight, rmech_point, rmech_ratio,
 };
@@ -65,10 +65,7 @@ pub struct rmech_rig_change {
     pub tilt: [rmech_ratio; 3],
 }
 
-// SAFETY: repr(C), begins with struct_size, plain numbers.
-unsafe impl Growing for rmech_rig_change {
-    const FIRST_SIZE: usize = size_of::<Self>();
-}
+versions!(rmech_rig_change: 128);
 
 /// What a small change does to every output of a solution, to first order.
 #[derive(Debug)]
@@ -153,10 +150,7 @@ fn change(ids: &Ids, c: &rmech_rig_change) -> Result<Change, Failure> {
         RMECH_CHANGE_PLACE => Change::Place(point()?, c.place.get()),
         RMECH_CHANGE_THROUGH => Change::Through(point()?, c.place.get()),
         RMECH_CHANGE_TILT => Change::Tilt(point()?, c.tilt.map(|x| x.get())),
-        kind => {
-            let message = format_args!("change.kind is {kind}, but must be one of RMECH_CHANGE_...");
-            return Err(Failure::of(RMECH_ERR_ENUMERATOR, "kind", message));
-        }
+        kind => return Err(Failure::unknown("kind", kind, "one of RMECH_CHANGE_...")),
     })
 }
 
@@ -174,8 +168,20 @@ pub unsafe extern "C" fn rmech_rig_respond(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (of, by) = unsafe { (handle("solution", solution)?, growing("by", by)?) };
         writable("response", response)?;
-        crate::call::no_flags("by", by.flags)?;
-        let found = of.solution.response(change(&of.ids, &by)?)?;
+        crate::call::no_flags(by.flags)?;
+        let found = of
+            .solution
+            .response(change(&of.ids, &by)?)
+            .named("length_change", "length")
+            .named("tension_change", "force.x")
+            .named("stretch_a_change", "force.x")
+            .named("stretch_b_change", "force.x")
+            .named("stiffness_change", "ratio")
+            .named("loss_change", "ratio")
+            .named("weight_change", "line_weight")
+            .point("load_change", "force", &by.force)
+            .point("place_change", "place", &by.place)
+            .listed("tilt", "tilt", "", by.tilt.iter().map(|axis| axis.fraction))?;
         let made =
             rmech_rig_response { response: found, ids: of.ids.clone(), rig: of.solution.rig().clone() };
         // SAFETY: as above.

@@ -3,9 +3,23 @@
 use crate::call::{call, inputs, output, writable};
 use crate::error::{Failure, RMECH_ERR_CAPACITY, RMECH_ERR_POINTER, RMECH_ERR_TEXT, rmech_error};
 use crate::rig::response::rmech_rig_response;
-use crate::rig::{boxed, handle, rmech_rig, rmech_rig_solution};
+use crate::rig::{boxed, handle, printable, rmech_rig, rmech_rig_solution};
 use core::ffi::c_char;
 use rope_mechanics::rig::RigSpec;
+use serde::de::DeserializeOwned;
+
+/// Reads JSON in UTF-8, with or without a byte order mark. What can't be read is told by its path; "." is that of `whole`.
+pub(crate) fn read<T: DeserializeOwned>(
+    whole: &str,
+    json: &[u8],
+    failure: impl FnOnce(&str, &serde_json::Error) -> Failure,
+) -> Result<T, Failure> {
+    let mut json = serde_json::Deserializer::from_slice(json.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(json));
+    let value = serde_path_to_error::deserialize(&mut json)
+        .map_err(|why| failure(&why.path().to_string(), why.inner()))?;
+    json.end().map_err(|why| Failure::of(RMECH_ERR_TEXT, whole, why))?;
+    Ok(value)
+}
 
 unsafe fn write(
     text: Result<String, serde_json::Error>,
@@ -54,8 +68,15 @@ pub unsafe extern "C" fn rmech_rig_read_json(
         }
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here: `bytes` bytes stand there.
         let text = unsafe { inputs("json", json.cast::<u8>(), bytes)? };
-        let spec: RigSpec =
-            serde_json::from_slice(text).map_err(|why| Failure::of(RMECH_ERR_TEXT, "json", why))?;
+        let spec: RigSpec = read("json", text, |path, why| {
+            Failure::of(RMECH_ERR_TEXT, if path == "." { "json" } else { path }, why)
+        })?;
+        for (index, point) in spec.points.iter().enumerate() {
+            printable(format_args!("points[{index}].name"), &point.name)?;
+        }
+        for (index, rope) in spec.ropes.iter().enumerate() {
+            printable(format_args!("ropes[{index}].name"), &rope.name)?;
+        }
         let made = spec.build()?;
         // SAFETY: as above.
         unsafe { output("rig", rig, boxed(made)) }

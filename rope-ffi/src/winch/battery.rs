@@ -1,7 +1,7 @@
 //! Batteries: what they hold and give, by charge, current and cold.
 
-use crate::call::{Growing, call, growing, input, inputs, no_flags, output, writable};
-use crate::error::{Failure, RMECH_ERR_CAPACITY, called, rmech_error};
+use crate::call::{call, growing, input, inputs, no_flags, output, versions, writable};
+use crate::error::{Failure, Named, RMECH_ERR_CAPACITY, rmech_error};
 use crate::quantity::{
     rmech_charge, rmech_current, rmech_ratio, rmech_resistance, rmech_temperature, rmech_time, rmech_voltage,
 };
@@ -38,7 +38,7 @@ pub unsafe extern "C" fn rmech_battery_at_current(
         if !usable_share.is_null() {
             writable("usable_share", usable_share)?;
         }
-        let peukert = Peukert::new(capacity, rated, exponent)?;
+        let peukert = Peukert::new(capacity, rated, exponent).named("battery_capacity", "capacity")?;
         let (lasts, usable) = (peukert.time(current)?.into(), peukert.usable_share(current)?.into());
         // SAFETY: as above.
         unsafe {
@@ -107,10 +107,7 @@ pub struct rmech_battery {
     pub in_parallel: u32,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid (the pointers are only followed as their counts say).
-unsafe impl Growing for rmech_battery {
-    const FIRST_SIZE: usize = 48 + 6 * size_of::<usize>();
-}
+versions!(rmech_battery: 48 + 6 * WORD);
 
 const POINTS: usize = RMECH_BATTERY_POINTS_MAX as usize;
 
@@ -147,7 +144,7 @@ impl Tables {
     /// # Safety
     /// The tables of `battery` stand where it says.
     pub(crate) unsafe fn of(battery: &rmech_battery) -> Result<Self, Failure> {
-        no_flags("battery", battery.flags)?;
+        no_flags(battery.flags)?;
         // SAFETY: as the caller says.
         let (open, cold, resistance) = unsafe {
             (
@@ -166,16 +163,41 @@ impl Tables {
 
     pub(crate) fn battery(&self, given: &rmech_battery) -> Result<Battery<'_>, Failure> {
         let peukert =
-            Peukert::new(given.capacity.get(), given.rated_time.get(), given.peukert_exponent.get())?;
+            Peukert::new(given.capacity.get(), given.rated_time.get(), given.peukert_exponent.get())
+                .named("battery_capacity", "capacity")?;
         let or_one = |count: u32| if count == 0 { 1 } else { count };
-        let mut battery = Battery::new(peukert, used(&self.open_circuit), given.internal.get())
-            .map_err(|why| if why.field == "battery_resistance" { called("internal", why) } else { why })?
-            .bank(or_one(given.in_series), or_one(given.in_parallel))?;
-        if self.cold.1 > 0 {
-            battery = battery.with_cold(used(&self.cold))?;
+        let open = used(&self.open_circuit);
+        let mut battery = Battery::new(peukert, open, given.internal.get())
+            .named("battery_resistance", "internal")
+            .listed("state_of_charge", "open_circuit", "charge", open.iter().map(|point| point.0.value))
+            .listed(
+                "open_circuit_voltage",
+                "open_circuit",
+                "voltage",
+                open.iter().map(|point| point.1.value),
+            )?
+            .bank(or_one(given.in_series), or_one(given.in_parallel))
+            .named("batteries_in_series", "in_series")
+            .named("batteries_in_parallel", "in_parallel")?;
+        let cold = used(&self.cold);
+        if !cold.is_empty() {
+            battery = battery
+                .with_cold(cold)
+                .listed("battery_temperature", "cold", "temperature", cold.iter().map(|point| point.0.value))
+                .listed("cold_capacity", "cold", "share", cold.iter().map(|point| point.1.value))?;
         }
-        if self.cold_resistance.1 > 0 {
-            battery = battery.with_cold_resistance(used(&self.cold_resistance))?;
+        let stiff = used(&self.cold_resistance);
+        if !stiff.is_empty() {
+            let temperatures = stiff.iter().map(|point| point.0.value);
+            battery = battery
+                .with_cold_resistance(stiff)
+                .listed("battery_temperature", "cold_resistance", "temperature", temperatures)
+                .listed(
+                    "cold_resistance",
+                    "cold_resistance",
+                    "share",
+                    stiff.iter().map(|point| point.1.value),
+                )?;
         }
         Ok(battery)
     }
@@ -220,7 +242,10 @@ pub unsafe extern "C" fn rmech_battery_at_charge(
         // SAFETY: as above.
         let tables = unsafe { Tables::of(&battery)? };
         let bank = tables.battery(&battery)?;
-        let supply = bank.supply(charge, temperature, rmech_resistance::default().get())?;
+        let supply = bank
+            .supply(charge, temperature, rmech_resistance::default().get())
+            .named("state_of_charge", "charge")
+            .named("battery_temperature", "temperature")?;
         let value = rmech_battery_state {
             open_circuit: bank.open_circuit(charge)?.into(),
             internal: supply.battery_resistance().into(),

@@ -1,7 +1,7 @@
 //! A motor's constants from measured points.
 
-use crate::call::{Growing, call, growing_output, input, inputs, writable};
-use crate::error::rmech_error;
+use crate::call::{apart, call, growing_output, input, inputs, versions, writable, writable_growing};
+use crate::error::{Named, rmech_error};
 use crate::quantity::{
     rmech_current, rmech_force, rmech_length, rmech_motor_constant, rmech_ratio, rmech_resistance,
     rmech_torque, rmech_turning_speed, rmech_velocity, rmech_voltage,
@@ -110,10 +110,7 @@ pub struct rmech_motor_fit {
     pub spare_readings: u64,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid.
-unsafe impl Growing for rmech_motor_fit {
-    const FIRST_SIZE: usize = 128;
-}
+versions!(rmech_motor_fit: 128);
 
 fn number(constant: Constant) -> i32 {
     match constant {
@@ -219,7 +216,7 @@ impl rmech_winch_point {
 
 /// Fits a motor's constants to points by least squares, and warns where they can't tell two of them apart.
 ///
-/// `residuals` takes `point_count` entries, one for each point; it may be NULL.
+/// `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`.
 /// Formula: `rope_mechanics::winch::fit_motor` in the library's documentation.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_motor_fit_points(
@@ -232,11 +229,18 @@ pub unsafe extern "C" fn rmech_motor_fit_points(
     call(error, || {
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let points = unsafe { inputs("points", points, point_count)? };
-        writable("fit", fit)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("fit", fit)? };
         if !residuals.is_null() {
             writable("residuals", residuals)?;
         }
-        let found = fit_motor(points.iter().map(rmech_motor_point::get))?;
+        apart(("points", points), ("residuals", residuals, point_count))?;
+        apart(("points", points), ("fit", fit, 1))?;
+        let found = fit_motor(points.iter().map(rmech_motor_point::get))
+            .listed("voltage", "points", "voltage", points.iter().map(|point| point.voltage.volts))
+            .listed("current", "points", "current", points.iter().map(|point| point.current.amperes))
+            .listed("speed", "points", "speed", points.iter().map(|point| point.speed.radians_per_second))
+            .listed("torque", "points", "torque", points.iter().map(|point| point.torque.newton_metres))?;
         // SAFETY: as above; `residuals` takes as many entries as there are points.
         unsafe {
             growing_output("fit", fit, found.into())?;
@@ -254,7 +258,7 @@ pub unsafe extern "C" fn rmech_motor_fit_points(
 
 /// Fits a winch's motor and gear to points by least squares, its gear ratio and radius known.
 ///
-/// `residuals` takes `point_count` entries, one for each point; it may be NULL.
+/// `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`.
 /// Formula: `rope_mechanics::winch::fit_winch` in the library's documentation.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_winch_fit_points(
@@ -275,11 +279,24 @@ pub unsafe extern "C" fn rmech_winch_fit_points(
                 input("radius", radius)?.get(),
             )
         };
-        writable("fit", fit)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("fit", fit)? };
         if !residuals.is_null() {
             writable("residuals", residuals)?;
         }
-        let found = fit_winch(points.iter().map(rmech_winch_point::get), ratio, radius)?;
+        apart(("points", points), ("residuals", residuals, point_count))?;
+        apart(("points", points), ("fit", fit, 1))?;
+        let found = fit_winch(points.iter().map(rmech_winch_point::get), ratio, radius)
+            .named("winch_radius", "radius")
+            .listed("voltage", "points", "voltage", points.iter().map(|point| point.voltage.volts))
+            .listed("current", "points", "current", points.iter().map(|point| point.current.amperes))
+            .listed(
+                "line_speed",
+                "points",
+                "line_speed",
+                points.iter().map(|point| point.line_speed.metres_per_second),
+            )
+            .listed("pull", "points", "pull", points.iter().map(|point| point.pull.newtons))?;
         // SAFETY: as above; `residuals` takes as many entries as there are points.
         unsafe {
             growing_output("fit", fit, found.into())?;

@@ -1,7 +1,7 @@
 //! A winch by its maker's table, and a pull from a current.
 
 use crate::call::{call, growing, input, inputs, output, writable};
-use crate::error::{Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_VALUE, rmech_error};
+use crate::error::{Failure, Named, RMECH_ERR_GEOMETRY, RMECH_ERR_VALUE, rmech_error};
 use crate::quantity::{rmech_current, rmech_force, rmech_ratio, rmech_velocity};
 use crate::winch::rmech_winch;
 use rope_mechanics::winch::{Blind, CurrentGauge, PullReading, Running, TableRow, TableWinch, WinchError};
@@ -35,7 +35,8 @@ pub struct rmech_winch_table_state {
 }
 
 pub(crate) fn table(rows: &[rmech_winch_row], radius_ratio: rmech_ratio) -> Result<TableWinch, Failure> {
-    let rows = rows.iter().map(|row| TableRow {
+    let given = rows;
+    let rows = given.iter().map(|row| TableRow {
         pull: row.pull.get(),
         current: row.current.get(),
         line_speed: (row.line_speed.metres_per_second != 0.0).then(|| row.line_speed.get()),
@@ -43,8 +44,17 @@ pub(crate) fn table(rows: &[rmech_winch_row], radius_ratio: rmech_ratio) -> Resu
     let table = TableWinch::fit(rows).map_err(|why| match why {
         WinchError::TooFewPoints { .. } => Failure::of(RMECH_ERR_VALUE, "rows", why),
         WinchError::ImpossibleFit { .. } => Failure::of(RMECH_ERR_GEOMETRY, "rows", why),
-        why => why.into(),
-    })?;
+        why => Failure::from(why),
+    });
+    let table = table
+        .listed("table_pull", "rows", "pull", given.iter().map(|row| row.pull.newtons))
+        .listed("table_current", "rows", "current", given.iter().map(|row| row.current.amperes))
+        .listed(
+            "table_line_speed",
+            "rows",
+            "line_speed",
+            given.iter().map(|row| row.line_speed.metres_per_second),
+        )?;
     Ok(table.with_radius_ratio(radius_ratio.get())?)
 }
 
@@ -162,10 +172,7 @@ fn running(value: i32) -> Result<Running, Failure> {
         RMECH_RUNNING_STARTING => Running::Starting,
         RMECH_RUNNING_ACCELERATING => Running::Accelerating,
         RMECH_RUNNING_UNPOWERED => Running::Unpowered,
-        _ => {
-            let why = format_args!("running is {value}, but must be one of RMECH_RUNNING_...");
-            return Err(Failure::of(RMECH_ERR_ENUMERATOR, "running", why));
-        }
+        _ => return Err(Failure::unknown("state", value, "one of RMECH_RUNNING_...")),
     })
 }
 
@@ -220,8 +227,9 @@ pub unsafe extern "C" fn rmech_winch_pull_from_current(
             unsafe { (growing("winch", winch)?, input("bands", bands)?, input("current", current)?) };
         writable("reading", reading)?;
         let efficiency = (bands.least_efficiency.get(), bands.most_efficiency.get());
-        let gauge = CurrentGauge::of_winch(&winch.get()?, bands.idle.get(), efficiency)?;
-        let gauge = gauge.with_meter_band(bands.meter.get())?;
+        let gauge =
+            CurrentGauge::of_winch(&winch.get()?, bands.idle.get(), efficiency).named("idle_band", "idle")?;
+        let gauge = gauge.with_meter_band(bands.meter.get()).named("meter_band", "meter")?;
         let value = gauge.read(current.get(), running(state)?)?.into();
         // SAFETY: as above.
         unsafe { output("reading", reading, value) }
@@ -252,8 +260,10 @@ pub unsafe extern "C" fn rmech_winch_pull_from_current_by_table(
             )
         };
         writable("reading", reading)?;
-        let gauge = CurrentGauge::of_table(&table(rows, ratio)?, bands.idle.get(), bands.slope.get())?;
-        let gauge = gauge.with_meter_band(bands.meter.get())?;
+        let gauge = CurrentGauge::of_table(&table(rows, ratio)?, bands.idle.get(), bands.slope.get())
+            .named("idle_band", "idle")
+            .named("slope_band", "slope")?;
+        let gauge = gauge.with_meter_band(bands.meter.get()).named("meter_band", "meter")?;
         let value = gauge.read(current.get(), running(state)?)?.into();
         // SAFETY: as above.
         unsafe { output("reading", reading, value) }

@@ -1,7 +1,10 @@
 //! A whole haul on a battery.
 
-use crate::call::{Growing, call, growing, growing_output, input, inputs, no_flags, output, writable};
-use crate::error::{Failure, RMECH_ERR_CAPACITY, RMECH_ERR_ENUMERATOR, RMECH_ERR_POINTER, rmech_error};
+use crate::call::{
+    apart, call, growing, growing_output, input, inputs, no_flags, output, versions, writable,
+    writable_growing,
+};
+use crate::error::{Failure, Named, RMECH_ERR_CAPACITY, RMECH_ERR_POINTER, rmech_error};
 use crate::quantity::{
     rmech_current, rmech_energy, rmech_force, rmech_length, rmech_ratio, rmech_resistance, rmech_temperature,
     rmech_time, rmech_velocity, rmech_voltage,
@@ -41,14 +44,11 @@ pub struct rmech_haul_step {
 
 impl rmech_haul_step {
     fn get(self) -> Result<HaulStep, Failure> {
-        let motion = crate::sheave::motion(self.motion)?;
+        let motion = crate::sheave::motion("motion", self.motion)?;
         let extent = match (motion, self.extent) {
             (Motion::AtRest, _) | (_, RMECH_EXTENT_DURATION) => Extent::Duration(self.duration.get()),
             (_, RMECH_EXTENT_DISTANCE) => Extent::Distance(self.distance.get()),
-            (_, extent) => {
-                let why = format_args!("extent is {extent}, but must be one of RMECH_EXTENT_...");
-                return Err(Failure::of(RMECH_ERR_ENUMERATOR, "extent", why));
-            }
+            (_, extent) => return Err(Failure::unknown("extent", extent, "one of RMECH_EXTENT_...")),
         };
         let mut step = match motion {
             Motion::Hauling => HaulStep::haul(self.pull.get(), extent),
@@ -98,10 +98,7 @@ pub struct rmech_haul_limits {
     pub interval: rmech_time,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid.
-unsafe impl Growing for rmech_haul_limits {
-    const FIRST_SIZE: usize = 144;
-}
+versions!(rmech_haul_limits: 144);
 
 /// The haul at one moment.
 #[repr(C)]
@@ -203,10 +200,7 @@ pub struct rmech_haul_outcome {
     pub residual: f64,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid.
-unsafe impl Growing for rmech_haul_outcome {
-    const FIRST_SIZE: usize = 104;
-}
+versions!(rmech_haul_outcome: 104);
 
 impl rmech_haul_outcome {
     #[allow(clippy::cast_possible_truncation, reason = "checked to be a u32 before the haul")]
@@ -263,25 +257,34 @@ unsafe fn haul(
     let (battery, limits, steps) = unsafe {
         (growing("battery", battery)?, growing("limits", limits)?, inputs("steps", steps, step_count)?)
     };
-    no_flags("limits", limits.flags & !(RMECH_HAUL_STEP_ENDS | RMECH_HAUL_WARM_START))?;
+    no_flags(limits.flags & !(RMECH_HAUL_STEP_ENDS | RMECH_HAUL_WARM_START))?;
     if u32::try_from(step_count).is_err() {
         return Err(Failure::of(RMECH_ERR_POINTER, "step_count", "more steps than fit any memory"));
     }
-    for step in steps {
-        step.get()?;
+    for (index, step) in steps.iter().enumerate() {
+        step.get().item("steps", index)?;
     }
+    apart(("steps", steps), ("samples", samples, sample_capacity))?;
+    apart(("steps", steps), ("sample_count", sample_count, 1))?;
 
     // SAFETY: as above.
     let tables = unsafe { Tables::of(&battery)? };
-    let mut cycle = HaulCycle::new(machine, tables.battery(&battery)?, leads.get(), limits.air.get())?
-        .with_charge(limits.charge.get(), limits.reserve.get())?
+    let mut cycle = HaulCycle::new(machine, tables.battery(&battery)?, leads.get(), limits.air.get())
+        .named("lead_resistance", "leads")
+        .named("air_temperature", "air")?
+        .with_charge(limits.charge.get(), limits.reserve.get())
+        .named("state_of_charge", "charge")?
         .with_lowest_voltage(limits.lowest_voltage.get())?
-        .with_standby(limits.standby.get())?;
-    if let Some(heat) = limits.heat.get()? {
+        .with_standby(limits.standby.get())
+        .named("standby_current", "standby")?;
+    if let Some(heat) = limits.heat.get().inside("heat")? {
         cycle = cycle.with_heat(heat, limits.winding_limit.get())?;
     }
     if limits.flags & RMECH_HAUL_WARM_START != 0 {
-        cycle = cycle.with_warm_motor(limits.start.get())?;
+        cycle = cycle
+            .with_warm_motor(limits.start.get())
+            .named("winding_temperature", "start.winding")
+            .named("case_temperature", "start.case_")?;
     }
     if limits.interval.seconds != 0.0 {
         cycle = cycle.with_interval(limits.interval.get())?;
@@ -289,12 +292,24 @@ unsafe fn haul(
 
     // Nothing is written unless all of it goes well: a first run shows that, before the second fills the array.
     let every = limits.flags & RMECH_HAUL_STEP_ENDS == 0;
-    let steps = steps.iter().map_while(|step| step.get().ok());
+    let given = steps;
+    let steps = given.iter().map_while(|step| step.get().ok());
     let (mut count, mut last) = (0_usize, usize::MAX);
-    let found = cycle.run(steps.clone(), |sample| {
-        count += usize::from(every || sample.step != last);
-        last = sample.step;
-    })?;
+    let found = cycle
+        .run(steps.clone(), |sample| {
+            count += usize::from(every || sample.step != last);
+            last = sample.step;
+        })
+        .listed("pull", "steps", "pull", given.iter().map(|step| step.pull.newtons))
+        .listed("distance", "steps", "distance", given.iter().map(|step| step.distance.metres))
+        .listed("duration", "steps", "duration", given.iter().map(|step| step.duration.seconds))
+        .listed(
+            "line_speed",
+            "steps",
+            "line_speed",
+            given.iter().map(|step| step.line_speed.metres_per_second),
+        )
+        .listed("pull_ratio", "steps", "pull_ratio", given.iter().map(|step| step.pull_ratio.fraction))?;
     if !sample_count.is_null() {
         // SAFETY: as above.
         unsafe { output("sample_count", sample_count, count)? };
@@ -317,8 +332,11 @@ unsafe fn haul(
 }
 
 impl Asked {
-    fn check(&self) -> Result<(), Failure> {
-        writable("outcome", self.outcome)?;
+    /// # Safety
+    /// The pointers keep the contract of the ABI.
+    unsafe fn check(&self) -> Result<(), Failure> {
+        // SAFETY: as the caller says.
+        unsafe { writable_growing("outcome", self.outcome)? };
         if self.sample_capacity > 0 {
             writable("samples", self.samples)?;
         }
@@ -334,7 +352,8 @@ impl Asked {
 /// `samples` takes the haul over time, at the start and end of every step and after every interval; with
 /// `RMECH_HAUL_STEP_ENDS` only the ends. `sample_count` takes how many there are. With `sample_capacity` 0 (`samples`
 /// may then be NULL) that is all: the size query. A buffer that is too small gives `RMECH_ERR_CAPACITY`, with
-/// `sample_count` written and the rest untouched. Where no samples are asked for, both may be NULL.
+/// `sample_count` written and the rest untouched. Where no samples are asked for, both may be NULL. Neither may overlap
+/// `steps`: RMECH_ERR_POINTER.
 ///
 /// The winch's own `open_circuit`, `battery` and `leads` give way to the battery and its leads, of which only `leads`
 /// is read from the winch. That a haul is stopped is no failure: `outcome->stop` then says why. A step that can't be
@@ -355,7 +374,8 @@ pub unsafe extern "C" fn rmech_winch_haul(
 ) -> i32 {
     call(error, || {
         let asked = Asked { steps, step_count, samples, sample_capacity, sample_count, outcome };
-        asked.check()?;
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        unsafe { asked.check()? };
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let mut winch: rmech_winch = unsafe { growing("winch", winch)? };
         winch.open_circuit = rmech_voltage { volts: 1.0 };
@@ -388,7 +408,8 @@ pub unsafe extern "C" fn rmech_winch_haul_by_table(
 ) -> i32 {
     call(error, || {
         let asked = Asked { steps, step_count, samples, sample_capacity, sample_count, outcome };
-        asked.check()?;
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        unsafe { asked.check()? };
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (rows, ratio, leads) = unsafe {
             (inputs("rows", rows, row_count)?, input("radius_ratio", radius_ratio)?, input("leads", leads)?)

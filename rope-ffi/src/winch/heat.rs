@@ -1,7 +1,7 @@
 //! How warm a winch's motor gets.
 
 use crate::call::{call, input, no_reserved, output, writable};
-use crate::error::{Failure, RMECH_ERR_ENUMERATOR, rmech_error};
+use crate::error::{Failure, Named, RMECH_ERR_ENUMERATOR, rmech_error};
 use crate::quantity::{
     rmech_current, rmech_current_squared_time, rmech_heat_capacity, rmech_power, rmech_ratio,
     rmech_resistance, rmech_temperature, rmech_temperature_interval, rmech_thermal_resistance, rmech_time,
@@ -46,23 +46,19 @@ impl rmech_motor_heat {
         no_reserved("motor_heat", self.reserved.into())?;
         Ok(match self.kind {
             RMECH_HEAT_NONE => None,
-            RMECH_HEAT_ONE_NODE => Some(
-                OneNode::new(self.continuous_current.get(), self.rated_rise.get(), self.time_constant.get())?
-                    .into(),
-            ),
-            RMECH_HEAT_TWO_NODES => Some(
-                TwoNode::new(
-                    self.winding.get(),
-                    self.case_.get(),
-                    self.winding_to_case.get(),
-                    self.case_to_air.get(),
-                )?
-                .into(),
-            ),
-            kind => {
-                let why = format_args!("heat.kind is {kind}, but must be one of RMECH_HEAT_...");
-                return Err(Failure::of(RMECH_ERR_ENUMERATOR, "heat.kind", why));
+            RMECH_HEAT_ONE_NODE => {
+                let (current, rise) = (self.continuous_current.get(), self.rated_rise.get());
+                let node = OneNode::new(current, rise, self.time_constant.get());
+                Some(node.named("thermal_time_constant", "time_constant")?.into())
             }
+            RMECH_HEAT_TWO_NODES => {
+                let (inner, outer) = (self.winding_to_case.get(), self.case_to_air.get());
+                let nodes = TwoNode::new(self.winding.get(), self.case_.get(), inner, outer)
+                    .named("winding_heat_capacity", "winding")
+                    .named("case_heat_capacity", "case_")?;
+                Some(nodes.into())
+            }
+            kind => return Err(Failure::unknown("kind", kind, "one of RMECH_HEAT_...")),
         })
     }
 }
@@ -114,8 +110,19 @@ impl rmech_motor_temperatures {
     }
 }
 
+/// What the core calls the members of what warms a motor, and of where it starts.
+fn heating<T>(found: Result<T, impl Into<Failure>>) -> Result<T, Failure> {
+    found
+        .named("winding_resistance", "winding")
+        .named("winding_temperature", "winding")
+        .named("case_temperature", "case_")
+        .named("idle_power", "idle")
+        .named("air_temperature", "air")
+        .named("winding_limit", "limit")
+}
+
 fn nothing_to_follow() -> Failure {
-    Failure::of(RMECH_ERR_ENUMERATOR, "heat.kind", "heat.kind is RMECH_HEAT_NONE: there is nothing to follow")
+    Failure::of(RMECH_ERR_ENUMERATOR, "kind", "kind is RMECH_HEAT_NONE: there is nothing to follow")
 }
 
 /// The motor's temperatures after a time of steady heating, and how long it may go on until the winding reaches
@@ -153,9 +160,12 @@ pub unsafe extern "C" fn rmech_motor_warmed(
         };
         writable("after", after)?;
         let heat = heat.get()?.ok_or_else(nothing_to_follow)?;
-        let (start, heating) = (start.get(), heating.get());
-        let warm = heat.after(start, heating, duration)?.into();
-        let time = limit.map(|limit| heat.time_to(start, heating, limit.get())).transpose()?;
+        let (start, by) = (start.get(), heating.get());
+        let warm = self::heating(heat.after(start, by, duration))?.into();
+        let time = match limit {
+            None => None,
+            Some(limit) => Some(self::heating(heat.time_to(start, by, limit.get()))?),
+        };
         // SAFETY: as above.
         unsafe {
             output("after", after, warm)?;
@@ -200,7 +210,7 @@ pub unsafe extern "C" fn rmech_motor_duty_cycle(
         if !after_rest.is_null() {
             writable("after_rest", after_rest)?;
         }
-        let cycle = heat.get()?.ok_or_else(nothing_to_follow)?.duty_cycle(pull.get(), on, off)?;
+        let cycle = heating(heat.get()?.ok_or_else(nothing_to_follow)?.duty_cycle(pull.get(), on, off))?;
         // SAFETY: as above.
         unsafe {
             if !after_pull.is_null() {
@@ -229,8 +239,8 @@ pub unsafe extern "C" fn rmech_motor_settles_at(
         writable("settled", settled)?;
         let endless = rmech_temperature { kelvin: f64::INFINITY };
         let runs_away = rmech_motor_temperatures { winding: endless, case_: endless };
-        let settled_at = heat.get()?.ok_or_else(nothing_to_follow)?.settles_at(heating.get())?;
-        let value = settled_at.map_or(runs_away, Into::into);
+        let settled_at = heat.get()?.ok_or_else(nothing_to_follow)?.settles_at(heating.get());
+        let value = self::heating(settled_at)?.map_or(runs_away, Into::into);
         // SAFETY: as above.
         unsafe { output("settled", settled, value) }
     })
@@ -241,8 +251,8 @@ fn lump(heat: rmech_motor_heat) -> Result<OneNode, Failure> {
         Some(Heat::OneNode(node)) => Ok(node),
         _ => Err(Failure::of(
             RMECH_ERR_ENUMERATOR,
-            "heat.kind",
-            "heat.kind must be RMECH_HEAT_ONE_NODE: this is a rule for a motor as one lump",
+            "kind",
+            "kind must be RMECH_HEAT_ONE_NODE: this is a rule for a motor as one lump",
         )),
     }
 }

@@ -9,9 +9,11 @@ pub mod haul;
 pub mod heat;
 pub mod parts;
 
-use crate::call::{Growing, call, growing, growing_output, input, no_flags, output, writable};
+use crate::call::{
+    call, growing, growing_output, input, no_flags, output, versions, writable, writable_growing,
+};
 use crate::error::{
-    Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, called,
+    Failure, Named, RMECH_ERR_ENUMERATOR, RMECH_ERR_GEOMETRY, RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE,
     rmech_error,
 };
 use crate::quantity::{
@@ -85,26 +87,27 @@ pub struct rmech_winch {
     pub slip: rmech_force,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid.
-unsafe impl Growing for rmech_winch {
-    const FIRST_SIZE: usize = 104;
-}
+versions!(rmech_winch: 104);
 
 impl rmech_winch {
     pub(crate) fn get(self) -> Result<Winch, Failure> {
-        no_flags("winch", self.flags & !RMECH_WINCH_BACK_EFFICIENCY)?;
-        let motor = Motor::new(self.motor_constant.get(), self.no_load_current.get(), self.winding.get())?;
+        no_flags(self.flags & !RMECH_WINCH_BACK_EFFICIENCY)?;
+        let motor = Motor::new(self.motor_constant.get(), self.no_load_current.get(), self.winding.get())
+            .named("winding_resistance", "winding")?;
         let mut gear = Gear::new(self.gear_ratio.get(), self.gear_efficiency.get())?;
         if self.flags & RMECH_WINCH_BACK_EFFICIENCY != 0 {
             gear = gear.with_back_efficiency(self.back_efficiency.get())?;
         }
-        let supply = Supply::new(self.open_circuit.get(), self.battery.get(), self.leads.get())?;
-        let mut winch = Winch::new(motor, gear, self.radius.get(), supply)?;
+        let supply = Supply::new(self.open_circuit.get(), self.battery.get(), self.leads.get())
+            .named("open_circuit_voltage", "open_circuit")
+            .named("battery_resistance", "battery")
+            .named("lead_resistance", "leads")?;
+        let mut winch = Winch::new(motor, gear, self.radius.get(), supply).named("winch_radius", "radius")?;
         if self.current_limit.amperes != 0.0 {
             winch = winch.with_current_limit(self.current_limit.get())?;
         }
         if self.slip.newtons != 0.0 {
-            winch = winch.with_slip(self.slip.get()).map_err(|why| called("slip", why))?;
+            winch = winch.with_slip(self.slip.get()).named("slip_force", "slip")?;
         }
         Ok(winch)
     }
@@ -158,10 +161,7 @@ pub struct rmech_winch_state {
     pub residual: f64,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid.
-unsafe impl Growing for rmech_winch_state {
-    const FIRST_SIZE: usize = 152;
-}
+versions!(rmech_winch_state: 152);
 
 impl From<WinchState> for rmech_winch_state {
     fn from(state: WinchState) -> Self {
@@ -218,9 +218,10 @@ pub unsafe extern "C" fn rmech_winch_turning(
             // SAFETY: as above.
             Some(unsafe { input("line_speed", line_speed)? }.get())
         };
-        writable("state", state)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("state", state)? };
         let winch = winch.get()?;
-        let found = match (crate::sheave::motion(motion)?, speed) {
+        let found = match (crate::sheave::motion("motion", motion)?, speed) {
             (Motion::Hauling, None) => winch.hauling(pull)?,
             (Motion::Hauling, Some(speed)) => winch.hauling_at(pull, speed)?,
             (Motion::Lowering, None) => winch.lowering(pull)?,
@@ -250,7 +251,8 @@ pub unsafe extern "C" fn rmech_winch_running_back(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (winch, pull, resistor) =
             unsafe { (growing("winch", winch)?, input("pull", pull)?, input("resistor", resistor)?) };
-        writable("state", state)?;
+        // SAFETY: as above.
+        unsafe { writable_growing("state", state)? };
         let found = winch.get()?.running_back(pull.get(), resistor.get())?;
         // SAFETY: as above.
         unsafe { growing_output("state", state, found.into()) }

@@ -1,7 +1,7 @@
 //! Drum, motor, leads.
 
-use crate::call::{Growing, call, growing, input, no_flags, no_reserved, output, writable};
-use crate::error::{Failure, rmech_error};
+use crate::call::{call, growing, input, no_flags, no_reserved, output, versions, writable};
+use crate::error::{Failure, Named, rmech_error};
 use crate::quantity::{
     rmech_area, rmech_current, rmech_length, rmech_motor_constant, rmech_power, rmech_ratio,
     rmech_resistance, rmech_temperature, rmech_torque, rmech_turning_speed, rmech_voltage,
@@ -32,21 +32,20 @@ pub struct rmech_drum {
     pub reserved: u32,
 }
 
-// SAFETY: repr(C), struct_size first, every bit pattern valid.
-unsafe impl Growing for rmech_drum {
-    const FIRST_SIZE: usize = 48;
-}
+versions!(rmech_drum: 48);
 
 impl rmech_drum {
     fn get(self) -> Result<Drum, Failure> {
-        no_flags("drum", self.flags)?;
+        no_flags(self.flags)?;
         no_reserved("drum", self.reserved.into())?;
         let drum = Drum::new(DrumSize {
             core_diameter: self.core_diameter.get(),
             width: self.width.get(),
             rope_diameter: self.rope_diameter.get(),
             layers: self.layers,
-        })?;
+        })
+        .named("drum_width", "width")
+        .named("turns_per_layer", "width")?;
         Ok(if self.layer_rise.fraction == 0.0 { drum } else { drum.with_layer_rise(self.layer_rise.get())? })
     }
 }
@@ -120,7 +119,8 @@ pub unsafe extern "C" fn rmech_drum_layer(
             writable("pull_ratio", pull_ratio)?;
         }
         let drum = drum.get()?;
-        let (far, less) = (drum.radius(number)?.into(), drum.pull_ratio(number)?.into());
+        let far = drum.radius(number).named("layer", "number")?.into();
+        let less = drum.pull_ratio(number).named("layer", "number")?.into();
         // SAFETY: as above.
         unsafe {
             if !radius.is_null() {
@@ -223,7 +223,9 @@ pub struct rmech_motor {
 
 impl rmech_motor {
     fn get(self) -> Result<Motor, Failure> {
-        Ok(Motor::new(self.constant.get(), self.no_load_current.get(), self.winding.get())?)
+        Motor::new(self.constant.get(), self.no_load_current.get(), self.winding.get())
+            .named("motor_constant", "constant")
+            .named("winding_resistance", "winding")
     }
 }
 
@@ -273,7 +275,7 @@ pub unsafe extern "C" fn rmech_motor_at_speed(
         let (motor, voltage, speed) =
             unsafe { (input("motor", motor)?, input("voltage", voltage)?, input("speed", speed)?) };
         writable("state", state)?;
-        let value = motor.get()?.at_speed(voltage.get(), speed.get())?.into();
+        let value = motor.get()?.at_speed(voltage.get(), speed.get()).named("motor_speed", "speed")?.into();
         // SAFETY: as above.
         unsafe { output("state", state, value) }
     })
@@ -293,7 +295,8 @@ pub unsafe extern "C" fn rmech_motor_at_torque(
         let (motor, voltage, torque) =
             unsafe { (input("motor", motor)?, input("voltage", voltage)?, input("torque", torque)?) };
         writable("state", state)?;
-        let value = motor.get()?.at_torque(voltage.get(), torque.get())?.into();
+        let value =
+            motor.get()?.at_torque(voltage.get(), torque.get()).named("motor_torque", "torque")?.into();
         // SAFETY: as above.
         unsafe { output("state", state, value) }
     })
@@ -312,7 +315,10 @@ pub unsafe extern "C" fn rmech_cable_resistance(
         let (length, area) =
             unsafe { (input("each_way", each_way)?, input("cross_section", cross_section)?) };
         writable("resistance", resistance)?;
-        let value = cable_resistance(length.get(), area.get())?.into();
+        let found = cable_resistance(length.get(), area.get())
+            .named("cable_length", "each_way")
+            .named("cable_cross_section", "cross_section");
+        let value = found?.into();
         // SAFETY: as above.
         unsafe { output("resistance", resistance, value) }
     })
@@ -331,7 +337,10 @@ pub unsafe extern "C" fn rmech_copper_resistance(
         let (cold, temperature) =
             unsafe { (input("at_25_celsius", at_25_celsius)?, input("temperature", temperature)?) };
         writable("resistance", resistance)?;
-        let value = copper_resistance(cold.get(), temperature.get())?.into();
+        let found = copper_resistance(cold.get(), temperature.get())
+            .named("resistance", "at_25_celsius")
+            .named("winding_temperature", "temperature");
+        let value = found?.into();
         // SAFETY: as above.
         unsafe { output("resistance", resistance, value) }
     })

@@ -154,7 +154,7 @@ int main(void) {
     holding[1].in_series = lanyard;
     holding[1].in_series_count = 4;
     REQUIRE(rmech_lost_rope(&lost, holding, 2, &over, shares, &error) == RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "in_series_count") == 0);
+    REQUIRE(strcmp(error.field, "holding[1].in_series_count") == 0);
     holding[1].in_series = NULL;
     REQUIRE(rmech_lost_rope(&lost, holding, 2, &over, shares, &error) == RMECH_ERR_POINTER);
     holding[0].tension = rmech_n(1.0);

@@ -62,7 +62,7 @@ int main(void) {
     REQUIRE(steps[0].status == RMECH_OK && steps[1].status == RMECH_ERR_GEOMETRY);
     REQUIRE(at_steps[0].tension.newtons > 0.0 && at_steps[2].tension.newtons == 0.0);
     REQUIRE(rmech_bridle_carry(&weight, ropes, 2, &start, &off, 0, steps, at_steps, &error) == RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "steps") == 0);
+    REQUIRE(strcmp(error.field, "step_count") == 0);
     REQUIRE(rmech_bridle_swing(&weight, ropes, lengths, swung, 1, 4, steps, at_steps, &error) == RMECH_ERR_VALUE);
     REQUIRE(rmech_bridle_swing(&weight, ropes, lengths, NULL, 2, 4, steps, at_steps, &error) == RMECH_ERR_POINTER);
     REQUIRE(rmech_bridle_swing(&weight, ropes, lengths, swung, 2, 4, NULL, at_steps, &error) == RMECH_ERR_POINTER);
@@ -94,7 +94,7 @@ int main(void) {
     REQUIRE(strcmp(error.field, "rope") == 0);
     lengths[1].metres = (double)INFINITY;
     REQUIRE(rmech_bridle_at_lengths(&weight, ropes, lengths, 2, &hang, each, &error) == RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "lengths") == 0);
+    REQUIRE(strcmp(error.field, "lengths[1]") == 0);
     hang.struct_size = 4;
     lengths[1] = rmech_m(4.5);
     REQUIRE(rmech_bridle_at_lengths(&weight, ropes, lengths, 2, &hang, each, &error) == RMECH_ERR_STRUCT_SIZE);

@@ -78,6 +78,10 @@ int main(void) {
     REQUIRE(rmech_carriage_held_at_x(&rig, &x, &state, NULL) == RMECH_OK);
     show("hauling_pull", state.haul_at_haul_point.newtons);
     rig.motion = 0;
+    rig.wheel_friction.fraction = (double)NAN;
+    REQUIRE(rmech_carriage_held_at_x(&rig, &x, &state, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "wheel_friction") == 0);
+    rig.wheel_friction = rmech_percent(2.0);
     REQUIRE(rmech_carriage_held_at_x(&rig, &x, &state, &error) == RMECH_ERR_ENUMERATOR);
     REQUIRE(strcmp(error.field, "motion") == 0);
 

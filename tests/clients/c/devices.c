@@ -100,7 +100,7 @@ static void strength(void) {
     REQUIRE(rmech_strength_reduced(&breaking, reductions, 4, &left, NULL, &error) == RMECH_ERR_ENUMERATOR);
     reductions[1].mark = 5;
     REQUIRE(rmech_strength_reduced(&breaking, reductions, 3, &left, NULL, &error) == RMECH_ERR_ENUMERATOR);
-    REQUIRE(strcmp(error.field, "mark") == 0);
+    REQUIRE(strcmp(error.field, "reductions[1].mark") == 0);
     REQUIRE(rmech_bend_reduction(&rope, &pin, &reductions[0], &error) == RMECH_ERR_VALUE);
 
     chain[0].strength = rmech_kn(28.0);

@@ -93,6 +93,19 @@ static void tripod(void) {
     REQUIRE(rmech_frame_at_heads(&frame, heads, 3, &slope, 1, at_heads, NULL, &error) == RMECH_OK);
     REQUIRE(rmech_frame_at_heads(&frame, heads, 3, &slope, 1, NULL, NULL, &error) == RMECH_ERR_POINTER);
     REQUIRE(rmech_frame_at_heads(&frame, NULL, 3, &slope, 1, at_heads, NULL, &error) == RMECH_ERR_POINTER);
+    /* Outputs over inputs that are still read. */
+    union {
+        rmech_point heads[9];
+        rmech_frame_at_head at[3];
+        rmech_leg_forces legs[9];
+        rmech_at_head slope;
+    } one;
+    memset(&one, 0, sizeof one);
+    REQUIRE(rmech_frame_at_heads(&frame, one.heads, 3, &slope, 1, one.at, NULL, &error) == RMECH_ERR_POINTER);
+    REQUIRE(strcmp(error.field, "at_heads") == 0 && strstr(error.message, "overlaps heads") != NULL);
+    REQUIRE(rmech_frame_at_heads(&frame, one.heads + 1, 1, &slope, 1, at_heads, one.legs, &error) == RMECH_ERR_POINTER);
+    one.slope = slope;
+    REQUIRE(rmech_frame_at_heads(&frame, heads, 1, &one.slope, 1, one.at, NULL, &error) == RMECH_ERR_POINTER);
     slope.kind = 7;
     REQUIRE(rmech_frame_at_heads(&frame, heads, 3, &slope, 1, at_heads, NULL, &error) == RMECH_ERR_ENUMERATOR);
 }
@@ -154,7 +167,7 @@ int main(void) {
     show("missing", fall.missing.x.newtons);
     frame.leg_count = 9;
     REQUIRE(rmech_frame_solve(&frame, ropes, 4, &forces, in_legs, in_guys, NULL, &error) == RMECH_ERR_CAPACITY);
-    REQUIRE(strcmp(error.field, "legs") == 0);
+    REQUIRE(strcmp(error.field, "leg_count") == 0);
     frame.leg_count = 0;
     REQUIRE(rmech_frame_solve(&frame, ropes, 4, &forces, in_legs, in_guys, NULL, &error) == RMECH_ERR_VALUE);
     frame.leg_count = 2;

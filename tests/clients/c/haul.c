@@ -24,7 +24,7 @@ int main(void) {
     rmech_velocity speed = { 0.3 };
     rmech_haul haul = RMECH_INIT(rmech_haul);
     rmech_redirect_force on[2];
-    REQUIRE(rmech_haul_work_out(&tackle, &over_frame, 1, &at_winch, 1, &pull, &plan, &speed, on, &haul, &error) ==
+    REQUIRE(rmech_haul_solve(&tackle, &over_frame, 1, &at_winch, 1, &pull, &plan, &speed, on, &haul, &error) ==
             RMECH_OK);
     show("hauling", haul.hauling.newtons);
     show("lowering", haul.lowering.newtons);
@@ -61,7 +61,7 @@ int main(void) {
     over_edge.angle = rmech_deg(35.0);
     rmech_haul_redirect straight = {0};
     straight.turn.kind = RMECH_TURN_FRICTIONLESS;
-    REQUIRE(rmech_haul_work_out(&tackle, &over_edge, 1, &straight, 1, &pull, &plan, &speed, on, &haul, &error) ==
+    REQUIRE(rmech_haul_solve(&tackle, &over_edge, 1, &straight, 1, &pull, &plan, &speed, on, &haul, &error) ==
             RMECH_OK);
     show("over_an_edge_hauling", haul.hauling.newtons);
     show("over_an_edge_lowering", haul.lowering.newtons);
@@ -70,32 +70,33 @@ int main(void) {
 
     rmech_haul before = haul;
     over_edge.turn.kind = 0;
-    REQUIRE(rmech_haul_work_out(&tackle, &over_edge, 1, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==
+    REQUIRE(rmech_haul_solve(&tackle, &over_edge, 1, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==
             RMECH_ERR_ENUMERATOR);
-    REQUIRE(strcmp(error.field, "turn.kind") == 0);
+    REQUIRE(strcmp(error.field, "before[0].turn.kind") == 0);
     over_edge.turn.kind = RMECH_TURN_BAR;
     over_edge.turn.friction_raising = rmech_percent(-1.0);
-    REQUIRE(rmech_haul_work_out(&tackle, &over_edge, 1, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==
+    REQUIRE(rmech_haul_solve(&tackle, &over_edge, 1, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==
             RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "friction_raising") == 0);
+    REQUIRE(strcmp(error.field, "before[0].turn.friction_raising") == 0);
     at_winch.angle = rmech_deg(181.0);
-    REQUIRE(rmech_haul_work_out(&tackle, NULL, 0, &at_winch, 1, &pull, &plan, &speed, NULL, &haul, &error) ==
+    REQUIRE(rmech_haul_solve(&tackle, NULL, 0, &at_winch, 1, &pull, &plan, &speed, NULL, &haul, &error) ==
             RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "angle") == 0);
+    REQUIRE(strcmp(error.field, "after[0].angle") == 0);
     pull.lowering = rmech_n(3000.0);
-    REQUIRE(rmech_haul_work_out(&tackle, NULL, 0, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) == RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "pull.lowering") == 0);
+    REQUIRE(rmech_haul_solve(&tackle, NULL, 0, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "lowering") == 0);
     pull.lowering = rmech_n(0.0);
     rmech_haul_redirect many[9];
     for (int i = 0; i < 9; i++) many[i] = sheave(90.0, 90.0);
-    REQUIRE(rmech_haul_work_out(&tackle, many, 9, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==
-            RMECH_ERR_GEOMETRY);
-    REQUIRE(rmech_haul_work_out(&tackle, NULL, 1, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==
+    REQUIRE(rmech_haul_solve(&tackle, many, 9, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==
+            RMECH_ERR_CAPACITY);
+    REQUIRE(strcmp(error.field, "before_count") == 0);
+    REQUIRE(rmech_haul_solve(&tackle, NULL, 1, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==
             RMECH_ERR_POINTER);
     REQUIRE(strcmp(error.field, "before") == 0);
     REQUIRE(memcmp(&before, &haul, sizeof haul) == 0);
     haul.struct_size = 8;
-    REQUIRE(rmech_haul_work_out(&tackle, NULL, 0, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==
+    REQUIRE(rmech_haul_solve(&tackle, NULL, 0, NULL, 0, &pull, &plan, &speed, NULL, &haul, &error) ==
             RMECH_ERR_STRUCT_SIZE);
     return 0;
 }

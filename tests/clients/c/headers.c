@@ -6,11 +6,11 @@
 
 int main(void) {
     rmech_error error = RMECH_INIT(rmech_error);
-    rmech_force reading = rmech_lbf(930.0);
-    if (error.struct_size != sizeof error || reading.newtons != 930.0 * 4.4482216152605) {
+    rmech_force reading = rmech_lbf(740.0);
+    if (error.struct_size != sizeof error || reading.newtons != 740.0 * 4.4482216152605) {
         return 1;
     }
-    if (rmech_in_kn(reading) < 4.136 || rmech_in_kn(reading) > 4.137) {
+    if (rmech_in_kn(reading) < 3.291 || rmech_in_kn(reading) > 3.292) {
         return 2;
     }
     if (rmech_init(&error, (uint32_t)sizeof error) != RMECH_OK || error.struct_size != sizeof error) {

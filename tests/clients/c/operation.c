@@ -16,6 +16,10 @@ int main(void) {
     REQUIRE(rmech_operation_study("\xff", 1, study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);
     REQUIRE(rmech_operation_study(unknown, strlen(unknown), study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);
     REQUIRE(strcmp(error.field, "titel") == 0 && strstr(error.message, "titel") != NULL);
+    /* A byte order mark is no fault. */
+    const char *marked = "\xEF\xBB\xBF{\"titel\": \"x\"}";
+    REQUIRE(rmech_operation_study(marked, strlen(marked), study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);
+    REQUIRE(strcmp(error.field, "titel") == 0);
     /* The key at fault, as deep as it stands, a missing one, too. */
     const char *unreadable = "{\"capstan\": {\"at\": [\"1 m\", \"2 m\"], \"wraps\": 5}}";
     REQUIRE(rmech_operation_study(unreadable, strlen(unreadable), study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);

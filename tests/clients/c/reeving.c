@@ -73,12 +73,12 @@ static void rope_of_two_turns(void) {
                 RMECH_ERR_CAPACITY);
         REQUIRE(strcmp(error.field, "parts") == 0);
         REQUIRE(rmech_reeving_tensions(&rope, &known, 7, parts, 3, NULL, 0, NULL, &error) == RMECH_ERR_ENUMERATOR);
-        REQUIRE(strcmp(error.field, "motion") == 0);
+        REQUIRE(strcmp(error.field, "motion_of_rope") == 0);
         rope.flags = 6;
         REQUIRE(rmech_reeving_tensions(&rope, &known, 1, parts, 3, NULL, 0, NULL, &error) == RMECH_ERR_ENUMERATOR);
         rope.flags = 0;
         REQUIRE(rmech_reeving_tensions(&rope, &known, 1, parts, 3, NULL, 0, NULL, &error) == RMECH_ERR_VALUE);
-        REQUIRE(strcmp(error.field, "wrap") == 0);
+        REQUIRE(strcmp(error.field, "bends[0].wrap") == 0);
         rope.flags = RMECH_REEVING_ENDS;
         rope.bends = NULL;
         REQUIRE(rmech_reeving_tensions(&rope, &known, 1, parts, 3, NULL, 0, NULL, &error) == RMECH_ERR_POINTER);

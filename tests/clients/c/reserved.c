@@ -3,8 +3,8 @@
 
 static rmech_error error;
 
-static void refused(const char *name, int32_t status) {
-    if (status != RMECH_ERR_ENUMERATOR || strcmp(error.field, "reserved") != 0 || strstr(error.message, name) == NULL) {
+static void refused(const char *name, const char *path, int32_t status) {
+    if (status != RMECH_ERR_ENUMERATOR || strcmp(error.field, path) != 0 || strstr(error.message, name) == NULL) {
         fprintf(stderr, "%s: status %" PRId32 ", %s: %s\n", name, status, error.field, error.message);
         exit(1);
     }
@@ -21,7 +21,7 @@ int main(void) {
     rmech_carriage_state carriage_state = RMECH_INIT(rmech_carriage_state);
     carriage.track_stretch.a = rmech_kn(80.0);
     carriage.reserved = 1;
-    refused("rmech_carriage", rmech_carriage_rolling(&carriage, &carriage_state, &error));
+    refused("rmech_carriage", "reserved", rmech_carriage_rolling(&carriage, &carriage_state, &error));
 
     rmech_point head = {0};
     rmech_at_head at_head = {0};
@@ -30,7 +30,7 @@ int main(void) {
     at_head.tension = force;
     REQUIRE(rmech_head_resultant(&head, &at_head, 1, &force3, &error) == RMECH_OK);
     at_head.reserved = -1;
-    refused("rmech_at_head", rmech_head_resultant(&head, &at_head, 1, &force3, &error));
+    refused("rmech_at_head", "pulls[0].reserved", rmech_head_resultant(&head, &at_head, 1, &force3, &error));
     at_head.reserved = 0;
 
     rmech_leg leg = {0};
@@ -40,7 +40,7 @@ int main(void) {
     frame.legs = &leg;
     frame.leg_count = 1;
     leg.reserved = 1;
-    refused("rmech_leg", rmech_frame_falls(&frame, &at_head, 1, &fall, &error));
+    refused("rmech_leg", "legs[0].reserved", rmech_frame_falls(&frame, &at_head, 1, &fall, &error));
 
     rmech_turn turn = {0};
     rmech_angle angle = rmech_deg(90.0);
@@ -59,11 +59,11 @@ int main(void) {
     REQUIRE(rmech_reeving_tensions(&reeving, &known, RMECH_MOTION_HAULING, NULL, 0, NULL, 0, &summary, &error) ==
             RMECH_OK);
     bend.reserved = 1;
-    refused("rmech_bend",
+    refused("rmech_bend", "bends[0].reserved",
             rmech_reeving_tensions(&reeving, &known, RMECH_MOTION_HAULING, NULL, 0, NULL, 0, &summary, &error));
     bend.reserved = 0;
     bend.turn.reserved = 1;
-    refused("rmech_turn",
+    refused("rmech_turn", "bends[0].turn.reserved",
             rmech_reeving_tensions(&reeving, &known, RMECH_MOTION_HAULING, NULL, 0, NULL, 0, &summary, &error));
 
     rmech_rig *rig = NULL;
@@ -74,7 +74,7 @@ int main(void) {
     REQUIRE(rmech_rig_add_fixed(rig, "top", &at, &from, &error) == RMECH_OK);
     rmech_rig_point rig_point = RMECH_INIT(rmech_rig_point);
     rig_point.reserved = 1;
-    refused("rmech_rig_point", rmech_rig_add_point(rig, "load", &rig_point, &to, &error));
+    refused("rmech_rig_point", "reserved", rmech_rig_add_point(rig, "load", &rig_point, &to, &error));
     rig_point.reserved = 0;
     REQUIRE(rmech_rig_add_point(rig, "load", &rig_point, &to, &error) == RMECH_OK);
     rmech_rig_rope rope = RMECH_INIT(rmech_rig_rope);
@@ -86,7 +86,7 @@ int main(void) {
     rig_turn.point = to;
     rig_turn.turn = turn;
     rig_turn.reserved = 1;
-    refused("rmech_rig_turn", rmech_rig_add_rope(rig, "rope", &rope, &rig_turn, 1, &rope_id, &error));
+    refused("rmech_rig_turn", "turns[0].reserved", rmech_rig_add_rope(rig, "rope", &rope, &rig_turn, 1, &rope_id, &error));
     rmech_rig_destroy(rig);
 
     rmech_tackle tackle = RMECH_INIT(rmech_tackle);
@@ -97,7 +97,7 @@ int main(void) {
     tackle.efficiency = rmech_percent(90.0);
     REQUIRE(rmech_tackle_advantage(&tackle, &advantage, &error) == RMECH_OK);
     tackle.reserved = 1;
-    refused("rmech_tackle", rmech_tackle_advantage(&tackle, &advantage, &error));
+    refused("rmech_tackle", "reserved", rmech_tackle_advantage(&tackle, &advantage, &error));
 
     rmech_carrier carriers[2] = {0};
     rmech_stop stops[2] = {0};
@@ -115,12 +115,12 @@ int main(void) {
     tackle.stop_count = 2;
     REQUIRE(rmech_tackle_advantage(&tackle, &advantage, &error) == RMECH_OK);
     tackle.reserved = 1;
-    refused("rmech_tackle", rmech_tackle_advantage(&tackle, &advantage, &error));
+    refused("rmech_tackle", "reserved", rmech_tackle_advantage(&tackle, &advantage, &error));
     tackle.reserved = 0;
     stops[1].reserved = 1;
-    refused("rmech_stop", rmech_tackle_advantage(&tackle, &advantage, &error));
+    refused("rmech_stop", "stops[1].reserved", rmech_tackle_advantage(&tackle, &advantage, &error));
     carriers[1].reserved = 1;
-    refused("rmech_carrier", rmech_tackle_advantage(&tackle, &advantage, &error));
+    refused("rmech_carrier", "carriers[1].reserved", rmech_tackle_advantage(&tackle, &advantage, &error));
 
     rmech_motor_heat heat = {0};
     rmech_heating heating = {0};
@@ -128,7 +128,7 @@ int main(void) {
     rmech_motor_temperatures hot, cool;
     heat.kind = RMECH_HEAT_ONE_NODE;
     heat.reserved = 1;
-    refused("rmech_motor_heat", rmech_motor_duty_cycle(&heat, &heating, &time, &time, &hot, &cool, &error));
+    refused("rmech_motor_heat", "reserved", rmech_motor_duty_cycle(&heat, &heating, &time, &time, &hot, &cool, &error));
 
     rmech_drum drum = RMECH_INIT(rmech_drum);
     rmech_layer layer;
@@ -138,7 +138,7 @@ int main(void) {
     drum.layers = 4;
     REQUIRE(rmech_drum_layer_at(&drum, &length, &layer, &error) == RMECH_OK);
     drum.reserved = 1;
-    refused("rmech_drum", rmech_drum_layer_at(&drum, &length, &layer, &error));
+    refused("rmech_drum", "reserved", rmech_drum_layer_at(&drum, &length, &layer, &error));
     puts("ok");
     return 0;
 }

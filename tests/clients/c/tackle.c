@@ -39,15 +39,15 @@ int main(void) {
 
     rmech_force load = rmech_kn(2.0);
     rmech_tackle_forces forces;
-    REQUIRE(rmech_tackle_work_out(&tackle, &load, RMECH_MOTION_HAULING, NULL, 0, &forces, &error) == RMECH_OK);
+    REQUIRE(rmech_tackle_solve(&tackle, &load, RMECH_MOTION_HAULING, NULL, 0, &forces, &error) == RMECH_OK);
     rmech_force tensions[RMECH_TACKLE_MAX_PARTS];
     REQUIRE(forces.parts == 5 && forces.sheaves == 3);
-    REQUIRE(rmech_tackle_work_out(&tackle, &load, RMECH_MOTION_HAULING, tensions, forces.parts, &forces, &error) == RMECH_OK);
+    REQUIRE(rmech_tackle_solve(&tackle, &load, RMECH_MOTION_HAULING, tensions, forces.parts, &forces, &error) == RMECH_OK);
     show("hand", forces.hand.newtons);
     show("part_1", tensions[0].newtons);
     show("part_3", tensions[2].newtons);
     REQUIRE(tensions[4].newtons == forces.hand.newtons);
-    REQUIRE(rmech_tackle_work_out(&tackle, &load, RMECH_TACKLE_HELD, tensions, 5, &forces, &error) == RMECH_OK);
+    REQUIRE(rmech_tackle_solve(&tackle, &load, RMECH_TACKLE_HELD, tensions, 5, &forces, &error) == RMECH_OK);
     show("held", tensions[1].newtons);
 
     rmech_haul_plan plan = { rmech_m(30.0), rmech_m(0.5), rmech_m(0.1) };
@@ -59,7 +59,7 @@ int main(void) {
 
     rmech_sheave_force sheaves[RMECH_TACKLE_MAX_PARTS];
     rmech_carrier_force on_carriers[24];
-    REQUIRE(rmech_tackle_work_out(&tackle, &load, RMECH_MOTION_HAULING, NULL, 0, &forces, &error) == RMECH_OK);
+    REQUIRE(rmech_tackle_solve(&tackle, &load, RMECH_MOTION_HAULING, NULL, 0, &forces, &error) == RMECH_OK);
     REQUIRE(forces.turns == 3 && forces.carriers == 4);
     REQUIRE(rmech_tackle_on_sheaves(&tackle, &load, RMECH_MOTION_HAULING, sheaves, forces.turns, &error) == RMECH_OK);
     REQUIRE(sheaves[0].rope == 0 && sheaves[0].stop == 2 && sheaves[1].carrier == 2);
@@ -112,9 +112,9 @@ int main(void) {
 
     /* Too little room leaves everything as it was. */
     rmech_force before = tensions[0];
-    REQUIRE(rmech_tackle_work_out(&tackle, &load, RMECH_MOTION_LOWERING, tensions, 4, &forces, &error) == RMECH_ERR_CAPACITY);
+    REQUIRE(rmech_tackle_solve(&tackle, &load, RMECH_MOTION_LOWERING, tensions, 4, &forces, &error) == RMECH_ERR_CAPACITY);
     REQUIRE(tensions[0].newtons == before.newtons);
-    REQUIRE(rmech_tackle_work_out(&tackle, &load, RMECH_MOTION_AT_REST, tensions, 5, &forces, &error) == RMECH_ERR_ENUMERATOR);
+    REQUIRE(rmech_tackle_solve(&tackle, &load, RMECH_MOTION_AT_REST, tensions, 5, &forces, &error) == RMECH_ERR_ENUMERATOR);
     REQUIRE(strcmp(error.field, "state") == 0);
     tackle.ready = 7;
     REQUIRE(rmech_tackle_advantage(&tackle, &advantage, &error) == RMECH_ERR_ENUMERATOR);
@@ -148,7 +148,7 @@ int main(void) {
     own.carrier_count = 4;
     own.stops = stops;
     own.stop_count = 6;
-    REQUIRE(rmech_tackle_work_out(&own, &load, RMECH_MOTION_LOWERING, tensions, 47, &forces, &error) == RMECH_OK);
+    REQUIRE(rmech_tackle_solve(&own, &load, RMECH_MOTION_LOWERING, tensions, 47, &forces, &error) == RMECH_OK);
     show("own_hand", forces.hand.newtons);
     REQUIRE(forces.velocity_ratio.fraction == 4.0 && forces.parts == 4);
     REQUIRE(rmech_tackle_on_carriers(&own, &load, RMECH_MOTION_LOWERING, on_carriers, 4, &error) == RMECH_OK);
@@ -180,7 +180,7 @@ int main(void) {
     rmech_velocity speed = {0.3};
     rmech_redirect_force on_over;
     rmech_haul haul = RMECH_INIT(rmech_haul);
-    REQUIRE(rmech_haul_work_out(&own, &over, 1, NULL, 0, &pull, &plan, &speed, &on_over, &haul, &error) == RMECH_OK);
+    REQUIRE(rmech_haul_solve(&own, &over, 1, NULL, 0, &pull, &plan, &speed, &on_over, &haul, &error) == RMECH_OK);
     show("own_haul", haul.hauling.newtons);
     show("own_haul_redirect", on_over.hauling.newtons);
 
@@ -193,7 +193,7 @@ int main(void) {
     /* Without its second rope the block floats, and the message says which. */
     stops[2] = stop(RMECH_TACKLE_STOP_HAND, 3);
     own.stop_count = 3;
-    REQUIRE(rmech_tackle_work_out(&own, &load, RMECH_MOTION_LOWERING, NULL, 0, &forces, &error) == RMECH_ERR_GEOMETRY);
+    REQUIRE(rmech_tackle_solve(&own, &load, RMECH_MOTION_LOWERING, NULL, 0, &forces, &error) == RMECH_ERR_GEOMETRY);
     REQUIRE(strstr(error.message, "\"carrier 2\" floats") != NULL);
     stops[1].carrier = 4;
     REQUIRE(rmech_tackle_advantage(&own, &advantage, &error) == RMECH_ERR_ENUMERATOR);

@@ -151,7 +151,7 @@ int main(void) {
     show("third_radius", radius.metres);
     show("third_pull_ratio", third.fraction);
     REQUIRE(rmech_drum_layer(&drum, 6, &radius, NULL, &error) == RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "layer") == 0);
+    REQUIRE(strcmp(error.field, "number") == 0);
     on_drum = rmech_m(1000.0);
     REQUIRE(rmech_drum_layer_at(&drum, &on_drum, &layer, &error) == RMECH_ERR_VALUE);
 

@@ -120,6 +120,18 @@ int main(void) {
     REQUIRE(rmech_winch_haul(&winch, &battery, &limits, steps, 3, samples, samples_needed, &count, &outcome,
                              &error) == RMECH_OK);
     REQUIRE(count == samples_needed);
+    /* Samples over the steps that are still read. */
+    rmech_haul_step *mixed = malloc(samples_needed * sizeof *samples);
+    REQUIRE(mixed != NULL);
+    memcpy(mixed, steps, 3 * sizeof *mixed);
+    REQUIRE(rmech_winch_haul(&winch, &battery, &limits, mixed, 3, (rmech_haul_sample *)mixed, samples_needed, &count,
+                             &outcome, &error) == RMECH_ERR_POINTER);
+    REQUIRE(strcmp(error.field, "samples") == 0 && memcmp(mixed, steps, 3 * sizeof *mixed) == 0);
+    REQUIRE(rmech_winch_haul(&winch, &battery, &limits, mixed, 3, NULL, 0, (size_t *)&mixed[1].distance, &outcome, &error) ==
+            RMECH_ERR_POINTER);
+    free(mixed);
+    REQUIRE(rmech_winch_haul(&winch, &battery, &limits, steps, 3, samples, samples_needed, &count, &outcome,
+                             &error) == RMECH_OK);
     double times = 0.0, windings = 0.0;
     for (size_t i = 0; i < count; ++i) {
         times += samples[i].time.seconds;
@@ -145,7 +157,7 @@ int main(void) {
     steps[1].duration = rmech_s(-1.0);
     REQUIRE(rmech_winch_haul(&winch, &battery, &limits, steps, 3, NULL, 0, NULL, &outcome, &error) ==
             RMECH_ERR_VALUE);
-    REQUIRE(strcmp(error.field, "duration") == 0);
+    REQUIRE(strcmp(error.field, "steps[1].duration") == 0);
     limits.flags = 4;
     REQUIRE(rmech_winch_haul(&winch, &battery, &limits, NULL, 0, NULL, 0, NULL, &outcome, &error) ==
             RMECH_ERR_ENUMERATOR);

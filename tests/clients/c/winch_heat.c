@@ -88,7 +88,7 @@ int main(void) {
     REQUIRE(rmech_motor_current_squared_time(&lump, &taken, &error) == RMECH_OK);
     show("squared_time", rmech_in_a2s(taken));
     REQUIRE(rmech_motor_current_squared_time(&heat, &taken, &error) == RMECH_ERR_ENUMERATOR);
-    REQUIRE(strcmp(error.field, "heat.kind") == 0);
+    REQUIRE(strcmp(error.field, "kind") == 0);
     REQUIRE(rmech_motor_lasting_share(&lump, &twice, &share, &error) == RMECH_OK);
     show("lasting_share", share.fraction);
     REQUIRE(rmech_motor_lasting_share(&lump, &none, &share, &error) == RMECH_ERR_VALUE);

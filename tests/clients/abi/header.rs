@@ -1,0 +1,179 @@
+//! What the header declares: structs with their layout, functions, constants.
+
+use rope_checks::top;
+use std::collections::BTreeMap;
+use std::sync::OnceLock;
+
+/// What a member or parameter is.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Kind {
+    Double,
+    I32,
+    U32,
+    U64,
+    Size,
+    Char,
+    Pointer(Box<Kind>),
+    /// Also one that is known by its name only.
+    Struct(String),
+    /// Of no kind that the header says.
+    Opaque,
+}
+
+#[derive(Debug)]
+pub(super) struct Member {
+    pub(super) name: String,
+    pub(super) kind: Kind,
+    pub(super) offset: usize,
+    /// How many, of an array.
+    pub(super) count: Option<usize>,
+    /// The comment above it.
+    pub(super) says: String,
+}
+
+#[derive(Debug)]
+pub(super) struct Struct {
+    pub(super) size: usize,
+    pub(super) align: usize,
+    pub(super) members: Vec<Member>,
+}
+
+impl Struct {
+    pub(super) fn grows(&self) -> bool {
+        self.members[0].name == "struct_size"
+    }
+}
+
+#[derive(Debug)]
+pub(super) struct Parameter {
+    pub(super) name: String,
+    pub(super) kind: Kind,
+    /// Behind a pointer that only reads.
+    pub(super) constant: bool,
+}
+
+#[derive(Debug, Default)]
+pub(super) struct Header {
+    pub(super) structs: BTreeMap<String, Struct>,
+    pub(super) functions: BTreeMap<String, Vec<Parameter>>,
+    pub(super) constants: BTreeMap<String, i64>,
+}
+
+impl Header {
+    /// The committed header.
+    pub(super) fn get() -> &'static Self {
+        static HEADER: OnceLock<Header> = OnceLock::new();
+        HEADER.get_or_init(|| {
+            let text = std::fs::read_to_string(top().join("include/rope_mechanics.h")).unwrap();
+            let header = Self::read(&text);
+            assert!(
+                header.structs.len() > 90 && header.functions.len() >= 134 && header.constants.len() > 180
+            );
+            header
+        })
+    }
+
+    fn read(text: &str) -> Self {
+        let mut header = Self::default();
+        let mut lines = text.lines();
+        let mut says = String::new();
+        while let Some(line) = lines.next() {
+            if let Some(comment) = line.strip_prefix("//") {
+                says.push_str(comment);
+                continue;
+            }
+            if let Some(name) = line.strip_prefix("typedef struct ").and_then(|rest| rest.strip_suffix(" {"))
+            {
+                let made = header.structure(&mut lines);
+                header.structs.insert(name.to_owned(), made);
+            } else if let Some(rest) = line.strip_prefix("#define RMECH_") {
+                let (name, value) = rest.split_once(' ').unwrap();
+                if let Ok(value) = value.parse() {
+                    header.constants.insert(format!("RMECH_{name}"), value);
+                }
+            } else if line.starts_with("int32_t rmech_") || line.starts_with("void rmech_") {
+                let mut whole = line.to_owned();
+                while !whole.ends_with(';') {
+                    whole += lines.next().unwrap();
+                }
+                let (name, rest) = whole.split_once('(').unwrap();
+                let parameters = rest.strip_suffix(");").unwrap().split(',').map(|one| header.parameter(one));
+                let parameters = parameters.collect();
+                header.functions.insert(name.rsplit(' ').next().unwrap().to_owned(), parameters);
+            }
+            says.clear();
+        }
+        header
+    }
+
+    fn structure<'a>(&self, lines: &mut impl Iterator<Item = &'a str>) -> Struct {
+        let (mut members, mut says): (Vec<Member>, _) = (Vec::new(), String::new());
+        let (mut end, mut align) = (0, 1);
+        for line in lines {
+            let line = line.trim();
+            if line.starts_with('}') {
+                break;
+            }
+            if let Some(comment) = line.strip_prefix("//") {
+                says.push_str(comment);
+                continue;
+            }
+            let (declared, count) = match line.trim_end_matches(';').split_once('[') {
+                Some((declared, count)) => (declared, Some(count.trim_end_matches(']').parse().unwrap())),
+                None => (line.trim_end_matches(';'), None),
+            };
+            let Parameter { name, kind, .. } = self.parameter(declared);
+            let (size, needs) = self.layout(&kind);
+            let offset = usize::next_multiple_of(end, needs);
+            end = offset + size * count.unwrap_or(1);
+            align = align.max(needs);
+            members.push(Member { name, kind, offset, count, says: std::mem::take(&mut says) });
+        }
+        Struct { size: end.next_multiple_of(align), align, members }
+    }
+
+    fn parameter(&self, declared: &str) -> Parameter {
+        let words: Vec<&str> = declared.split_whitespace().filter(|word| *word != "struct").collect();
+        let (&last, types) = words.split_last().unwrap();
+        let name = last.trim_start_matches('*');
+        let stars = declared.matches('*').count();
+        let base = types.iter().find(|word| !matches!(**word, "const" | "*")).unwrap();
+        let mut kind = match *base {
+            "double" => Kind::Double,
+            "int32_t" => Kind::I32,
+            "uint32_t" => Kind::U32,
+            "uint64_t" => Kind::U64,
+            "size_t" => Kind::Size,
+            "char" => Kind::Char,
+            "void" => Kind::Opaque,
+            name => Kind::Struct(name.to_owned()),
+        };
+        for _ in 0..stars {
+            kind = Kind::Pointer(Box::new(kind));
+        }
+        Parameter { name: name.to_owned(), kind, constant: types.contains(&"const") }
+    }
+
+    /// Size and alignment.
+    pub(super) fn layout(&self, kind: &Kind) -> (usize, usize) {
+        match kind {
+            Kind::Double | Kind::U64 => (8, align_of::<u64>()),
+            Kind::I32 | Kind::U32 => (4, 4),
+            Kind::Size | Kind::Pointer(_) => (size_of::<usize>(), align_of::<usize>()),
+            Kind::Char => (1, 1),
+            Kind::Struct(name) => (self.structs[name].size, self.structs[name].align),
+            Kind::Opaque => panic!("what has no kind has no size"),
+        }
+    }
+
+    /// The number of a constant, or a number as it is written.
+    pub(super) fn number(&self, text: &str) -> f64 {
+        let whole = |name: &str| {
+            self.constants.get(name).map(|value| *value as f64).unwrap_or_else(|| match name {
+                "inf" => f64::INFINITY,
+                _ => name.parse().unwrap_or_else(|_| panic!("no number: {name}")),
+            })
+        };
+        text.split('+').filter(|part| !part.is_empty()).map(whole).sum()
+    }
+}
