@@ -15,6 +15,7 @@
 //! | a straight pull, or a 3:1? | [`haul`](mod@haul), [`tackle`](mod@tackle) |
 //! | what does the winch draw, and does the battery last? | [`winch::Winch`], [`winch::HaulCycle`] |
 //! | can a hand hold the tail? | [`capstan`](mod@capstan) |
+//! | what does the cell of a locked track read after all that happened to it? | [`history`](mod@history) |
 //! | what if a rope lets go? | [`arrest`](mod@arrest), [`anchor::Anchor::after_losing`] |
 //! | how does the litter swing in at the top? | [`bridle`](mod@bridle) |
 //! | and any other ropes over any sheaves? | [`rig`](mod@rig) |
@@ -27,7 +28,7 @@
 //! |---|---|
 //! | numbers | [`quantity`](mod@quantity), [`text`](mod@text), [`geometry`](mod@geometry), [`error`](mod@error) |
 //! | things | [`rope`](mod@rope), [`sheave`](mod@sheave), [`motion`](mod@motion), [`strength`](mod@strength) |
-//! | mechanics | [`line`](mod@line), [`carriage`](mod@carriage), [`reeving`](mod@reeving), [`capstan`](mod@capstan), [`tackle`](mod@tackle), [`haul`](mod@haul), [`bridle`](mod@bridle), [`frame`](mod@frame), [`anchor`](mod@anchor), [`slope`](mod@slope), [`arrest`](mod@arrest), [`winch`](mod@winch) |
+//! | mechanics | [`line`](mod@line), [`carriage`](mod@carriage), [`reeving`](mod@reeving), [`capstan`](mod@capstan), [`tackle`](mod@tackle), [`haul`](mod@haul), [`bridle`](mod@bridle), [`frame`](mod@frame), [`anchor`](mod@anchor), [`slope`](mod@slope), [`arrest`](mod@arrest), [`winch`](mod@winch), [`history`](mod@history) |
 //! | networks | [`rig`](mod@rig) |
 //! | the job | [`operation`](mod@operation) |
 #![cfg_attr(not(feature = "std"), no_std)]
@@ -52,6 +53,7 @@ pub mod error;
 pub mod frame;
 pub mod geometry;
 pub mod haul;
+pub mod history;
 pub mod line;
 mod math;
 mod members;

@@ -676,3 +676,43 @@ fn every_call_of_a_device_is_counted() {
     assert!(calls > 250, "the search finds {calls} only");
     assert!(missing.is_empty(), "not counted: {missing:?}");
 }
+
+#[test]
+fn history() {
+    use rope_mechanics::geometry::Point3;
+    use rope_mechanics::history::{Carriage, Chain, HistoryError, LockedTrack, PartPull};
+    use rope_mechanics::quantity::unit::{meter, newton, ratio};
+    use rope_mechanics::quantity::{Force, Length, Ratio};
+    use rope_mechanics::reeving::{DoubledTrackPlaces, DoubledTrackTurns};
+    use rope_mechanics::rope::Stretch;
+    use rope_mechanics::sheave::{Band, Motion, Turn};
+
+    let (m, n, r) = (Length::new::<meter>, Force::new::<newton>, Ratio::new::<ratio>);
+    let rope = Chain::new(&[m(9.0); 3], &[Band { hauling: r(1.1), lowering: r(0.9) }; 2]).unwrap();
+    heap_free("Chain::settle", || {
+        rope.settle(|lengths: &[Length], pulls: &mut [PartPull]| {
+            for (pull, (length, x)) in pulls.iter_mut().zip(lengths.iter().zip([9.2, 11.0, 8.5])) {
+                *pull = PartPull::even(n(1e3 * (x - length.value).max(0.0)));
+            }
+            Ok::<(), HistoryError>(())
+        })
+        .unwrap()
+    });
+    let at = |x, y, z| Point3::new(m(x), m(y), m(z));
+    let sheave = Turn::sheave(r(0.9)).unwrap();
+    let places = DoubledTrackPlaces {
+        capstan: at(-8.0, 2.0, -2.0),
+        redirect: at(-1.0, 1.5, -2.5),
+        head: at(0.0, 0.0, 0.0),
+        far_sheave: at(70.0, 0.0, -45.0),
+        anchor: at(-10.0, -1.0, -2.0),
+    };
+    let turns = DoubledTrackTurns { redirect: sheave, frame: Some(sheave), far_sheave: sheave };
+    let stretch = Stretch::linear(n(5e4)).unwrap();
+    let track = LockedTrack::new(places, turns, n(1.0) / m(1.0), stretch).unwrap();
+    heap_free("LockedTrack", || {
+        let set = track.tensioned(n(2e3), Motion::Hauling).unwrap();
+        let on = track.loaded(&set, Carriage::new(n(2157.0), m(60.0)).unwrap()).unwrap();
+        track.moved(&on, Carriage::new(n(2157.0), m(59.0)).unwrap()).unwrap()
+    });
+}

@@ -19,6 +19,7 @@ mod capstan;
 mod carriage;
 mod frame;
 mod haul;
+mod history;
 mod line;
 mod operation;
 mod operation_by_hand;
