@@ -16,6 +16,7 @@
 //! | what does the winch draw, and does the battery last? | [`winch::Winch`], [`winch::HaulCycle`] |
 //! | can a hand hold the tail? | [`capstan`](mod@capstan) |
 //! | what does the cell of a locked track read after all that happened to it? | [`history`](mod@history) |
+//! | how sure is any of it, and what should be measured first? | [`doubt`](mod@doubt) |
 //! | what if a rope lets go? | [`arrest`](mod@arrest), [`anchor::Anchor::after_losing`] |
 //! | how does the litter swing in at the top? | [`bridle`](mod@bridle) |
 //! | and any other ropes over any sheaves? | [`rig`](mod@rig) |
@@ -26,7 +27,7 @@
 //!
 //! | layer | modules |
 //! |---|---|
-//! | numbers | [`quantity`](mod@quantity), [`text`](mod@text), [`geometry`](mod@geometry), [`error`](mod@error) |
+//! | numbers | [`quantity`](mod@quantity), [`text`](mod@text), [`geometry`](mod@geometry), [`error`](mod@error), [`doubt`](mod@doubt) |
 //! | things | [`rope`](mod@rope), [`sheave`](mod@sheave), [`motion`](mod@motion), [`strength`](mod@strength) |
 //! | mechanics | [`line`](mod@line), [`carriage`](mod@carriage), [`reeving`](mod@reeving), [`capstan`](mod@capstan), [`tackle`](mod@tackle), [`haul`](mod@haul), [`bridle`](mod@bridle), [`frame`](mod@frame), [`anchor`](mod@anchor), [`slope`](mod@slope), [`arrest`](mod@arrest), [`winch`](mod@winch), [`history`](mod@history) |
 //! | networks | [`rig`](mod@rig) |
@@ -49,6 +50,7 @@ pub mod bridle;
 pub mod capstan;
 pub mod carriage;
 pub mod docs;
+pub mod doubt;
 pub mod error;
 pub mod frame;
 pub mod geometry;

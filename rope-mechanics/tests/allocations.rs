@@ -716,3 +716,28 @@ fn history() {
         track.moved(&on, Carriage::new(n(2157.0), m(59.0)).unwrap()).unwrap()
     });
 }
+
+#[test]
+fn doubt() {
+    use rope_mechanics::doubt::{Design, Index, Outcomes, Uncertain, Without, in_common};
+    use rope_mechanics::quantity::Force;
+
+    let stiffness = Uncertain::<Force>::from_text("50 kN ± 30 %").unwrap();
+    heap_free("Uncertain::from_text", || Uncertain::<Force>::from_text("50 kN ± 30 %"));
+    heap_free("Uncertain::from_text, an error", || Uncertain::<Force>::from_text("50 kN ± 30"));
+    heap_free("Uncertain::at", || (stiffness.at(0.01), stiffness.band(), in_common(0.1, 0.6, 0.5)));
+    let design = Design::new(&[0, 1], 64, 1).unwrap();
+    heap_free("Design, Outcomes", || {
+        let mut values = [0.0; 256];
+        for (run, value) in values.iter_mut().enumerate() {
+            let mut u = [0.0; 2];
+            design.fill(run, &mut u).unwrap();
+            *value = u[0] + 2.0 * u[1];
+        }
+        let mut indices = [Index::default(); 2];
+        let variance = design.indices(&values, &mut indices).unwrap();
+        let mut outcomes = values.map(Some);
+        let outcomes = Outcomes::new(&mut outcomes, Without::CountHigh).unwrap();
+        (variance, outcomes.quantile(0.95).unwrap(), outcomes.above(2.0, 0.9).unwrap().count)
+    });
+}

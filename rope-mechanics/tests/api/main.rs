@@ -17,6 +17,7 @@ mod arrest;
 mod bridle;
 mod capstan;
 mod carriage;
+mod doubt;
 mod frame;
 mod haul;
 mod history;
