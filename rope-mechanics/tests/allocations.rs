@@ -681,14 +681,15 @@ fn every_call_of_a_device_is_counted() {
 fn history() {
     use rope_mechanics::geometry::Point3;
     use rope_mechanics::history::{Carriage, Chain, HistoryError, LockedTrack, PartPull};
+    use rope_mechanics::motion::Motion;
     use rope_mechanics::quantity::unit::{meter, newton, ratio};
-    use rope_mechanics::quantity::{Force, Length, Ratio};
+    use rope_mechanics::quantity::{Band, Force, Length, Ratio};
     use rope_mechanics::reeving::{DoubledTrackPlaces, DoubledTrackTurns};
     use rope_mechanics::rope::Stretch;
-    use rope_mechanics::sheave::{Band, Motion, Turn};
+    use rope_mechanics::sheave::Turn;
 
     let (m, n, r) = (Length::new::<meter>, Force::new::<newton>, Ratio::new::<ratio>);
-    let rope = Chain::new(&[m(9.0); 3], &[Band { hauling: r(1.1), lowering: r(0.9) }; 2]).unwrap();
+    let rope = Chain::new(&[m(9.0); 3], &[Band { low: r(0.9), expected: r(1.0), high: r(1.1) }; 2]).unwrap();
     heap_free("Chain::settle", || {
         rope.settle(|lengths: &[Length], pulls: &mut [PartPull]| {
             for (pull, (length, x)) in pulls.iter_mut().zip(lengths.iter().zip([9.2, 11.0, 8.5])) {
@@ -739,5 +740,38 @@ fn doubt() {
         let mut outcomes = values.map(Some);
         let outcomes = Outcomes::new(&mut outcomes, Without::CountHigh).unwrap();
         (variance, outcomes.quantile(0.95).unwrap(), outcomes.above(2.0, 0.9).unwrap().count)
+    });
+}
+
+#[test]
+fn falls_in_time() {
+    use rope_mechanics::arrest::{FallInTime, FallingRope, arc_tension, sling_bound, taken_over};
+    use rope_mechanics::geometry::{Point2, Profile};
+    use rope_mechanics::quantity::unit::{
+        degree, kilogram, meter, newton, newton_per_meter, percent, second,
+    };
+    use rope_mechanics::quantity::{Angle, Force, Length, Mass, Ratio, Stiffness, Time};
+    use rope_mechanics::rope::Stretch;
+
+    let (m, n) = (Length::new::<meter>, Force::new::<newton>);
+    let at = |x, z| Point2::new(m(x), m(z));
+    let stretch = Stretch::linear(n(1.6e5)).unwrap();
+    let slope = [at(-5.0, -3.0), at(0.0, -3.0), at(40.0, -31.0)];
+    heap_free("FallInTime::run", || {
+        let haul = FallingRope::taut(at(0.0, 0.0), m(23.3), stretch, n(1400.0)).unwrap();
+        FallInTime::new(Mass::new::<kilogram>(200.0), at(20.0, -13.1), [haul])
+            .and_then(|fall| fall.with_carriage(Mass::new::<kilogram>(20.0), at(20.0, -12.0), stretch))
+            .and_then(|fall| fall.on_ground(Profile::new(&slope)?, Ratio::new::<percent>(40.0)))
+            .unwrap()
+            .run(Time::new::<second>(2.0), Ratio::new::<percent>(1.0))
+            .unwrap()
+    });
+    let (k, deg) = (Stiffness::new::<newton_per_meter>(2e3), Angle::new::<degree>);
+    heap_free("bounds", || {
+        (
+            arc_tension(n(2e3), deg(40.0), deg(10.0)),
+            sling_bound(n(2e3), k, m(0.3)),
+            taken_over(n(2e3), k, m(0.3)),
+        )
     });
 }

@@ -12,6 +12,8 @@
 //! | the same with damping | [`step_factor`] |
 //! | one rope fails and others hold | [`hand_over`] |
 //! | the track rope fails under the litter | [`track_lost`] |
+//! | how it falls, swings, lands and slides then | [`FallInTime`] |
+//! | bounds in closed form for that | [`point_bound`], [`sling_bound`], [`taken_over`], [`lying_bound`] |
 //! | any of these on a lanyard or another rope end to end with the first | [`Fall::with_in_series`], [`SuddenStop::with_in_series`], [`Holding::with_in_series`] |
 //!
 //! **Caution.** Knots that tighten, the body, the harness and the swing are left out, and so is the strength of
@@ -34,14 +36,18 @@
 //!
 //! Nothing here needs a heap.
 
+mod bounds;
 mod fall;
 mod handover;
+mod in_time;
 mod pieces;
 mod release;
 mod sudden;
 
+pub use bounds::{arc_tension, lying_bound, point_bound, sling_bound, taken_over};
 pub use fall::{Arrest, DeviceState, Fall, SlipDevice, stiffness_from_drop_test};
 pub use handover::{HandOver, Holding, hand_over};
+pub use in_time::{EndState, FallInTime, FallMotion, FallingRope, Landing, MotionReport, TiedTo};
 pub use release::{TrackLost, track_lost};
 pub use sudden::SuddenStop;
 
@@ -90,6 +96,16 @@ pub enum ArrestError {
     /// The equilibrium on the remaining ropes can't be computed.
     #[error(transparent)]
     Bridle(#[from] crate::bridle::BridleError),
+    /// An integration in time doesn't settle as its steps are halved.
+    #[error(
+        "the motion changes by {error} of itself when its steps are halved, after {steps} steps: ask for a wider tolerance or a shorter time"
+    )]
+    NotConverged {
+        /// The last change.
+        error: f64,
+        /// The steps taken in all.
+        steps: u32,
+    },
     /// The energy balance did not close to its promised residual.
     #[error("the energy balance closes only to {residual} of its terms; please report the inputs")]
     Unsolved {

@@ -14,6 +14,7 @@
 
 mod anchor;
 mod arrest;
+mod arrest_in_time;
 mod bridle;
 mod capstan;
 mod carriage;

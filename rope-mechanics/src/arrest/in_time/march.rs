@@ -1,0 +1,346 @@
+//! Step by step through time: Runge and Kutta's steps, landings found between them.
+#![allow(clippy::indexing_slicing, reason = "fixed places in arrays of fixed length")]
+
+use super::forces::{Acting, Bodies, CARRIAGE, LITTER, Model, dot};
+use super::ground::Piece;
+use crate::math;
+use crate::quantity::STANDARD_GRAVITY_M_PER_S2 as G;
+
+/// A body that met the ground.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Met {
+    pub(super) time_s: f64,
+    pub(super) at: [f64; 2],
+    pub(super) speed: f64,
+    pub(super) into_ground: f64,
+}
+
+/// What came of a run with steps of one size.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Run<const N: usize> {
+    pub(super) drop_m: f64,
+    pub(super) fastest: f64,
+    pub(super) first: Option<Met>,
+    pub(super) hardest: Option<Met>,
+    pub(super) rope_peaks_n: [f64; N],
+    pub(super) track_peak_n: f64,
+    pub(super) sling_peak_n: f64,
+    pub(super) end_at: [f64; 2],
+    pub(super) end_speed: f64,
+    pub(super) on_ground: bool,
+    pub(super) energy_error: f64,
+    pub(super) steps: u32,
+}
+
+impl<const N: usize> Run<N> {
+    /// The largest change of a peak, a speed or the drop against another run, by its size.
+    pub(super) fn differs_from(&self, other: &Self, model: &Model<'_, N>) -> f64 {
+        let weight_n = G * model.litter_kg;
+        let change = |a: f64, b: f64, least: f64| (a - b).abs() / a.abs().max(least);
+        let met = |a: Option<Met>, b: Option<Met>| match (a, b) {
+            (None, None) => 0.0,
+            // A landing in one run and none in the other: they don't agree on anything.
+            (None, Some(_)) | (Some(_), None) => f64::INFINITY,
+            (Some(a), Some(b)) => {
+                change(a.speed, b.speed, 0.1).max(change(a.into_ground, b.into_ground, 0.1))
+            }
+        };
+        let mut most = change(self.drop_m, other.drop_m, 0.1)
+            .max(change(self.fastest, other.fastest, 0.1))
+            .max(change(self.track_peak_n, other.track_peak_n, weight_n))
+            .max(change(self.sling_peak_n, other.sling_peak_n, weight_n))
+            .max(met(self.first, other.first))
+            .max(met(self.hardest, other.hardest));
+        for (a, b) in self.rope_peaks_n.iter().zip(&other.rope_peaks_n) {
+            most = most.max(change(*a, *b, weight_n));
+        }
+        if most.is_nan() { f64::INFINITY } else { most }
+    }
+}
+
+/// A moment: the bodies, what each stands on, and what was turned into heat.
+#[derive(Debug, Clone, Copy)]
+struct Moment {
+    bodies: Bodies,
+    on: [Option<Piece>; 2],
+    heat_j: f64,
+}
+
+/// How the moment changes.
+struct Change {
+    velocity: [[f64; 2]; 2],
+    acceleration: [[f64; 2]; 2],
+    heat_w: f64,
+}
+
+/// The run to a time with steps of a size, or nothing if it takes more steps than are left.
+pub(super) fn march<const N: usize>(
+    model: &Model<'_, N>,
+    time_s: f64,
+    step_s: f64,
+    most_steps: u32,
+) -> Option<Run<N>> {
+    let velocity = model.velocity;
+    let bodies = Bodies { at: model.start, velocity: [velocity; 2] };
+    let mut moment = Moment { bodies, on: [None; 2], heat_j: 0.0 };
+    for body in [CARRIAGE, LITTER] {
+        moment.stand(model, body);
+    }
+    let start_j = model.energy_j(&bodies);
+    let mut run = Run {
+        drop_m: 0.0,
+        fastest: 0.0,
+        first: None,
+        hardest: None,
+        rope_peaks_n: [0.0; N],
+        track_peak_n: 0.0,
+        sling_peak_n: 0.0,
+        end_at: model.start[LITTER],
+        end_speed: 0.0,
+        on_ground: false,
+        energy_error: 0.0,
+        steps: 0,
+    };
+    let mut now_s = 0.0;
+    // Energy that went to and fro, for judging what is missing.
+    let mut turned_over_j = G * model.litter_kg * 0.01 + 0.5 * model.litter_kg * dot(velocity, velocity);
+    loop {
+        run.note(model, &moment);
+        turned_over_j = turned_over_j
+            .max(G * model.litter_kg * run.drop_m + 0.5 * model.litter_kg * run.fastest * run.fastest);
+        let lies = [CARRIAGE, LITTER].into_iter().all(|body| !model.has(body) || moment.rests(model, body));
+        if lies || now_s >= time_s {
+            break;
+        }
+        if run.steps >= most_steps {
+            return None;
+        }
+        run.steps += 1;
+        let step_s = step_s.min(time_s - now_s);
+        let next = moment.after(model, step_s);
+        let landing = [CARRIAGE, LITTER].into_iter().filter(|body| next.is_below(model, *body, &moment));
+        // The first body to land, and when.
+        let first = landing
+            .map(|body| (moment.lands_after(model, body, step_s), body))
+            .min_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((after_s, body)) = first {
+            moment = moment.after(model, after_s);
+            now_s += after_s;
+            moment.meet(model, body, now_s, &mut run);
+        } else {
+            moment = next;
+            now_s += step_s;
+            moment.go_on(model, now_s, step_s, &mut run);
+        }
+    }
+    run.end_at = moment.bodies.at[LITTER];
+    run.end_speed = math::sqrt(dot(moment.bodies.velocity[LITTER], moment.bodies.velocity[LITTER]));
+    run.on_ground = moment.on[LITTER].is_some();
+    let missing_j = model.energy_j(&moment.bodies) + moment.heat_j - start_j;
+    run.energy_error = missing_j.abs() / turned_over_j;
+    if !run.energy_error.is_finite() {
+        run.energy_error = f64::INFINITY;
+    }
+    Some(run)
+}
+
+impl<const N: usize> Run<N> {
+    fn note(&mut self, model: &Model<'_, N>, moment: &Moment) {
+        let acting = model.acting(&moment.bodies);
+        for (peak, pull) in self.rope_peaks_n.iter_mut().zip(acting.ropes_n) {
+            *peak = peak.max(pull);
+        }
+        self.track_peak_n = self.track_peak_n.max(acting.track_n);
+        self.sling_peak_n = self.sling_peak_n.max(acting.sling_n);
+        self.drop_m = self.drop_m.max(model.start[LITTER][1] - moment.bodies.at[LITTER][1]);
+        let v = moment.bodies.velocity[LITTER];
+        self.fastest = self.fastest.max(math::sqrt(dot(v, v)));
+    }
+}
+
+impl Moment {
+    /// What the ground leaves of the force on a body that stands on a piece: the force, and the heat of friction.
+    fn supported(piece: &Piece, friction: f64, force_n: [f64; 2], velocity: [f64; 2]) -> ([f64; 2], f64) {
+        let (across_n, along_n) = (dot(force_n, piece.up), dot(force_n, piece.along));
+        if across_n > 0.0 {
+            return (force_n, 0.0);
+        }
+        let holds_n = -friction * across_n;
+        let speed = dot(velocity, piece.along);
+        let (left_n, heat_w) = if speed == 0.0 {
+            // Sticks, or starts to slide.
+            (along_n - along_n.clamp(-holds_n, holds_n), 0.0)
+        } else {
+            (along_n - holds_n.copysign(speed), holds_n * speed.abs())
+        };
+        ([left_n * piece.along[0], left_n * piece.along[1]], heat_w)
+    }
+
+    fn change<const N: usize>(&self, model: &Model<'_, N>) -> Change {
+        let Acting { mut force_n, damped_w, .. } = model.acting(&self.bodies);
+        let mut heat_w = damped_w;
+        let mut acceleration = [[0.0; 2]; 2];
+        for body in [CARRIAGE, LITTER].into_iter().filter(|body| model.has(*body)) {
+            if let (Some(piece), Some(ground)) = (&self.on[body], &model.ground) {
+                let (force, friction_w) =
+                    Self::supported(piece, ground.friction, force_n[body], self.bodies.velocity[body]);
+                force_n[body] = force;
+                heat_w += friction_w;
+            }
+            acceleration[body] = force_n[body].map(|force| force / model.mass_kg(body));
+        }
+        Change { velocity: self.bodies.velocity, acceleration, heat_w }
+    }
+
+    fn moved(&self, change: &Change, step_s: f64) -> Self {
+        let mut moved = *self;
+        for body in [CARRIAGE, LITTER] {
+            for axis in 0..2 {
+                moved.bodies.at[body][axis] += step_s * change.velocity[body][axis];
+                moved.bodies.velocity[body][axis] += step_s * change.acceleration[body][axis];
+            }
+        }
+        moved.heat_j += step_s * change.heat_w;
+        moved
+    }
+
+    /// One step of the classical method of Runge and Kutta.
+    fn after<const N: usize>(&self, model: &Model<'_, N>, step_s: f64) -> Self {
+        let k1 = self.change(model);
+        let k2 = self.moved(&k1, 0.5 * step_s).change(model);
+        let k3 = self.moved(&k2, 0.5 * step_s).change(model);
+        let k4 = self.moved(&k3, step_s).change(model);
+        let mut next = *self;
+        // y + h/6·(k₁ + 2k₂ + 2k₃ + k₄)
+        for (k, share) in [(&k1, 1.0), (&k2, 2.0), (&k3, 2.0), (&k4, 1.0)] {
+            next = next.moved(k, step_s * share / 6.0);
+        }
+        next
+    }
+
+    fn gap<const N: usize>(&self, model: &Model<'_, N>, body: usize) -> f64 {
+        let at = self.bodies.at[body];
+        model.ground.map_or(f64::INFINITY, |ground| at[1] - ground.piece_below(at[0]).height(at[0]))
+    }
+
+    /// Whether a body that was free is below the ground now.
+    fn is_below<const N: usize>(&self, model: &Model<'_, N>, body: usize, before: &Self) -> bool {
+        model.has(body) && before.on[body].is_none() && self.gap(model, body) < 0.0
+    }
+
+    /// How much of a step a body takes to the ground.
+    fn lands_after<const N: usize>(&self, model: &Model<'_, N>, body: usize, step_s: f64) -> f64 {
+        let (mut free_s, mut below_s) = (0.0, step_s);
+        // 2⁻⁵⁰ of a step
+        for _ in 0..50 {
+            let middle_s = 0.5 * (free_s + below_s);
+            if self.after(model, middle_s).gap(model, body) < 0.0 {
+                below_s = middle_s;
+            } else {
+                free_s = middle_s;
+            }
+        }
+        below_s
+    }
+
+    /// A body meets the ground: it stays on it, and loses what went into it.
+    fn meet<const N: usize>(&mut self, model: &Model<'_, N>, body: usize, now_s: f64, run: &mut Run<N>) {
+        let Some(ground) = model.ground else { return };
+        let at = self.bodies.at[body];
+        let piece = ground.piece_below(at[0]);
+        let v = self.bodies.velocity[body];
+        let (into, along) = (-dot(v, piece.up), dot(v, piece.along));
+        self.put_on(model, body, &piece);
+        if into <= 0.0 {
+            return;
+        }
+        if body == LITTER {
+            let met = Met { time_s: now_s, at, speed: math::sqrt(dot(v, v)), into_ground: into };
+            run.first.get_or_insert(met);
+            if run.hardest.is_none_or(|hardest| met.into_ground > hardest.into_ground) {
+                run.hardest = Some(met);
+            }
+        }
+        // No rebound; friction takes up to μ times as much along as goes in.
+        let left = along - along.clamp(-ground.friction * into, ground.friction * into);
+        self.set_along(model, body, &piece, left);
+    }
+
+    /// The body's height is that of the ground, to which it comes by less than the error of a step.
+    fn put_on<const N: usize>(&mut self, model: &Model<'_, N>, body: usize, piece: &Piece) {
+        let x_m = self.bodies.at[body][0];
+        self.bodies.at[body][1] = piece.height(x_m);
+        if model.has(body) {
+            self.on[body] = Some(*piece);
+        }
+    }
+
+    /// The body goes on along the ground with this speed; the difference of kinetic energy is heat.
+    fn set_along<const N: usize>(&mut self, model: &Model<'_, N>, body: usize, piece: &Piece, speed: f64) {
+        let before = dot(self.bodies.velocity[body], self.bodies.velocity[body]);
+        self.bodies.velocity[body] = piece.along.map(|along| along * speed);
+        self.heat_j += 0.5 * model.mass_kg(body) * (before - speed * speed);
+    }
+
+    /// At the start: a body at the ground stands on it.
+    fn stand<const N: usize>(&mut self, model: &Model<'_, N>, body: usize) {
+        if let Some(ground) = model.ground
+            && model.has(body)
+            && self.gap(model, body) <= 1e-9
+        {
+            let piece = ground.piece_below(self.bodies.at[body][0]);
+            self.put_on(model, body, &piece);
+        }
+    }
+
+    /// After a step: bodies that stood go on along their piece, leave it, or meet the next one.
+    fn go_on<const N: usize>(&mut self, model: &Model<'_, N>, now_s: f64, step_s: f64, run: &mut Run<N>) {
+        let Some(ground) = model.ground else { return };
+        let force_n = model.acting(&self.bodies).force_n;
+        for body in [CARRIAGE, LITTER] {
+            let Some(piece) = self.on[body] else { continue };
+            let lifts = dot(force_n[body], piece.up) > 0.0;
+            let next = ground.piece_below(self.bodies.at[body][0]);
+            if lifts {
+                self.on[body] = None;
+                // It may be a rounding below its piece.
+                let x_m = self.bodies.at[body][0];
+                let floor = next.height(x_m);
+                self.bodies.at[body][1] = self.bodies.at[body][1].max(floor);
+            } else if next == piece {
+                // Friction brings to rest and doesn't turn back.
+                let speed = dot(self.bodies.velocity[body], piece.along);
+                let holds = self.holds(model, body, &piece, force_n[body], step_s);
+                self.put_on(model, body, &piece);
+                self.set_along(model, body, &piece, if holds { 0.0 } else { speed });
+            } else if dot(self.bodies.velocity[body], next.up) < 0.0 {
+                self.meet(model, body, now_s, run);
+            } else {
+                // The ground falls away.
+                self.on[body] = None;
+            }
+        }
+    }
+
+    /// Whether friction holds a body on the ground that is as slow as what it takes from it in one step.
+    fn holds<const N: usize>(
+        &self,
+        model: &Model<'_, N>,
+        body: usize,
+        piece: &Piece,
+        force_n: [f64; 2],
+        step_s: f64,
+    ) -> bool {
+        let friction = model.ground.map_or(0.0, |ground| ground.friction);
+        let (across_n, along_n) = (dot(force_n, piece.up), dot(force_n, piece.along));
+        let holds_n = -friction * across_n;
+        let speed = dot(self.bodies.velocity[body], piece.along);
+        along_n.abs() <= holds_n && speed.abs() <= step_s * (holds_n + along_n.abs()) / model.mass_kg(body)
+    }
+
+    fn rests<const N: usize>(&self, model: &Model<'_, N>, body: usize) -> bool {
+        let Some(piece) = self.on[body] else { return false };
+        let force_n = model.acting(&self.bodies).force_n[body];
+        self.bodies.velocity[body] == [0.0; 2] && self.holds(model, body, &piece, force_n, 0.0)
+    }
+}
