@@ -3,16 +3,18 @@
 //!
 //! The table of these shares stands in the documentation, `docs::measured`.
 
-use rope_mechanics::arrest::{DYNAMIC_OVER_STATIC, Fall};
+use rope_mechanics::arrest::{Fall, STIFFER_AT_MOST, STIFFER_IN_A_FALL};
 use rope_mechanics::capstan::RaiseLowerTest;
 use rope_mechanics::carriage::{Load, Track, rolling};
 use rope_mechanics::geometry::Point2;
 use rope_mechanics::quantity::unit::{
-    ampere, degree, foot, kilogram, kilonewton, meter, newton, pound_force, ratio, second,
+    ampere, degree, foot, foot_per_second, kilogram, kilonewton, meter, newton, pound_force, ratio, second,
 };
-use rope_mechanics::quantity::{Angle, ElectricCurrent, Force, Length, Mass, Ratio, Time, weight_of};
+use rope_mechanics::quantity::{
+    Angle, ElectricCurrent, Force, Length, Mass, Ratio, Time, Velocity, weight_of,
+};
 use rope_mechanics::rope::Stretch;
-use rope_mechanics::sheave::{Measured, Turn};
+use rope_mechanics::sheave::{Bar, Measured, PULLEY, Turn};
 use rope_mechanics::winch::{CurrentGauge, PullReading, Running, TableRow, TableWinch};
 
 fn n(value: f64) -> Force {
@@ -66,18 +68,22 @@ impl Drop {
     }
 }
 
-/// 51 of 101 dynamic ropes (`standard_falls.csv`). The static stiffness is exceeded by every one; twice that, by half
-/// of them. Half a unit of the makers' rounding, 0.05 kN, decides none of these counts.
+/// 51 of 101 dynamic ropes (`standard_falls.csv`). With the static stiffness every one pulls harder than the model, with
+/// the expected one half of them do; nine in ten lie in the band, and none passes the bound.
 #[test]
-fn standard_falls_twice_the_static_stiffness_is_the_middle() {
+fn standard_falls_lie_in_the_band_and_below_the_bound() {
     let drops = drops();
     assert_eq!(drops.len(), 51);
     let above = |stiffer: f64| drops.iter().filter(|drop| drop.peak_n > drop.model_n(stiffer)).count();
     assert_eq!(above(1.0), 51);
-    let middle = above(DYNAMIC_OVER_STATIC);
-    assert!((21..=35).contains(&middle), "{middle}");
-    // The middle 90 % of the 101, 1.42 to 2.72, has 86 % of these 51, and a bound of 2.7 is passed by six of them.
+    let middle = above(STIFFER_IN_A_FALL.expected);
+    // Half of 51, give or take twice √51/2.
+    assert!((19..=33).contains(&middle), "{middle}");
     let within = |low: f64, high: f64| drops.len() - above(high) - (drops.len() - above(low));
+    let held = within(STIFFER_IN_A_FALL.low, STIFFER_IN_A_FALL.high);
+    assert!(held == 47 && held * 10 >= 51 * 9, "{held}");
+    assert_eq!(above(STIFFER_AT_MOST), 0);
+    // The middle 90 % of the 101, 1.42 to 2.72, has 86 % of these 51, and a bound of 2.7 is passed by six of them.
     assert_eq!(within(1.42, 2.72), 44);
     assert_eq!(above(2.7), 6);
     // The peak by the model with the static stiffness: 1.37 on the average of all, standard deviation 0.12.
@@ -158,6 +164,7 @@ fn bars_want_two_coefficients() {
     let all = rows(include_str!("../data/bars.csv"));
     assert_eq!(all.len(), 14);
     let mut over = Vec::new();
+    let mut held = 0;
     for row in &all {
         let [wrap, raise, lower] = [row[2], row[3], row[4]].map(|word| word.parse::<f64>().unwrap());
         let wrap = Angle::new::<degree>(wrap);
@@ -165,11 +172,23 @@ fn bars_want_two_coefficients() {
         let one = Turn::bar(test.friction(), test.friction()).unwrap().band(wrap).unwrap();
         over.push(75.0 * one.high.value / raise);
         over.push(75.0 * one.low.value / lower);
+        let bar = match row[0] {
+            "metal" => Bar::Metal,
+            "wood" => Bar::Wood,
+            _ => Bar::Concrete,
+        };
+        let (up, down) = (bar.raising(), bar.lowering());
+        let at = |up, down| Turn::bar(up, down).unwrap().band(wrap).unwrap();
+        let (least, most) = (at(up.low, down.low), at(up.high, down.high));
+        let raises = 75.0 * least.high.value <= raise && raise <= 75.0 * most.high.value;
+        let lowers = 75.0 * most.low.value <= lower && lower <= 75.0 * least.low.value;
+        held += usize::from(raises) + usize::from(lowers);
         let two = test.turn(kgf(75.0)).unwrap().band(wrap).unwrap();
         assert!((75.0 * two.high.value / raise - 1.0).abs() < 1e-12);
         assert!((75.0 * two.low.value / lower - 1.0).abs() < 1e-12);
     }
     let (least, most) = over.iter().fold((f64::INFINITY, 0.0_f64), |(a, b), x| (a.min(*x), b.max(*x)));
+    assert_eq!(held, 28, "of both directions of the 14 tests, within the bands of the class");
     assert!((1.065..1.075).contains(&least) && (1.635..1.645).contains(&most), "{least} {most}");
 }
 
@@ -186,8 +205,11 @@ fn pulleys_pass_less_than_nine_tenths() {
     assert_eq!(pulleys.len(), 8);
     assert_eq!(pulleys.iter().filter(|kn| **kn > force(0.90)).count(), 7);
     let mean = pulleys.iter().map(|kn| 1.0 / kn).sum::<f64>() / 8.0;
-    assert!((mean - 0.844).abs() < 5e-4, "{mean}");
-    assert!(pulleys.iter().all(|kn| *kn >= force(0.95) && *kn <= force(0.73)));
+    assert!((mean - PULLEY.expected).abs() < 5e-4, "{mean}");
+    assert!(pulleys.iter().all(|kn| *kn >= force(PULLEY.high) && *kn <= force(PULLEY.low)));
+    // By another author, of a small sealed pulley: 0.842 ± 0.005.
+    let [worse, better] = [0.837, 0.847].map(force);
+    assert!(force(PULLEY.high) < better && worse < force(PULLEY.low));
     // What the library lists as measured has its connectors to the printed digit.
     for (name, what) in [("connector", Measured::Connector), ("two connectors", Measured::TwoConnectors)] {
         let kn: f64 = all.iter().find(|row| row[0] == name).unwrap()[1].parse().unwrap();
@@ -220,19 +242,44 @@ fn table_of(points: &[(f64, f64)]) -> TableWinch {
     TableWinch::fit(&rows).unwrap()
 }
 
-/// A straight line from the free speed to the last row is too fast everywhere between, by 15 to 93 %.
+/// A straight line from the free speed to the last row is too fast everywhere between, by 15 to 93 %. From these two
+/// rows alone the band of the speed holds every row between them; from the whole table it holds every row.
 #[test]
 fn winch_speeds_sag_below_the_straight_line() {
     let mut over = Vec::new();
+    let mut between = 0;
+    let mut farthest = Vec::new();
     for points in winch_tables() {
-        let straight = |lbf: f64| {
-            let (first, last) = (points[0], points[points.len() - 1]);
-            first.1 + (last.1 - first.1) * lbf / last.0
-        };
-        over.extend(points[1..points.len() - 1].iter().map(|&(lbf, speed)| straight(lbf) / speed));
+        let ends = table_of(&[points[0], points[points.len() - 1]]);
+        let whole = table_of(&points);
+        let mut miss = 0.0_f64;
+        for (i, &(lbf, speed)) in points.iter().enumerate() {
+            let feet = |v: Velocity| v.get::<foot_per_second>() * 60.0;
+            let by_ends = ends.hauling(Force::new::<pound_force>(lbf)).unwrap();
+            let band = by_ends.line_speed_band.unwrap().map(feet);
+            if i > 0 && i + 1 < points.len() {
+                over.push(feet(by_ends.line_speed.unwrap()) / speed);
+                assert!(band.low <= speed && speed <= band.high, "{lbf} lbf: {speed} in {band:?}");
+                between += 1;
+            }
+            let by_all = whole.hauling(Force::new::<pound_force>(lbf)).unwrap();
+            let band = by_all.line_speed_band.unwrap().map(feet);
+            // A dozen roundings of the fit.
+            assert!(
+                band.low <= speed * (1.0 + 1e-12) && speed * (1.0 - 1e-12) <= band.high,
+                "{lbf} lbf: {band:?}"
+            );
+            miss = miss.max((feet(by_all.line_speed.unwrap()) / speed - 1.0).abs());
+        }
+        farthest.push(miss);
     }
     let (least, most) = over.iter().fold((f64::INFINITY, 0.0_f64), |(a, b), x| (a.min(*x), b.max(*x)));
     assert!((1.145..1.155).contains(&least) && (1.92..1.93).contains(&most), "{least} {most}");
+    assert_eq!(between, 11);
+    // 1/v = e + g·F through the whole table.
+    for (found, printed) in farthest.iter().zip([0.186, 0.092, 0.034]) {
+        assert!((found - printed).abs() < 5e-4, "{farthest:?}");
+    }
 }
 
 /// The pull by layer of one winch, 8000, 6777, 5878 and 5189 lbf: it goes with the radius, which grows by the same

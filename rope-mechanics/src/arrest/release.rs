@@ -32,7 +32,7 @@ pub struct TrackLost<const N: usize> {
 /// anywhere that it may swing.
 ///
 /// Assumed: the litter starts at rest; point load, weightless ropes, no damping. Give the stretch that the ropes
-/// have in a fall ([`DYNAMIC_OVER_STATIC`](super::DYNAMIC_OVER_STATIC)).
+/// have in a fall ([`STIFFER_AT_MOST`](super::STIFFER_AT_MOST)).
 ///
 /// The bounds are of energy, and hold for any swing: what is stored in one rope can't be more than what was
 /// stored in all of them before, and the height lost, which is at most the clearance c, and at most what leads

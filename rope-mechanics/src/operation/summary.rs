@@ -6,7 +6,7 @@ use super::study::{
     At, Governing, HaulFailure, HaulTotals, LeastMargin, Position, RatedPart, Reach, Study, Summary,
     TrackFailure, Unloaded, Warning, WarningKind,
 };
-use crate::arrest::{ArrestError, DYNAMIC_OVER_STATIC, Fall, Holding, hand_over};
+use crate::arrest::{ArrestError, Fall, Holding, STIFFER_AT_MOST, STIFFER_IN_A_FALL, hand_over};
 use crate::capstan::{Capstan, Hand};
 use crate::math;
 use crate::quantity::unit::{ampere, degree, meter, percent, revolution};
@@ -126,25 +126,28 @@ fn least_margin(unloaded: &Unloaded, positions: &[Position]) -> Option<LeastMarg
 /// The belay takes over from the haul rope, at the place where that pulls hardest on it.
 fn haul_lost(rig: &Apparatus<'_>, positions: &[Position]) -> Result<Option<HaulFailure>, SiteError> {
     let (Some(belay), Some(site)) = (&rig.plan.belay, &rig.site.belay) else { return Ok(None) };
-    let dynamic = belay
-        .rope
-        .stretch()
-        .scaled(ratio(DYNAMIC_OVER_STATIC))
-        .map_err(|why| SiteError::at("belay.rope.stiffness", why))?;
+    // As stiff as a rope may be for the peak, as soft for how far the load runs.
+    let in_a_fall = |stiffer: f64| {
+        let stretch = belay.rope.stretch().scaled(ratio(stiffer));
+        stretch.map_err(|why| SiteError::at("belay.rope.stiffness", why))
+    };
+    let (stiff, soft) = (in_a_fall(STIFFER_AT_MOST)?, in_a_fall(STIFFER_IN_A_FALL.low)?);
     let mut worst: Option<HaulFailure> = None;
     for (position, p) in positions.iter().enumerate().filter(|(_, p)| p.haul_pull.value > 0.0) {
         // The belay rope runs from its device to the head, and beside the haul rope from there.
         let length = p.haul_length + distance(site.device, rig.head);
-        let after = Holding::slack(dynamic, length, site.slack)
-            .map_err(ArrestError::from)
-            .and_then(|belay| hand_over(p.haul_pull, &[belay]))
-            .map_err(|why| SiteError::new("belay", why.to_string()))?;
-        let [peak] = after.peak;
+        let after = |dynamic| {
+            Holding::slack(dynamic, length, site.slack)
+                .map_err(ArrestError::from)
+                .and_then(|belay| hand_over(p.haul_pull, &[belay]))
+                .map_err(|why| SiteError::new("belay", why.to_string()))
+        };
+        let [peak] = after(stiff)?.peak;
         if worst.is_none_or(|worst| peak > worst.peak) {
             worst = Some(HaulFailure {
                 position,
                 lost: p.haul_pull,
-                travel: after.peak_travel,
+                travel: after(soft)?.peak_travel,
                 still_pull: p.haul_pull,
                 peak,
                 factor: belay.strength.strength.value / peak.value,
@@ -164,7 +167,7 @@ fn track_lost(
         .plan
         .haul
         .stretch()
-        .scaled(ratio(DYNAMIC_OVER_STATIC))
+        .scaled(ratio(STIFFER_AT_MOST))
         .map_err(|why| SiteError::at("haul.rope.stiffness", why))?;
     let w = rig.weight.value;
     let mut worst: Option<(TrackFailure, TrackFailure)> = None;

@@ -13,7 +13,7 @@ use core::f64::consts::PI;
 
 mod measured;
 
-pub use measured::Measured;
+pub use measured::{Bar, Measured, PULLEY};
 
 /// How much of a rope's tension gets around a turn.
 ///

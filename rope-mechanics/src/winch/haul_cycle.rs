@@ -6,7 +6,7 @@ use crate::error::{self, Allowed, InputError, SolveReport};
 use crate::motion::Motion;
 use crate::quantity::in_si;
 use crate::quantity::{
-    ElectricCurrent, ElectricPotential, ElectricalResistance, Energy, Force, Length, Ratio,
+    Band, ElectricCurrent, ElectricPotential, ElectricalResistance, Energy, Force, Length, Ratio,
     ThermodynamicTemperature, Time, Velocity,
 };
 
@@ -41,7 +41,9 @@ impl Machine {
             Self::Table(table) => table.hauling(pull),
             Self::Motor(winch) => {
                 let state = winch.hauling(pull)?;
-                Ok(TableState { pull, current: state.current, line_speed: Some(state.line_speed) })
+                let speed = state.line_speed;
+                let (line_speed, line_speed_band) = (Some(speed), Some(Band::exact(speed)));
+                Ok(TableState { pull, current: state.current, line_speed, line_speed_band })
             }
         }
     }

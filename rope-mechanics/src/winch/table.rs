@@ -2,26 +2,27 @@
 
 use super::WinchError;
 use crate::error::{self, InputError};
-use crate::quantity::in_si;
-use crate::quantity::{ElectricCurrent, Force, Ratio, Velocity};
+use crate::quantity::{Band, ElectricCurrent, Force, Ratio, Velocity, in_si};
 use core::borrow::Borrow;
 
 /// One line of a maker's table.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TableRow {
-    /// Line pull.
+    /// TableLine pull.
     pub pull: Force,
     /// Current at that pull.
     pub current: ElectricCurrent,
-    /// Line speed at that pull, where the table gives it.
+    /// TableLine speed at that pull, where the table gives it.
     pub line_speed: Option<Velocity>,
 }
 
-/// A winch by a straight line through its maker's table, I = a + b·F, and a second one, v = c − d·F, where it gives
-/// speeds.
+/// A winch by a straight line through its maker's table, I = a + b·F, and where it gives speeds by one of two curves,
+/// v = c − d·F or 1/v = e + g·F, whichever passes nearer to its farthest row.
 ///
 /// A permanent-magnet motor follows straight lines exactly, a series-wound one only roughly: look at
-/// [`worst_residual`](Self::worst_residual). Assumed: the table's voltage, layer and temperature (usually a full
+/// [`worst_residual`](Self::worst_residual) and at the band of the speed. On three vehicle winches a straight line from
+/// free to rated speed is 15 to 93 % too fast between; the other curve follows their tables within 4, 10 and 19 %
+/// (`docs::measured`). Assumed: the table's voltage, layer and temperature (usually a full
 /// battery, the engine running, the first layer, cold). It answers hauling only, up to its greatest pull: going down,
 /// the load drives the gear, and how much of its losses the load pays, the motor or a brake inside, no row of a pull
 /// table says. For lowering describe the winch by its motor and gear ([`Winch`](super::Winch)).
@@ -46,7 +47,7 @@ pub struct TableRow {
 pub struct TableWinch {
     a: f64,
     b: f64,
-    speed: Option<TableLine>,
+    speed: Option<Speeds>,
     greatest: f64,
     worst: f64,
     /// Radius by that of the table's layer.
@@ -62,11 +63,15 @@ pub struct TableState {
     pub current: ElectricCurrent,
     /// Of the rope, where the table gives speeds.
     pub line_speed: Option<Velocity>,
+    /// What the speed may be instead: how far the rows of the table lie from the curve; with two rows only, which say
+    /// nothing of the curve, from the slower of the two curves less 5 % to the faster. The low end is the safe one for
+    /// time and charge, the high one for a jam.
+    pub line_speed_band: Option<Band<Velocity>>,
 }
 
 impl TableWinch {
     /// One straight line through all currents of the table (a slice, an array, or an iterator that can be cloned) and
-    /// one through all its speeds, by least squares.
+    /// one of two curves through all its speeds, by least squares.
     ///
     /// # Errors
     /// [`WinchError::RowOutOfOrder`] where the pull falls from one row to the next, or the current falls while the
@@ -110,11 +115,11 @@ impl TableWinch {
         }
         let a = a.max(0.0);
         let worst = currents().map(|(f, i)| (a + b * f - i).abs()).fold(0.0, f64::max);
-        let speed = TableLine::fit(|| rows().filter_map(|row| Some((row.pull.value, row.line_speed?.value))));
-        if let Some(line) = speed
-            && line.slope > 0.0
+        let speed = Speeds::fit(|| rows().filter_map(|row| Some((row.pull.value, row.line_speed?.value))));
+        if let Some(speeds) = speed
+            && speeds.straight.slope > 0.0
         {
-            let (value, unit) = (line.slope, "m/s/N");
+            let (value, unit) = (speeds.straight.slope, "m/s/N");
             return Err(WinchError::ImpossibleFit { constant: "growth of speed with pull", value, unit });
         }
         Ok(Self { a, b, speed, greatest, worst, radius: 1.0 })
@@ -161,11 +166,17 @@ impl TableWinch {
         }
         // I = a + b·F·r/r₁
         let on_first = f * self.radius;
-        let line_speed = self.speed.map(|line| in_si((line.at(on_first) * self.radius).max(0.0)));
-        Ok(TableState { pull, current: in_si(self.a + self.b * on_first), line_speed })
+        // v·r/r₁ at the pull F·r/r₁
+        let speed = self.speed.map(|speeds| speeds.at(on_first).map(|v| in_si(v * self.radius)));
+        Ok(TableState {
+            pull,
+            current: in_si(self.a + self.b * on_first),
+            line_speed: speed.map(|band: Band<Velocity>| band.expected),
+            line_speed_band: speed,
+        })
     }
 
-    /// Whether the table gives enough speeds for a line.
+    /// Whether the table gives enough speeds for a curve.
     pub(crate) fn has_speeds(&self) -> bool {
         self.speed.is_some()
     }
@@ -175,14 +186,80 @@ impl TableWinch {
         in_si(self.radius)
     }
 
-    /// The pull at which the line of speeds comes to zero; infinite without one.
+    /// The pull at which the line of speeds comes to zero; infinite without one, and for the curve that never does.
     pub(crate) fn stall_n(&self) -> f64 {
-        self.speed.map_or(f64::INFINITY, |line| line.at_zero / -line.slope / self.radius)
+        let straight = self.speed.filter(|speeds| !speeds.by_inverse);
+        straight.map_or(f64::INFINITY, |s| s.straight.at_zero / -s.straight.slope / self.radius)
     }
 
     /// Amperes per newton on the layer set.
     pub(crate) fn amperes_per_newton(&self) -> f64 {
         self.b * self.radius
+    }
+}
+
+/// With two speeds only the winch may be so much slower than the slower of the two curves: two of three measured ones
+/// were, by 2 and 4 %.
+const BELOW_BOTH: f64 = 0.95;
+/// Measured: how much slower than a straight line to a speed of zero a winch may be, by 93 % at most.
+const BELOW_STRAIGHT: f64 = 1.0 / 1.93;
+
+/// Speed by pull, on the table's layer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Speeds {
+    /// v = at_zero + slope·F
+    straight: TableLine,
+    /// 1/v = at_zero + slope·F, unless a row stands still.
+    inverse: Option<TableLine>,
+    /// Whether the second passes nearer to its farthest row.
+    by_inverse: bool,
+    /// Least and greatest speed of a row by the curve; nothing where two rows fix it.
+    rows: Option<(f64, f64)>,
+}
+
+impl Speeds {
+    fn fit<P: Iterator<Item = (f64, f64)>>(points: impl Fn() -> P) -> Option<Self> {
+        let straight = TableLine::fit(&points)?;
+        // Least squares of v·(e + g·F) − 1, so that each row counts by its share.
+        let [vv, vvf, vvff, v, vf] = points().fold([0.0; 5], |[a, b, c, d, e], (f, v)| {
+            [a + v * v, b + v * v * f, c + v * v * f * f, d + v, e + v * f]
+        });
+        let det = vv * vvff - vvf * vvf;
+        let inverse = TableLine { at_zero: (v * vvff - vf * vvf) / det, slope: (vv * vf - vvf * v) / det };
+        let usable = points().all(|(f, v)| v > 0.0 && inverse.at(f) > 0.0) && inverse.at_zero > 0.0;
+        let inverse = (usable && inverse.slope >= 0.0).then_some(inverse);
+        let spread = |curve: &dyn Fn(f64) -> f64| {
+            points().filter(|(_, v)| *v > 0.0).fold((1.0_f64, 1.0_f64), |(least, most), (f, v)| {
+                let by = v / curve(f);
+                (least.min(by), most.max(by))
+            })
+        };
+        // The farthest row by its share, either way.
+        let miss = |(least, most): (f64, f64)| (most - 1.0).max(1.0 / least - 1.0);
+        let by_straight = spread(&|f| straight.at(f));
+        let by_curve = inverse.map(|line| spread(&|f| 1.0 / line.at(f)));
+        // A line that falls to zero before the last row misses it altogether; a tie is the straight line's.
+        let straight_fails = points().any(|(f, v)| v > 0.0 && straight.at(f) <= 0.0);
+        let by_inverse =
+            by_curve.is_some_and(|curve| straight_fails || miss(curve) + 1e-9 < miss(by_straight));
+        let few = points().count() <= 2;
+        let rows = if by_inverse { by_curve } else { Some(by_straight) };
+        Some(Self { straight, inverse, by_inverse, rows: rows.filter(|_| !few) })
+    }
+
+    fn at(&self, pull: f64) -> Band<f64> {
+        let straight = self.straight.at(pull).max(0.0);
+        let inverse = self.inverse.map(|line| 1.0 / line.at(pull));
+        let expected = if self.by_inverse { inverse.unwrap_or(straight) } else { straight };
+        match (self.rows, inverse) {
+            (Some((least, most)), _) => {
+                Band { low: (expected * least).max(0.0), expected, high: expected * most }
+            }
+            (None, Some(inverse)) => {
+                Band { low: BELOW_BOTH * straight.min(inverse), expected, high: straight.max(inverse) }
+            }
+            (None, None) => Band { low: BELOW_STRAIGHT * straight, expected, high: straight },
+        }
     }
 }
 

@@ -813,17 +813,20 @@ fn check_summary(
 /// What is said of a rope that fails.
 fn check_lost(study: &Study, kit: &Kit, places: &[Place]) {
     let s = &study.summary;
-    // The belay takes over: F = P + √(P² + 2·P·k·s), k of twice the static stiffness.
+    // The belay takes over: F = P + √(P² + 2·P·k·s), k of 3.3 times the static stiffness, the most that was measured
+    // with a margin; how far the load runs with 1.4 times, of which one rope in twenty is softer.
     let device = size(minus([-4.2, 1.8, 0.6], kit.head));
-    let k = |p: &Place| 2.0 * 35e3 / (p.x.hypot(p.z - 2.8) + device);
-    let peak = |p: &Place| p.pull + (p.pull * p.pull + 2.0 * p.pull * k(p) * 0.4).sqrt();
+    let k = |p: &Place, stiffer: f64| stiffer * 35e3 / (p.x.hypot(p.z - 2.8) + device);
+    let force = |p: &Place, k: f64| p.pull + (p.pull * p.pull + 2.0 * p.pull * k * 0.4).sqrt();
+    let peak = |p: &Place| force(p, k(p, 3.3));
     let (worst, at) = greatest(places, peak);
     let lost = s.haul_lost.unwrap();
     assert_eq!(lost.position, at);
     near(lost.lost.value, places[at].pull, 1e-5);
     near(lost.still_pull.value, places[at].pull, 1e-5);
     near(lost.peak.value, worst, 1e-4);
-    near(lost.travel.value, 0.4 + worst / k(&places[at]), 1e-7);
+    let soft = k(&places[at], 1.4);
+    near(lost.travel.value, 0.4 + force(&places[at], soft) / soft, 1e-7);
     near(lost.factor, 30e3 * 0.72 / worst, 0.0);
 
     // The track lets go: the litter moves on the arc of the haul rope until it meets the ground or hangs plumb.
@@ -850,10 +853,10 @@ fn check_lost(study: &Study, kit: &Kit, places: &[Place]) {
         let slope = (height_of(&kit.ground, x + 1e-6) - height_of(&kit.ground, x - 1e-6)) / 2e-6;
         (p.z - (2.8 - radius * down.cos()), Some(slope))
     };
-    // W + √(W² + 2·W·k·h), k of twice the static stiffness of the haul rope.
+    // W + √(W² + 2·W·k·h), k of 3.3 times the static stiffness of the haul rope.
     let bound = |p: &Place| {
         let (drop, _) = fall(p);
-        let k = 2.0 * 80e3 / p.x.hypot(p.z - 2.8);
+        let k = 3.3 * 80e3 / p.x.hypot(p.z - 2.8);
         w + (w * w + 2.0 * w * k * drop).sqrt()
     };
     let check = |found: &TrackFailure, at: usize| {
