@@ -3,12 +3,12 @@
 use crate::chart::{Axis, Band, Chart, Curve, Limit, range_of};
 use crate::side_view;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
-use rope_mechanics::operation::study::{Position, Study};
+use rope_mechanics::operation::study::{LineClass, Position, Study};
 use rope_mechanics::quantity::Mark;
 use rope_mechanics::quantity::unit::{
-    ampere, degree, foot, kilojoule, kilonewton, meter, minute, percent, pound_force,
+    ampere, degree, foot, kilojoule, kilonewton, meter, meter_per_second, minute, percent, pound_force,
 };
-use rope_mechanics::quantity::{Force, Length};
+use rope_mechanics::quantity::{Force, Length, Velocity};
 use rope_mechanics::text;
 
 const LBF_PER_KN: f64 = 4.448_221_615_260_5e-3;
@@ -117,7 +117,7 @@ pub(crate) fn answers(study: &Study) -> Vec<(&'static str, String)> {
         (
             "Height of the litter",
             format!(
-                "least where it is to float {}, {}; greatest {}, {}",
+                "least where it is to float {}, {}, up or down; greatest {}, {}",
                 height(s.least_litter_height.si),
                 place(study, s.least_litter_height.position),
                 height(s.greatest_litter_height.si),
@@ -153,9 +153,29 @@ pub(crate) fn answers(study: &Study) -> Vec<(&'static str, String)> {
         ("Least safety factor", governing),
         ("The frame", frame),
         (
+            "Friction that its feet need",
+            format!(
+                "{}, in the order of the feet, unless they are tied together",
+                s.foot_friction.iter().map(|mu| format!("{:.2}", mu.value)).collect::<Vec<_>>().join(", ")
+            ),
+        ),
+        (
+            "Kind of line",
+            format!(
+                "{}: the angle at the carriage is {:.0}° to {:.0}°",
+                match s.line_class {
+                    LineClass::Tracking => "a tracking line",
+                    LineClass::Highline => "a highline",
+                    _ => "a tracking line in part, a highline where it is 120° or more",
+                },
+                s.least_interior_angle.si.get::<degree>(),
+                s.greatest_interior_angle.si.get::<degree>()
+            ),
+        ),
+        (
             "Tail of the capstan",
             format!(
-                "at least {} to hold at the greatest tension; a hand holds about {} on a moving rope",
+                "at least {} to hold at the greatest tension; the weakest hand measured held {} on a moving rope",
                 kn_lbf(s.capstan_tail),
                 kn_lbf(s.hand)
             ),
@@ -172,7 +192,7 @@ pub(crate) fn answers(study: &Study) -> Vec<(&'static str, String)> {
                 factor(lost.factor),
                 place(study, farthest.position),
                 height(farthest.drop),
-                speed_after(farthest.drop)
+                speed(farthest.speed)
             ),
         ),
     ];
@@ -192,9 +212,8 @@ pub(crate) fn answers(study: &Study) -> Vec<(&'static str, String)> {
     list
 }
 
-/// √(2·g·h)
-fn speed_after(drop: Length) -> String {
-    let speed = (2.0 * 9.806_65 * drop.get::<meter>()).sqrt();
+fn speed(speed: Velocity) -> String {
+    let speed = speed.get::<meter_per_second>();
     format!("{speed:.1} m/s ({:.0} ft/s)", speed / FOOT)
 }
 
@@ -239,6 +258,8 @@ fn charts(study: &Study) -> Markup {
     let high = series(study, |p| kn(p.reading.high));
     let litter = series(study, |p| p.litter_height.get::<meter>());
     let carriage = series(study, |p| p.carriage_height.get::<meter>());
+    let lowest = series(study, |p| p.least_litter_height().get::<meter>());
+    let angle = series(study, |p| p.interior_angle.get::<degree>());
     let haul = series(study, |p| kn(p.haul_pull));
     let winch = series(study, |p| kn(p.winch_pull));
     let straight = series(study, |p| kn(p.straight_pull));
@@ -283,10 +304,20 @@ fn charts(study: &Study) -> Markup {
             height: 330.0,
             band: None,
             curves: vec![
-                Curve { class: "a", name: "litter's underside", points: &litter },
+                Curve { class: "a", name: "litter's underside, hauled", points: &litter },
+                Curve { class: "c", name: "the same at its lowest, lowered", points: &lowest },
                 Curve { class: "b", name: "carriage", points: &carriage },
             ],
             limit: Some(Limit { at: litter_limit, name: format!("most for the litter {}", height(limits.litter_height)) }),
+        }.draw())
+        (Chart {
+            title: "Angle between the two parts of the track line at the carriage",
+            x: x_axis(study),
+            y: y_axis(&[&angle], Some(120.0), "°", None),
+            height: 230.0,
+            band: None,
+            curves: vec![Curve { class: "a", name: "angle", points: &angle }],
+            limit: Some(Limit { at: 120.0, name: "120°: from here on it counts as a highline".to_owned() }),
         }.draw())
         (Chart {
             title: "Pull",

@@ -9,7 +9,8 @@ pub(crate) fn csv(study: &Study) -> String {
         "x_m,z_m,haul_length_m,carriage_height_m,litter_height_m,strand_tension_head_n,strand_tension_far_n,\
          reading_low_n,reading_expected_n,reading_high_n,greatest_track_tension_n,interior_angle_deg,\
          ground_share_percent,drag_n,haul_pull_n,winch_pull_n,straight_pull_n,current_a,voltage_v,\
-         load_speed_m_per_s,power_w,head_force_x_n,head_force_y_n,head_force_z_n",
+         load_speed_m_per_s,power_w,head_force_x_n,head_force_y_n,head_force_z_n,\
+         litter_height_lowering_m,strand_tension_head_lowering_n,haul_pull_lowering_n",
     );
     for (count, name) in [(study.feet.len(), "leg"), (study.guys.len(), "guy")] {
         for i in 1..=count {
@@ -50,6 +51,16 @@ pub(crate) fn csv(study: &Study) -> String {
         for (i, number) in numbers.into_iter().enumerate() {
             let comma = if i > 0 { "," } else { "" };
             let _ = write!(text, "{comma}{number:.4}");
+        }
+        match &p.lowering {
+            Some(way) => {
+                let numbers = [way.litter_height.value, way.strand_tension_head.value, way.haul_pull.value];
+                for number in numbers {
+                    let _ = write!(text, ",{number:.4}");
+                }
+            }
+            // Empty cells: the load doesn't run out by itself.
+            None => text.push_str(",,,"),
         }
         let members = study.feet.len() + study.guys.len();
         match &p.frame {

@@ -113,6 +113,9 @@ fn hobbles(
     frame: &Frame,
     on_ground: &mut [Vector3<f64>; MOST_LEGS],
 ) -> Result<[f64; MOST_HOBBLES], FrameError> {
+    if frame.hobbles.len() == 0 {
+        return Ok([0.0; MOST_HOBBLES]);
+    }
     const LEVEL: usize = 2 * MOST_LEGS;
     let mut columns = [SVector::<f64, LEVEL>::zeros(); MOST_HOBBLES];
     let mut runs = [Vector3::zeros(); MOST_HOBBLES];

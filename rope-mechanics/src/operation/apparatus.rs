@@ -26,12 +26,31 @@ pub(crate) struct Apparatus<'a> {
     pub(crate) litter_weight: Force,
     pub(crate) head: Point3,
     pub(crate) reeving: DoubledTrack,
+    /// The turns that the frame feels: the track rope's on the head and at the far anchor, the haul rope's on the head.
+    pub(crate) track_head_turn: Turn,
+    pub(crate) far_turn: Turn,
+    pub(crate) haul_head_turn: Turn,
     pub(crate) frame: Frame,
     pub(crate) track_weight: LineWeight,
     pub(crate) haul_turns: Vec<(Point3, Turn)>,
     route: Route,
     straight: Tackle,
     pub(crate) tackle: Tackle,
+}
+
+/// The load on its line, moving one way: friction at the carriage's wheels and under the litter acts against it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Way {
+    pub(crate) held: Held,
+    pub(crate) motion: Motion,
+}
+
+/// Hauled, without friction, and lowered: what friction leaves lies between the first and the last.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Ways {
+    pub(crate) hauling: Way,
+    pub(crate) at_rest: Way,
+    pub(crate) lowering: Way,
 }
 
 /// The haul rope behind the head, for one pull at the carriage, hauling.
@@ -76,6 +95,9 @@ fn sheave(key: &str, efficiency: Ratio) -> Result<Turn, SiteError> {
 impl<'a> Apparatus<'a> {
     pub(crate) fn new(site: &'a Site, plan: &'a SitePlan) -> Result<Self, SiteError> {
         let head = Point3::new(metres(0.0), metres(0.0), site.frame.height);
+        let track_head_turn = sheave("track.head_efficiency", plan.track_head_efficiency)?;
+        let far_turn = sheave("far_anchor.efficiency", plan.far_efficiency)?;
+        let haul_head_turn = sheave("haul.head_efficiency", plan.haul_head_efficiency)?;
         let reeving = DoubledTrack::new(
             DoubledTrackPlaces {
                 capstan: site.capstan.at,
@@ -86,8 +108,8 @@ impl<'a> Apparatus<'a> {
             },
             DoubledTrackTurns {
                 redirect: sheave("track.redirect_efficiency", plan.redirect_efficiency)?,
-                frame: Some(sheave("track.head_efficiency", plan.track_head_efficiency)?),
-                far_sheave: sheave("far_anchor.efficiency", plan.far_efficiency)?,
+                frame: Some(track_head_turn),
+                far_sheave: far_turn,
             },
         )
         .map_err(|why| SiteError::new("track (redirect, cell_anchor) and capstan.at", why.to_string()))?;
@@ -111,7 +133,7 @@ impl<'a> Apparatus<'a> {
         let frame = Frame::new(head, &legs, &guys)
             .map_err(|why| SiteError::new("frame.feet or frame.guys", why.to_string()))?;
 
-        let mut haul_turns = alloc::vec![(head, sheave("haul.head_efficiency", plan.haul_head_efficiency)?)];
+        let mut haul_turns = alloc::vec![(head, haul_head_turn)];
         for (i, (at, efficiency)) in plan.haul_redirects.iter().enumerate() {
             haul_turns.push((*at, sheave(&format!("haul.redirects[{i}].efficiency"), *efficiency)?));
         }
@@ -146,6 +168,9 @@ impl<'a> Apparatus<'a> {
             litter_weight: weight_of(plan.load - site.load.carriage),
             head,
             reeving,
+            track_head_turn,
+            far_turn,
+            haul_head_turn,
             frame,
             track_weight: 2.0 * plan.track.weight(),
             haul_turns,
@@ -163,13 +188,22 @@ impl<'a> Apparatus<'a> {
             .map_err(|why| SiteError::at("track", why))
     }
 
-    /// The load held on that line by the haul rope, moving up.
-    pub(crate) fn held(&self, track: Track) -> Result<Held, SiteError> {
+    /// The load held on that line by the haul rope, moving this way.
+    pub(crate) fn way(&self, track: Track, motion: Motion) -> Result<Way, SiteError> {
         let load = Load::new(self.weight)
-            .and_then(|load| load.with_wheel_friction(self.plan.wheel_friction, Motion::Hauling))
+            .and_then(|load| load.with_wheel_friction(self.plan.wheel_friction, motion))
             .map_err(|why| SiteError::at("load", why))?;
         let haul = HaulRope::new(self.plan.head).map_err(|why| SiteError::at("frame.x", why))?;
-        Ok(Held::new(track, load, haul))
+        Ok(Way { held: Held::new(track, load, haul), motion })
+    }
+
+    /// The three ways in which the load may have come to where it is.
+    pub(crate) fn ways(&self, track: Track) -> Result<Ways, SiteError> {
+        Ok(Ways {
+            hauling: self.way(track, Motion::Hauling)?,
+            at_rest: self.way(track, Motion::AtRest)?,
+            lowering: self.way(track, Motion::Lowering)?,
+        })
     }
 
     pub(crate) fn ground_at(&self, x_m: f64) -> Result<f64, SiteError> {

@@ -1,11 +1,12 @@
 //! The load where the line does not lift it: its litter lags behind the carriage on the ground.
 
-use super::apparatus::Apparatus;
-use super::plan::SiteError;
+use super::apparatus::{Apparatus, Way};
+use super::plan::{SiteError, SitePlan};
 use super::position::{Balanced, Unbalanced};
-use crate::carriage::{CarriageState, Held};
+use crate::carriage::CarriageState;
 use crate::geometry::Point2;
 use crate::math::{self, roots};
+use crate::motion::Motion;
 use crate::quantity::metres;
 use crate::text;
 use alloc::format;
@@ -49,6 +50,17 @@ struct LyingForces {
     left_n: f64,
 }
 
+impl Way {
+    /// Friction of the litter on the ground, outward along it: against the motion, none without.
+    fn ground_friction(&self, plan: &SitePlan) -> f64 {
+        match self.motion {
+            Motion::Hauling => plan.ground_friction.value,
+            Motion::AtRest => 0.0,
+            Motion::Lowering => -plan.ground_friction.value,
+        }
+    }
+}
+
 impl Apparatus<'_> {
     /// The load dragged up with its litter on the ground, the carriage at x.
     ///
@@ -58,17 +70,23 @@ impl Apparatus<'_> {
     ///
     /// Where the haul rope would have to push it is slack, and the ground's friction, if it can, keeps the litter
     /// from sliding in.
-    pub(crate) fn on_ground(&self, held: &Held, x_m: f64) -> Result<Balanced, Unbalanced> {
+    pub(crate) fn on_ground(&self, way: &Way, x_m: f64) -> Result<Balanced, Unbalanced> {
         let ground_z_m = self.ground_at(x_m)?;
         let hang_m = self.site.load.hang.value;
         if hang_m < RIGID_BELOW_M {
-            return self.sliding(held, x_m, ground_z_m + hang_m, ground_z_m);
+            return self.sliding(way, x_m, ground_z_m + hang_m, ground_z_m);
         }
         self.ground_at(x_m + hang_m)?;
+        let held = self.plan.ground_friction.value;
         let mut rolls = false;
-        for side in [LyingSide::Outward, LyingSide::Inward] {
+        // The litter lags: outward of the carriage while it is hauled, and inward first where it is lowered.
+        let sides = match way.motion {
+            Motion::Lowering => [LyingSide::Inward, LyingSide::Outward],
+            Motion::Hauling | Motion::AtRest => [LyingSide::Outward, LyingSide::Inward],
+        };
+        for side in sides {
             for slack in [false, true] {
-                let forces = |z_m: f64| self.forces_at(held, x_m, z_m, side, slack).ok().flatten();
+                let forces = |z_m: f64| self.forces_at(way, x_m, z_m, side, slack).ok().flatten();
                 let left = |z_m: f64| forces(z_m).map_or(f64::NAN, |(_, f)| f.left_n);
                 // From just above the ground to where the litter just touches it.
                 let (low, high) = (ground_z_m, ground_z_m + hang_m * (1.0 - 1e-12));
@@ -81,7 +99,7 @@ impl Apparatus<'_> {
                     continue;
                 }
                 // With nothing to hold it but the ground: outward, against its rolling in.
-                if slack && f.along_n.abs() > self.plan.ground_friction.value * f.normal_n {
+                if slack && f.along_n.abs() > held * f.normal_n {
                     rolls |= f.along_n > 0.0;
                     continue;
                 }
@@ -156,7 +174,7 @@ impl Apparatus<'_> {
     /// The forces with the carriage at this height, or `None` where the litter reaches no ground on that side.
     fn forces_at(
         &self,
-        held: &Held,
+        way: &Way,
         x_m: f64,
         z_m: f64,
         side: LyingSide,
@@ -164,7 +182,7 @@ impl Apparatus<'_> {
     ) -> Result<Option<(CarriageState, LyingForces)>, Unbalanced> {
         let at = Point2::new(metres(x_m), metres(z_m));
         let Some(lying) = self.lying(at.si(), side) else { return Ok(None) };
-        let state = held.track_at_point(at).map_err(|why| self.no_balance(x_m, &why))?;
+        let state = way.held.track_at_point(at).map_err(|why| self.no_balance(x_m, &why))?;
         let up = Vector2::new(0.0, 1.0);
         let litter = self.litter_weight.value;
         let carriage = state.on_carriage_by_track().si() - (self.weight.value - litter) * up;
@@ -184,7 +202,7 @@ impl Apparatus<'_> {
                 left_n: carriage.perp(&sling),
             }
         } else {
-            let mu = self.plan.ground_friction.value;
+            let mu = way.ground_friction(self.plan);
             let columns = Matrix2::from_columns(&[-sling, normal + mu * along]);
             let Some(inverse) = columns.try_inverse() else { return Ok(None) };
             let solved = inverse * (litter * up);
@@ -243,15 +261,15 @@ impl Apparatus<'_> {
     /// A litter right under the carriage, which slides with it on the ground.
     ///
     /// F_track + P·d + N·n + μN·t = W·ẑ
-    fn sliding(&self, held: &Held, x_m: f64, z_m: f64, ground_z_m: f64) -> Result<Balanced, Unbalanced> {
+    fn sliding(&self, way: &Way, x_m: f64, z_m: f64, ground_z_m: f64) -> Result<Balanced, Unbalanced> {
         let at = Point2::new(metres(x_m), metres(z_m));
-        let state = held.track_at_point(at).map_err(|why| self.no_balance(x_m, &why))?;
+        let state = way.held.track_at_point(at).map_err(|why| self.no_balance(x_m, &why))?;
         let slope = self.ground_slope(x_m);
         let t = Vector2::new(1.0, slope) / math::hypot(1.0, slope);
         let n = Vector2::new(-t.y, t.x);
         let to_head = self.plan.head.si() - at.si();
         let d = to_head / math::hypot(to_head.x, to_head.y);
-        let mu = self.plan.ground_friction.value;
+        let mu = way.ground_friction(self.plan);
         let rest = Vector2::new(0.0, self.weight.value) - state.on_carriage_by_track().si();
         let solved = Matrix2::from_columns(&[d, n + mu * t]).try_inverse().map(|inverse| inverse * rest);
         let (pull_n, normal_n, along_n) = match solved {
@@ -259,7 +277,7 @@ impl Apparatus<'_> {
             // The haul rope is slack, and the ground holds the litter if friction can.
             _ => {
                 let (normal, along) = (rest.dot(&n), rest.dot(&t));
-                if normal < 0.0 || along.abs() > mu * normal {
+                if normal < 0.0 || along.abs() > self.plan.ground_friction.value * normal {
                     return Err(Unbalanced::RollsIn);
                 }
                 (0.0, normal, along)

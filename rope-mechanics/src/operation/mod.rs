@@ -90,7 +90,7 @@ use alloc::string::ToString;
 use alloc::vec::Vec;
 use apparatus::Apparatus;
 use plan::SitePlan;
-use position::Unbalanced;
+use position::{Moved, Unbalanced};
 use power::Drive;
 use site::Site;
 use study::{CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Xz};
@@ -122,15 +122,15 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
     unloaded.forces = listed.iter().map(|(_, source)| parts.force(*source)).collect();
     let mut falls = parts.frame.fall.map(|how| (None, how));
     let track = rig.track(length)?;
-    let held = rig.held(track)?;
-    let (start, rolls_in) = rig.start_x(&held, &track)?;
+    let ways = rig.ways(track)?;
+    let (start, rolls_in) = rig.start_x(&ways.hauling, &track)?;
     let places = rig.places(start);
 
     let mut positions: Vec<Position> = Vec::with_capacity(places.len());
-    let mut states = Vec::with_capacity(places.len());
+    let mut states: Vec<Moved> = Vec::with_capacity(places.len());
     for x_m in &places {
-        let balance = match rig.balance(&held, *x_m, states.last()) {
-            Ok(balance) => balance,
+        let moved = match rig.moved(&ways, *x_m, states.last()) {
+            Ok(moved) => moved,
             Err(Unbalanced::Other(why)) => return Err(why),
             Err(Unbalanced::LiesDown(why)) => return Err(rig.rock_beside(*x_m).unwrap_or(why)),
             Err(Unbalanced::RollsIn) => {
@@ -144,7 +144,7 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
                 }));
             }
         };
-        let (mut position, forces) = rig.position(&balance, &power)?;
+        let (mut position, forces) = rig.position(&moved, &power)?;
         position.forces = listed.iter().map(|(_, source)| forces.force(*source)).collect();
         if falls.is_none()
             && let Some(how) = forces.frame.fall
@@ -152,7 +152,7 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
             falls = Some((Some(positions.len()), how));
         }
         positions.push(position);
-        states.push(balance);
+        states.push(moved);
         progress(positions.len(), places.len());
     }
     // The forces in a frame that falls somewhere are not those of a part that can be judged.
@@ -186,13 +186,14 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
         position: loaded,
         shape: states
             .get(loaded)
-            .map(|balance| position::shape(&balance.state))
+            .map(|moved| position::shape(&moved.hauling.state))
             .unwrap_or_default()
             .into_iter()
             .map(Xz::from)
             .collect(),
     };
     let mut study = Study {
+        format: study::FORMAT,
         title: site.title.clone(),
         notes: site.notes.clone(),
         version: env!("CARGO_PKG_VERSION").to_string(),
@@ -213,6 +214,7 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
         simplifications: SIMPLIFICATIONS.iter().map(|text| (*text).to_string()).collect(),
         limits,
     };
-    study.warnings = summary::warnings(&study, rolls_in, falls);
+    let lies_down = states.iter().position(|moved| moved.lies_down);
+    study.warnings = summary::warnings(&study, rolls_in, lies_down, falls);
     Ok(study)
 }

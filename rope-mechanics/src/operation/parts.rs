@@ -76,6 +76,31 @@ pub(crate) enum Source {
 }
 
 impl Parts {
+    /// The greater of both, part by part; the frame stays as it is.
+    pub(crate) fn worst(self, other: Self) -> Self {
+        Self {
+            track: self.track.max(other.track),
+            far: self.far.max(other.far),
+            redirect: self.redirect.max(other.redirect),
+            head: self.head.max(other.head),
+            cell: self.cell.max(other.cell),
+            capstan: self.capstan.max(other.capstan),
+            carriage: self.carriage.max(other.carriage),
+            carriage_load: self.carriage_load.max(other.carriage_load),
+            haul: self.haul.max(other.haul),
+            haul_head: self.haul_head.max(other.haul_head),
+            haul_redirects: self
+                .haul_redirects
+                .into_iter()
+                .zip(other.haul_redirects)
+                .map(|(one, other)| one.max(other))
+                .collect(),
+            tackle: self.tackle.max(other.tackle),
+            winch: self.winch.max(other.winch),
+            frame: self.frame,
+        }
+    }
+
     pub(crate) fn force(&self, source: Source) -> Force {
         match source {
             Source::Track => self.track,

@@ -1,19 +1,23 @@
 //! The rig with its load at one place: balance, readings, pulls, and the force on every part.
 
-use super::apparatus::Apparatus;
+use super::apparatus::{Apparatus, HaulLine, Way, Ways};
 use super::parts::{FrameParts, Parts};
 use super::plan::{SiteError, ground_at};
 use super::power::Drive;
-use super::study::{Position, Xz};
-use crate::carriage::{CarriageError, CarriageState, Held};
-use crate::geometry::{Force3, Point2};
+use super::study::{OtherWay, Position, Xz};
+use super::under_frame::OnHead;
+use crate::carriage::{CarriageError, CarriageState};
+use crate::geometry::{Direction3, Force2, Force3, Point2};
 use crate::math;
 use crate::motion::Motion;
-use crate::quantity::{Band, Force, Length, metres, newtons, ratio};
-use crate::reeving::{TrackKnown, TrackTensions};
+use crate::quantity::{Band, Force, Length, Ratio, metres, newtons, ratio};
+use crate::reeving::{ReevingError, Strand, TrackKnown, TrackTensions};
 use alloc::format;
 use alloc::string::ToString;
 use alloc::vec::Vec;
+
+/// Interior angle from which a line counts as a highline: 120°, common practice, no source.
+pub(crate) const FLAT_FROM_RAD: f64 = core::f64::consts::PI * 2.0 / 3.0;
 
 /// The load in balance at one place.
 #[derive(Debug, Clone, Copy)]
@@ -48,18 +52,36 @@ impl From<SiteError> for Unbalanced {
     }
 }
 
+/// The load in balance at one place, hauled there, lowered there, and without friction.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Moved {
+    pub(crate) hauling: Balanced,
+    /// None where the haul rope would be slack: the load doesn't run out by itself.
+    pub(crate) at_rest: Option<Balanced>,
+    pub(crate) lowering: Option<Balanced>,
+    /// Whether even the carriage would lie on the ground on the way down.
+    pub(crate) lies_down: bool,
+}
+
+impl Moved {
+    /// Both ends of what friction leaves: the worst of every output is at one of them.
+    fn ends(&self) -> impl Iterator<Item = &Balanced> {
+        core::iter::once(&self.hauling).chain(self.lowering.as_ref().or(self.at_rest.as_ref()))
+    }
+}
+
 impl Apparatus<'_> {
     /// The load held at x as if there were no ground: its litter may hang below it.
     pub(crate) fn lifted(
         &self,
-        held: &Held,
+        way: &Way,
         x_m: f64,
         nearby: Option<&Balanced>,
     ) -> Result<Balanced, Unbalanced> {
         let ground_z_m = self.ground_at(x_m)?;
         let solved = match nearby {
-            Some(nearby) if !nearby.on_ground => held.at_x_from(metres(x_m), &nearby.state),
-            _ => held.at_x(metres(x_m)),
+            Some(nearby) if !nearby.on_ground => way.held.at_x_from(metres(x_m), &nearby.state),
+            _ => way.held.at_x(metres(x_m)),
         };
         match solved {
             Ok(state) => Ok(Balanced {
@@ -81,23 +103,40 @@ impl Apparatus<'_> {
     /// The load held at x; on the ground where the line does not lift it.
     pub(crate) fn balance(
         &self,
-        held: &Held,
+        way: &Way,
         x_m: f64,
         nearby: Option<&Balanced>,
     ) -> Result<Balanced, Unbalanced> {
-        match self.lifted(held, x_m, nearby) {
+        match self.lifted(way, x_m, nearby) {
             // Touching, to within what is solved for.
             Ok(floating) if floating.litter_height_m >= -1e-9 => {
                 Ok(Balanced { litter_height_m: floating.litter_height_m.max(0.0), ..floating })
             }
-            Ok(_) => self.on_ground(held, x_m),
-            // Whether the line can hold it up there tells whether it rolls.
+            Ok(_) => self.on_ground(way, x_m),
+            // Whether the line can hold it up there decides whether it rolls.
             Err(Unbalanced::RollsIn) => {
-                let lying = self.on_ground(held, x_m)?;
+                let lying = self.on_ground(way, x_m)?;
                 if lying.ground_n > 0.0 { Ok(lying) } else { Err(Unbalanced::RollsIn) }
             }
             Err(why) => Err(why),
         }
+    }
+
+    /// The load at x, hauled there, lowered there, and without friction.
+    pub(crate) fn moved(&self, ways: &Ways, x_m: f64, nearby: Option<&Moved>) -> Result<Moved, Unbalanced> {
+        let hauling = self.balance(&ways.hauling, x_m, nearby.map(|nearby| &nearby.hauling))?;
+        let mut lies_down = false;
+        let mut other = |way: &Way| match self.balance(way, x_m, Some(&hauling)) {
+            Ok(balance) => Ok(Some(balance)),
+            Err(Unbalanced::RollsIn) => Ok(None),
+            Err(Unbalanced::LiesDown(_)) => {
+                lies_down = true;
+                Ok(None)
+            }
+            Err(why) => Err(why),
+        };
+        let (at_rest, lowering) = (other(&ways.at_rest)?, other(&ways.lowering)?);
+        Ok(Moved { hauling, at_rest, lowering, lies_down })
     }
 
     pub(crate) fn no_balance(&self, x_m: f64, why: &CarriageError) -> SiteError {
@@ -109,36 +148,40 @@ impl Apparatus<'_> {
         Band { expected: 0.5 * both_strands, ..tensions.cell() }
     }
 
+    /// The tensions along the track rope, both strands leaving the head as the line does there: the sheaves see the
+    /// loaded line, which is steeper than the chord.
     pub(crate) fn track_tensions(
         &self,
         both_strands: Force,
+        on_head: Force3,
+        on_far: Force3,
         motion: Motion,
     ) -> Result<TrackTensions, SiteError> {
+        let fail = |why: ReevingError| SiteError::new("track", why.to_string());
+        let along = |force: Force3| {
+            let [x, y, z] = [force.x, force.y, force.z].map(|part| ratio(part.value));
+            Direction3::new(x, y, z).map_err(|why| SiteError::at("track", why))
+        };
+        let back = |force: Force3| Force3::new(-force.x, -force.y, -force.z);
+        let out = Strand::STRAIGHT.with_directions(along(on_head)?, along(back(on_far))?);
+        let returning = Strand::STRAIGHT.with_directions(along(on_far)?, along(back(on_head))?);
         self.reeving
-            .tensions(TrackKnown::StrandsAtHead(both_strands), motion)
-            .map_err(|why| SiteError::new("track", why.to_string()))
+            .with_strands(out, returning)
+            .and_then(|reeving| reeving.tensions(TrackKnown::StrandsAtHead(both_strands), motion))
+            .map_err(fail)
     }
 
-    /// Everything about one place.
-    pub(crate) fn position(&self, balance: &Balanced, power: &Drive) -> Result<(Position, Parts), SiteError> {
+    /// What the load does to the ropes in one balance: the tensions of the track rope, the haul rope, and the force on
+    /// every part but the frame.
+    fn loads(&self, balance: &Balanced) -> Result<(TrackTensions, HaulLine, Parts), SiteError> {
         let state = &balance.state;
-        let both = state.tension.head;
-        let tensions = self.track_tensions(both, Motion::AtRest)?;
+        let (on_head, on_far) = (in_space(state.on_head), in_space(state.on_far));
+        let tensions = self.track_tensions(state.tension.head, on_head, on_far, Motion::AtRest)?;
         let pull = newtons(balance.pull_n);
         let line = self
             .haul_line(state.position, pull)
             .map_err(|why| SiteError::new("haul.redirects", why.to_string()))?;
-        let at = format!("with the load at x = {:.1} m", state.position.x.value);
-        let drive = power.at(line.winch, &at)?;
-
-        let to = state.position;
-        let reach = math::hypot((to.x - self.plan.head.x).value, (to.z - self.plan.head.z).value);
-        let strand = 0.5 * both;
-        let on_head = Force3::new(state.on_head.x, Force::default(), state.on_head.z);
-        let (head_force, frame) = self.frame_under(both, on_head, Some((to, pull, line.behind_head)), &at)?;
-
         let on_sheave = state.on_carriage_by_track().magnitude();
-        let hung = newtons(balance.sling_n);
         let parts = Parts {
             track: tensions.highest().tension,
             far: state.on_far.magnitude(),
@@ -147,43 +190,99 @@ impl Apparatus<'_> {
             cell: tensions.cell().high,
             capstan: tensions.capstan().high,
             carriage: on_sheave,
-            carriage_load: on_sheave.max(hung).max(pull),
+            carriage_load: on_sheave.max(newtons(balance.sling_n)).max(pull),
             haul: line.highest.max(pull),
             haul_head: line.on_head,
-            haul_redirects: line.redirects,
+            haul_redirects: line.redirects.clone(),
             tackle: line.tackle_anchor,
             winch: line.winch,
-            frame: FrameParts::of(&frame),
+            frame: FrameParts::default(),
         };
-        let share = balance.ground_n / self.weight.value;
+        Ok((tensions, line, parts))
+    }
+
+    /// Everything about one place: balance, readings and pulls as it is hauled, forces and frame at the worst of
+    /// hauling and lowering.
+    pub(crate) fn position(&self, moved: &Moved, drive: &Drive) -> Result<(Position, Parts), SiteError> {
+        let balance = &moved.hauling;
+        let state = &balance.state;
+        let both = state.tension.head;
+        let at = format!("with the load at x = {:.1} m", state.position.x.value);
+        let (tensions, line, mut parts) = self.loads(balance)?;
+        let driven = drive.at(line.winch, &at)?;
+
+        let mut on_head = Vec::with_capacity(2);
+        let mut clearance = metres(f64::INFINITY);
+        for balance in moved.ends() {
+            let state = &balance.state;
+            on_head.push(OnHead {
+                strands: state.tension.head,
+                line: in_space(state.on_head),
+                haul: Some((state.position, newtons(balance.pull_n))),
+            });
+            clearance = clearance.min(self.clearance(&shape(state)));
+        }
+        if let Some(lowering) = moved.ends().nth(1) {
+            parts = parts.worst(self.loads(lowering)?.2);
+        }
+        let frame = self.frame_under(&on_head, &at)?;
+        parts.frame = FrameParts::of(&frame);
+
+        let to = state.position;
+        let reach = math::hypot((to.x - self.plan.head.x).value, (to.z - self.plan.head.z).value);
+        let hauled = Some((to, newtons(balance.pull_n), line.behind_head));
         let position = Position {
             carriage: Xz::from(state.position),
             haul_length: metres(reach),
             carriage_height: state.position.z - metres(balance.ground_z_m),
             litter_height: metres(balance.litter_height_m),
-            strand_tension_head: strand,
+            strand_tension_head: 0.5 * both,
             strand_tension_far: 0.5 * state.tension.far,
             reading: self.reading(&tensions, both),
             greatest_track_tension: parts.track,
             interior_angle: state.interior_angle,
-            flat: state.interior_angle.value >= core::f64::consts::PI * 2.0 / 3.0,
-            ground_share: ratio(share),
+            flat: state.interior_angle.value >= FLAT_FROM_RAD,
+            ground_share: self.ground_share(balance),
             drag: newtons(balance.drag_n),
-            haul_pull: pull,
+            haul_pull: newtons(balance.pull_n),
             winch_pull: line.winch,
             straight_pull: line.straight,
-            current: drive.current,
-            voltage: drive.voltage,
-            load_speed: drive.line_speed / self.tackle.velocity_ratio(),
-            power: drive.power,
+            current: driven.current,
+            voltage: driven.voltage,
+            load_speed: driven.line_speed / self.tackle.velocity_ratio(),
+            power: driven.power,
             battery_charge: None,
-            head_force: head_force.into(),
-            track_clearance: self.clearance(&shape(state)),
+            head_force: self.resultant_without_friction(both, in_space(state.on_head), hauled, &at)?.into(),
+            track_clearance: clearance,
             frame: frame.ok(),
             forces: Vec::new(),
             residual: balance.residual,
+            at_rest: moved.at_rest.as_ref().map(|balance| self.other_way(balance)).transpose()?,
+            lowering: moved.lowering.as_ref().map(|balance| self.other_way(balance)).transpose()?,
         };
         Ok((position, parts))
+    }
+
+    fn other_way(&self, balance: &Balanced) -> Result<OtherWay, SiteError> {
+        let state = &balance.state;
+        let both = state.tension.head;
+        let (on_head, on_far) = (in_space(state.on_head), in_space(state.on_far));
+        let tensions = self.track_tensions(both, on_head, on_far, Motion::AtRest)?;
+        Ok(OtherWay {
+            carriage_height: state.position.z - metres(balance.ground_z_m),
+            litter_height: metres(balance.litter_height_m),
+            strand_tension_head: 0.5 * both,
+            strand_tension_far: 0.5 * state.tension.far,
+            reading: self.reading(&tensions, both),
+            haul_pull: newtons(balance.pull_n),
+            ground_share: self.ground_share(balance),
+            drag: newtons(balance.drag_n),
+            residual: balance.residual,
+        })
+    }
+
+    fn ground_share(&self, balance: &Balanced) -> Ratio {
+        ratio(balance.ground_n / self.weight.value)
     }
 
     /// Least height of a line above the ground between its ends, at its own points and at the corners of the ground.
@@ -193,6 +292,11 @@ impl Apparatus<'_> {
         let over_corners = ground.iter().filter_map(|p| Some(ground_at(shape, p.x.value)? - p.z.value));
         metres(over_line.chain(over_corners).fold(f64::INFINITY, f64::min))
     }
+}
+
+/// A force in the plane of the line.
+pub(crate) fn in_space(force: Force2) -> Force3 {
+    Force3::new(force.x, Force::default(), force.z)
 }
 
 /// The shape of the loaded line, from the head by the carriage to the far anchor.

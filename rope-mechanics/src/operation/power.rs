@@ -196,8 +196,8 @@ impl Drive {
             .windows(2)
             .filter_map(|pair| match pair {
                 [a, b] => {
-                    let (dx, dz) = (b.carriage.x - a.carriage.x, b.carriage.z - a.carriage.z);
-                    let distance = crate::quantity::metres(math::hypot(dx.value, dz.value) * velocity_ratio);
+                    // The winch takes in what the haul rope gets shorter, not the carriage's path.
+                    let distance = (velocity_ratio * (a.haul_length - b.haul_length)).max(Length::default());
                     Some(HaulStep::haul(0.5 * (a.winch_pull + b.winch_pull), Extent::Distance(distance)))
                 }
                 _ => None,

@@ -22,7 +22,7 @@ pub(super) const SIMPLIFICATIONS: [&str; 13] = [
     "If the track rope lets go, the load is taken to fall freely by its drop on to the haul rope alone, at its dynamic stiffness: a bound, not a forecast. Dynamic stiffness is taken as 3.3 times the static one, which none of 51 measured falls passes.",
     "If the haul rope lets go, the belay rope, which runs from its device to the head and beside the haul rope from there, takes up its slack and stretches at its dynamic stiffness, undamped; the track rope keeps its share of the load.",
     "Where more than three legs and guys share a force, they share it by usual stiffnesses of poles and ropes (from memory).",
-    "A hand holds 209 N on a moving rope, the mean of one measurement (Mauthner, quoted in Moyer 2006).",
+    "The weakest hand of one measurement held 46 N on a moving rope (Mauthner, quoted in Moyer 2006).",
     "The battery's voltage without load is the same at any charge and in the cold.",
     "How the litter is swung in from under the frame at the top is not part of this study.",
 ];
@@ -77,8 +77,8 @@ pub enum WarningKind {
     TrackOnGround,
     /// Further out the load would roll in by itself.
     RollsIn,
-    /// The interior angle at the carriage is 120° or more: the line runs flat.
-    FlatAngle,
+    /// On the way down even the carriage would lie on the ground.
+    CarriageOnGround,
     /// A guy would have to push, or the frame would tip.
     Frame,
     /// The pull or the current is more than the winch is rated for.
@@ -199,7 +199,9 @@ impl From<Force3> for Xyz {
     }
 }
 
-/// The rig with its load at one place.
+/// The rig with its load at one place. Balance, heights, readings and pulls are those of hauling; [`at_rest`](Self::at_rest)
+/// and [`lowering`](Self::lowering) have what differs. Forces on parts, frame and the line's clearance are the worst of
+/// all three.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[non_exhaustive]
 pub struct Position {
@@ -271,6 +273,61 @@ pub struct Position {
     /// Force on each component, in the order of the study's list.
     #[serde(rename = "forces_n")]
     pub forces: Vec<Force>,
+    /// Largest error of the solved equilibrium, as a share of its largest term.
+    pub residual: f64,
+    /// The same place without friction at the carriage and under the litter. Absent where the haul rope would be
+    /// slack.
+    pub at_rest: Option<OtherWay>,
+    /// The same place reached on the way down. Absent where the haul rope would be slack, so that the load doesn't run
+    /// out by itself, and where even the carriage would lie on the ground.
+    pub lowering: Option<OtherWay>,
+}
+
+impl Position {
+    /// The least height of the litter's underside, hauled, at rest and lowered.
+    #[must_use]
+    pub fn least_litter_height(&self) -> Length {
+        let others = self.at_rest.iter().chain(&self.lowering);
+        others.map(|way| way.litter_height).fold(self.litter_height, Length::min)
+    }
+
+    /// The highest that the load cell may show, hauled, at rest and lowered.
+    #[must_use]
+    pub fn greatest_reading(&self) -> Force {
+        let others = self.at_rest.iter().chain(&self.lowering);
+        others.map(|way| way.reading.high).fold(self.reading.high, Force::max)
+    }
+}
+
+/// The load at the same place, reached another way than by hauling: friction at the carriage's wheels and under the
+/// litter acts the other way round, or not at all.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[non_exhaustive]
+pub struct OtherWay {
+    /// Height of the carriage above the ground.
+    #[serde(rename = "carriage_height_m")]
+    pub carriage_height: Length,
+    /// Height of the litter's underside above the ground; zero where it drags.
+    #[serde(rename = "litter_height_m")]
+    pub litter_height: Length,
+    /// Tension of each strand at the head.
+    #[serde(rename = "strand_tension_head_n")]
+    pub strand_tension_head: Force,
+    /// Tension of each strand at the far anchor.
+    #[serde(rename = "strand_tension_far_n")]
+    pub strand_tension_far: Force,
+    /// What the load cell shows.
+    #[serde(serialize_with = "in_newtons")]
+    pub reading: Band<Force>,
+    /// Pull of the haul rope at the carriage.
+    #[serde(rename = "haul_pull_n")]
+    pub haul_pull: Force,
+    /// Share of the load's weight that the ground carries.
+    #[serde(rename = "ground_share_fraction")]
+    pub ground_share: Ratio,
+    /// Drag of the litter on the ground, along the ground.
+    #[serde(rename = "drag_n")]
+    pub drag: Force,
     /// Largest error of the solved equilibrium, as a share of its largest term.
     pub residual: f64,
 }
@@ -387,6 +444,13 @@ pub struct TrackFailure {
     /// How far the litter falls before it lands or hangs.
     #[serde(rename = "drop_m")]
     pub drop: Length,
+    /// How fast it is then, nothing lost on the way: v² = 2·g·drop.
+    #[serde(rename = "speed_m_per_s")]
+    pub speed: Velocity,
+    /// The part of that speed which is square to the ground where it lands, on the arc of the haul rope. Absent where
+    /// it hangs.
+    #[serde(rename = "speed_onto_ground_m_per_s")]
+    pub speed_onto_ground: Option<Velocity>,
     /// Whether it comes to rest on the ground; else it hangs on the haul rope.
     pub lands: bool,
     /// What the haul rope holds when all is still.
@@ -420,6 +484,20 @@ pub struct HaulTotals {
     pub settings: u32,
 }
 
+/// What kind of line the track is, by the interior angle at the carriage: 120° divides a tracking line from a highline
+/// (common practice, no source). The flatter it runs, the more tension a little more load or a little less sag costs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum LineClass {
+    /// Less than 120° all the way.
+    Tracking,
+    /// 120° or more all the way.
+    Highline,
+    /// Both, in different parts of the travel.
+    Both,
+}
+
 /// The answers in brief.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[non_exhaustive]
@@ -428,7 +506,7 @@ pub struct Summary {
     pub reach: Reach,
     /// The least factor of all rated components. Absent if none is rated.
     pub governing: Option<Governing>,
-    /// Least litter height over the part of the travel that is to float.
+    /// Least litter height over the part of the travel that is to float, up or down.
     #[serde(rename = "least_litter_height_m")]
     pub least_litter_height: At<Length>,
     /// Greatest litter height.
@@ -450,9 +528,21 @@ pub struct Summary {
     /// Tail force that the capstan's holder must keep at the greatest track tension.
     #[serde(rename = "capstan_tail_n")]
     pub capstan_tail: Force,
-    /// Mean force that a hand holds on a moving rope.
+    /// What the weakest hand held on a moving rope.
     #[serde(rename = "hand_n")]
     pub hand: Force,
+    /// Friction that each foot of the frame needs against the ground, with its force along the leg and nothing that
+    /// ties the feet: horizontal by vertical part, |h|/|v|. In the order of the feet.
+    #[serde(rename = "foot_friction_fraction")]
+    pub foot_friction: Vec<Ratio>,
+    /// The greatest angle between the two parts of the track line at the carriage.
+    #[serde(rename = "greatest_interior_angle_rad")]
+    pub greatest_interior_angle: At<Angle>,
+    /// The least.
+    #[serde(rename = "least_interior_angle_rad")]
+    pub least_interior_angle: At<Angle>,
+    /// What that makes of the line.
+    pub line_class: LineClass,
     /// How near the frame comes to tipping; none where it falls, or where nothing tips it.
     pub least_margin: Option<LeastMargin>,
     /// If the track rope lets go, where that pulls hardest on the haul rope.
@@ -463,10 +553,15 @@ pub struct Summary {
     pub haul_lost: Option<HaulFailure>,
 }
 
+/// The format of a study as JSON: raised when a key goes or changes its meaning, not when one is added.
+pub const FORMAT: u32 = 1;
+
 /// What the study found.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[non_exhaustive]
 pub struct Study {
+    /// The format of this study as JSON: [`FORMAT`].
+    pub format: u32,
     /// The site's title.
     pub title: String,
     /// The site's notes.

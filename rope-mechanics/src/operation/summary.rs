@@ -2,15 +2,20 @@
 
 use super::apparatus::Apparatus;
 use super::plan::{SiteError, distance};
+use super::position::FLAT_FROM_RAD;
 use super::study::{
-    At, Governing, HaulFailure, HaulTotals, LeastMargin, Position, RatedPart, Reach, Study, Summary,
-    TrackFailure, Unloaded, Warning, WarningKind,
+    At, Governing, HaulFailure, HaulTotals, LeastMargin, LineClass, Position, RatedPart, Reach, Study,
+    Summary, TrackFailure, Unloaded, Warning, WarningKind,
 };
 use crate::arrest::{ArrestError, Fall, Holding, STIFFER_AT_MOST, STIFFER_IN_A_FALL, hand_over};
 use crate::capstan::{Capstan, Hand};
+use crate::geometry::Point3;
 use crate::math;
 use crate::quantity::unit::{ampere, degree, meter, percent, revolution};
-use crate::quantity::{Angle, ElectricCurrent, Force, Length, metres, newtons, ratio};
+use crate::quantity::{
+    Angle, ElectricCurrent, Force, Length, Ratio, STANDARD_GRAVITY_M_PER_S2, in_si, metres, newtons, radians,
+    ratio,
+};
 use crate::text;
 use alloc::format;
 use alloc::string::{String, ToString};
@@ -36,11 +41,13 @@ pub(crate) fn summary(
         best.unwrap_or((0.0, 0))
     };
     let all = |_: &Position| true;
-    let (least, at_least) = extreme(&|p| -p.litter_height.value, &|p| p.carriage.x <= floats_from);
+    let (least, at_least) = extreme(&|p| -p.least_litter_height().value, &|p| p.carriage.x <= floats_from);
     let (greatest, at_greatest) = extreme(&|p| p.litter_height.value, &all);
     let (reading, at_reading) = extreme(&|p| p.reading.expected.value, &all);
     let (pull, at_pull) = extreme(&|p| p.winch_pull.value, &all);
     let (current, at_current) = extreme(&|p| p.current.value, &all);
+    let (widest, at_widest) = extreme(&|p| p.interior_angle.value, &all);
+    let (narrowest, at_narrowest) = extreme(&|p| -p.interior_angle.value, &all);
     let greatest_track =
         positions.iter().map(|p| p.greatest_track_tension).fold(unloaded.capstan_pull, Force::max);
 
@@ -84,12 +91,30 @@ pub(crate) fn summary(
         straight_pull_fails_at,
         haul,
         capstan_tail: capstan,
-        hand: newtons(Hand::HELD_N[1]),
+        hand: newtons(Hand::HELD_N[0]),
+        foot_friction: foot_friction(rig),
+        greatest_interior_angle: At { si: radians(widest), position: at_widest },
+        least_interior_angle: At { si: radians(-narrowest), position: at_narrowest },
+        line_class: match (widest >= FLAT_FROM_RAD, -narrowest >= FLAT_FROM_RAD) {
+            (false, _) => LineClass::Tracking,
+            (true, true) => LineClass::Highline,
+            (true, false) => LineClass::Both,
+        },
         least_margin: least_margin(unloaded, positions),
         track_lost,
         track_lost_farthest,
         haul_lost: haul_lost(rig, positions)?,
     })
+}
+
+/// |h|/|v| of a force along each leg.
+fn foot_friction(rig: &Apparatus<'_>) -> Vec<Ratio> {
+    let head = rig.head.si();
+    let needed = |foot: &Point3| {
+        let leg = head - foot.si();
+        ratio(math::hypot(leg.x, leg.y) / leg.z)
+    };
+    rig.site.frame.feet.iter().map(needed).collect()
 }
 
 fn governing(unloaded: &Unloaded, positions: &[Position], components: &[RatedPart]) -> Option<Governing> {
@@ -173,6 +198,8 @@ fn track_lost(
     let mut worst: Option<(TrackFailure, TrackFailure)> = None;
     for (i, p) in positions.iter().enumerate() {
         let (drop, landing) = fall_of(rig, p)?;
+        // v² = 2·g·h
+        let speed = math::sqrt(2.0 * STANDARD_GRAVITY_M_PER_S2 * drop);
         let peak = if drop > 0.0 {
             Fall::new(rig.weight, metres(drop), p.haul_length, stretch)
                 .map_err(ArrestError::from)
@@ -183,10 +210,12 @@ fn track_lost(
             p.haul_pull
         };
         // Lying on a slope θ without counting on its friction: W·sin θ. Hanging: W.
-        let still = landing.map_or(w, |slope| w * slope.abs() / math::hypot(1.0, slope));
+        let still = landing.map_or(w, |at| w * at.slope.abs() / math::hypot(1.0, at.slope));
         let lost = TrackFailure {
             position: i,
             drop: metres(drop),
+            speed: in_si(speed),
+            speed_onto_ground: landing.map(|at| in_si(speed * at.onto_ground())),
             lands: landing.is_some(),
             still_pull: newtons(still),
             peak_bound: peak.max(newtons(still)),
@@ -201,14 +230,33 @@ fn track_lost(
     worst.ok_or_else(|| SiteError::new("travel.positions", "no position was studied"))
 }
 
-/// How far the litter falls on the arc that the haul rope leaves it, and the slope of the ground on which it lands.
-fn fall_of(rig: &Apparatus<'_>, p: &Position) -> Result<(f64, Option<f64>), SiteError> {
+/// Where the litter meets the ground on the arc of the haul rope.
+#[derive(Clone, Copy)]
+struct Landing {
+    /// Of the ground, dz/dx.
+    slope: f64,
+    /// Of the haul rope from plumb.
+    angle_rad: f64,
+}
+
+impl Landing {
+    /// The share of its speed that is square to the ground: it moves along (−cos ψ, −sin ψ), the ground's normal is
+    /// (−s, 1)/√(1 + s²).
+    fn onto_ground(&self) -> f64 {
+        let Self { slope, angle_rad } = *self;
+        (slope * math::cos(angle_rad) - math::sin(angle_rad)).abs() / math::hypot(1.0, slope)
+    }
+}
+
+/// How far the litter falls on the arc that the haul rope leaves it, and where it lands.
+fn fall_of(rig: &Apparatus<'_>, p: &Position) -> Result<(f64, Option<Landing>), SiteError> {
     let head = (rig.plan.head.x.value, rig.plan.head.z.value);
     let hang = rig.site.load.hang.value;
     let radius = p.haul_length.value;
     let start = math::asin(((p.carriage.x.value - head.0) / radius).clamp(-1.0, 1.0));
     if p.litter_height.value <= 0.0 {
-        return Ok((0.0, Some(rig.ground_slope(p.carriage.x.value))));
+        let slope = rig.ground_slope(p.carriage.x.value);
+        return Ok((0.0, Some(Landing { slope, angle_rad: start })));
     }
     // From where it is down to the plumb line under the head: the first step that ends in the ground, and the place
     // on it where the litter touches.
@@ -226,7 +274,8 @@ fn fall_of(rig: &Apparatus<'_>, p: &Position) -> Result<(f64, Option<f64>), Site
             // Where the two ends don't bracket it, the litter touches where it is.
             let angle = math::roots::bracketed(angle, above, 1e-12, height).map_or(angle, |root| root.x);
             let (x, z) = at(angle);
-            return Ok(((p.carriage.z.value - z).max(0.0), Some(rig.ground_slope(x))));
+            let landing = Landing { slope: rig.ground_slope(x), angle_rad: angle };
+            return Ok(((p.carriage.z.value - z).max(0.0), Some(landing)));
         }
         above = angle;
     }
@@ -236,6 +285,7 @@ fn fall_of(rig: &Apparatus<'_>, p: &Position) -> Result<(f64, Option<f64>), Site
 pub(crate) fn warnings(
     study: &Study,
     rolls_in: bool,
+    lies_down: Option<usize>,
     falls: Option<(Option<usize>, String)>,
 ) -> Vec<Warning> {
     let mut list = Vec::new();
@@ -291,30 +341,30 @@ pub(crate) fn warnings(
             ),
         );
     }
-    if let Some(limit) = study.limits.reading {
-        let at = summary.greatest_reading.position;
-        if let Some(p) = study.positions.get(at) {
-            if p.reading.expected > limit {
-                warn(
-                    WarningKind::Reading,
-                    format!(
-                        "The load cell is expected to pass its limit of {}: {} with the load {} out from the head.",
-                        text::both(limit),
-                        text::both(p.reading.expected),
-                        out(at)
-                    ),
-                );
-            } else if p.reading.high > limit {
-                warn(
-                    WarningKind::Reading,
-                    format!(
-                        "Friction may carry the load cell past its limit of {}: up to {} with the load {} out from the head.",
-                        text::both(limit),
-                        text::both(p.reading.high),
-                        out(at)
-                    ),
-                );
-            }
+    let readings = study.positions.iter().enumerate().map(|(at, p)| (at, p.greatest_reading()));
+    if let Some(limit) = study.limits.reading
+        && let Some((at, high)) = readings.reduce(|a, b| if b.1 > a.1 { b } else { a })
+    {
+        if summary.greatest_reading.si > limit {
+            warn(
+                WarningKind::Reading,
+                format!(
+                    "The load cell is expected to pass its limit of {}: {} with the load {} out from the head.",
+                    text::both(limit),
+                    text::both(summary.greatest_reading.si),
+                    out(summary.greatest_reading.position)
+                ),
+            );
+        } else if high > limit {
+            warn(
+                WarningKind::Reading,
+                format!(
+                    "Friction may carry the load cell past its limit of {}: up to {} with the load {} out from the head.",
+                    text::both(limit),
+                    text::both(high),
+                    out(at)
+                ),
+            );
         }
     }
     let high = &summary.greatest_litter_height;
@@ -329,15 +379,30 @@ pub(crate) fn warnings(
             ),
         );
     }
-    let dragging = study.positions.iter().filter(|p| p.litter_height.value <= 0.0);
+    let dragging = study.positions.iter().filter(|p| p.least_litter_height().value <= 0.0);
     if let Some(nearest) = dragging.clone().map(|p| p.carriage.x).reduce(Length::min) {
-        let share = dragging.map(|p| p.ground_share.value).fold(0.0, f64::max);
+        let shares = |p: &Position| {
+            p.at_rest
+                .iter()
+                .chain(&p.lowering)
+                .map(|way| way.ground_share.value)
+                .fold(p.ground_share.value, f64::max)
+        };
         warn(
             WarningKind::LitterDrags,
             format!(
                 "The litter drags on the ground in places, the nearest {} out from the head; the ground carries up to {:.0} % of its weight.",
                 text::both(nearest - study.head.x).with_digits(2),
-                100.0 * share
+                100.0 * dragging.map(shares).fold(0.0, f64::max)
+            ),
+        );
+    }
+    if let Some(position) = lies_down {
+        warn(
+            WarningKind::CarriageOnGround,
+            format!(
+                "Lowered, even the carriage would lie on the ground {} out from the head: haul only, or ask for more tension.",
+                out(position)
             ),
         );
     }
@@ -356,21 +421,6 @@ pub(crate) fn warnings(
             format!(
                 "With the load {} out from the head, the loaded track rope would hang below the ground: there it lies on it, and these numbers don't count that.",
                 text::both(p.carriage.x - study.head.x).with_digits(2)
-            ),
-        );
-    }
-    if let Some(p) = study
-        .positions
-        .iter()
-        .filter(|p| p.flat)
-        .max_by(|a, b| a.interior_angle.value.total_cmp(&b.interior_angle.value))
-    {
-        warn(
-            WarningKind::FlatAngle,
-            format!(
-                "The angle at the carriage reaches {:.0}°, more than 120°: the line runs flat, as a highline does, and a little more load or less sag costs much tension. Each strand pulls with {} there.",
-                p.interior_angle.get::<degree>(),
-                text::both(p.strand_tension_head)
             ),
         );
     }
@@ -433,7 +483,7 @@ pub(crate) fn warnings(
         warn(
             WarningKind::CapstanTail,
             format!(
-                "The capstan's tail takes {}, but a hand holds about {}: take more wraps, or tie it off.",
+                "The capstan's tail takes {}, but the weakest hand holds {}: take more wraps, or tie it off.",
                 text::both(summary.capstan_tail),
                 text::both(summary.hand)
             ),

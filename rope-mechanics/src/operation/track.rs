@@ -1,12 +1,13 @@
 //! How long the track rope is made, and what it does without its load.
 
-use super::apparatus::Apparatus;
+use super::apparatus::{Apparatus, Way, Ways};
 use super::parts::{FrameParts, Parts};
 use super::plan::SiteError;
 use super::position::{Balanced, Unbalanced};
 use super::site::TrackSetting;
 use super::study::{Unloaded, Xz};
-use crate::carriage::{Held, Track, rolling};
+use super::under_frame::OnHead;
+use crate::carriage::{Track, rolling};
 use crate::geometry::{Force3, Point2};
 use crate::line::span::{self, Span};
 use crate::math;
@@ -44,9 +45,9 @@ impl Apparatus<'_> {
     }
 
     /// Where the load is put on: as far out as asked, but not where it would roll in by itself.
-    pub(crate) fn start_x(&self, held: &Held, track: &Track) -> Result<(f64, bool), SiteError> {
+    pub(crate) fn start_x(&self, way: &Way, track: &Track) -> Result<(f64, bool), SiteError> {
         let asked = self.plan.far.x.value - self.plan.start.value;
-        match rolling(track, held.load()) {
+        match rolling(track, way.held.load()) {
             Ok(free) if free.position.x.value < asked => {
                 let floor = self.ground_at(free.position.x.value)? + self.site.load.hang.value;
                 if free.position.z.value > floor {
@@ -139,7 +140,7 @@ impl Apparatus<'_> {
             }
             length = self.length_where(key, LENGTH_TOLERANCE_M, |length_m| {
                 let track = self.track(metres(length_m))?;
-                match self.place(&self.held(track)?, x_m, None, greatest) {
+                match self.place(&self.ways(track)?, x_m, None, greatest) {
                     Ok(balance) => Ok(measure(&balance)),
                     Err(Unbalanced::RollsIn | Unbalanced::LiesDown(_)) => Ok(worst_of(length_m, false)?.1),
                     Err(Unbalanced::Other(why)) => Err(why),
@@ -160,11 +161,11 @@ impl Apparatus<'_> {
         with_ground: bool,
     ) -> Result<Vec<(f64, Balanced)>, SiteError> {
         let track = self.track(metres(length_m))?;
-        let held = self.held(track)?;
-        let (start, _) = self.start_x(&held, &track)?;
+        let ways = self.ways(track)?;
+        let (start, _) = self.start_x(&ways.hauling, &track)?;
         let mut found: Vec<(f64, Balanced)> = Vec::new();
         for x_m in if everywhere { self.places(start) } else { self.even(start, COARSE) } {
-            match self.place(&held, x_m, found.last().map(|last| &last.1), with_ground) {
+            match self.place(&ways, x_m, found.last().map(|last| &last.1), with_ground) {
                 Ok(balance) => found.push((x_m, balance)),
                 // While a length is sought: lying down, the load doesn't pull most.
                 Err(Unbalanced::RollsIn | Unbalanced::LiesDown(_)) => {}
@@ -174,15 +175,22 @@ impl Apparatus<'_> {
         Ok(found)
     }
 
-    /// The load at one place; without the ground it may hang below it.
+    /// The load at one place, hauled; without the ground it may hang below it, and is taken as low as it hangs: on the
+    /// way down, or hauled where it doesn't run out by itself.
     fn place(
         &self,
-        held: &Held,
+        ways: &Ways,
         x_m: f64,
         nearby: Option<&Balanced>,
         with_ground: bool,
     ) -> Result<Balanced, Unbalanced> {
-        if with_ground { self.balance(held, x_m, nearby) } else { self.lifted(held, x_m, nearby) }
+        if with_ground {
+            return self.balance(&ways.hauling, x_m, nearby);
+        }
+        match self.lifted(&ways.lowering, x_m, nearby) {
+            Err(Unbalanced::RollsIn) => self.lifted(&ways.hauling, x_m, nearby),
+            lowered => lowered,
+        }
     }
 
     /// A length between very taut and very slack at which a falling measure passes zero.
@@ -256,11 +264,13 @@ impl Apparatus<'_> {
             shape.push(Point2::new(metres(x0 + x), metres(z0 + z)));
         }
         let both = newtons(solved.ends.t_first_n);
-        let rest = self.track_tensions(both, Motion::AtRest)?;
-        let moving = self.track_tensions(both, Motion::Hauling)?;
         let ends = solved.ends;
         let on_head = Force3::new(newtons(ends.h_n), Force::default(), newtons(-ends.v_first_n));
-        let (_, frame) = self.frame_under(both, on_head, None, "without its load")?;
+        let on_far = Force3::new(newtons(-ends.h_n), Force::default(), newtons(-ends.v_last_n));
+        let rest = self.track_tensions(both, on_head, on_far, Motion::AtRest)?;
+        let moving = self.track_tensions(both, on_head, on_far, Motion::Hauling)?;
+        let frame =
+            self.frame_under(&[OnHead { strands: both, line: on_head, haul: None }], "without its load")?;
         let parts = Parts {
             track: rest.highest().tension,
             far: newtons(ends.t_last_n),

@@ -1,77 +1,152 @@
-//! The frame under all ropes on its head, at the worst of what friction may leave in the track rope.
+//! The frame under all ropes on its head, at the worst of what friction may leave in them.
 
 use super::apparatus::Apparatus;
 use super::plan::SiteError;
 use super::study::FrameState;
 use crate::frame::{Edge, FrameError, FrameMember, HeadPull, Tipping, resultant};
-use crate::geometry::{Force3, Point2};
-use crate::motion::Motion;
+use crate::geometry::{Direction3, Force3, Point2, Point3};
+use crate::math;
 use crate::quantity::{Angle, Force};
 use crate::text;
 use alloc::format;
 use alloc::string::{String, ToString};
+use alloc::vec;
 use alloc::vec::Vec;
+use nalgebra::Vector3;
 
 /// The haul rope at the head: where its carriage is, its pull there, and its tension behind the head.
 pub(crate) type Hauled = (Point2, Force, Force);
 
+/// What the ropes that go out do to the head, in one balance of the load.
+pub(crate) struct OnHead {
+    /// Tension of both strands of the track rope together.
+    pub(crate) strands: Force,
+    /// Their pull on the head.
+    pub(crate) line: Force3,
+    /// Where the haul rope goes, and its pull.
+    pub(crate) haul: Option<(Point2, Force)>,
+}
+
 impl Apparatus<'_> {
-    /// The resultant at the head without friction, and the frame under it and under both ends of what friction may
-    /// hold: each leg and guy at its greatest, the margin at its least.
-    ///
-    /// `both` is the tension of both strands at the head, `on_head` their pull. What the rope pulls towards the
-    /// redirect and towards the load cell depends on how it came to rest: as it was tensioned, as it was eased.
-    pub(crate) fn frame_under(
+    /// The resultant of all ropes on the head without friction in the track rope, the haul rope as given.
+    pub(crate) fn resultant_without_friction(
         &self,
         both: Force,
-        on_head: Force3,
+        line: Force3,
         hauled: Option<Hauled>,
         at: &str,
-    ) -> Result<(Force3, Result<FrameState, String>), SiteError> {
-        let fail = |why: &dyn core::fmt::Display| SiteError::new("frame", format!("{at}: {why}"));
-        let mut resultant_at_rest = None;
+    ) -> Result<Force3, SiteError> {
+        let mut pulls = Vec::with_capacity(5);
+        pulls.push(HeadPull::force(line));
+        pulls.push(HeadPull::towards(self.site.track.redirect, 0.5 * both));
+        pulls.push(HeadPull::towards(self.site.track.cell_anchor, 0.5 * both));
+        if let Some((to, pull, behind)) = hauled {
+            pulls.push(HeadPull::towards(self.seen_from_base(to), pull));
+            pulls.push(HeadPull::towards(self.behind_head(), behind));
+        }
+        let pulls = pulls.into_iter().collect::<Result<Vec<_>, _>>().map_err(|why| fail(at, &why))?;
+        resultant(self.head, &pulls).map_err(|why| fail(at, &why))
+    }
+
+    /// The frame at every corner of what friction may leave: each leg and guy at its greatest, the margin at its least.
+    ///
+    /// What the ropes pull behind the head depends on how they came to rest. With ρ of each turn from η to 1/η, S the
+    /// tension of both strands at the head and P the pull of the haul rope,
+    ///
+    /// T₂ = S·ρ₃/(1 + ρ₃), T₃ = S/(1 + ρ₃), to the redirect ρ₂·T₂, to the cell T₃/ρ₄, to the winch ρ_h·P
+    ///
+    /// with ρ₂ and ρ₄ at the head, ρ₃ at the far anchor, ρ_h the haul rope's at the head. Margin and members are linear
+    /// or linear-fractional in each of these, so that their extremes are at corners.
+    pub(crate) fn frame_under(
+        &self,
+        states: &[OnHead],
+        at: &str,
+    ) -> Result<Result<FrameState, String>, SiteError> {
         let mut worst: Option<FrameState> = None;
         let mut falls = None;
-        for motion in [Motion::AtRest, Motion::Hauling, Motion::Lowering] {
-            let (to_redirect, to_cell) = match motion {
-                Motion::AtRest => (0.5 * both, 0.5 * both),
-                _ => self.track_tensions(both, motion)?.behind_head(),
-            };
-            let mut pulls = Vec::with_capacity(5);
-            pulls.push(HeadPull::force(on_head));
-            pulls.push(HeadPull::towards(self.site.track.redirect, to_redirect));
-            pulls.push(HeadPull::towards(self.site.track.cell_anchor, to_cell));
-            if let Some((to, pull, behind)) = hauled {
-                pulls.push(HeadPull::towards(self.seen_from_base(to), pull));
-                pulls.push(HeadPull::towards(self.behind_head(), behind));
-            }
-            let pulls = pulls.into_iter().collect::<Result<Vec<_>, _>>().map_err(|why| fail(&why))?;
-            if resultant_at_rest.is_none() {
-                resultant_at_rest = Some(resultant(self.head, &pulls).map_err(|why| fail(&why))?);
-            }
-            match self.frame.solve(&pulls) {
-                Ok(forces) => {
-                    let state = FrameState {
-                        legs: forces.legs().iter().map(|leg| leg.compression).collect(),
-                        guys: forces.guys().iter().map(|guy| guy.tension).collect(),
-                        margin: forces.stability.margin,
-                        over: forces.stability.edge.map_or_else(String::new, over),
-                    };
-                    worst = Some(match worst {
-                        None => state,
-                        Some(worst) => worse(worst, state),
-                    });
+        for state in states {
+            for force in self.corners(state, at)? {
+                let pull = HeadPull::force(Force3::from_si(force)).map_err(|why| fail(at, &why))?;
+                match self.frame.solve(&[pull]) {
+                    Ok(forces) => {
+                        let state = FrameState {
+                            legs: forces.legs().iter().map(|leg| leg.compression).collect(),
+                            guys: forces.guys().iter().map(|guy| guy.tension).collect(),
+                            margin: forces.stability.margin,
+                            over: forces.stability.edge.map_or_else(String::new, over),
+                        };
+                        worst = Some(match worst {
+                            None => state,
+                            Some(worst) => worse(worst, state),
+                        });
+                    }
+                    Err(FrameError::Falls(fall)) => falls = falls.or_else(|| Some(told(&fall))),
+                    Err(why) => return Err(fail(at, &why)),
                 }
-                Err(FrameError::Falls(fall)) => falls = falls.or_else(|| Some(told(&fall))),
-                Err(why) => return Err(fail(&why)),
             }
         }
-        let frame = match (falls, worst) {
+        Ok(match (falls, worst) {
             (None, Some(worst)) => Ok(worst),
             (falls, _) => Err(falls.unwrap_or_default()),
-        };
-        Ok((resultant_at_rest.unwrap_or_default(), frame))
+        })
     }
+
+    /// The force on the head at each corner of the friction box, in newtons.
+    fn corners(&self, state: &OnHead, at: &str) -> Result<Vec<Vector3<f64>>, SiteError> {
+        let towards = |place: Point3| {
+            Direction3::between(self.head, place).map(|along| along.unit()).map_err(|why| fail(at, &why))
+        };
+        let line = state.line.si();
+        let out = line / math::sqrt(line.norm_squared());
+        let (to_redirect, to_cell) =
+            (towards(self.site.track.redirect)?, towards(self.site.track.cell_anchor)?);
+        let (head, far) = (self.track_head_turn, self.far_turn.ratios(core::f64::consts::PI));
+        // The rope turns by what the two parts leave of a half turn.
+        let (leaving, returning) =
+            (head.ratios(turn_rad(to_redirect, out)), head.ratios(turn_rad(out, to_cell)));
+        let (hauled, winch, haul) = match state.haul {
+            None => (Vector3::zeros(), Vector3::zeros(), (1.0, 1.0)),
+            Some((place, pull)) => {
+                let (to_load, behind) = (towards(self.seen_from_base(place))?, towards(self.behind_head())?);
+                let ratios = self.haul_head_turn.ratios(turn_rad(to_load, behind));
+                (pull.value * to_load, pull.value * behind, ratios)
+            }
+        };
+        let both = state.strands.value;
+        let ends = |(hauling, lowering): (f64, f64)| {
+            if hauling > lowering { vec![hauling, lowering] } else { vec![1.0] }
+        };
+        let mut corners = Vec::with_capacity(16);
+        for far in ends(far) {
+            // T₃ = S/(1 + ρ₃), T₂ = ρ₃·T₃
+            let back_n = both / (1.0 + far);
+            let out_n = far * back_n;
+            for leaving in ends(leaving) {
+                for returning in ends(returning) {
+                    for haul in ends(haul) {
+                        corners.push(
+                            line + leaving * out_n * to_redirect
+                                + back_n / returning * to_cell
+                                + hauled
+                                + haul * winch,
+                        );
+                    }
+                }
+            }
+        }
+        Ok(corners)
+    }
+}
+
+fn fail(at: &str, why: &dyn core::fmt::Display) -> SiteError {
+    SiteError::new("frame", format!("{at}: {why}"))
+}
+
+/// The angle by which a rope turns that goes off both ways from here.
+fn turn_rad(one: Vector3<f64>, other: Vector3<f64>) -> f64 {
+    let cross = one.cross(&other);
+    // θ = atan2(|a × b|, −a · b)
+    math::atan2(math::sqrt(cross.norm_squared()), -one.dot(&other))
 }
 
 fn worse(a: FrameState, b: FrameState) -> FrameState {

@@ -6,7 +6,7 @@
 //! of their largest term, so that values agree to 1e-8 of their size unless a test says otherwise.
 
 use rope_mechanics::operation::site::Site;
-use rope_mechanics::operation::study::{FrameState, Study, TrackFailure, WarningKind};
+use rope_mechanics::operation::study::{FrameState, LineClass, Study, TrackFailure, WarningKind};
 use rope_mechanics::operation::{self};
 use std::f64::consts::PI;
 
@@ -146,9 +146,8 @@ fn solved<const N: usize>(mut a: [[f64; N]; N], mut b: [f64; N]) -> [f64; N] {
         b.swap(k, pivot);
         for i in k + 1..N {
             let factor = a[i][k] / a[k][k];
-            for j in k..N {
-                a[i][j] -= factor * a[k][j];
-            }
+            let above = a[k];
+            a[i].iter_mut().zip(above).for_each(|(entry, above)| *entry -= factor * above);
             b[i] -= factor * b[k];
         }
     }
@@ -177,6 +176,11 @@ impl Rope {
         let x = h * s / ea + h / w * ((end / h).asinh() - (v / h).asinh());
         let z = (v * s + 0.5 * w * s * s) / ea + (h.hypot(end) - h.hypot(v)) / w;
         [x, z]
+    }
+
+    /// What it does to the point where it begins.
+    fn pull(&self) -> V3 {
+        [self.h, 0.0, self.v]
     }
 
     fn tension(&self, s: f64) -> f64 {
@@ -219,7 +223,7 @@ struct Kit {
 /// What the friction box leaves of the track rope: five tensions, from the capstan to the cell.
 type Tensions = [f64; 5];
 
-/// What is found by hand with the load at one place.
+/// What is found by hand with the load at one place, moving one way.
 struct Place {
     x: f64,
     z: f64,
@@ -228,15 +232,13 @@ struct Place {
     lower: Rope,
     both: f64,
     pull: f64,
-    behind_head: f64,
     winch: f64,
     straight: f64,
     current: f64,
     speed: f64,
     head_force: V3,
-    legs: [f64; 3],
-    margin: f64,
-    over: (usize, usize),
+    /// What line and haul rope do to the head at both ends of the haul rope's friction there.
+    on_head: [V3; 2],
     highest: f64,
     cell: (f64, f64),
     clearance: f64,
@@ -284,10 +286,10 @@ fn height_of(ground: &[[f64; 2]], x: f64) -> f64 {
 }
 
 impl Kit {
-    /// All corners of the friction box in the track rope, both strands together pulling with `both` at the head.
-    fn corners(&self, both: f64) -> Vec<Tensions> {
-        let chord = minus(self.far, self.head);
-        let out = sum(&[self.head, chord]);
+    /// All corners of the friction box in the track rope, both strands together pulling with `line` at the head.
+    fn corners(&self, line: V3) -> Vec<Tensions> {
+        let both = size(line);
+        let out = sum(&[self.head, line]);
         let at = [
             eta(0.88, wrap(self.capstan, self.redirect, self.head)),
             eta(0.92, wrap(self.redirect, self.head, out)),
@@ -325,33 +327,42 @@ impl Kit {
         (legs, least.0, least.1)
     }
 
-    /// The frame at the worst of what is judged: no friction, and as it was tensioned and eased.
-    fn worst_frame(&self, both: f64, others: &[V3]) -> ([f64; 3], f64, (usize, usize)) {
-        let corners = self.corners(both);
-        let mut judged = vec![(0.5 * both, 0.5 * both)];
-        judged.extend([corners[15], corners[0]].map(|t| (t[1], t[4])));
+    /// The frame at the worst corner of what the track rope and these others may pull.
+    fn worst_frame(&self, states: &[(V3, [V3; 2])]) -> ([f64; 3], f64, (usize, usize)) {
         let mut worst = ([f64::NEG_INFINITY; 3], f64::INFINITY, (0, 0));
-        for (to_redirect, to_cell) in judged {
-            let mut forces = others.to_vec();
-            forces.push(towards(self.head, self.redirect, to_redirect));
-            forces.push(towards(self.head, self.cell, to_cell));
-            let (legs, margin, over) = self.frame(sum(&forces));
-            worst.0 = [0, 1, 2].map(|i| worst.0[i].max(legs[i]));
-            if margin < worst.1 {
-                (worst.1, worst.2) = (margin, over);
+        for (line, others) in states {
+            for tensions in self.corners(*line) {
+                for other in others {
+                    let (legs, margin, over) = self.frame(sum(&[
+                        *other,
+                        towards(self.head, self.redirect, tensions[1]),
+                        towards(self.head, self.cell, tensions[4]),
+                    ]));
+                    worst.0 = [0, 1, 2].map(|i| worst.0[i].max(legs[i]));
+                    if margin < worst.1 {
+                        (worst.1, worst.2) = (margin, over);
+                    }
+                }
             }
         }
         worst
     }
 
+    /// The frame without the load.
+    fn unloaded_frame(&self) -> ([f64; 3], f64, (usize, usize)) {
+        let line = self.unloaded.pull();
+        self.worst_frame(&[(line, [line; 2])])
+    }
+
     /// The most that a turn is loaded with at any corner.
-    fn on_turn(&self, both: f64, turn: usize) -> f64 {
+    fn on_turn(&self, line: V3, turn: usize) -> f64 {
+        let out = sum(&[self.head, line]);
         let (before, at, behind) = match turn {
             0 => (self.capstan, self.redirect, self.head),
-            1 => (self.redirect, self.head, self.far),
-            _ => (self.far, self.head, self.cell),
+            1 => (self.redirect, self.head, out),
+            _ => (out, self.head, self.cell),
         };
-        self.corners(both)
+        self.corners(line)
             .iter()
             .map(|t| size(sum(&[towards(at, before, t[turn]), towards(at, behind, t[turn + 1])])))
             .fold(0.0, f64::max)
@@ -372,13 +383,13 @@ impl Kit {
         least
     }
 
-    fn place(&self, x: f64) -> Place {
+    /// The load at x; hauled, the far side of the carriage pulls 1.02 times as hard as the near one.
+    fn place(&self, x: f64, far_by_near: f64) -> Place {
         let (w, ea) = (self.strands_w, self.strands_ea);
         let rise = self.far[2] - self.head[2];
         let parts = |[h, v, s, angle]: [f64; 4]| {
             let upper = Rope { h, v, w, ea };
-            // Hauled, the wheel's friction makes the far side pull more by 2 %.
-            let t = 1.02 * upper.tension(s);
+            let t = far_by_near * upper.tension(s);
             (upper, Rope { h: t * angle.cos(), v: t * angle.sin(), w, ea })
         };
         let left = |[h, v, s, angle]: [f64; 4]| {
@@ -411,18 +422,18 @@ impl Kit {
         let voltage = 12.8 - current * (0.007 + 0.004);
         let speed = (voltage - current * 0.024) / 0.048 * 0.032 / 140.0 / 3.0;
 
-        let on_head = [upper.h, 0.0, upper.v];
-        let hauled = [
-            on_head,
-            towards(self.head, carriage, pull),
-            towards(self.head, self.haul_redirect, behind_head),
+        let line = upper.pull();
+        let to_load = towards(self.head, carriage, pull);
+        let to_winch = |tension: f64| towards(self.head, self.haul_redirect, tension);
+        let over_head = eta(0.93, wrap(carriage, self.head, self.haul_redirect));
+        let on_head = [pull * over_head, pull / over_head].map(|t| sum(&[line, to_load, to_winch(t)]));
+        let without_friction = [
+            on_head[1],
+            towards(self.head, self.redirect, 0.5 * both),
+            towards(self.head, self.cell, 0.5 * both),
         ];
-        let mut without_friction = hauled.to_vec();
-        without_friction.push(towards(self.head, self.redirect, 0.5 * both));
-        without_friction.push(towards(self.head, self.cell, 0.5 * both));
-        let (legs, margin, over) = self.worst_frame(both, &hauled);
 
-        let corners = self.corners(both);
+        let corners = self.corners(line);
         let most = |part: usize| corners.iter().map(|t| t[part]).fold(0.0, f64::max);
         let least = |part: usize| corners.iter().map(|t| t[part]).fold(f64::INFINITY, f64::min);
         let highest = (0..5).map(most).fold(0.0, f64::max);
@@ -434,8 +445,8 @@ impl Kit {
             straight.max(pull),
             far,
             far,
-            self.on_turn(both, 0),
-            self.on_turn(both, 1).max(self.on_turn(both, 3)),
+            self.on_turn(line, 0),
+            self.on_turn(line, 1).max(self.on_turn(line, 3)),
             most(4),
             most(0),
             on_carriage,
@@ -451,7 +462,6 @@ impl Kit {
             // The standing pulley of the 3:1: η·F on one side, η²·F on the other.
             winch * (0.91 + 0.91 * 0.91),
             winch,
-            legs.into_iter().fold(0.0, f64::max),
         ];
         let z0 = self.head[2];
         let lines = [(upper, [0.0, z0], s), (lower, [xu, z0 + zu], self.length - s)];
@@ -463,15 +473,12 @@ impl Kit {
             lower,
             both,
             pull,
-            behind_head,
             winch,
             straight,
             current,
             speed,
             head_force: sum(&without_friction),
-            legs,
-            margin,
-            over,
+            on_head,
             highest,
             cell: (least(4), most(4)),
             clearance: self.clearance(&lines),
@@ -532,11 +539,11 @@ fn check_study(text: &str) {
 
     // Without the load.
     let u = &study.unloaded;
-    let (both, length) = (3400.0, kit.length);
+    let (line, length) = (kit.unloaded.pull(), kit.length);
     near(u.strand_length.value, length, 1e-8);
     near(u.strand_tension_head.value, 1700.0, 1e-6);
     near(u.strand_tension_far.value, 0.5 * kit.unloaded.tension(length), 1e-6);
-    let corners = kit.corners(both);
+    let corners = kit.corners(line);
     let most = |part: usize| corners.iter().map(|t| t[part]).fold(0.0, f64::max);
     let least = corners.iter().map(|t| t[4]).fold(f64::INFINITY, f64::min);
     near(u.reading.low.value, least, 1e-6);
@@ -554,7 +561,7 @@ fn check_study(text: &str) {
     assert!(sag >= u.sag.value - 1e-9 && sag <= u.sag.value + above, "{sag} {}", u.sag.value);
     let clearance = kit.clearance(&[(kit.unloaded, [0.0, kit.head[2]], length)]);
     assert!((-1e-9..=above).contains(&(u.clearance.value - clearance)), "{clearance} {}", u.clearance.value);
-    let (legs, margin, over) = kit.worst_frame(both, &[[kit.unloaded.h, 0.0, kit.unloaded.v]]);
+    let (legs, margin, over) = kit.unloaded_frame();
     check_frame(&u.frame, legs, margin, over);
     assert_eq!(u.shape.len(), 61);
     for (i, point) in (0..=60).zip(&u.shape) {
@@ -567,8 +574,8 @@ fn check_study(text: &str) {
         0.0,
         kit.unloaded.tension(length),
         kit.unloaded.tension(length),
-        kit.on_turn(both, 0),
-        kit.on_turn(both, 1).max(kit.on_turn(both, 3)),
+        kit.on_turn(line, 0),
+        kit.on_turn(line, 1).max(kit.on_turn(line, 3)),
         most(4),
         most(0),
         0.0,
@@ -613,12 +620,14 @@ fn check_study(text: &str) {
     let mut xs: Vec<f64> = (0..10).map(|i| 38.0 - 33.0 * f64::from(i) / 9.0).collect();
     xs.extend([30.0, 24.0, 14.0]);
     xs.sort_by(|a, b| b.total_cmp(a));
-    let places: Vec<Place> = xs.iter().map(|x| kit.place(*x)).collect();
-    assert_eq!(study.positions.len(), places.len());
+    let way = |far_by_near: f64| xs.iter().map(|x| kit.place(*x, far_by_near)).collect::<Vec<Place>>();
+    let (hauled, at_rest, lowered) = (way(1.02), way(1.0), way(1.0 / 1.02));
+    let places = Ways { hauled, at_rest, lowered };
+    assert_eq!(study.positions.len(), xs.len());
     let mut charge = 1.0;
     let (mut time, mut energy) = (0.0, 0.0);
-    for (i, (p, by_hand)) in study.positions.iter().zip(&places).enumerate() {
-        if let Some(before) = i.checked_sub(1).map(|i| &places[i]) {
+    for (i, (p, by_hand)) in study.positions.iter().zip(&places.hauled).enumerate() {
+        if let Some(before) = i.checked_sub(1).map(|i| &places.hauled[i]) {
             // The winch at the mean of both pulls: I, v as above, over three times the way of the load.
             let pull = 0.5 * (before.winch + by_hand.winch);
             let current = 5.0 + pull * 0.032 / (140.0 * 0.70 * 0.048);
@@ -643,9 +652,9 @@ fn check_study(text: &str) {
         near(p.reading.low.value, by_hand.cell.0, 1e-5);
         near(p.reading.expected.value, 0.5 * by_hand.both, 1e-5);
         near(p.reading.high.value, by_hand.cell.1, 1e-5);
-        near(p.greatest_track_tension.value, by_hand.highest, 1e-5);
-        let upper_v = by_hand.upper.v + kit.strands_w * by_hand.upper_s;
-        let angle = PI - ((by_hand.lower.v).atan2(by_hand.lower.h) - upper_v.atan2(by_hand.upper.h)).abs();
+        let lowered = &places.lowered[i];
+        near(p.greatest_track_tension.value, by_hand.highest.max(lowered.highest), 1e-5);
+        let angle = interior_angle(by_hand);
         near(p.interior_angle.value, angle, 1e-8);
         assert_eq!(p.flat, angle >= 2.0 / 3.0 * PI);
         assert_eq!((p.ground_share.value, p.drag.value), (0.0, 0.0));
@@ -662,28 +671,74 @@ fn check_study(text: &str) {
         {
             near(found.value, by_hand, 1e-5);
         }
-        check_frame(&p.frame, by_hand.legs, by_hand.margin, by_hand.over);
-        let clearance = p.track_clearance.value - by_hand.clearance;
+        let (legs, margin, over) = places.frame(&kit, i);
+        check_frame(&p.frame, legs, margin, over);
+        let clearance = p.track_clearance.value - by_hand.clearance.min(lowered.clearance);
         let above = drawn_above(&kit, 39.0, by_hand.upper.h);
         assert!((-1e-7..=above).contains(&clearance), "{clearance} at {}", by_hand.x);
-        assert_eq!(p.forces.len(), by_hand.forces.len());
-        for (k, (found, by_hand)) in p.forces.iter().zip(&by_hand.forces).enumerate() {
+        let forces = places.forces(&kit, i);
+        assert_eq!(p.forces.len(), forces.len());
+        for (k, (found, by_hand)) in p.forces.iter().zip(&forces).enumerate() {
             assert!(
                 (found.value - by_hand).abs() < 1e-5 + 1e-8 * by_hand,
                 "{}: {found:?} {by_hand}",
                 parts[k].0
             );
         }
+        for (found, by_hand) in [(p.at_rest, &places.at_rest[i]), (p.lowering, lowered)] {
+            let found = found.unwrap();
+            near(found.carriage_height.value, by_hand.z - ground, 1e-7);
+            near(found.litter_height.value, by_hand.z - ground - 0.9, 1e-7);
+            near(found.strand_tension_head.value, 0.5 * by_hand.both, 1e-5);
+            let far = by_hand.lower.tension(length - by_hand.upper_s);
+            near(found.strand_tension_far.value, 0.5 * far, 1e-5);
+            near(found.reading.low.value, by_hand.cell.0, 1e-5);
+            near(found.reading.expected.value, 0.5 * by_hand.both, 1e-5);
+            near(found.reading.high.value, by_hand.cell.1, 1e-5);
+            near(found.haul_pull.value, by_hand.pull, 1e-5);
+            assert_eq!((found.ground_share.value, found.drag.value), (0.0, 0.0));
+            assert!(found.residual < 1e-11);
+        }
+        near(p.least_litter_height().value, lowered.z - ground - 0.9, 1e-7);
+        near(p.greatest_reading().value, by_hand.cell.1.max(lowered.cell.1), 1e-5);
         assert!(p.residual < 1e-11);
     }
 
     check_summary(&study, &kit, &places, &unloaded_forces, (time, energy, charge));
-    check_lost(&study, &kit, &places);
+    check_lost(&study, &kit, &places.hauled);
 }
 
-/// The winch takes in what the carriage travels.
+/// The places, hauled, without friction at the carriage, and lowered.
+struct Ways {
+    hauled: Vec<Place>,
+    at_rest: Vec<Place>,
+    lowered: Vec<Place>,
+}
+
+impl Ways {
+    fn frame(&self, kit: &Kit, i: usize) -> ([f64; 3], f64, (usize, usize)) {
+        let state = |place: &Place| (place.upper.pull(), place.on_head);
+        kit.worst_frame(&[state(&self.hauled[i]), state(&self.lowered[i])])
+    }
+
+    /// The force on every part at the worst of both.
+    fn forces(&self, kit: &Kit, i: usize) -> Vec<f64> {
+        let both = self.hauled[i].forces.iter().zip(&self.lowered[i].forces);
+        let mut forces: Vec<f64> = both.map(|(one, other)| one.max(*other)).collect();
+        forces.push(self.frame(kit, i).0.into_iter().fold(0.0, f64::max));
+        forces
+    }
+}
+
+/// The winch takes in what the haul rope gets shorter.
 fn haul_taken_in(before: &Place, behind: &Place) -> f64 {
-    (before.x - behind.x).hypot(before.z - behind.z)
+    before.x.hypot(before.z - 2.8) - behind.x.hypot(behind.z - 2.8)
+}
+
+/// Between the two parts of the line at the carriage.
+fn interior_angle(p: &Place) -> f64 {
+    let upper_v = p.upper.v + p.upper.w * p.upper_s;
+    PI - (p.lower.v.atan2(p.lower.h) - upper_v.atan2(p.upper.h)).abs()
 }
 
 /// The greatest of a measure and where it is first reached.
@@ -697,11 +752,12 @@ fn greatest(places: &[Place], measure: impl Fn(&Place) -> f64) -> (f64, usize) {
 fn check_summary(
     study: &Study,
     kit: &Kit,
-    places: &[Place],
+    ways: &Ways,
     unloaded_forces: &[f64],
     (time, energy, charge): (f64, f64, f64),
 ) {
     let s = &study.summary;
+    let places = ways.hauled.as_slice();
     let rope_to = |a: V3, b: V3| size(minus(a, b));
     let behind =
         rope_to(kit.capstan, kit.redirect) + rope_to(kit.redirect, kit.head) + rope_to(kit.head, kit.cell);
@@ -716,11 +772,11 @@ fn check_summary(
 
     let height = |p: &Place| p.z - height_of(&kit.ground, p.x) - 0.9;
     // Only within 32 m of the head is it to float.
-    let (least, at) = greatest(places, |p| if p.x <= 32.0 { -height(p) } else { f64::NEG_INFINITY });
+    let (least, at) = greatest(&ways.lowered, |p| if p.x <= 32.0 { -height(p) } else { f64::NEG_INFINITY });
     near(s.least_litter_height.si.value, -least, 1e-7);
     assert_eq!(s.least_litter_height.position, at);
-    let (most, at) = greatest(places, height);
-    near(s.greatest_litter_height.si.value, most, 1e-7);
+    let (highest, at) = greatest(places, height);
+    near(s.greatest_litter_height.si.value, highest, 1e-7);
     assert_eq!(s.greatest_litter_height.position, at);
     let (reading, at_reading) = greatest(places, |p| 0.5 * p.both);
     near(s.greatest_reading.si.value, reading, 1e-5);
@@ -735,6 +791,25 @@ fn check_summary(
     assert!(fails.is_some_and(|at| at > 0), "the case is to have a place where it begins");
     assert_eq!(s.straight_pull_fails_at, fails);
 
+    // |h|/|v| along each leg.
+    assert_eq!(s.foot_friction.len(), 3);
+    for (found, foot) in s.foot_friction.iter().zip(kit.feet) {
+        near(found.value, foot[0].hypot(foot[1]) / (2.8 - foot[2]), 1e-12);
+    }
+    let (widest, at) = greatest(places, interior_angle);
+    near(s.greatest_interior_angle.si.value, widest, 1e-8);
+    assert_eq!(s.greatest_interior_angle.position, at);
+    let (narrowest, at) = greatest(places, |p| -interior_angle(p));
+    near(s.least_interior_angle.si.value, -narrowest, 1e-8);
+    assert_eq!(s.least_interior_angle.position, at);
+    let flat = 2.0 / 3.0 * PI;
+    let class = match (widest >= flat, -narrowest >= flat) {
+        (true, true) => LineClass::Highline,
+        (true, false) => LineClass::Both,
+        _ => LineClass::Tracking,
+    };
+    assert_eq!(s.line_class, class);
+
     near(s.haul.time.value, time, 1e-6);
     near(s.haul.energy.value, energy, 1e-4);
     near(s.haul.charge_left.value, charge, 1e-9);
@@ -746,15 +821,17 @@ fn check_summary(
     assert_eq!(s.haul.settings, 5);
 
     // Greatest anywhere, or what the capstan pulls while tensioning; three turns at 0.12.
-    let track = greatest(places, |p| p.highest).0.max(kit.corners(3400.0)[15][0]);
+    let most =
+        |measure: fn(&Place) -> f64| greatest(places, measure).0.max(greatest(&ways.lowered, measure).0);
+    let track = most(|p| p.highest).max(kit.corners(kit.unloaded.pull())[15][0]);
     near(s.capstan_tail.value, track * (-0.12 * 3.0 * 2.0 * PI).exp(), 1e-6);
-    assert_eq!(s.hand.value, 209.0);
+    assert_eq!(s.hand.value, 46.0);
 
     let strengths: Vec<f64> =
         study.components.iter().map(|c| c.strength.map_or(f64::INFINITY, |s| s.value)).collect();
     let mut worst = (f64::INFINITY, 0, None);
-    let rows = std::iter::once((None, unloaded_forces))
-        .chain(places.iter().enumerate().map(|(i, p)| (Some(i), p.forces.as_slice())));
+    let rows = std::iter::once((None, unloaded_forces.to_vec()))
+        .chain((0..places.len()).map(|i| (Some(i), ways.forces(kit, i))));
     for (at, forces) in rows {
         for (k, force) in forces.iter().enumerate() {
             if strengths[k] / force < worst.0 {
@@ -767,9 +844,11 @@ fn check_summary(
     near(g.factor, worst.0, 0.0);
     near(g.force.value, strengths[worst.1] / worst.0, 1e-5);
 
-    let (legs, margin, _) = kit.worst_frame(3400.0, &[[kit.unloaded.h, 0.0, kit.unloaded.v]]);
+    let (legs, margin, _) = kit.unloaded_frame();
     assert!(legs.iter().all(|leg| *leg > 0.0));
-    let (least, at) = greatest(places, |p| -p.margin);
+    let margins: Vec<f64> = (0..places.len()).map(|i| ways.frame(kit, i).1).collect();
+    let (at, least) =
+        margins.iter().enumerate().min_by(|a, b| a.1.total_cmp(b.1)).map(|(i, m)| (i, -m)).unwrap();
     let found = s.least_margin.as_ref().unwrap();
     let (by_hand, at) = if margin <= -least { (margin, None) } else { (-least, Some(at)) };
     near(found.margin.value, by_hand, 1e-9);
@@ -785,13 +864,13 @@ fn check_summary(
     assert_eq!(study.limits.current.unwrap().value, 7.0);
     assert_eq!(study.limits.winch_pull.value, 750.0);
     let warned = |kind: WarningKind| study.warnings.iter().any(|w| w.kind == kind);
-    assert_eq!(warned(WarningKind::Reading), greatest(places, |p| p.cell.1).0 > 2400.0);
+    assert_eq!(warned(WarningKind::Reading), most(|p| p.cell.1) > 2400.0);
     assert_eq!(warned(WarningKind::Frame), by_hand < 9.0 * PI / 180.0);
-    assert_eq!(warned(WarningKind::LitterHigh), most > 2.0);
-    assert_eq!(warned(WarningKind::LitterDrags), false);
-    assert_eq!(warned(WarningKind::CapstanTail), s.capstan_tail.value > 209.0);
-    assert_eq!(warned(WarningKind::RopeTooShort), false);
-    assert!(warned(WarningKind::NotRated) && warned(WarningKind::FlatAngle));
+    assert_eq!(warned(WarningKind::LitterHigh), highest > 2.0);
+    assert!(!warned(WarningKind::LitterDrags));
+    assert_eq!(warned(WarningKind::CapstanTail), s.capstan_tail.value > 46.0);
+    assert!(!warned(WarningKind::RopeTooShort));
+    assert!(warned(WarningKind::NotRated) && !warned(WarningKind::CarriageOnGround));
     assert_eq!(warned(WarningKind::Winch), current > 7.0);
 
     // The line as drawn where the reading is greatest.
@@ -863,7 +942,18 @@ fn check_lost(study: &Study, kit: &Kit, places: &[Place]) {
         let (drop, slope) = fall(&places[at]);
         assert_eq!(found.position, at);
         near(found.drop.value, drop, 1e-6);
+        // v² = 2·g·h, and what of it is square to the ground
+        near(found.speed.value, (2.0 * G * drop).sqrt(), 1e-6);
         assert_eq!(found.lands, slope.is_some());
+        assert_eq!(found.speed_onto_ground.is_some(), slope.is_some());
+        if let (Some(slope), Some(onto)) = (slope, found.speed_onto_ground) {
+            let radius = places[at].x.hypot(places[at].z - 2.8);
+            let cosine = (2.8 - (places[at].z - drop)) / radius;
+            let way = [-cosine, -(1.0 - cosine * cosine).sqrt()];
+            let normal = [-slope / 1f64.hypot(slope), 1.0 / 1f64.hypot(slope)];
+            let by_hand = (way[0] * normal[0] + way[1] * normal[1]).abs() * (2.0 * G * drop).sqrt();
+            near(onto.value, by_hand, 1e-4);
+        }
         let still = slope.map_or(w, |slope| w * slope.abs() / 1f64.hypot(slope));
         near(found.still_pull.value, still, 1e-5 + 1e-5 * still);
         near(found.peak_bound.value, bound(&places[at]), 1e-2);
@@ -888,7 +978,8 @@ fn the_head_is_judged_by_the_more_loaded_of_its_two_crossings() {
             r#"cell_anchor = ["-0.6 m", "-0.4 m", "0.2 m"]"#,
         );
     let kit = points(&toml::from_str(&text).unwrap());
-    assert!(kit.on_turn(3400.0, 3) > kit.on_turn(3400.0, 1));
+    let line = kit.unloaded.pull();
+    assert!(kit.on_turn(line, 3) > kit.on_turn(line, 1));
     check_study(&text);
 }
 
@@ -921,6 +1012,5 @@ fn a_battery_that_does_not_last_stops_the_haul_where_it_is_flat() {
 }
 
 fn haul_taken_in_of(study: &Study, i: usize) -> f64 {
-    let (a, b) = (&study.positions[i], &study.positions[i + 1]);
-    (a.carriage.x - b.carriage.x).value.hypot((a.carriage.z - b.carriage.z).value)
+    (study.positions[i].haul_length - study.positions[i + 1].haul_length).value
 }
