@@ -163,7 +163,6 @@ impl Memory {
         }
     }
 
-    #[allow(dead_code)]
     pub(super) fn get(&mut self, path: &str) -> f64 {
         let (memory, at, kind) = self.leaf(path);
         let bytes = memory.bytes(at, 8);
@@ -176,6 +175,23 @@ impl Memory {
             Kind::U64 | Kind::Size => u64::from_ne_bytes(eight()) as f64,
             other => panic!("{path} is {other:?}, no number"),
         }
+    }
+
+    /// Puts a whole struct there.
+    pub(super) fn set_struct(&mut self, path: &str, value: &Self) {
+        let Kind::Struct(name) = &value.kind else { panic!("no struct") };
+        for member in &Header::get().structs[name].members {
+            let number = value.read(&member.name);
+            self.set(&format!("{path}.{}", member.name), number);
+        }
+    }
+
+    /// A number that no list stands before.
+    pub(super) fn read(&self, path: &str) -> f64 {
+        let Kind::Struct(name) = &self.kind else { panic!("no struct") };
+        let member = Header::get().structs[name].members.iter().find(|one| one.name == path).unwrap();
+        assert_eq!(member.kind, Kind::U32, "{path}");
+        u32::from_ne_bytes(self.bytes(member.offset, 4).try_into().unwrap()).into()
     }
 
     pub(super) fn text(&mut self, path: &str) -> String {
@@ -223,7 +239,6 @@ impl Outcome {
             && self.outputs.iter().all(|(name, memory)| memory.words() == other.outputs[name].words())
     }
 
-    #[allow(dead_code)]
     pub(super) fn get(&mut self, path: &str) -> f64 {
         let (parameter, rest) = split(path);
         let memory = self.outputs.get_mut(parameter).unwrap_or_else(|| panic!("no output {parameter}"));
