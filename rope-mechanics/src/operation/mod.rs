@@ -72,6 +72,7 @@
 
 mod apparatus;
 mod dragging;
+mod limits;
 mod parts;
 mod plan;
 mod position;
@@ -81,6 +82,7 @@ pub mod study;
 mod summary;
 mod track;
 mod under_frame;
+mod words;
 mod written;
 
 pub use plan::SiteError;
@@ -89,6 +91,7 @@ use alloc::format;
 use alloc::string::ToString;
 use alloc::vec::Vec;
 use apparatus::Apparatus;
+use limits::OnTheWay;
 use plan::SitePlan;
 use position::{Moved, Unbalanced};
 use power::Drive;
@@ -214,7 +217,13 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
         simplifications: SIMPLIFICATIONS.iter().map(|text| (*text).to_string()).collect(),
         limits,
     };
-    let lies_down = states.iter().position(|moved| moved.lies_down);
-    study.warnings = summary::warnings(&study, rolls_in, lies_down, falls);
+    let way = OnTheWay {
+        rolls_in,
+        lies_down: states.iter().position(|moved| moved.lies_down),
+        falls: falls.as_ref().map(|(position, _)| *position),
+    };
+    let how = falls.as_ref().map_or("", |(_, how)| how.as_str());
+    study.warnings =
+        limits::passed(&study, way).iter().map(|passed| words::warning(&study, passed, how)).collect();
     Ok(study)
 }

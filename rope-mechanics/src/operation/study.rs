@@ -54,6 +54,16 @@ pub struct Assumption {
 pub struct Warning {
     /// A word for the kind, stable between versions.
     pub kind: WarningKind,
+    /// Index in the study's components, where one of them is at fault.
+    pub component: Option<usize>,
+    /// Index in the positions, where it is worst; none for what doesn't belong to one of them.
+    pub position: Option<usize>,
+    /// The value found, in `unit`.
+    pub value: Option<f64>,
+    /// The limit that it passes, in `unit`.
+    pub limit: Option<f64>,
+    /// The SI unit of both: "N", "m", "rad", "A"; empty for a plain number or a share.
+    pub unit: &'static str,
     /// What was found and where, in words.
     pub text: String,
 }

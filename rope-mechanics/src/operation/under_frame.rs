@@ -3,13 +3,13 @@
 use super::apparatus::Apparatus;
 use super::plan::SiteError;
 use super::study::FrameState;
-use crate::frame::{Edge, FrameError, FrameMember, HeadPull, Tipping, resultant};
+use super::words;
+use crate::frame::{FrameError, HeadPull, resultant};
 use crate::geometry::{Direction3, Force3, Point2, Point3};
 use crate::math;
-use crate::quantity::{Angle, Force};
-use crate::text;
+use crate::quantity::Force;
 use alloc::format;
-use alloc::string::{String, ToString};
+use alloc::string::String;
 use alloc::vec;
 use alloc::vec::Vec;
 use nalgebra::Vector3;
@@ -73,14 +73,14 @@ impl Apparatus<'_> {
                             legs: forces.legs().iter().map(|leg| leg.compression).collect(),
                             guys: forces.guys().iter().map(|guy| guy.tension).collect(),
                             margin: forces.stability.margin,
-                            over: forces.stability.edge.map_or_else(String::new, over),
+                            over: forces.stability.edge.map_or_else(String::new, words::over),
                         };
                         worst = Some(match worst {
                             None => state,
                             Some(worst) => worse(worst, state),
                         });
                     }
-                    Err(FrameError::Falls(fall)) => falls = falls.or_else(|| Some(told(&fall))),
+                    Err(FrameError::Falls(fall)) => falls = falls.or_else(|| Some(words::falls(&fall))),
                     Err(why) => return Err(fail(at, &why)),
                 }
             }
@@ -153,53 +153,4 @@ fn worse(a: FrameState, b: FrameState) -> FrameState {
     let greatest = |a: Vec<Force>, b: Vec<Force>| a.into_iter().zip(b).map(|(a, b)| a.max(b)).collect();
     let (margin, over) = if b.margin < a.margin { (b.margin, b.over) } else { (a.margin, a.over) };
     FrameState { legs: greatest(a.legs, b.legs), guys: greatest(a.guys, b.guys), margin, over }
-}
-
-/// What a frame tips over, in words.
-fn over(edge: Edge) -> String {
-    let part = |part: FrameMember| match part {
-        FrameMember::Leg(i) => format!("the foot of leg {}", i + 1),
-        FrameMember::Guy(i) => format!("the anchor of guy {}", i + 1),
-    };
-    if edge.from == edge.to {
-        part(edge.from)
-    } else {
-        format!("the line from {} to {}", part(edge.from), part(edge.to))
-    }
-}
-
-/// How it falls and what would keep it up, in words.
-fn told(fall: &Tipping) -> String {
-    let mut text = String::from("the frame falls");
-    if let Some(edge) = fall.edge {
-        text += &format!(" over {}", over(edge));
-    }
-    for guy in fall.wrong_guys() {
-        text += &format!("; guy {} would have to push: it is on the wrong side", guy + 1);
-    }
-    text += &match fall.guy_needed_towards {
-        Some(side) => format!("; a guy is needed {}", towards(side)),
-        None => "; the ropes lift it, or a leg is needed below the head".to_string(),
-    };
-    if fall.missing.magnitude().value >= 1.0 {
-        text += &format!(", for {} at the head", text::both(fall.missing.magnitude()));
-    }
-    text
-}
-
-/// A side as seen by somebody at the head who looks out over the slope.
-fn towards(azimuth: Angle) -> &'static str {
-    const SIDES: [&str; 8] = [
-        "outward, over the slope",
-        "outward and to the left",
-        "to the left",
-        "behind and to the left",
-        "behind, away from the slope",
-        "behind and to the right",
-        "to the right",
-        "outward and to the right",
-    ];
-    let eighth = crate::math::floor(azimuth.value / core::f64::consts::FRAC_PI_4 + 0.5);
-    let index = eighth - 8.0 * crate::math::floor(eighth / 8.0);
-    SIDES.get(index as usize).copied().unwrap_or(SIDES[0])
 }

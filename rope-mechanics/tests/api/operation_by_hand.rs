@@ -741,6 +741,9 @@ fn interior_angle(p: &Place) -> f64 {
     PI - (p.lower.v.atan2(p.lower.h) - upper_v.atan2(p.upper.h)).abs()
 }
 
+/// A warning: kind, component, position, value, limit, unit.
+type Wanted = (WarningKind, Option<usize>, Option<usize>, Option<f64>, Option<f64>, &'static str);
+
 /// The greatest of a measure and where it is first reached.
 fn greatest(places: &[Place], measure: impl Fn(&Place) -> f64) -> (f64, usize) {
     places
@@ -863,15 +866,51 @@ fn check_summary(
     assert_eq!(study.limits.litter_height.value, 2.0);
     assert_eq!(study.limits.current.unwrap().value, 7.0);
     assert_eq!(study.limits.winch_pull.value, 750.0);
-    let warned = |kind: WarningKind| study.warnings.iter().any(|w| w.kind == kind);
-    assert_eq!(warned(WarningKind::Reading), most(|p| p.cell.1) > 2400.0);
-    assert_eq!(warned(WarningKind::Frame), by_hand < 9.0 * PI / 180.0);
-    assert_eq!(warned(WarningKind::LitterHigh), highest > 2.0);
-    assert!(!warned(WarningKind::LitterDrags));
-    assert_eq!(warned(WarningKind::CapstanTail), s.capstan_tail.value > 46.0);
-    assert!(!warned(WarningKind::RopeTooShort));
-    assert!(warned(WarningKind::NotRated) && !warned(WarningKind::CarriageOnGround));
-    assert_eq!(warned(WarningKind::Winch), current > 7.0);
+    let mut wanted: Vec<Wanted> = Vec::new();
+    let limit = 9.0 * PI / 180.0;
+    if by_hand < limit {
+        wanted.push((WarningKind::Frame, None, found.position, Some(by_hand), Some(limit), "rad"));
+    }
+    for (k, strength) in strengths.iter().enumerate().filter(|(_, strength)| strength.is_finite()) {
+        let mut most = (unloaded_forces[k], None);
+        for i in 0..places.len() {
+            let force = ways.forces(kit, i)[k];
+            if force > most.0 {
+                most = (force, Some(i));
+            }
+        }
+        if strength / most.0 < 9.0 {
+            wanted.push((WarningKind::Factor, Some(k), most.1, Some(strength / most.0), Some(9.0), ""));
+        }
+    }
+    let highest_reading = |i: usize| places[i].cell.1.max(ways.lowered[i].cell.1);
+    let at = (0..places.len())
+        .fold(0, |best, i| if highest_reading(i) > highest_reading(best) { i } else { best });
+    assert!(reading < 2400.0, "friction alone is to pass the limit");
+    if highest_reading(at) > 2400.0 {
+        wanted.push((WarningKind::Reading, None, Some(at), Some(highest_reading(at)), Some(2400.0), "N"));
+    }
+    if highest > 2.0 {
+        let at = s.greatest_litter_height.position;
+        wanted.push((WarningKind::LitterHigh, None, Some(at), Some(highest), Some(2.0), "m"));
+    }
+    if current > 7.0 {
+        let at = s.greatest_current.position;
+        wanted.push((WarningKind::Winch, None, Some(at), Some(current), Some(7.0), "A"));
+    }
+    if s.capstan_tail.value > 46.0 {
+        wanted.push((WarningKind::CapstanTail, None, None, Some(s.capstan_tail.value), Some(46.0), "N"));
+    }
+    wanted.push((WarningKind::NotRated, None, None, None, None, ""));
+    let found: Vec<Wanted> =
+        study.warnings.iter().map(|w| (w.kind, w.component, w.position, w.value, w.limit, w.unit)).collect();
+    assert_eq!(found.len(), wanted.len(), "{found:?}\n{wanted:?}");
+    for (found, wanted) in found.iter().zip(&wanted) {
+        let but_values = |w: &Wanted| (w.0, w.1, w.2, w.3.is_some(), w.4.is_some(), w.5);
+        assert_eq!(but_values(found), but_values(wanted));
+        near(found.3.unwrap_or(0.0), wanted.3.unwrap_or(0.0), 1e-9);
+        near(found.4.unwrap_or(0.0), wanted.4.unwrap_or(0.0), 0.0);
+    }
 
     // The line as drawn where the reading is greatest.
     assert_eq!(study.loaded.position, at_reading);

@@ -1,0 +1,210 @@
+//! What passes which limit, as data: what was found, at which position, its value and the limit.
+
+use super::study::{Position, RatedPart, Study, WarningKind};
+use crate::quantity::Length;
+use crate::quantity::unit::{meter, percent};
+use alloc::vec::Vec;
+
+/// A track line that would hang less than this below the ground touches it only.
+const TOUCHING_M: f64 = 0.01;
+/// A battery that the haul leaves with less is told of.
+const LOW_CHARGE_PERCENT: f64 = 20.0;
+
+/// What was found to be so.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Finding {
+    FrameMargin,
+    FrameFalls,
+    RopeTooShort,
+    /// The factor of one of the study's components.
+    PartFactor(usize),
+    ReadingExpected,
+    ReadingWithFriction,
+    LitterHigh,
+    LitterDrags,
+    CarriageOnGround,
+    TrackOnGround,
+    WinchPull,
+    WinchCurrent,
+    HaulStops,
+    BatteryLow,
+    BelayBreaks,
+    HaulBreaks,
+    CapstanTail,
+    RollsIn,
+    NotRated,
+}
+
+impl Finding {
+    pub(crate) fn kind(self) -> WarningKind {
+        match self {
+            Self::FrameMargin | Self::FrameFalls => WarningKind::Frame,
+            Self::RopeTooShort => WarningKind::RopeTooShort,
+            Self::PartFactor(_) | Self::BelayBreaks | Self::HaulBreaks => WarningKind::Factor,
+            Self::ReadingExpected | Self::ReadingWithFriction => WarningKind::Reading,
+            Self::LitterHigh => WarningKind::LitterHigh,
+            Self::LitterDrags => WarningKind::LitterDrags,
+            Self::CarriageOnGround => WarningKind::CarriageOnGround,
+            Self::TrackOnGround => WarningKind::TrackOnGround,
+            Self::WinchPull | Self::WinchCurrent => WarningKind::Winch,
+            Self::HaulStops | Self::BatteryLow => WarningKind::Battery,
+            Self::CapstanTail => WarningKind::CapstanTail,
+            Self::RollsIn => WarningKind::RollsIn,
+            Self::NotRated => WarningKind::NotRated,
+        }
+    }
+
+    /// The unit of value and limit; empty for a plain number, and where there is neither.
+    pub(crate) fn unit(self) -> &'static str {
+        match self {
+            Self::FrameMargin => "rad",
+            Self::RopeTooShort | Self::LitterHigh | Self::TrackOnGround | Self::RollsIn => "m",
+            Self::ReadingExpected | Self::ReadingWithFriction | Self::WinchPull | Self::CapstanTail => "N",
+            Self::WinchCurrent => "A",
+            Self::FrameFalls
+            | Self::PartFactor(_)
+            | Self::LitterDrags
+            | Self::CarriageOnGround
+            | Self::HaulStops
+            | Self::BatteryLow
+            | Self::BelayBreaks
+            | Self::HaulBreaks
+            | Self::NotRated => "",
+        }
+    }
+}
+
+/// A finding where it is worst.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Passed {
+    pub(crate) finding: Finding,
+    /// Index in the positions; none for what doesn't belong to one, and while the track rope is tensioned.
+    pub(crate) position: Option<usize>,
+    /// In SI.
+    pub(crate) value: Option<f64>,
+    pub(crate) limit: Option<f64>,
+}
+
+/// What the solution of the positions found on its way.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct OnTheWay {
+    /// Further out than the first position the load would roll in by itself.
+    pub(crate) rolls_in: bool,
+    /// The first position at which, lowered, even the carriage would lie on the ground.
+    pub(crate) lies_down: Option<usize>,
+    /// Where the frame falls first: at a position, or while the track rope is tensioned.
+    pub(crate) falls: Option<Option<usize>>,
+}
+
+/// Everything that passes a limit, the frame and the rope first.
+pub(crate) fn passed(study: &Study, way: OnTheWay) -> Vec<Passed> {
+    let mut list = Vec::new();
+    let mut add = |finding, position, value, limit| list.push(Passed { finding, position, value, limit });
+    let (summary, limits) = (&study.summary, &study.limits);
+
+    if let Some(least) = &summary.least_margin
+        && least.margin < limits.frame_margin
+    {
+        let (value, limit) = (least.margin.value, limits.frame_margin.value);
+        add(Finding::FrameMargin, least.position, Some(value), Some(limit));
+    }
+    if summary.reach.spare.value < 0.0 {
+        add(Finding::RopeTooShort, None, Some(summary.reach.spare.value), Some(0.0));
+    }
+    if let Some(position) = way.falls {
+        add(Finding::FrameFalls, position, None, None);
+    }
+    for (i, component) in study.components.iter().enumerate() {
+        if let Some((position, factor)) = least_factor(study, i, component)
+            && factor < limits.factor
+        {
+            add(Finding::PartFactor(i), position, Some(factor), Some(limits.factor));
+        }
+    }
+    let readings = study.positions.iter().enumerate().map(|(at, p)| (at, p.greatest_reading()));
+    if let Some(limit) = limits.reading
+        && let Some((at, high)) = readings.reduce(|a, b| if b.1 > a.1 { b } else { a })
+    {
+        let expected = summary.greatest_reading;
+        if expected.si > limit {
+            let (value, limit) = (expected.si.value, limit.value);
+            add(Finding::ReadingExpected, Some(expected.position), Some(value), Some(limit));
+        } else if high > limit {
+            add(Finding::ReadingWithFriction, Some(at), Some(high.value), Some(limit.value));
+        }
+    }
+    let high = summary.greatest_litter_height;
+    if high.si > limits.litter_height {
+        let limit = limits.litter_height.value;
+        add(Finding::LitterHigh, Some(high.position), Some(high.si.value), Some(limit));
+    }
+    let drags = |p: &Position| p.least_litter_height().value <= 0.0;
+    if let Some(nearest) = study.positions.iter().rposition(drags) {
+        let share = study.positions.iter().filter(|p| drags(p)).map(ground_share).fold(0.0, f64::max);
+        add(Finding::LitterDrags, Some(nearest), Some(share), Some(0.0));
+    }
+    if let Some(position) = way.lies_down {
+        add(Finding::CarriageOnGround, Some(position), None, None);
+    }
+    let lies = |clearance: Length| clearance.get::<meter>() < -TOUCHING_M;
+    if lies(study.unloaded.clearance) {
+        add(Finding::TrackOnGround, None, Some(study.unloaded.clearance.value), Some(0.0));
+    }
+    if let Some((at, p)) = study.positions.iter().enumerate().find(|(_, p)| lies(p.track_clearance)) {
+        add(Finding::TrackOnGround, Some(at), Some(p.track_clearance.value), Some(0.0));
+    }
+    let pull = summary.greatest_winch_pull;
+    if pull.si > limits.winch_pull {
+        add(Finding::WinchPull, Some(pull.position), Some(pull.si.value), Some(limits.winch_pull.value));
+    }
+    let current = summary.greatest_current;
+    if let Some(limit) = limits.current
+        && current.si > limit
+    {
+        add(Finding::WinchCurrent, Some(current.position), Some(current.si.value), Some(limit.value));
+    }
+    let left = summary.haul.charge_left;
+    if summary.haul.stopped_at.is_some() {
+        add(Finding::HaulStops, summary.haul.stopped_at, None, None);
+    } else if left.get::<percent>() < LOW_CHARGE_PERCENT {
+        add(Finding::BatteryLow, None, Some(left.value), Some(0.01 * LOW_CHARGE_PERCENT));
+    }
+    if let Some(lost) = &summary.haul_lost
+        && lost.factor < 1.0
+    {
+        add(Finding::BelayBreaks, Some(lost.position), Some(lost.factor), Some(1.0));
+    }
+    let lost = &summary.track_lost;
+    if lost.factor < 1.0 {
+        add(Finding::HaulBreaks, Some(lost.position), Some(lost.factor), Some(1.0));
+    }
+    if summary.capstan_tail > summary.hand {
+        add(Finding::CapstanTail, None, Some(summary.capstan_tail.value), Some(summary.hand.value));
+    }
+    if way.rolls_in
+        && let Some(first) = study.positions.first()
+    {
+        add(Finding::RollsIn, Some(0), Some((first.carriage.x - study.head.x).value), None);
+    }
+    if study.components.iter().any(|c| c.strength.is_none()) {
+        add(Finding::NotRated, None, None, None);
+    }
+    list
+}
+
+/// The greatest share of the load's weight that the ground carries at a place, hauled or lowered.
+fn ground_share(p: &Position) -> f64 {
+    let others = p.at_rest.iter().chain(&p.lowering);
+    others.map(|way| way.ground_share.value).fold(p.ground_share.value, f64::max)
+}
+
+/// The least factor of a part and where; none without a rated strength or a force.
+fn least_factor(study: &Study, i: usize, part: &RatedPart) -> Option<(Option<usize>, f64)> {
+    let strength = part.strength?.value;
+    let loaded = study.positions.iter().enumerate().map(|(at, p)| (Some(at), &p.forces));
+    core::iter::once((None, &study.unloaded.forces))
+        .chain(loaded)
+        .filter_map(|(at, forces)| Some((at, forces.get(i).filter(|force| force.value > 0.0)?.value)))
+        .reduce(|a, b| if b.1 > a.1 { b } else { a })
+        .map(|(at, force)| (at, strength / force))
+}

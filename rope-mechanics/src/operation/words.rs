@@ -1,0 +1,184 @@
+//! What a crew reads of the findings, in English.
+
+use super::limits::{Finding, Passed};
+use super::study::{Study, Warning};
+use crate::frame::{Edge, FrameMember, Tipping};
+use crate::quantity::unit::{degree, percent};
+use crate::quantity::{Angle, ElectricCurrent, Length, in_si, metres, newtons, radians, ratio};
+use crate::text;
+use alloc::format;
+use alloc::string::{String, ToString};
+use alloc::vec::Vec;
+
+/// A finding as a warning of the study: its data, and its words. `falls` says how a frame falls that does.
+pub(crate) fn warning(study: &Study, passed: &Passed, falls: &str) -> Warning {
+    let component = match passed.finding {
+        Finding::PartFactor(i) => Some(i),
+        _ => None,
+    };
+    Warning {
+        kind: passed.finding.kind(),
+        component,
+        position: passed.position,
+        value: passed.value,
+        limit: passed.limit,
+        unit: passed.finding.unit(),
+        text: sentence(study, passed, falls),
+    }
+}
+
+fn sentence(study: &Study, passed: &Passed, falls: &str) -> String {
+    let summary = &study.summary;
+    let out = passed
+        .position
+        .and_then(|at| study.positions.get(at))
+        .map_or_else(String::new, |p| near(p.carriage.x - study.head.x));
+    let when = match passed.position {
+        None => String::from("While the track rope is tensioned"),
+        Some(_) => format!("With the load {out} out from the head"),
+    };
+    let (value, limit) = (passed.value.unwrap_or_default(), passed.limit.unwrap_or_default());
+    let force = |n: f64| text::both(newtons(n));
+    match passed.finding {
+        Finding::FrameMargin => format!(
+            "{when}, the frame is only {:.1}° from tipping over {}; {:.0}° is wanted: move a foot, or set a guy.",
+            radians(value).get::<degree>(),
+            summary.least_margin.as_ref().map_or("", |least| least.over.as_str()),
+            radians(limit).get::<degree>()
+        ),
+        Finding::FrameFalls => format!("{when}, {falls}."),
+        Finding::RopeTooShort => format!(
+            "The track rope is {} too short to be reeved: a longer rope, less rope behind the frame, or a nearer far anchor.",
+            text::both(metres(-value))
+        ),
+        Finding::PartFactor(i) => format!(
+            "{when}, the {} has a factor of {value:.1}; {limit:.1} is wanted.",
+            study.components.get(i).map_or("", |c| c.name.as_str())
+        ),
+        Finding::ReadingExpected => format!(
+            "The load cell is expected to pass its limit of {}: {} with the load {out} out from the head.",
+            force(limit),
+            force(value)
+        ),
+        Finding::ReadingWithFriction => format!(
+            "Friction may carry the load cell past its limit of {}: up to {} with the load {out} out from the head.",
+            force(limit),
+            force(value)
+        ),
+        Finding::LitterHigh => format!(
+            "The litter floats up to {} above the ground, {out} out from the head; its limit is {}.",
+            near(metres(value)),
+            text::both(metres(limit))
+        ),
+        Finding::LitterDrags => format!(
+            "The litter drags on the ground in places, the nearest {out} out from the head; the ground carries up to {:.0} % of its weight.",
+            ratio(value).get::<percent>()
+        ),
+        Finding::CarriageOnGround => format!(
+            "Lowered, even the carriage would lie on the ground {out} out from the head: haul only, or ask for more tension."
+        ),
+        Finding::TrackOnGround => match passed.position {
+            None => String::from(
+                "Without its load the track rope would hang below the ground in places: there it lies on it, and these numbers don't count that.",
+            ),
+            Some(_) => format!(
+                "{when}, the loaded track rope would hang below the ground: there it lies on it, and these numbers don't count that."
+            ),
+        },
+        Finding::WinchPull => format!(
+            "The pull at the winch reaches {}, above the rated {}: take a tackle.",
+            force(value),
+            force(limit)
+        ),
+        Finding::WinchCurrent => format!(
+            "The winch current reaches {}, above its limit of {}.",
+            text::si(amperes(value)),
+            text::si(amperes(limit))
+        ),
+        Finding::HaulStops => {
+            format!("The haul does not finish: {out} out from the head, {}.", summary.haul.stopped_by)
+        }
+        Finding::BatteryLow => {
+            format!("The haul leaves {:.0} % in the battery.", ratio(value).get::<percent>())
+        }
+        Finding::BelayBreaks => format!(
+            "If the haul rope lets go with the load {out} out from the head, the belay rope may break: its peak is up to {}. Take up its slack.",
+            text::both(summary.haul_lost.map_or(newtons(0.0), |lost| lost.peak))
+        ),
+        Finding::HaulBreaks => format!(
+            "If the track rope lets go with the load {out} out from the head, the haul rope may break as well: its peak is up to {}.",
+            text::both(summary.track_lost.peak_bound)
+        ),
+        Finding::CapstanTail => format!(
+            "The capstan's tail takes {}, but the weakest hand holds {}: take more wraps, or tie it off.",
+            force(value),
+            force(limit)
+        ),
+        Finding::RollsIn => format!(
+            "Put on further out than {} from the head, the load would roll in to there by itself: hold it back.",
+            text::both(metres(value))
+        ),
+        Finding::NotRated => {
+            let unrated = study.components.iter().filter(|c| c.strength.is_none());
+            let names: Vec<_> = unrated.map(|c| c.name.as_str()).collect();
+            format!("Not judged, since the site file gives no strength: {}.", names.join(", "))
+        }
+    }
+}
+
+fn near(length: Length) -> String {
+    text::both(length).with_digits(2).to_string()
+}
+
+fn amperes(value: f64) -> ElectricCurrent {
+    in_si(value)
+}
+
+/// What a frame tips over, in words.
+pub(crate) fn over(edge: Edge) -> String {
+    let part = |part: FrameMember| match part {
+        FrameMember::Leg(i) => format!("the foot of leg {}", i + 1),
+        FrameMember::Guy(i) => format!("the anchor of guy {}", i + 1),
+    };
+    if edge.from == edge.to {
+        part(edge.from)
+    } else {
+        format!("the line from {} to {}", part(edge.from), part(edge.to))
+    }
+}
+
+/// How it falls and what would keep it up, in words.
+pub(crate) fn falls(fall: &Tipping) -> String {
+    let mut text = String::from("the frame falls");
+    if let Some(edge) = fall.edge {
+        text += &format!(" over {}", over(edge));
+    }
+    for guy in fall.wrong_guys() {
+        text += &format!("; guy {} would have to push: it is on the wrong side", guy + 1);
+    }
+    text += &match fall.guy_needed_towards {
+        Some(side) => format!("; a guy is needed {}", towards(side)),
+        None => "; the ropes lift it, or a leg is needed below the head".to_string(),
+    };
+    if fall.missing.magnitude().value >= 1.0 {
+        text += &format!(", for {} at the head", text::both(fall.missing.magnitude()));
+    }
+    text
+}
+
+/// A side as seen by somebody at the head who looks out over the slope.
+fn towards(azimuth: Angle) -> &'static str {
+    const SIDES: [&str; 8] = [
+        "outward, over the slope",
+        "outward and to the left",
+        "to the left",
+        "behind and to the left",
+        "behind, away from the slope",
+        "behind and to the right",
+        "to the right",
+        "outward and to the right",
+    ];
+    let eighth = crate::math::floor(azimuth.value / core::f64::consts::FRAC_PI_4 + 0.5);
+    let index = eighth - 8.0 * crate::math::floor(eighth / 8.0);
+    SIDES.get(index as usize).copied().unwrap_or(SIDES[0])
+}
