@@ -523,6 +523,10 @@ fn carriers_and_stops_of_a_tackle_of_ones_own() {
     // The capture holds the load with the hand off.
     assert!(found(&own.with("state", "RMECH_TACKLE_HELD"), "forces.hand") == 0.0);
     assert!((found(&own.with("state", "RMECH_TACKLE_HELD"), "forces.highest") - 2100.0).abs() < 1e-9);
+    // It is the rope at the anchor that is held: the 2:1 behind it is slack.
+    let mut held = own.with("state", "RMECH_TACKLE_HELD").run();
+    let held = [0, 1, 2, 3, 4].map(|part| held.get(&format!("tensions[{part}]")));
+    assert!((held[1] - 2100.0).abs() < 1e-9 && held[3] == 0.0 && held[4] == 0.0, "{held:?}");
     // A bar in place of the sheave: T(1 + e^(−μπ)) = load.
     let bar = with(
         own.clone(),
@@ -739,7 +743,8 @@ const COUNTS: [&str; 8] = [
 ];
 
 /// What no call can tell from another of its kind: marks of an input change no number, and these reasons are for later
-/// versions of the library.
+/// versions of the library. (Nor can `RMECH_LEAD_EITHER` be told from `RMECH_LEAD_WITHOUT`: a lead takes a sheave and rope
+/// and loses force, so that the best tackle has none unless one is asked for.)
 const SAME_BY_DESIGN: [&str; 5] = [
     "RMECH_BLIND_OTHERWISE",
     "RMECH_STOP_OTHERWISE",

@@ -8,7 +8,9 @@ mod call;
 mod enumerators;
 mod header;
 mod members;
+mod outputs;
 mod rig;
+mod ropes;
 mod sizes;
 
 use call::{Case, cases};
