@@ -1057,7 +1057,8 @@ typedef struct rmech_carriage {
   struct rmech_stretch track_stretch;
   // Weight on the carriage, the carriage included.
   struct rmech_force load_weight;
-  // By how much harder the track pulls behind the moving wheel: 0.02, say; zero for none.
+  // By how much harder the track pulls behind the moving wheel, as a share of its tension (not of the load on the
+  // wheel): 0.02, say; zero for none. Hauling is towards the haul point.
   struct rmech_ratio wheel_friction;
   // One of `RMECH_MOTION_...`: with friction it must be said, and 0 is refused; without friction it is not read. (A
   // `rmech_rig_rope` takes 0 for at rest.)
@@ -2458,11 +2459,6 @@ typedef struct rmech_winch_table_state {
   struct rmech_current current;
   // Of the rope; zero where the table gives no speeds.
   struct rmech_velocity line_speed;
-  // At least this: how far the rows lie from the curve, or with two rows only, which say nothing of it, the slower
-  // of both curves less 5 %. For time and charge.
-  struct rmech_velocity line_speed_least;
-  // At most this. For a jam.
-  struct rmech_velocity line_speed_most;
   // Current without pull.
   struct rmech_current idle_current;
   // The greatest pull of the table, on the layer asked about.
@@ -3000,7 +2996,7 @@ int32_t rmech_carriage_held_at_x(const struct rmech_carriage *carriage,
                                  struct rmech_carriage_state *state,
                                  struct rmech_error *error);
 
-// The load held by an unstretched length of haul rope. Where that rope is slack, the load rolls free.
+// The load held by an unstretched length of haul rope. Where that rope is slack, the load rests by itself.
 int32_t rmech_carriage_held_by_haul_length(const struct rmech_carriage *carriage,
                                            const struct rmech_length *haul_length,
                                            struct rmech_carriage_state *state,
@@ -3724,8 +3720,7 @@ int32_t rmech_winch_fit_points(const struct rmech_winch_point *points,
                                struct rmech_motor_fit *fit,
                                struct rmech_error *error);
 
-// Current for a `pull` by one straight line through the maker's table, and speed by another or by 1/v = e + g·F,
-// whichever passes nearer to its farthest row. Hauling only.
+// Current for a `pull` by one straight line through the maker's table, and speed by another. Hauling only.
 //
 // Going down, the load drives the gear, and how much of its losses the load pays, the motor or a brake inside, no row
 // of a pull table tells: for lowering describe the winch by its motor and gear.

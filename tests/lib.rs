@@ -7,6 +7,7 @@
     reason = "a test that can't go on has failed"
 )]
 
+pub mod carriage;
 pub mod line;
 
 use std::cell::RefCell;

@@ -89,7 +89,8 @@ pub struct rmech_carriage {
     pub track_stretch: rmech_stretch,
     /// Weight on the carriage, the carriage included.
     pub load_weight: rmech_force,
-    /// By how much harder the track pulls behind the moving wheel: 0.02, say; zero for none.
+    /// By how much harder the track pulls behind the moving wheel, as a share of its tension (not of the load on the
+    /// wheel): 0.02, say; zero for none. Hauling is towards the haul point.
     pub wheel_friction: rmech_ratio,
     /// One of `RMECH_MOTION_...`: with friction it must be said, and 0 is refused; without friction it is not read. (A
     /// `rmech_rig_rope` takes 0 for at rest.)
@@ -255,6 +256,9 @@ impl From<CarriageError> for Failure {
             CarriageError::TooLittleTension { .. } => Self::of(RMECH_ERR_GEOMETRY, "tension", why),
             CarriageError::NoSuchHeight { .. } => Self::of(RMECH_ERR_GEOMETRY, "height", why),
             CarriageError::HaulTooHeavy { .. } => Self::of(RMECH_ERR_GEOMETRY, "haul_weight", why),
+            CarriageError::HaulTooShort { .. } => Self::of(RMECH_ERR_GEOMETRY, "haul_length", why),
+            CarriageError::LiftedOff => Self::of(RMECH_ERR_GEOMETRY, "haul_point", why),
+            CarriageError::NoRollingTension { .. } => Self::of(RMECH_ERR_GEOMETRY, "tension", why),
             _ => Self::new(RMECH_ERR_UNSOLVED, why),
         }
     }
@@ -301,7 +305,7 @@ pub unsafe extern "C" fn rmech_carriage_held_at_x(
     })
 }
 
-/// The load held by an unstretched length of haul rope. Where that rope is slack, the load rolls free.
+/// The load held by an unstretched length of haul rope. Where that rope is slack, the load rests by itself.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_carriage_held_by_haul_length(
     carriage: *const rmech_carriage,

@@ -1,19 +1,25 @@
 //! Where on a given track a held carriage hangs at a given height above the ground.
 
+use super::equations::Unknowns;
+use super::solve::Balance;
 use super::{CarriageError, CarriageState, Held, Support};
 use crate::error::{Allowed, InputError, SolveReport, finite};
 use crate::geometry::Profile;
 use crate::math::roots::try_bracketed;
 use crate::quantity::{Length, metres};
 
-/// Even parts of the span that are looked at one by one, and again between the points of the ground.
-const PARTS: u32 = 64;
+/// Places are looked at without the slow start from two lines.
+const QUICK: bool = true;
+/// Even parts of the travel that are looked at one by one, and again between the points of the ground.
+const PARTS: u32 = 16;
 /// Nearer to a support than this share of the span nothing is looked for.
 const MARGIN: f64 = 1e-3;
-/// Steps of the golden section, after which a lowest or highest place is known to half the digits of its part.
-const GOLDEN_STEPS: u32 = 40;
-/// Halvings until the place from which the haul rope would have to push is known to the spacing of numbers.
-const HALVINGS: u32 = 52;
+/// A lowest or highest place is known to this share of its part, and its height to the square of that.
+const TURN: f64 = 1e-7;
+/// Halvings until the place where the travel ends is known.
+const HALVINGS: u32 = 20;
+/// Steps to the height asked for, at most.
+const MOST_STEPS: u32 = 60;
 /// The height found is the one asked for to within this share of the sizes involved, and the spacing of places.
 const CLOSED: f64 = 1e-12;
 
@@ -22,9 +28,10 @@ impl Held {
     /// support named.
     ///
     /// z(x) − ground(x) = height, with z(x) from [`Held::at_x`]. Looked for between a thousandth of the span from
-    /// either support, as far as the ground is given, and where the haul rope needn't push: in parts of at most 1/64
-    /// of the span that end at every point of the ground, each with its lowest or highest place. A height that is
-    /// reached only within less than such a part by more than one dip may be passed over.
+    /// either support, as far as the ground is given, and where [`Held::at_x`] has an answer: in parts of at most
+    /// 1/16 of that travel that end at every point of the ground, each with its lowest or highest place by the slope
+    /// of the path. A height that is reached only within less than such a part by more than one dip may be passed
+    /// over.
     ///
     /// To choose the length of track for a height at a given place, take [`Held::length_for_point`] with
     /// [`Profile::above`].
@@ -59,35 +66,31 @@ impl Held {
         nearest: Support,
     ) -> Result<CarriageState, CarriageError> {
         let height_m = finite("height", height)?;
-        let mut walk = Walk::new(self, ground, nearest)?;
-        let mut search = Search { held: self, ground, height_m, lowest: None, highest: None, pushed: None };
-        let mut from_m = walk.here_m;
-        let mut last = search.look(from_m)?;
-        while let Some(to_m) = walk.next() {
-            let next = search.look(to_m)?;
-            let part = match (last, next) {
-                (Some(a), Some(b)) => Some((a, b)),
-                // In some of this part the haul rope would have to push.
-                (Some(a), None) => Some((a, search.edge(a, to_m)?)),
-                (None, Some(b)) => Some((search.edge(b, from_m)?, b)),
-                (None, None) => None,
-            };
-            if let Some((a, b)) = part
-                && let Some(x_m) = search.within(a, b)?
-            {
-                return search.certified(x_m);
+        let mut search = Search::new(self, ground, height_m);
+        let (travel, reach) = (self.travel()?, search.reach()?);
+        // The side of the haul point to which the load rolls comes first.
+        let sides = [Some(travel.ends_m()), travel.other_ends_m()];
+        for side in sides.into_iter().flatten() {
+            let Some(mut walk) = Walk::new(self, ground, nearest, side, reach) else { continue };
+            if let Some(spot) = search.along(&mut walk)? {
+                return search.certified(&spot);
             }
-            (from_m, last) = (to_m, next);
+        }
+        if search.lowest.is_none() && search.refused.is_none() {
+            // The ground is known only where the load rolls by itself: why, its first place says.
+            search.look(reach.0)?;
         }
         Err(search.nowhere())
     }
 }
 
-/// A place on the track, and how much higher than asked the carriage hangs there.
+/// A place on the track, how much higher than asked the carriage hangs there, and the slope of its path.
 #[derive(Debug, Clone, Copy)]
-struct Place {
+struct Spot {
     x_m: f64,
     over_m: f64,
+    slope: f64,
+    balance: Balance,
 }
 
 /// The places to be looked at, in order.
@@ -101,20 +104,18 @@ struct Walk<'a> {
 }
 
 impl<'a> Walk<'a> {
-    /// From the support named to the other one, over ground that is known.
-    fn new(held: &Held, ground: &'a Profile<'a>, nearest: Support) -> Result<Self, InputError> {
-        let (head_m, far_m) = (held.track.head.x.value, held.track.far.x.value);
-        let margin_m = MARGIN * (far_m - head_m).abs();
-        let (lo, hi) = (head_m.min(far_m) + margin_m, head_m.max(far_m) - margin_m);
-        let (first, last) = ground.reach();
-        let (from, to) = (lo.max(first.value), hi.min(last.value));
-        if !(from < to) {
-            let end_m = if first.value >= hi { first.value } else { last.value };
-            return Err(InputError::new("ground.x", end_m, "m", Allowed::Within(lo, hi)));
-        }
-        let outward = (nearest == Support::Head) == (head_m < far_m);
+    /// From the support named to the other one, between these ends and over ground that is known.
+    fn new(
+        held: &Held,
+        ground: &'a Profile<'a>,
+        nearest: Support,
+        ends: (f64, f64),
+        reach: (f64, f64),
+    ) -> Option<Self> {
+        let (from, to) = (reach.0.max(ends.0.min(ends.1)), reach.1.min(ends.0.max(ends.1)));
+        let outward = (nearest == Support::Head) == (held.track.outward() > 0.0);
         let (start_m, end_m) = if outward { (from, to) } else { (to, from) };
-        Ok(Self { ground, start_m, end_m, here_m: start_m, parts: 0 })
+        (from < to).then_some(Self { ground, start_m, end_m, here_m: start_m, parts: 0 })
     }
 
     /// The next point of the ground.
@@ -150,125 +151,167 @@ struct Search<'a> {
     held: &'a Held,
     ground: &'a Profile<'a>,
     height_m: f64,
-    lowest: Option<Place>,
-    highest: Option<Place>,
-    /// Where the haul rope would have to push.
-    pushed: Option<CarriageError>,
+    lowest: Option<Spot>,
+    highest: Option<Spot>,
+    warm: Option<(bool, Unknowns)>,
+    /// Why there is no carriage where there is none.
+    refused: Option<CarriageError>,
 }
 
-impl Search<'_> {
-    /// How much higher than asked a carriage hangs.
-    fn over_m(&self, x_m: f64, state: &CarriageState) -> Result<f64, InputError> {
-        Ok(state.position.z.value - self.ground.height(metres(x_m))?.value - self.height_m)
+impl<'a> Search<'a> {
+    fn new(held: &'a Held, ground: &'a Profile<'a>, height_m: f64) -> Self {
+        Self { held, ground, height_m, lowest: None, highest: None, warm: None, refused: None }
     }
 
-    /// `None` where the haul rope would have to push.
-    fn look(&mut self, x_m: f64) -> Result<Option<Place>, CarriageError> {
-        match self.held.at_x(metres(x_m)) {
-            Ok(state) => {
-                let place = Place { x_m, over_m: self.over_m(x_m, &state)? };
-                if self.lowest.is_none_or(|lowest| place.over_m < lowest.over_m) {
-                    self.lowest = Some(place);
-                }
-                if self.highest.is_none_or(|highest| place.over_m > highest.over_m) {
-                    self.highest = Some(place);
-                }
-                Ok(Some(place))
+    /// Where the ground is known, away from the supports.
+    fn reach(&self) -> Result<(f64, f64), InputError> {
+        let (head_m, far_m) = (self.held.track.head.x.value, self.held.track.far.x.value);
+        let margin_m = MARGIN * (far_m - head_m).abs();
+        let (lo, hi) = (head_m.min(far_m) + margin_m, head_m.max(far_m) - margin_m);
+        let (first, last) = self.ground.reach();
+        let (from, to) = (lo.max(first.value), hi.min(last.value));
+        if from < to {
+            return Ok((from, to));
+        }
+        let end_m = if first.value >= hi { first.value } else { last.value };
+        Err(InputError::new("ground.x", end_m, "m", Allowed::Within(lo, hi)))
+    }
+
+    /// The first place of a walk that has the height asked for.
+    fn along(&mut self, walk: &mut Walk<'_>) -> Result<Option<Spot>, CarriageError> {
+        let mut from_m = walk.here_m;
+        let mut last = self.look(from_m)?;
+        while let Some(to_m) = walk.next() {
+            let next = self.look(to_m)?;
+            let part = match (last, next) {
+                (Some(a), Some(b)) => Some((a, b)),
+                // The travel ends within this part.
+                (Some(a), None) => Some((a, self.edge(a, to_m)?)),
+                (None, Some(b)) => Some((self.edge(b, from_m)?, b)),
+                (None, None) => None,
+            };
+            if let Some((a, b)) = part
+                && let Some(spot) = self.within(a, b)?
+            {
+                return Ok(Some(spot));
             }
-            Err(why @ CarriageError::HaulWouldPush { .. }) => {
-                self.pushed = Some(why);
+            (from_m, last) = (to_m, next);
+        }
+        Ok(None)
+    }
+
+    /// `None` where a haul rope doesn't hold the carriage.
+    fn look(&mut self, x_m: f64) -> Result<Option<Spot>, CarriageError> {
+        let ground_m = self.ground.height(metres(x_m))?.value;
+        match self.held.balance_at(metres(x_m), self.warm, QUICK) {
+            Ok((problem, balance)) => {
+                self.warm = Some((problem.mirrored, balance.unknowns));
+                let (z_m, slope) = self.held.track.path(&problem, &balance);
+                let spot = Spot { x_m, over_m: z_m - ground_m - self.height_m, slope, balance };
+                if self.lowest.is_none_or(|lowest| spot.over_m < lowest.over_m) {
+                    self.lowest = Some(spot);
+                }
+                if self.highest.is_none_or(|highest| spot.over_m > highest.over_m) {
+                    self.highest = Some(spot);
+                }
+                Ok(Some(spot))
+            }
+            Err(why @ CarriageError::Input(_)) => Err(why),
+            Err(why) => {
+                self.refused = Some(why);
                 Ok(None)
             }
-            Err(why) => Err(why),
         }
     }
 
-    /// The last place where the haul rope pulls, on the way to one where it would have to push.
-    fn edge(&mut self, pulled: Place, pushed_m: f64) -> Result<Place, CarriageError> {
-        let (mut pulled, mut pushed_m) = (pulled, pushed_m);
+    /// The last place where the haul rope holds the carriage, on the way to one where it doesn't.
+    fn edge(&mut self, held: Spot, beyond_m: f64) -> Result<Spot, CarriageError> {
+        let (mut held, mut beyond_m) = (held, beyond_m);
         for _ in 0..HALVINGS {
-            let middle_m = 0.5 * (pulled.x_m + pushed_m);
+            let middle_m = 0.5 * (held.x_m + beyond_m);
             match self.look(middle_m)? {
-                Some(place) => pulled = place,
-                None => pushed_m = middle_m,
+                Some(spot) => held = spot,
+                None => beyond_m = middle_m,
             }
         }
-        Ok(pulled)
+        Ok(held)
     }
 
     /// The first place from `a` to `b` that has the height asked for. The ground runs straight between them.
-    fn within(&mut self, a: Place, b: Place) -> Result<Option<f64>, CarriageError> {
-        let mut places = [Some(a), self.look(0.5 * (a.x_m + b.x_m))?, None, Some(b)];
-        if let Some(middle) = places[1] {
-            // A parabola through the three has its vertex at ½(y₋ − y₊)/(y₋ − 2y₀ + y₊) half parts from the middle.
-            let bend_m = a.over_m - 2.0 * middle.over_m + b.over_m;
-            if 0.5 * (a.over_m - b.over_m).abs() < bend_m.abs() {
-                let turn = self.turn(a, b, bend_m.signum())?;
-                let sooner = (turn.x_m - middle.x_m) * (b.x_m - a.x_m) < 0.0;
-                places = if sooner {
-                    [Some(a), Some(turn), Some(middle), Some(b)]
-                } else {
-                    [Some(a), Some(middle), Some(turn), Some(b)]
-                };
+    fn within(&mut self, a: Spot, b: Spot) -> Result<Option<Spot>, CarriageError> {
+        let ground = |x_m: f64| self.ground.height(metres(x_m)).map(|height| height.value);
+        let steepness = (ground(b.x_m)? - ground(a.x_m)?) / (b.x_m - a.x_m);
+        let (over_a, over_b) = (a.slope - steepness, b.slope - steepness);
+        let mut spots = [Some(a), None, Some(b)];
+        if over_a * over_b < 0.0 {
+            let (lo, hi) = (a.x_m.min(b.x_m), a.x_m.max(b.x_m));
+            let root = try_bracketed(lo, hi, TURN * (hi - lo), |x_m| {
+                self.look(x_m).map(|spot| spot.map_or(f64::NAN, |spot| spot.slope - steepness))
+            })?;
+            if let Some(root) = root {
+                spots[1] = self.look(root.x)?;
             }
         }
         let mut last = a;
-        for next in places.into_iter().flatten() {
+        for next in spots.into_iter().flatten() {
             if last.over_m == 0.0 || next.over_m == 0.0 || (last.over_m > 0.0) != (next.over_m > 0.0) {
-                return self.meet(last, next).map(Some);
+                if let Some(spot) = self.meet(last, next, steepness)? {
+                    return Ok(Some(spot));
+                }
             }
             last = next;
         }
         Ok(None)
     }
 
-    /// The lowest (`sign` 1) or highest (−1) place between two.
-    fn turn(&mut self, a: Place, b: Place, sign: f64) -> Result<Place, CarriageError> {
-        // (√5 − 1)/2
-        let golden = 0.618_033_988_749_894_9;
-        let (mut lo, mut hi) = (a.x_m, b.x_m);
-        let value = |place: Option<Place>| place.map_or(f64::INFINITY, |place| sign * place.over_m);
-        let (mut left, mut right) = (hi - golden * (hi - lo), lo + golden * (hi - lo));
-        let (mut at_left, mut at_right) = (self.look(left)?, self.look(right)?);
-        for _ in 0..GOLDEN_STEPS {
-            if value(at_left) < value(at_right) {
-                (hi, right, at_right) = (right, left, at_left);
-                left = hi - golden * (hi - lo);
-                at_left = self.look(left)?;
-            } else {
-                (lo, left, at_left) = (left, right, at_right);
-                right = lo + golden * (hi - lo);
-                at_right = self.look(right)?;
+    /// The place between two that hang too high and too low, if the path doesn't jump there: Newton's steps, halving
+    /// where one leads out.
+    fn meet(&mut self, a: Spot, b: Spot, steepness: f64) -> Result<Option<Spot>, CarriageError> {
+        let (mut high, mut low) = if a.over_m > b.over_m { (a, b) } else { (b, a) };
+        let mut best = if high.over_m.abs() < low.over_m.abs() { high } else { low };
+        for _ in 0..MOST_STEPS {
+            let newton_m = best.x_m - best.over_m / (best.slope - steepness);
+            let inside = (newton_m - low.x_m) * (newton_m - high.x_m) < 0.0;
+            let x_m = if inside { newton_m } else { 0.5 * (low.x_m + high.x_m) };
+            if best.over_m == 0.0 || x_m == low.x_m || x_m == high.x_m || x_m == best.x_m {
+                break;
             }
+            let Some(spot) = self.look(x_m)? else { return Ok(None) };
+            if spot.over_m > 0.0 {
+                high = spot;
+            } else {
+                low = spot;
+            }
+            let closer = spot.over_m.abs() < best.over_m.abs();
+            // A step that gains nothing more is rounding, unless it was a half.
+            if !closer && inside && best.over_m.abs() < CLOSED * self.scale_m(&best) {
+                break;
+            }
+            best = spot;
         }
-        Ok(if value(at_left) < value(at_right) { at_left } else { at_right }.unwrap_or(a))
+        let nearest = if high.over_m.abs() < low.over_m.abs() { high } else { low };
+        Ok((nearest.over_m.abs() <= self.allowed_m(&nearest)).then_some(nearest))
     }
 
-    /// The place between two that hang too high and too low.
-    fn meet(&mut self, a: Place, b: Place) -> Result<f64, CarriageError> {
-        let root = try_bracketed(a.x_m.min(b.x_m), a.x_m.max(b.x_m), 0.0, |x_m| {
-            self.look(x_m).map(|place| place.map_or(f64::NAN, |place| place.over_m))
-        })?;
-        root.map(|root| root.x).ok_or(CarriageError::Unsolved { iterations: 0, residual: a.over_m.abs() })
+    /// How far from the height asked for a place may be: rounding, and the step to the next place.
+    fn allowed_m(&self, spot: &Spot) -> f64 {
+        CLOSED * self.scale_m(spot) + 2.0 * f64::EPSILON * spot.x_m.abs() * spot.slope.abs()
+    }
+
+    fn scale_m(&self, spot: &Spot) -> f64 {
+        self.held.track.length.value + (spot.over_m + self.height_m).abs() + self.height_m.abs()
     }
 
     /// The state at a place, its height put back.
-    fn certified(&mut self, x_m: f64) -> Result<CarriageState, CarriageError> {
-        let mut state = self.held.at_x(metres(x_m))?;
-        let over_m = self.over_m(x_m, &state)?;
-        let miss_m = over_m.abs();
-        let scale_m = state.track_length.value + state.position.z.value.abs() + self.height_m.abs();
-        // A cliff's height changes with the last digit of the place.
-        let beside_m = x_m * (1.0 + 4.0 * f64::EPSILON);
-        let spacing_m = match self.look(beside_m) {
-            Ok(Some(beside)) => (beside.over_m - over_m).abs(),
-            _ => 0.0,
-        };
-        if miss_m > CLOSED * scale_m + spacing_m {
-            return Err(CarriageError::Unsolved {
-                iterations: state.report.iterations,
-                residual: miss_m / scale_m,
-            });
+    fn certified(&self, spot: &Spot) -> Result<CarriageState, CarriageError> {
+        let problem = self.held.with_x(self.held.track.between("x", metres(spot.x_m))?);
+        let mut state = self.held.state(&problem, &spot.balance)?;
+        let ground_m = self.ground.height(metres(spot.x_m))?.value;
+        let miss_m = (state.position.z.value - ground_m - self.height_m).abs();
+        let scale_m = self.scale_m(spot);
+        if !(miss_m <= self.allowed_m(spot)) {
+            let iterations = state.report.iterations;
+            return Err(CarriageError::Unsolved { iterations, residual: miss_m / scale_m });
         }
         state.closing_error = state.closing_error.max(metres(miss_m));
         state.report = SolveReport::new(state.report.iterations, state.report.residual.max(miss_m / scale_m));
@@ -277,7 +320,7 @@ impl Search<'_> {
 
     /// Why no place was found.
     fn nowhere(&self) -> CarriageError {
-        match (self.lowest, self.highest, self.pushed) {
+        match (self.lowest, self.highest, self.refused) {
             (Some(lowest), Some(highest), _) => CarriageError::NoSuchHeight {
                 height: metres(self.height_m),
                 least: metres(lowest.over_m + self.height_m),
@@ -285,7 +328,7 @@ impl Search<'_> {
                 greatest: metres(highest.over_m + self.height_m),
                 greatest_x: metres(highest.x_m),
             },
-            (_, _, Some(pushed)) => pushed,
+            (_, _, Some(refused)) => refused,
             // Nothing was looked at: the walk has at least its start.
             _ => CarriageError::Unsolved { iterations: 0, residual: f64::INFINITY },
         }

@@ -5,7 +5,7 @@
 //! misses. So here the chords are worked out at twice the digits. The stretch, and what the sag adds, stay f64: they
 //! are as small a share of the length as what magnifies their roundings is large.
 
-use super::part::{Gain, Law};
+use crate::line::hang::{Gain, RopeLaw};
 use crate::math::double::Double;
 
 /// The pull of a part on the carriage, and its size.
@@ -39,8 +39,8 @@ pub(super) struct End {
     pub(super) tension: Double,
 }
 
-/// The part of this unstretched length that pulls at its first end, as [`hang`](super::part::hang).
-pub(super) fn hang(law: &Law, pull: &Pull, length: Double) -> End {
+/// The part of this unstretched length that pulls at its first end, as [`hang`](crate::line::hang::hang).
+pub(super) fn hang(law: &RopeLaw, pull: &Pull, length: Double) -> End {
     let Pull { h, v, tension } = *pull;
     // V₂ = V + wL
     let v_end = v + Double::from(law.weight_n_per_m) * length;
@@ -51,9 +51,9 @@ pub(super) fn hang(law: &Law, pull: &Pull, length: Double) -> End {
     let twice = by + by;
     End {
         // span = H·(2L/(T + T₂)·(1 + ((artanh τ)/τ − 1)) + ∫g ds)
-        span: h * (twice + Double::from(twice.rounded() * gain.bend + gain.stretch)),
+        span: h * (twice + Double::from(twice.rounded() * gain.bend + gain.across)),
         // rise = L·(V + V₂)/(T + T₂) + ∫V·g ds
-        rise: by * (v + v_end) + Double::from(gain.rise_m),
+        rise: by * (v + v_end) + Double::from(gain.upward_m),
         tension: t_end,
     }
 }
@@ -61,12 +61,14 @@ pub(super) fn hang(law: &Law, pull: &Pull, length: Double) -> End {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::carriage::part;
+    use crate::line::hang;
+    use crate::quantity::newtons;
+    use crate::rope::Stretch;
 
     /// H = 12, V from 5 to 35 and T from 13 to 37: 15 m that weigh 2 N/m rise 12 m.
     #[test]
     fn a_part_with_whole_tensions_rises_by_whole_metres() {
-        let law = Law { weight_n_per_m: 2.0, a_n: f64::INFINITY, b_n: 0.0 };
+        let law = RopeLaw { weight_n_per_m: 2.0, stretch: Stretch::RIGID };
         let pull = Pull::of(Double::from(12.0), Double::from(5.0));
         let end = hang(&law, &pull, Double::from(15.0));
         assert_eq!(end.tension.rounded(), 37.0);
@@ -83,11 +85,14 @@ mod tests {
     #[test]
     fn a_part_ends_where_the_quick_form_ends_it_but_for_rounding() {
         for b_n in [0.0, 3e5] {
-            let law = Law { weight_n_per_m: 1.7, a_n: 2e4, b_n };
+            let law = RopeLaw {
+                weight_n_per_m: 1.7,
+                stretch: Stretch::stiffening(newtons(2e4), newtons(b_n)).unwrap(),
+            };
             for (h, v, l) in
                 [(2500.0, 1300.0, 40.0), (25.0, -60.0, 70.0), (3.0, -40.0, 50.0), (90.0, 9.0, 8.0)]
             {
-                let quick = part::hang(&law, h, v, l);
+                let quick = hang::hang(&law, h, v, l);
                 let end = hang(&law, &Pull::of(Double::from(h), Double::from(v)), Double::from(l));
                 for (careful, quick) in
                     [(end.span, quick.span_m), (end.rise, quick.rise_m), (end.tension, quick.t_end_n)]

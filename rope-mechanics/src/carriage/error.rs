@@ -19,9 +19,9 @@ pub enum CarriageError {
     RunsAway {
         /// Where it ends up: at the lower support.
         support: Support,
-        /// Level distance of the supports.
+        /// Horizontal distance between the supports.
         span: Length,
-        /// The level distance below which it would rest between them.
+        /// The horizontal distance below which it would rest between them.
         widest: Length,
     },
     /// A haul rope can only pull, but the place asks for a push.
@@ -36,6 +36,22 @@ pub enum CarriageError {
         /// How hard the haul rope would have to push.
         push: Force,
     },
+    /// The haul rope, not the track, would carry the load.
+    #[error(
+        "the haul rope would lift the carriage off its track: it comes from too far above for this place and length of \
+         track"
+    )]
+    LiftedOff,
+    /// So little haul rope draws the carriage to the end of its travel.
+    #[error(
+        "{} m of haul rope is too little: it would draw the carriage against its support or lift it off the track; \
+         give it more rope",
+        .length.value
+    )]
+    HaulTooShort {
+        /// The unstretched length of the haul rope.
+        length: Length,
+    },
     /// With so little tension the track can't hold the load there, however low it hangs.
     #[error(
         "the track can't hold this load at {} m from the head with as little as {} N at the head: ask for more \
@@ -45,6 +61,16 @@ pub enum CarriageError {
     TooLittleTension {
         /// Level distance from the head.
         from_head: Length,
+        /// The tension asked for.
+        tension: Force,
+    },
+    /// No length of track pulls so hard at the head while the load rests between its supports.
+    #[error(
+        "with no length of track does the load roll to rest between its supports and pull with {} N at the head: ask \
+         for another tension",
+        .tension.value
+    )]
+    NoRollingTension {
         /// The tension asked for.
         tension: Force,
     },

@@ -37,31 +37,41 @@
 //! ```
 
 mod above;
+mod by_haul;
 mod careful;
+mod equations;
 mod error;
 mod held;
+mod lines;
 mod newton;
-mod part;
 mod rolling;
+mod scan;
+mod solve;
+mod start;
 mod state;
-mod system;
 
 pub use error::{CarriageError, Support};
+pub use held::Held;
 pub use state::{CarriageState, HaulPull, TrackTension};
 
 use crate::error::{Allowed, InputError, check, finite, non_negative, positive};
 use crate::geometry::Point2;
-use crate::math;
+use crate::line::hang::{HangingPart, RopeLaw};
 use crate::motion::Motion;
-use crate::quantity::{Force, Length, LineWeight, Ratio, metres, newtons};
+use crate::quantity::{Force, Length, LineWeight, Ratio, metres};
 use crate::rope::Stretch;
-use part::Law;
-use rolling::{Sought, Span};
-use system::{Given, Problem, Unknowns};
+use equations::Problem;
+use rolling::{Sought, TrackSpan};
+use solve::Balance;
 
 /// Certified closing errors are below this many roundings of the largest term, and never above [`LOOSEST`].
 fn rounding(scale: f64) -> f64 {
     (96.0 * f64::EPSILON * scale).min(LOOSEST)
+}
+
+/// What the places of the ends of a part are sums of, for judging rounding.
+fn extent_m(part: &HangingPart) -> f64 {
+    part.span_m + part.rise_m.abs()
 }
 
 /// No answer closes worse than this.
@@ -160,13 +170,28 @@ impl Track {
         Err(InputError::new(field, value, "m", Allowed::Within(a.min(b), a.max(b))))
     }
 
-    fn law(&self) -> Law {
-        Law::new(self.weight.value, Some(self.stretch))
+    /// The height of the carriage and the slope of its path, dz/dx.
+    fn path(&self, problem: &Problem, balance: &Balance) -> (f64, f64) {
+        let rise_m = balance.meaning.near_part.rise_m;
+        let slope = problem.by_x(&balance.unknowns).map_or(f64::NAN, |(_, slope)| slope);
+        let (base, outward) = if problem.mirrored { (self.far, -1.0) } else { (self.head, 1.0) };
+        (base.z.value - rise_m, outward * self.outward() * slope)
     }
 
-    fn span(&self, load: &Load) -> Span {
+    fn law(&self) -> RopeLaw {
+        RopeLaw { weight_n_per_m: self.weight.value, stretch: self.stretch }
+    }
+
+    fn span(&self, load: &Load) -> TrackSpan {
         let (far_x_m, far_z_m) = self.inside(self.far);
-        Span { track: self.law(), far_x_m, far_z_m, length_m: self.length.value, load_n: load.weight.value }
+        TrackSpan {
+            track: self.law(),
+            far_x_m,
+            far_z_m,
+            length_m: self.length.value,
+            load_n: load.weight.value,
+            lower_by_upper: 1.0,
+        }
     }
 }
 
@@ -188,11 +213,18 @@ impl Load {
         Ok(Self { weight, wheel_friction: 0.0, motion: Motion::AtRest })
     }
 
-    /// The same on a wheel that resists: behind the moving carriage the track pulls harder, by this share.
+    /// The same on a wheel that resists: behind the moving carriage the track pulls harder, by this share of its
+    /// tension.
     ///
-    /// T_behind = T_ahead·(1 + f). Hauled towards the head, the far side is behind. At rest the ratio lies
-    /// anywhere between the two directions: a band, see [`Held::band_at_x`]; what is given for it is the middle,
-    /// without friction. About 0.02 for wheels that run well (from memory).
+    /// T_behind = T_ahead·(1 + f). [`Motion::Hauling`] is towards the haul point, whichever support that is nearer to;
+    /// behind is the other side. At rest the ratio lies anywhere between the two directions: a band, see
+    /// [`Held::band_at_x`]; what is given for it is the middle, without friction. About 0.02 for wheels that run well
+    /// (from memory).
+    ///
+    /// **A share of the track's tension, not of the load on the wheel.** A coefficient of rolling resistance c, a share
+    /// of the load N on the wheel, is f ≈ c·N/T with N/T = 2·cos(θ/2) at the interior angle θ of the track
+    /// ([`CarriageState::interior_angle`]): a quarter of c at 166°, all of it at 120°. Too high an f is on the safe side
+    /// for the pull when hauling, too low an f for what must hold when lowering.
     ///
     /// # Errors
     /// Unless the friction is from 0 to 0.5.
@@ -207,7 +239,8 @@ impl Load {
         self.weight
     }
 
-    fn lower_by_upper(&self) -> f64 {
+    /// T_away/T_near, where near is the side that the haul rope comes from.
+    fn away_by_near(&self) -> f64 {
         match self.motion {
             Motion::Hauling => 1.0 + self.wheel_friction,
             Motion::Lowering => 1.0 / (1.0 + self.wheel_friction),
@@ -221,7 +254,7 @@ impl Load {
 pub struct HaulRope {
     from: Point2,
     weight: LineWeight,
-    stretch: Option<Stretch>,
+    stretch: Stretch,
 }
 
 impl HaulRope {
@@ -231,7 +264,7 @@ impl HaulRope {
     /// Unless the point is finite.
     pub fn new(from: Point2) -> Result<Self, InputError> {
         from.finite("haul_point")?;
-        Ok(Self { from, weight: LineWeight::default(), stretch: None })
+        Ok(Self { from, weight: LineWeight::default(), stretch: Stretch::RIGID })
     }
 
     /// The same with its own weight, so that it sags.
@@ -246,7 +279,7 @@ impl HaulRope {
     /// The same, stretching.
     #[must_use]
     pub const fn with_stretch(self, stretch: Stretch) -> Self {
-        Self { stretch: Some(stretch), ..self }
+        Self { stretch, ..self }
     }
 }
 
@@ -272,7 +305,12 @@ impl HaulRope {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn rolling(track: &Track, load: &Load) -> Result<CarriageState, CarriageError> {
-    let span = track.span(load);
+    rolling_with(track, load, 1.0)
+}
+
+/// Rolling with this ratio of the lower part's tension to the upper one's at the carriage.
+fn rolling_with(track: &Track, load: &Load, lower_by_upper: f64) -> Result<CarriageState, CarriageError> {
+    let span = TrackSpan { lower_by_upper, ..track.span(load) };
     CarriageState::of_hung(track, &span, &span.rolling()?).sealed()
 }
 
@@ -338,190 +376,3 @@ pub fn fixed(track: &Track, load: &Load, upper: Length) -> Result<CarriageState,
     let upper = check("upper_length", upper, Allowed::Below(span.length_m))?;
     CarriageState::of_hung(track, &span, &span.fixed(upper)?).sealed()
 }
-
-/// A load on a track, held by a haul rope.
-///
-/// Assumed: the carriage's wheel passes the track's tension on, but for its friction; the haul rope is tied to
-/// the carriage where the load hangs. Three forces balance there: T·(e₁ + r·e₂) + P·d = W.
-///
-/// Each method finds one balance. With a track that is very slack under its own weight there may be several;
-/// the one nearest to two straight parts is given.
-///
-/// ```
-/// # use rope_mechanics::geometry::Point2;
-/// # use rope_mechanics::carriage::{HaulRope, Held, Load, Track};
-/// # use rope_mechanics::quantity::{Force, Length, LineMass, line_weight_of, unit::{gram_per_meter, kilonewton, meter, newton}};
-/// # use rope_mechanics::rope::Stretch;
-/// # let m = Length::new::<meter>;
-/// let (head, far) = (Point2::new(m(0.0), m(0.0)), Point2::new(m(70.0), m(-45.0)));
-/// let stretch = Stretch::linear(Force::new::<kilonewton>(40.0))?.strands(2)?;
-/// let track = Track::new(head, far, m(80.0), line_weight_of(LineMass::new::<gram_per_meter>(170.0)), stretch)?;
-/// let (load, haul) = (Load::new(Force::new::<newton>(2450.0))?, HaulRope::new(head)?);
-///
-/// // How much rope to leave in the line so that the load hangs 24 m below the head, 30 m out; then held there.
-/// let wanted = Held::new(track, load, haul).length_for_point(Point2::new(m(30.0), m(-24.0)))?;
-/// let again = Held::new(track.with_length(wanted.track_length)?, load, haul).at_x(m(30.0))?;
-/// assert!((again.position.z.get::<meter>() + 24.0).abs() < 1e-9);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Held {
-    track: Track,
-    load: Load,
-    haul: HaulRope,
-}
-
-impl Held {
-    /// The three together.
-    #[must_use]
-    pub const fn new(track: Track, load: Load, haul: HaulRope) -> Self {
-        Self { track, load, haul }
-    }
-
-    /// Held at a level place `x`.
-    ///
-    /// # Errors
-    /// Unless `x` is strictly between the supports; [`CarriageError::HaulWouldPush`] where the load rolls
-    /// towards the haul point by itself.
-    pub fn at_x(&self, x: Length) -> Result<CarriageState, CarriageError> {
-        let x_m = self.track.between("x", x)?;
-        self.solve(Given::LengthAndX { length_m: self.track.length.value, x_m }, None)
-    }
-
-    /// The same, beginning from the state at a place nearby, which saves half of the time.
-    ///
-    /// # Errors
-    /// As [`Held::at_x`].
-    pub fn at_x_from(&self, x: Length, nearby: &CarriageState) -> Result<CarriageState, CarriageError> {
-        let x_m = self.track.between("x", x)?;
-        self.solve(Given::LengthAndX { length_m: self.track.length.value, x_m }, nearby.warm())
-    }
-
-    /// Held at rest at `x`: the states just about to be lowered and to be hauled, between which friction holds.
-    ///
-    /// # Errors
-    /// As [`Held::at_x`].
-    pub fn band_at_x(&self, x: Length) -> Result<[CarriageState; 2], CarriageError> {
-        let moving = |motion| Self { load: Load { motion, ..self.load }, ..*self }.at_x(x);
-        Ok([moving(Motion::Lowering)?, moving(Motion::Hauling)?])
-    }
-
-    /// Held by an unstretched `length` of haul rope.
-    ///
-    /// If the load rolls to rest nearer than the haul rope reaches, that rope is slack and the state is that of
-    /// [`rolling`], without a haul pull.
-    ///
-    /// # Errors
-    /// Unless the length is above zero; [`CarriageError::Unsolved`] if there is no balance between the supports.
-    pub fn by_haul_length(&self, length: Length) -> Result<CarriageState, CarriageError> {
-        let haul_m = positive("haul_length", length)?;
-        if self.haul.weight.value == 0.0
-            && let Ok(free) = rolling(&self.track, &self.load)
-        {
-            let (x, z) = (free.position.x - self.haul.from.x, free.position.z - self.haul.from.z);
-            if math::hypot(x.value, z.value) <= haul_m {
-                return Ok(free);
-            }
-        }
-        self.solve(Given::LengthAndHaul { length_m: self.track.length.value, haul_m }, None)
-    }
-
-    /// The length of track with which the carriage stands at `point`, its height above the ground included: see
-    /// [`Profile::above`](crate::geometry::Profile::above), and [`Held::at_height_above`] for the place on a given
-    /// length. The track's own length isn't used.
-    ///
-    /// # Errors
-    /// Unless the point is between the supports; [`CarriageError::Unsolved`] if it lies so high that no tension
-    /// would hold the load there.
-    pub fn length_for_point(&self, point: Point2) -> Result<CarriageState, CarriageError> {
-        point.finite("point")?;
-        let x_m = self.track.between("point.x", point.x)?;
-        self.solve(Given::Point { x_m, z_m: self.track.inside(point).1 }, None)
-    }
-
-    /// The length of track with which it pulls with `tension` at the head while the carriage stands at `x`. The
-    /// track's own length isn't used.
-    ///
-    /// Below a right angle between its parts a track pulls harder the lower its load hangs, so that two lengths
-    /// give the same tension: the shorter one is given.
-    ///
-    /// # Errors
-    /// Unless `x` is between the supports and the tension is above zero; [`CarriageError::TooLittleTension`] if
-    /// the load can't hang on so little.
-    pub fn length_for_tension(&self, x: Length, tension: Force) -> Result<CarriageState, CarriageError> {
-        let x_m = self.track.between("x", x)?;
-        let tension_n = positive("tension", tension)?;
-        self.solve(Given::XAndTension { x_m, tension_n }, None)
-    }
-
-    /// What the track and the haul rope carry with the carriage at `point`: the rest of the load stands on the
-    /// ground. The load's own weight isn't used.
-    ///
-    /// [`CarriageState::load`] is what they carry; less than zero if the track hangs lower than the point by
-    /// itself, and rests on the carriage.
-    ///
-    /// # Errors
-    /// Unless the point is between the supports; [`CarriageError::HaulWouldPush`] as for [`Held::at_x`].
-    pub fn load_at_point(&self, point: Point2) -> Result<CarriageState, CarriageError> {
-        point.finite("point")?;
-        let x_m = self.track.between("point.x", point.x)?;
-        let z_m = self.track.inside(point).1;
-        self.solve(Given::LengthAndPoint { length_m: self.track.length.value, x_m, z_m }, None)
-    }
-
-    /// The load.
-    #[cfg(all(feature = "alloc", feature = "serde"))]
-    pub(crate) fn load(&self) -> &Load {
-        &self.load
-    }
-
-    /// The track with its carriage at `point`, whatever holds it there: [`CarriageState::on_carriage_by_track`] is
-    /// the track's pull on it. The state's haul rope and force error are those of another balance.
-    #[cfg(all(feature = "alloc", feature = "serde"))]
-    pub(crate) fn track_at_point(&self, point: Point2) -> Result<CarriageState, CarriageError> {
-        point.finite("point")?;
-        let x_m = self.track.between("point.x", point.x)?;
-        let z_m = self.track.inside(point).1;
-        Ok(self.solved(Given::LengthAndPoint { length_m: self.track.length.value, x_m, z_m }, None)?.0)
-    }
-
-    fn solve(&self, given: Given, warm: Option<Unknowns>) -> Result<CarriageState, CarriageError> {
-        match self.solved(given, warm)? {
-            (state, Some(push)) => Err(CarriageError::HaulWouldPush { x: state.position.x, push }),
-            (state, None) => state.sealed(),
-        }
-    }
-
-    /// The state, and the push if the haul rope would have to.
-    fn solved(
-        &self,
-        given: Given,
-        warm: Option<Unknowns>,
-    ) -> Result<(CarriageState, Option<Force>), CarriageError> {
-        let (far_x_m, far_z_m) = self.track.inside(self.track.far);
-        let (haul_x_m, haul_z_m) = self.track.inside(self.haul.from);
-        let track = self.track.law();
-        let scale_m = math::hypot(far_x_m, far_z_m);
-        let problem = Problem {
-            track,
-            haul: Law::new(self.haul.weight.value, self.haul.stretch),
-            far_x_m,
-            far_z_m,
-            haul_x_m,
-            haul_z_m,
-            load_n: self.load.weight.value,
-            lower_by_upper: self.load.lower_by_upper(),
-            given,
-            scale_m,
-            scale_n: self.load.weight.value + track.weight_n_per_m * scale_m,
-        };
-        let solved = problem.solve(warm)?;
-        let state = CarriageState::of_held(&self.track, &problem, &solved);
-        let pull_n = solved.meaning.pull_n();
-        let pushes = pull_n < -PUSH * (problem.scale_n + solved.meaning.upper_tension_n);
-        Ok((state, pushes.then(|| newtons(-pull_n))))
-    }
-}
-
-/// A push below this share of the forces is rounding.
-const PUSH: f64 = 1e-12;

@@ -4,10 +4,12 @@
 
 use super::careful;
 use super::newton::{Rest, System, newton, settled};
-use super::part::{Law, Part, hang};
-use super::{CarriageError, Support, rounding};
+use super::scan::first_root;
+use super::{CarriageError, Support, extent_m, rounding};
+use crate::line::hang::{HangingPart, RopeLaw, hang};
 use crate::math::roots::bracketed;
 use crate::math::{self, double::Double};
+use crate::quantity::newtons;
 use nalgebra::{Const, DimMin, SMatrix, SVector};
 
 /// The two parts of a rope without a haul rope.
@@ -18,29 +20,51 @@ pub(super) struct Hung {
     pub(super) lower_v_n: f64,
     pub(super) upper_m: f64,
     pub(super) lower_m: f64,
-    pub(super) upper: Part,
-    pub(super) lower: Part,
+    pub(super) upper: HangingPart,
+    pub(super) lower: HangingPart,
     pub(super) iterations: u32,
 }
 
 /// A rope over (X, Z) with a load on it, in SI, in the frame of the track.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Span {
-    pub(super) track: Law,
+pub(super) struct TrackSpan {
+    pub(super) track: RopeLaw,
     pub(super) far_x_m: f64,
     pub(super) far_z_m: f64,
     pub(super) length_m: f64,
     pub(super) load_n: f64,
+    /// Tension of the lower part at the carriage by that of the upper part, as the wheel's friction has it.
+    pub(super) lower_by_upper: f64,
 }
 
-impl Span {
+/// The upward pulls of both parts on the carriage, and how the upper one follows H.
+struct Shares {
+    upper: f64,
+    lower: f64,
+    upper_by_h: f64,
+}
+
+impl TrackSpan {
+    /// V₁ + V₂ = P with √(H² + V₂²) = ρ·√(H² + V₁²); half of the load each without friction.
+    ///
+    /// With friction there is none where H is large: there the load doesn't roll.
+    fn shares(&self, h: f64) -> Shares {
+        let (p, rho) = (self.load_n, self.lower_by_upper);
+        // k·V₁² + 2P·V₁ = P² − k·H², k = ρ² − 1
+        let k = (rho - 1.0) * (rho + 1.0);
+        let root = math::sqrt(rho * rho * p * p - k * k * h * h);
+        let upper = if k == 0.0 { 0.5 * p } else { (p * p - k * h * h) / (p + root) };
+        Shares { upper, lower: p - upper, upper_by_h: -k * h / root }
+    }
+
     fn chord_m(&self) -> f64 {
         math::hypot(self.far_x_m, self.far_z_m)
     }
 
     /// Without friction both parts pull alike, and level alike, hence upward alike: V = P/2 each.
     pub(super) fn rolling(&self) -> Result<Hung, CarriageError> {
-        if let Some(widest_m) = self.widest()?
+        if self.lower_by_upper == 1.0
+            && let Some(widest_m) = self.widest()?
             && self.far_x_m >= widest_m
         {
             let support = if self.far_z_m < 0.0 { Support::Far } else { Support::Head };
@@ -53,13 +77,12 @@ impl Span {
         }
         let (iterations, residual) =
             direct.map_or((0, f64::INFINITY), |rest| (rest.iterations, rest.residual));
-        // The scalar equation of a linear rope, which has exactly one root; then the same steps from there.
-        self.one_equation()
-            .and_then(|start| free.settle(newton(&free, start)?))
-            .ok_or(CarriageError::Unsolved { iterations, residual })
+        Err(CarriageError::Unsolved { iterations, residual })
     }
 
     /// The rope with which the load rolls to what is sought. `length_m` is not used.
+    ///
+    /// Of two ropes with the tension sought the shorter one.
     pub(super) fn rolling_to(&self, sought: Sought) -> Result<Hung, CarriageError> {
         let mut guess = self.start_to(sought, self.load_n);
         // once more, with half of the rope's weight on the load
@@ -67,8 +90,37 @@ impl Span {
         guess = self.start_to(sought, heavier);
         let rolling = Rolling { span: self, sought };
         let rest = newton(&rolling, guess);
-        let (iterations, residual) = rest.map_or((0, f64::INFINITY), |rest| (rest.iterations, rest.residual));
-        rest.and_then(|rest| rolling.settle(rest)).ok_or(CarriageError::Unsolved { iterations, residual })
+        if let Some(hung) =
+            rest.and_then(|rest| rolling.settle(rest).filter(|_| rolling.is_shorter(&rest.at)))
+        {
+            return Ok(hung);
+        }
+        let Sought::HeadTension(tension_n) = sought else {
+            let (iterations, residual) =
+                rest.map_or((0, f64::INFINITY), |rest| (rest.iterations, rest.residual));
+            return Err(CarriageError::Unsolved { iterations, residual });
+        };
+        self.first_with_tension(tension_n)
+            .and_then(|start| rolling.settle(newton(&rolling, start)?))
+            .ok_or(CarriageError::NoRollingTension { tension: newtons(tension_n) })
+    }
+
+    /// The shortest rope that pulls so hard at the head, to begin from.
+    fn first_with_tension(&self, tension_n: f64) -> Option<SVector<f64, 3>> {
+        let at = |ln_length: f64| {
+            (Self { length_m: self.chord_m() * math::exp(ln_length), ..*self }).rolling().ok()
+        };
+        let spare =
+            |ln_length: f64| at(ln_length).map_or(f64::NAN, |hung| 1.0 - hung.upper.t_end_n / tension_n);
+        // Stretched as this tension stretches it, the rope is shortest; where it begins to rest between the supports
+        // it may pull less already, and more again the deeper it hangs.
+        let shortest = -math::ln(1.0 + self.track.stretch.strain_at(tension_n)) - 1e-9;
+        let root = first_root(shortest, LENGTHENED, LONGEST, 1e-6, spare)?;
+        let hung = match at(root)? {
+            hung if (hung.upper.t_end_n / tension_n - 1.0).abs() < 1e-3 => hung,
+            _ => at(first_root(root, LENGTHENED, LONGEST, 1e-6, |ln_length| -spare(ln_length))?)?,
+        };
+        Some(SVector::<f64, 3>::new(math::ln(hung.h_n), hung.upper_m, hung.lower_m))
     }
 
     /// A guess from two straight lines: x = ½(X − Z·cot α), sag below the chord = ½(X·tan α − Z²·cot α/X).
@@ -87,7 +139,7 @@ impl Span {
         let tan = tan.max(1.01 * flattest);
         let secant = math::sqrt(1.0 + tan * tan);
         let t = 0.5 * load_n * secant / tan;
-        let stretched = 1.0 + self.track.strain(t);
+        let stretched = 1.0 + self.track.stretch.strain_at(t);
         let (even, uneven) = (x * secant, z * secant / tan);
         SVector::<f64, 3>::new(
             math::ln(t / secant),
@@ -119,7 +171,7 @@ impl Span {
                 let h = math::exp(root.x);
                 return Ok(Some(hang(&self.track, h, 0.5 * self.load_n, self.length_m).span_m));
             }
-            if most > 1e3 * self.track.a_n.max(full_n) {
+            if most > 1e3 * self.track.stretch.a_n().max(full_n) {
                 // A rope that stretches this far up to the higher support is held by stretch alone.
                 return Ok(None);
             }
@@ -134,50 +186,19 @@ impl Span {
         // (P/2T)² + (X/(L(1 + ε)))² = 1
         let excess = |ln_t: f64| {
             let t = math::exp(ln_t);
-            let level = self.far_x_m / (self.length_m * (1.0 + self.track.strain(t)));
+            let level = self.far_x_m / (self.length_m * (1.0 + self.track.stretch.strain_at(t)));
             0.25 * load * load / (t * t) + level * level - 1.0
         };
         let least = math::ln(0.5 * load);
-        let most = math::ln(load + 4.0 * self.track.a_n * (1.0 + self.far_x_m / self.length_m));
+        let most = math::ln(load + 4.0 * self.track.stretch.a_n() * (1.0 + self.far_x_m / self.length_m));
         let t = math::exp(bracketed(least, most, 1e-5, excess)?.x);
-        let stretched = 1.0 + self.track.strain(t);
+        let stretched = 1.0 + self.track.stretch.strain_at(t);
         let h = t * self.far_x_m / (self.length_m * stretched);
         // (L₁ − L₂)·(1 + ε)·sin α = −Z
         let unlike = -self.far_z_m / (stretched * 0.5 * load / t);
         let most = 0.98 * self.length_m;
         let upper_m = 0.5 * (self.length_m + unlike.clamp(-most, most));
         Some(SVector::<f64, 3>::new(math::ln(h), upper_m, self.length_m - upper_m))
-    }
-
-    /// With Q = wL + P, q = Q/2EA and t = tanh μ: L₁ − L₂ = −Z/(q + t), H = √(Q² − (w(L₁ − L₂)t)²)/(2 sinh μ),
-    /// and the span falls as μ grows.
-    fn one_equation(&self) -> Option<SVector<f64, 3>> {
-        let (w, l, p) = (self.track.weight_n_per_m, self.length_m, self.load_n);
-        let sum = w * l + p;
-        let q = 0.5 * sum / self.track.a_n;
-        let shape = |ln_mu: f64| {
-            let mu = math::exp(ln_mu);
-            let t = math::tanh(mu);
-            let unlike = -self.far_z_m / (q + t);
-            let lean = w * unlike * t;
-            let h = math::sqrt((sum - lean) * (sum + lean)) / (2.0 * math::sinh(mu));
-            (h, 0.5 * (l + unlike))
-        };
-        let spare = |ln_mu: f64| {
-            let (h, upper_m) = shape(ln_mu);
-            if !(upper_m > 0.0 && upper_m < l) {
-                return 1.0;
-            }
-            if !(h > 0.0) {
-                return -1.0;
-            }
-            let linear = Law { b_n: 0.0, ..self.track };
-            let spans =
-                hang(&linear, h, 0.5 * p, upper_m).span_m + hang(&linear, h, 0.5 * p, l - upper_m).span_m;
-            spans / self.far_x_m - 1.0
-        };
-        let (h, upper_m) = shape(bracketed(-40.0, 6.5, 1e-12, spare)?.x);
-        Some(SVector::<f64, 3>::new(math::ln(h), upper_m, l - upper_m))
     }
 
     /// The load fixed to the rope, `upper_m` of it above: a convex problem, with one answer.
@@ -238,7 +259,7 @@ impl Span {
     {
         let found = |at: &SVector<f64, N>| {
             let hung = hung(at);
-            let extent = hung.upper.extent_m() + hung.lower.extent_m();
+            let extent = extent_m(&hung.upper) + extent_m(&hung.lower);
             Some((hung, rounding(1.0 + extent / self.chord_m())))
         };
         let (hung, Rest { iterations, .. }) = settled(system, rest, found)?;
@@ -264,20 +285,37 @@ pub(super) enum Sought {
     X(f64),
     /// Hang this far below the chord, measured plumb.
     Sag(f64),
-    /// Pull like this at the head.
+    /// LowerPull like this at the head.
     HeadTension(f64),
 }
 
 /// Unknown: ln H, L₁ and L₂.
 struct Rolling<'a> {
-    span: &'a Span,
+    span: &'a TrackSpan,
     sought: Sought,
 }
 
+/// Logarithms of a length against the chord: its steps, and where they end.
+const LENGTHENED: f64 = 0.08;
+const LONGEST: f64 = 3.0;
+
 impl Rolling<'_> {
+    /// Whether more rope would lower the tension at the head, if that is sought.
+    fn is_shorter(&self, at: &SVector<f64, 3>) -> bool {
+        let Sought::HeadTension(_) = self.sought else { return true };
+        // Only the last equation has the tension in it.
+        let mut by_tension = SVector::<f64, 3>::new(0.0, 0.0, 1.0);
+        self.equations(at).is_some_and(|(_, slope)| {
+            slope.lu().solve_mut(&mut by_tension) && by_tension[1] + by_tension[2] <= 0.0
+        })
+    }
+
     fn settle(&self, rest: Rest<3>) -> Option<Hung> {
-        let v = 0.5 * self.span.load_n;
-        self.span.certified(self, rest, |at| self.span.hung((math::exp(at[0]), v, v), (at[1], at[2])))
+        self.span.certified(self, rest, |at| {
+            let h = math::exp(at[0]);
+            let Shares { upper, lower, .. } = self.span.shares(h);
+            self.span.hung((h, upper, lower), (at[1], at[2]))
+        })
     }
 }
 
@@ -288,20 +326,24 @@ impl System<3> for Rolling<'_> {
         if !(h > 0.0 && h.is_finite() && upper_m > 0.0 && lower_m > 0.0) {
             return None;
         }
-        let v = 0.5 * span.load_n;
-        let (upper, lower) = (hang(&span.track, h, v, upper_m), hang(&span.track, h, v, lower_m));
+        let Shares { upper: v1, lower: v2, upper_by_h: by_h } = span.shares(h);
+        if !by_h.is_finite() {
+            return None;
+        }
+        let (upper, lower) = (hang(&span.track, h, v1, upper_m), hang(&span.track, h, v2, lower_m));
+        // What follows H follows V₁ and V₂ = P − V₁ with it.
+        let (span1, rise1) = (upper.span_by_h + upper.cross * by_h, upper.cross + upper.rise_by_v * by_h);
+        let (span2, rise2) = (lower.span_by_h - lower.cross * by_h, lower.cross - lower.rise_by_v * by_h);
         let by = 1.0 / span.chord_m();
         let slope_of_chord = span.far_z_m / span.far_x_m;
         let (third, row) = match self.sought {
             Sought::Length => ((upper_m + lower_m - span.length_m) * by, [0.0, by, by]),
-            Sought::X(x_m) => {
-                ((upper.span_m - x_m) * by, [h * upper.span_by_h * by, upper.span_by_l * by, 0.0])
-            }
+            Sought::X(x_m) => ((upper.span_m - x_m) * by, [h * span1 * by, upper.span_by_l * by, 0.0]),
             // sag = Z·x/X − z, z = −rise
             Sought::Sag(sag_m) => (
                 (slope_of_chord * upper.span_m + upper.rise_m - sag_m) * by,
                 [
-                    h * (slope_of_chord * upper.span_by_h + upper.cross) * by,
+                    h * (slope_of_chord * span1 + rise1) * by,
                     (slope_of_chord * upper.span_by_l + upper.rise_by_l) * by,
                     0.0,
                 ],
@@ -309,7 +351,7 @@ impl System<3> for Rolling<'_> {
             Sought::HeadTension(t) => (
                 upper.t_end_n / t - 1.0,
                 [
-                    h * h / (upper.t_end_n * t),
+                    h * (h + upper.v_end_n * by_h) / (upper.t_end_n * t),
                     span.track.weight_n_per_m * upper.v_end_n / (upper.t_end_n * t),
                     0.0,
                 ],
@@ -322,8 +364,8 @@ impl System<3> for Rolling<'_> {
         );
         #[rustfmt::skip]
         let slope = SMatrix::<f64, 3, 3>::new(
-            h * (upper.span_by_h + lower.span_by_h) * by, upper.span_by_l * by, lower.span_by_l * by,
-            h * (lower.cross - upper.cross) * by, -upper.rise_by_l * by, lower.rise_by_l * by,
+            h * (span1 + span2) * by, upper.span_by_l * by, lower.span_by_l * by,
+            h * (rise2 - rise1) * by, -upper.rise_by_l * by, lower.rise_by_l * by,
             row[0], row[1], row[2],
         );
         Some((value, slope))
@@ -332,9 +374,10 @@ impl System<3> for Rolling<'_> {
     fn careful(&self, at: &SVector<f64, 3>) -> SVector<f64, 3> {
         let d = Double::from;
         let span = self.span;
-        let pull = careful::Pull::of(d(math::exp(at[0])), d(0.5 * span.load_n));
-        let upper = careful::hang(&span.track, &pull, d(at[1]));
-        let lower = careful::hang(&span.track, &pull, d(at[2]));
+        let h = math::exp(at[0]);
+        let upper_v = d(span.shares(h).upper);
+        let upper = careful::hang(&span.track, &careful::Pull::of(d(h), upper_v), d(at[1]));
+        let lower = careful::hang(&span.track, &careful::Pull::of(d(h), d(span.load_n) - upper_v), d(at[2]));
         let (x, z) = span.careful_miss(&upper, &lower);
         let third = match self.sought {
             Sought::Length => d(at[1]) + d(at[2]) - d(span.length_m),
@@ -358,7 +401,7 @@ impl System<3> for Rolling<'_> {
 
 /// Unknown: ln H and the upward pull of one part, over the scale of forces.
 struct Pinned<'a> {
-    span: &'a Span,
+    span: &'a TrackSpan,
     upper_m: f64,
     lower_is_unknown: bool,
 }
@@ -407,7 +450,7 @@ impl Pinned<'_> {
             let h = math::exp(ln_h);
             upward(h).map_or(f64::NAN, |v1| self.miss(h, v1).0)
         };
-        let most = self.scale_n().max(span.track.a_n) * (1.0 + span.chord_m() / span.length_m);
+        let most = self.scale_n().max(span.track.stretch.a_n()) * (1.0 + span.chord_m() / span.length_m);
         let middle = math::ln(self.scale_n());
         let root = bracketed(middle - 40.0, math::ln(most) + 3.0, 1e-9, wide)?;
         let h = math::exp(root.x);
@@ -460,12 +503,21 @@ impl System<2> for Pinned<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::newtons;
+    use crate::rope::Stretch;
 
     /// Away from their root, too: what the last step goes by is what the steps before went by.
     #[test]
     fn the_careful_equations_are_the_quick_ones_but_for_rounding() {
-        let track = Law { weight_n_per_m: 1.7, a_n: 8e4, b_n: 0.0 };
-        let span = &Span { track, far_x_m: 70.0, far_z_m: -45.0, length_m: 84.0, load_n: 2450.0 };
+        let track = RopeLaw { weight_n_per_m: 1.7, stretch: Stretch::linear(newtons(8e4)).unwrap() };
+        let span = &TrackSpan {
+            track,
+            far_x_m: 70.0,
+            far_z_m: -45.0,
+            length_m: 84.0,
+            load_n: 2450.0,
+            lower_by_upper: 1.0,
+        };
         for sought in [Sought::Length, Sought::X(50.0), Sought::Sag(4.0), Sought::HeadTension(3000.0)] {
             let rolling = Rolling { span, sought };
             let at = SVector::<f64, 3>::new(8.0, 60.0, 25.0);

@@ -1,12 +1,12 @@
 //! What is known of a carriage in balance.
 
-use super::held::Solved;
-use super::part::{Law, Part, hang};
-use super::rolling::{Hung, Span};
-use super::system::{Problem, Unknowns};
+use super::equations::{Problem, Unknowns};
+use super::rolling::{Hung, TrackSpan};
+use super::solve::Balance;
 use super::{CarriageError, LOOSEST, Track};
 use crate::error::{InputError, SolveReport, positive, within};
 use crate::geometry::{Force2, Point2};
+use crate::line::hang::{HangingPart, RopeLaw, hang};
 use crate::math;
 use crate::quantity::{Angle, Force, Length, Ratio, metres, newtons, radians, ratio};
 
@@ -73,23 +73,23 @@ pub struct CarriageState {
     pub closing_error: Length,
     /// Steps, and the larger of the two errors against the largest force or length.
     pub report: SolveReport,
-    shape: Shape,
+    shape: TrackShape,
 }
 
 /// What gives the shape of the track: its two parts from the carriage, in the frame of the track.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Shape {
-    law: Law,
+struct TrackShape {
+    law: RopeLaw,
     head: Point2,
     outward: f64,
     x_m: f64,
     z_m: f64,
     upper: (f64, f64),
     lower: (f64, f64),
-    warm: Option<Unknowns>,
+    warm: Option<(bool, Unknowns)>,
 }
 
-impl Shape {
+impl TrackShape {
     fn point(&self, x_m: f64, z_m: f64) -> Point2 {
         Point2::new(metres(self.head.x.value + self.outward * x_m), metres(self.head.z.value + z_m))
     }
@@ -122,21 +122,21 @@ impl Shape {
 }
 
 /// The forces and lengths from which a state is made.
-struct Ends<'a> {
+struct CarriageForces<'a> {
     upper: (f64, f64),
     lower: (f64, f64),
-    upper_part: &'a Part,
-    lower_part: &'a Part,
+    upper_part: &'a HangingPart,
+    lower_part: &'a HangingPart,
     upper_m: f64,
     lower_m: f64,
     load_n: f64,
     iterations: u32,
-    warm: Option<Unknowns>,
+    warm: Option<(bool, Unknowns)>,
 }
 
 impl CarriageState {
-    pub(super) fn of_hung(track: &Track, span: &Span, hung: &Hung) -> Self {
-        let ends = Ends {
+    pub(super) fn of_hung(track: &Track, span: &TrackSpan, hung: &Hung) -> Self {
+        let forces = CarriageForces {
             upper: (hung.h_n, hung.upper_v_n),
             lower: (hung.h_n, hung.lower_v_n),
             upper_part: &hung.upper,
@@ -147,35 +147,38 @@ impl CarriageState {
             iterations: hung.iterations,
             warm: None,
         };
-        Self::of(track, &ends)
+        Self::of(track, &forces)
     }
 
-    pub(super) fn of_held(track: &Track, problem: &Problem, solved: &Solved) -> Self {
-        let m = &solved.meaning;
-        let ends = Ends {
-            upper: (m.upper.h, m.upper.v),
-            lower: (m.lower.h, m.lower.v),
-            upper_part: &m.upper_part,
-            lower_part: &m.lower_part,
-            upper_m: m.upper_length_m,
-            lower_m: m.lower_length_m,
+    pub(super) fn of_held(track: &Track, problem: &Problem, balance: &Balance) -> Self {
+        let m = &balance.meaning;
+        let near = ((m.near.h, m.near.v), &m.near_part, m.near_length_m);
+        let away = ((m.away.h, m.away.v), &m.away_part, m.away_length_m);
+        let (upper, lower) = if problem.mirrored { (away, near) } else { (near, away) };
+        let forces = CarriageForces {
+            upper: upper.0,
+            lower: lower.0,
+            upper_part: upper.1,
+            lower_part: lower.1,
+            upper_m: upper.2,
+            lower_m: lower.2,
             load_n: m.load_n,
-            iterations: solved.iterations,
-            warm: Some(m.unknowns()),
+            iterations: balance.iterations,
+            warm: Some((problem.mirrored, m.unknowns())),
         };
-        let mut state = Self::of(track, &ends);
-        state.hold(problem, solved);
+        let mut state = Self::of(track, &forces);
+        state.hold(problem, balance);
         state
     }
 
-    fn of(track: &Track, e: &Ends<'_>) -> Self {
+    fn of(track: &Track, e: &CarriageForces<'_>) -> Self {
         let (far_x_m, far_z_m) = track.inside(track.far());
         // from the head, and what is missing at the far anchor
         let (x_m, z_m) = (e.upper_part.span_m, -e.upper_part.rise_m);
         let miss_x = x_m + e.lower_part.span_m - far_x_m;
         let miss_z = z_m + e.lower_part.rise_m - far_z_m;
         let ((h1, v1), (h2, v2)) = (e.upper, e.lower);
-        let shape = Shape {
+        let shape = TrackShape {
             law: track.law(),
             head: track.head(),
             outward: track.outward(),
@@ -221,39 +224,40 @@ impl CarriageState {
     }
 
     /// Adds the haul rope, and measures the balance with it.
-    fn hold(&mut self, problem: &Problem, solved: &Solved) {
-        let m = &solved.meaning;
+    fn hold(&mut self, problem: &Problem, balance: &Balance) {
+        let m = &balance.meaning;
         let (dx, dz) = (m.to_haul_x_m, m.to_haul_z_m);
         let distance_m = math::hypot(dx, dz);
         let (on_carriage, at_end_n, on_haul_point, force_error, miss_m);
         if problem.heavy_haul() {
-            let side = if dx < 0.0 { -1.0 } else { 1.0 };
-            let h = m.haul_x_n * side;
-            let part = hang(&problem.haul, h, m.haul_z_n, m.haul_length_m);
+            let part = hang(&problem.haul, -m.haul_x_n, m.haul_z_n, m.haul_length_m);
             on_carriage = (m.haul_x_n, m.haul_z_n);
             at_end_n = part.t_end_n;
             on_haul_point = (-m.haul_x_n, -part.v_end_n);
             force_error = 0.0;
-            miss_m = math::hypot(part.span_m - dx * side, part.rise_m - dz);
+            miss_m = math::hypot(part.span_m + dx, part.rise_m - dz);
         } else {
             let pull_n = m.pull_n().max(0.0);
             on_carriage = (pull_n * dx / distance_m, pull_n * dz / distance_m);
             at_end_n = pull_n;
             on_haul_point = (-on_carriage.0, -on_carriage.1);
             force_error = math::hypot(on_carriage.0 - m.haul_x_n, on_carriage.1 - m.haul_z_n);
-            miss_m = (distance_m - m.haul_length_m * (1.0 + problem.haul.strain(pull_n))).abs();
+            miss_m = (distance_m - m.haul_length_m * (1.0 + problem.haul.stretch.strain_at(pull_n))).abs();
         }
         let at_carriage_n = math::hypot(on_carriage.0, on_carriage.1);
+        // A track that is seen from its far anchor is mirrored.
+        let outward = if problem.mirrored { -1.0 } else { 1.0 };
+        let force = |(x_n, z_n): (f64, f64)| self.shape.force(outward * x_n, z_n);
         self.haul = Some(HaulPull {
             length: metres(m.haul_length_m),
             at_carriage: newtons(at_carriage_n),
             at_haul_point: newtons(at_end_n),
-            on_carriage: self.shape.force(on_carriage.0, on_carriage.1),
-            on_haul_point: self.shape.force(on_haul_point.0, on_haul_point.1),
+            on_carriage: force(on_carriage),
+            on_haul_point: force(on_haul_point),
         });
         self.force_error = newtons(force_error);
         self.closing_error = metres(self.closing_error.value.max(miss_m));
-        self.certify(problem.scale_m, m.load_n.abs() + m.upper_tension_n.max(at_carriage_n));
+        self.certify(problem.scale_m, m.load_n.abs() + m.near_tension_n.max(at_carriage_n));
     }
 
     fn certify(&mut self, length_m: f64, force_n: f64) {
@@ -299,10 +303,11 @@ impl CarriageState {
     pub fn greatest_strain(&self) -> Ratio {
         let TrackTension { head, carriage_upper, carriage_lower, far } = self.tension;
         let greatest = head.value.max(carriage_upper.value).max(carriage_lower.value).max(far.value);
-        ratio(self.shape.law.strain(greatest))
+        ratio(self.shape.law.stretch.strain_at(greatest))
     }
 
-    pub(super) fn warm(&self) -> Option<Unknowns> {
+    /// What a solution nearby may begin from: whether it is seen from the far anchor, and its unknowns.
+    pub(super) fn warm(&self) -> Option<(bool, Unknowns)> {
         self.shape.warm
     }
 

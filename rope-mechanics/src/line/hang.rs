@@ -46,9 +46,9 @@ pub(crate) fn hang(rope: &RopeLaw, h_n: f64, v_n: f64, length_m: f64) -> Hanging
     let sum = t + t_end;
     // τ = wL/(T + T₂) = tanh u,  u = ½(asinh(V₂/H) − asinh(V/H))
     let tau = hung / sum;
-    let by = by_tanh(h, (v, t), (v_end, t_end), tau);
+    let bend = bend(h, (v, t), (v_end, t_end), tau);
     // I₁ = ∫ds/T = (2L/(T + T₂))·u/τ
-    let i1 = 2.0 * l / sum * by;
+    let i1 = 2.0 * l / sum * (1.0 + bend);
     // T·T₂ + V·V₂, which is H²(H² + V² + V₂²)/(T·T₂ − V·V₂) where the second product is negative
     let product = v * v_end;
     let both = if product >= 0.0 {
@@ -58,7 +58,7 @@ pub(crate) fn hang(rope: &RopeLaw, h_n: f64, v_n: f64, length_m: f64) -> Hanging
     };
     // I₃ = ∫H²/T³ ds = H²·L·(T + T₂)/(T·T₂·(H² + T·T₂ + V·V₂))
     let i3 = h * h * l * sum / (t * t_end * (h * h + both));
-    let half_range = tau * by;
+    let half_range = tau * (1.0 + bend);
     let more = Stretching::of(h, (v, t), hung, l, half_range, &rope.stretch, 0.0);
     // The unit tangent at the other end, stretched: (1 + ε)/T
     let along = 1.0 / t_end + rope.stretch.softness_at(t_end);
@@ -80,21 +80,45 @@ pub(crate) fn hang(rope: &RopeLaw, h_n: f64, v_n: f64, length_m: f64) -> Hanging
     }
 }
 
-/// u/τ = (artanh τ)/τ, from V and T at both ends.
+/// What a part gains by its sag and its stretch, which is little where it is taut: all of it to the last digits.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Gain {
+    /// u/τ − 1
+    pub(crate) bend: f64,
+    /// ∫g ds
+    pub(crate) across: f64,
+    /// ∫V·g ds
+    pub(crate) upward_m: f64,
+}
+
+impl Gain {
+    /// Of the part that [`hang`] hangs.
+    pub(crate) fn of(rope: &RopeLaw, h_n: f64, v_n: f64, length_m: f64) -> Self {
+        let hung = rope.weight_n_per_m * length_m;
+        let v_end = v_n + hung;
+        let (t, t_end) = (norm(h_n, v_n), norm(h_n, v_end));
+        let tau = hung / (t + t_end);
+        let bend = bend(h_n, (v_n, t), (v_end, t_end), tau);
+        let more = Stretching::of(h_n, (v_n, t), hung, length_m, tau * (1.0 + bend), &rope.stretch, 0.0);
+        Self { bend, across: more.x / h_n, upward_m: more.z }
+    }
+}
+
+/// u/τ − 1 = (artanh τ)/τ − 1, from V and T at both ends.
 #[inline]
-fn by_tanh(h: f64, (v, t): (f64, f64), (v_end, t_end): (f64, f64), tau: f64) -> f64 {
+fn bend(h: f64, (v, t): (f64, f64), (v_end, t_end): (f64, f64), tau: f64) -> f64 {
     if tau < 0.1 {
-        // 1 + τ²/3 + τ⁴/5 + …, the ninth term below 2e-17 of the first
+        // τ²/3 + τ⁴/5 + …, the ninth term below 2e-17 of the first
         let y = tau * tau;
-        1.0 + y * BEND.iter().rev().fold(0.0, |sum, c| c + y * sum)
+        y * BEND.iter().rev().fold(0.0, |sum, c| c + y * sum)
     } else if tau < 0.5 {
-        0.5 * math::ln_1p(2.0 * tau / (1.0 - tau)) / tau
+        0.5 * math::ln_1p(2.0 * tau / (1.0 - tau)) / tau - 1.0
     } else {
         // T + V = H²/(T − V) where V is negative
         let first = if v < 0.0 { h * (h / (t - v)) } else { t + v };
         let last = if v_end < 0.0 { h * (h / (t_end - v_end)) } else { t_end + v_end };
         // e^asinh(V/H) = (T + V)/H
-        0.5 * (math::ln(last) - math::ln(first)) / tau
+        0.5 * (math::ln(last) - math::ln(first)) / tau - 1.0
     }
 }
 

@@ -503,7 +503,7 @@ impl SitePlan {
                 "load.wheel_friction",
                 load.wheel_friction,
                 Ratio::new::<percent>(2.0),
-                "rolling resistance of the carriage on the track rope",
+                "resistance of the carriage's wheel, as a share of the track's tension",
                 Mark::Memory,
                 Allowed::Within(0.0, 0.2),
             )?,

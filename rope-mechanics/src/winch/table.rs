@@ -8,11 +8,11 @@ use core::borrow::Borrow;
 /// One line of a maker's table.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TableRow {
-    /// Line pull.
+    /// TableLine pull.
     pub pull: Force,
     /// Current at that pull.
     pub current: ElectricCurrent,
-    /// Line speed at that pull, where the table gives it.
+    /// TableLine speed at that pull, where the table gives it.
     pub line_speed: Option<Velocity>,
 }
 

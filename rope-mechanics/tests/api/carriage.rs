@@ -358,6 +358,169 @@ fn the_track_says_how_far_it_is_stretched() {
     assert!(short.greatest_strain().value > 1.0);
 }
 
+/// Far (70, 20): the track rises, and the haul rope comes from near or beyond its far anchor.
+#[test]
+fn a_haul_rope_from_the_far_anchor_holds_by_its_length_what_it_holds_at_a_place() {
+    let stretch = Stretch::linear(n(8e4)).unwrap();
+    let track = Track::new(at(0.0, 0.0), at(70.0, 20.0), m(70.619), per_metre(1.667_13), stretch).unwrap();
+    let load = Load::new(n(2451.66)).unwrap();
+    for from in [at(70.0, 20.0), at(70.5, 21.0), at(75.0, 22.0), at(69.0, 22.0)] {
+        let held = Held::new(track, load, HaulRope::new(from).unwrap());
+        for x in [5.0, 20.0, 40.0, 60.0] {
+            let Ok(state) = held.at_x(m(x)) else { continue };
+            let back = held.by_haul_length(state.haul.unwrap().length).unwrap();
+            near(back.position.x.value, x, 1e-9);
+            near(back.tension.head.value, state.tension.head.value, 1e-6);
+        }
+        // The load by itself rolls to the head: from the far anchor it is held everywhere but close to the head.
+        assert!(held.at_x(m(20.0)).is_ok() && held.at_x(m(60.0)).is_ok());
+    }
+}
+
+#[test]
+fn the_friction_of_the_wheel_counts_where_the_haul_rope_is_given() {
+    let stretch = Stretch::linear(n(8e4)).unwrap();
+    let track = Track::new(at(0.0, 0.0), at(80.0, -4.0), m(82.0), per_metre(1.667_13), stretch).unwrap();
+    let load = litter().with_wheel_friction(Ratio::new::<ratio>(0.1), Motion::Hauling).unwrap();
+    let held = Held::new(track, load, HaulRope::new(at(-2.0, 2.0)).unwrap());
+    // Beyond the place of rest without friction, hauling still needs a pull.
+    let rest = rolling(&track, &litter()).unwrap().position.x;
+    assert!(rest < m(46.0));
+    let state = held.at_x(m(48.0)).unwrap();
+    let pull = state.haul.unwrap();
+    assert!(pull.at_carriage > n(100.0), "{}", pull.at_carriage.value);
+    let back = held.by_haul_length(pull.length).unwrap();
+    near(back.position.x.value, 48.0, 1e-9);
+    near(back.haul.unwrap().at_carriage.value, pull.at_carriage.value, 1e-6);
+    // With rope enough the load stops where the pull is zero, and the wheel's friction holds the difference.
+    let slack = held.by_haul_length(m(81.0)).unwrap();
+    assert_eq!(slack.haul, None);
+    near(slack.tension.carriage_lower.value / slack.tension.carriage_upper.value, 1.1, 1e-12);
+    near(slack.horizontal_lower.value, slack.horizontal_upper.value, 1e-9);
+    assert!(slack.position.x > m(48.0));
+}
+
+#[test]
+fn hauling_towards_the_far_anchor_is_the_mirror_image_with_friction_too() {
+    let stretch = Stretch::linear(n(8e4)).unwrap();
+    let load = litter().with_wheel_friction(Ratio::new::<ratio>(0.05), Motion::Hauling).unwrap();
+    let track = |far: Point2| Track::new(at(0.0, 0.0), far, m(80.0), per_metre(1.7), stretch).unwrap();
+    let down = Held::new(track(at(70.0, -45.0)), load, HaulRope::new(at(-1.0, 2.0)).unwrap());
+    let up = Held::new(track(at(70.0, 45.0)), load, HaulRope::new(at(71.0, 47.0)).unwrap());
+    let (one, other) = (down.at_x(m(30.0)).unwrap(), up.at_x(m(40.0)).unwrap());
+    near(other.position.z.value - 45.0, one.position.z.value, 1e-10);
+    near(other.tension.far.value, one.tension.head.value, 1e-8);
+    near(other.haul.unwrap().at_carriage.value, one.haul.unwrap().at_carriage.value, 1e-8);
+    near(other.haul.unwrap().on_carriage.x.value, -one.haul.unwrap().on_carriage.x.value, 1e-8);
+    // Behind the carriage, which is the head's side here, the track pulls harder.
+    near(other.tension.carriage_upper.value / other.tension.carriage_lower.value, 1.05, 1e-12);
+}
+
+#[test]
+fn close_to_the_head_the_carriage_still_hangs_on_its_track() {
+    let stretch = Stretch::stiffening(n(25_767.0), n(422_664.0)).unwrap();
+    let track =
+        Track::new(at(0.0, 0.0), at(155.965, -50.380), m(152.478), per_metre(0.7325), stretch).unwrap();
+    let held = Held::new(track, Load::new(n(751.25)).unwrap(), HaulRope::new(at(-0.7575, 2.78)).unwrap());
+    near(held.at_x(m(0.18)).unwrap().position.z.value, -0.078, 1e-3);
+    let mut last = 0.0;
+    for i in 0..60 {
+        let x = 0.9 * 0.9_f64.powi(i);
+        let state = held.at_x(m(x)).unwrap();
+        let z = state.position.z.value;
+        // Below the straight line from head to far anchor, on the way to the head; and the wheel on its rope.
+        assert!(z < -50.380 / 155.965 * x && z > -2.0 * x, "{x}: {z}");
+        assert!(i == 0 || z > last, "{x}: {z} after {last}");
+        assert!(state.interior_angle.value < core::f64::consts::PI);
+        assert!(state.haul.unwrap().at_carriage < n(751.25));
+        last = z;
+    }
+}
+
+#[test]
+fn a_carriage_that_the_haul_rope_would_lift_off_its_track_is_refused() {
+    // A short track, and a haul rope from 400 m above.
+    let stretch = Stretch::stiffening(n(13_281.358), n(11_847.276)).unwrap();
+    let track = Track::new(at(0.0, 0.0), at(4.318, -0.208), m(4.0965), per_metre(0.1197), stretch).unwrap();
+    let held = Held::new(track, Load::new(n(513.65)).unwrap(), HaulRope::new(at(1.1348, 399.8147)).unwrap());
+    assert!(held.at_x(m(1.3)).is_ok());
+    let why = held.at_x(m(0.8)).unwrap_err();
+    assert_eq!(why, CarriageError::LiftedOff);
+    let why = held.by_haul_length(m(399.0)).unwrap_err();
+    assert!(matches!(why, CarriageError::HaulTooShort { .. }), "{why}");
+}
+
+/// A haul point far below the head draws the carriage in to where its path jumps down.
+#[test]
+fn a_jump_of_the_path_is_no_place_with_a_height() {
+    let stretch = Stretch::linear(n(6_608_465.0)).unwrap();
+    let track =
+        Track::new(at(0.0, 0.0), at(60.835, -11.1707), m(61.8515), per_metre(0.3353), stretch).unwrap();
+    let held = Held::new(track, Load::new(n(245.46)).unwrap(), HaulRope::new(at(0.0, -22.828)).unwrap());
+    let z = |x: f64| held.at_x(m(x)).unwrap().position.z.value;
+    assert!(z(4.0) < -16.0 && z(8.0) > -3.0, "no jump: {} {}", z(4.0), z(8.0));
+    let points = [at(-10.0, -30.0), at(70.0, -30.0)];
+    let ground = Profile::new(&points).unwrap();
+    for height in [5.0, 9.0, 13.9, 18.0, 20.0, 24.0, 27.0] {
+        match held.at_height_above(&ground, m(height), Support::Head) {
+            Ok(state) => near(state.position.z.value + 30.0, height, 1e-9),
+            Err(CarriageError::NoSuchHeight { .. }) => {}
+            Err(other) => panic!("{height}: {other}"),
+        }
+    }
+}
+
+#[test]
+fn a_heavy_haul_rope_needs_no_answer_at_every_other_place() {
+    // From x = 9.7 m the haul rope holds the load between itself and the far anchor; at other places it would push.
+    let track = Track::new(
+        at(0.0, 0.0),
+        at(20.472_25, -2.727_99),
+        m(20.656_93),
+        per_metre(3.149_9),
+        Stretch::linear(n(1_978_142.0)).unwrap(),
+    )
+    .unwrap();
+    let haul = HaulRope::new(at(9.672_13, -0.960_04)).unwrap().with_weight(per_metre(0.569_7)).unwrap();
+    let held = Held::new(track, Load::new(n(863.2)).unwrap(), haul);
+    let state = held.at_x(m(18.388)).unwrap();
+    let points = [at(-10.0, -12.0), at(30.0, -12.0)];
+    let ground = Profile::new(&points).unwrap();
+    let height = state.position.z + m(12.0);
+    for nearest in [Support::Head, Support::Far] {
+        let found = held.at_height_above(&ground, height, nearest).unwrap();
+        near(found.position.z.value, state.position.z.value, 1e-9);
+    }
+    let back = held.by_haul_length(state.haul.unwrap().length).unwrap();
+    near(back.position.x.value, 18.388, 1e-9);
+}
+
+/// A deep V: the head's tension is hardly above the least that any length gives.
+#[test]
+fn a_rolling_load_is_found_again_by_a_tension_near_the_least() {
+    let stretch = Stretch::linear(n(57_573.6)).unwrap();
+    let far = at(99.137_64, 24.118_44);
+    let track = |length: f64| Track::new(at(0.0, 0.0), far, m(length), per_metre(8.050_53), stretch).unwrap();
+    let load = Load::new(n(84.130_8)).unwrap();
+    let mut least = (f64::INFINITY, 0.0);
+    for i in 0..200 {
+        let length = 99.5 + 0.5 * f64::from(i);
+        let Ok(state) = rolling(&track(length), &load) else { continue };
+        if state.tension.head.value < least.0 {
+            least = (state.tension.head.value, length);
+        }
+    }
+    for tension in [1.0005 * least.0, 1.02 * least.0, 1.2 * least.0] {
+        let state = rolling_length_for_tension(&track(1.0), &load, n(tension)).unwrap();
+        near(state.tension.head.value, tension, 1e-9 * tension);
+        assert!(state.track_length.value <= least.1 + 0.5, "the longer of two: {}", state.track_length.value);
+        let again = rolling(&track(state.track_length.value), &load).unwrap();
+        near(again.tension.head.value, tension, 1e-8 * tension);
+    }
+    let why = rolling_length_for_tension(&track(1.0), &load, n(0.9 * least.0)).unwrap_err();
+    assert!(matches!(why, CarriageError::NoRollingTension { .. }), "{why}");
+}
+
 #[test]
 fn what_makes_no_sense_is_refused_by_name() {
     let stretch = Stretch::linear(n(80e3)).unwrap();
