@@ -80,6 +80,23 @@ def history(data):
             "step_error": step_error}
 
 
+def light(data):
+    """The same history with a haul rope without weight, as the library's history has it: x, cell, both strands at the
+    head and pull, where the litter floats and has floated all the way. Nothing of a rig whose litter lies early."""
+    track = Track(Rig(data, 40, heavy_haul=False))
+    track.tension(data["set"]["unloaded_tension"])
+    track.load_on()
+    rows = []
+    ways = places(track.rig, 25)
+    for moving, way in ((-1, ways), (1, ways[::-1])):
+        for x in way:
+            state = track.at(float(x), moving=moving)
+            if state["normal"] > 0:
+                return rows
+            rows.append([float(x), state["cell"], state["out"], state["ret"], state["pull"]])
+    return rows
+
+
 def failures(data):
     rig = Rig(data, 40)
     track = Track(rig)
@@ -102,6 +119,7 @@ def failures(data):
             if jam:
                 out["rate"] = (out["peaks"]["winch"] - out["start"]["winch"]) / (SPEED * out["end"]["time"])
             found.append(None)
+            del out["start"]
             out = {**{key: out.pop(key) for key in ("case", "x", "height")}, **out}
             found[-1] = out
             print(f"  {case} at x = {x:.1f}: drop {out['drop']:.2f}, landing {out['landing']}", flush=True)
@@ -181,7 +199,7 @@ def main():
         print(name, flush=True)
         data = rigs[name]
         site = {"plain": rounded(plain(data, False), 11), "wheels": rounded(plain(data, True), 11),
-                "history": rounded(history(data))}
+                "history": rounded(history(data), 5), "light": {"rows": rounded(light(data))}}
         site["failures"] = rounded(found[name]["failures"] if quick else failures(data), 4)
         found[name] = site
         found = {key: found[key] for key in rigs if key in found}
