@@ -33,6 +33,7 @@ mod answer;
 mod equations;
 mod error;
 mod model;
+mod options;
 mod solve;
 
 #[cfg(feature = "serde")]

@@ -5,21 +5,9 @@
 use super::sparse::{Factor, SparseMatrix};
 use super::{Equations, RigState, RopeForm, RopeLayout, largest};
 use crate::rig::model::RopeData;
+use crate::rig::options::Options;
 use alloc::string::String;
 use alloc::vec::Vec;
-
-/// Out of balance by the largest force in the rig: what an answer may have at most.
-const BALANCE: f64 = 1e-9;
-/// How many last digits meet at a point: three coordinates, and each part that ends there.
-const DIGITS: f64 = 16.0;
-/// A pivot must keep this part of its diagonal; less is a mechanism, or unstable.
-pub(crate) const LEAST_PIVOT: f64 = 1e-13;
-
-/// A part with less than this share of its rope is used up.
-pub(crate) const USED_UP: f64 = 1e-6;
-
-/// By how much the stiffness of what is held is raised: enough to keep it to the last digit.
-const HELD_FAST: f64 = 1e40;
 
 /// An equilibrium.
 #[derive(Debug, Clone)]
@@ -94,7 +82,7 @@ pub(crate) fn point_of(system: &Equations<'_>, variable: usize) -> usize {
 
 /// The stiffness of what may not move.
 pub(crate) fn fastened(diagonal: f64) -> f64 {
-    HELD_FAST * diagonal.max(f64::MIN_POSITIVE / HELD_FAST)
+    Options::DEFAULT.held_fast * diagonal.max(f64::MIN_POSITIVE / Options::DEFAULT.held_fast)
 }
 
 /// Keeps what the ground presses on from moving at all.
@@ -120,7 +108,8 @@ fn digit(system: &Equations<'_>, state: &RigState) -> f64 {
                 RopeForm::Whole => state.slopes[r],
                 RopeForm::Single => rope.stretch.tangent_at(part.last.strain) / part.length_m,
                 RopeForm::Shared => {
-                    rope.stretch.tangent_at(part.last.strain) / part.length_m.max(USED_UP * last.max(at))
+                    rope.stretch.tangent_at(part.last.strain)
+                        / part.length_m.max(Options::DEFAULT.used_up * last.max(at))
                 }
             };
             let longest = at.max(if run.form == RopeForm::Single { part.length_m } else { last });
@@ -140,12 +129,12 @@ fn rope_stiffness(system: &Equations<'_>) -> f64 {
 
 /// What may be left out of balance: a part of the largest force, or what the last digits of coordinates decide.
 pub(crate) fn allowed(system: &Equations<'_>, state: &RigState) -> f64 {
-    (BALANCE * state.scale_n).max(DIGITS * digit(system, state))
+    (Options::DEFAULT.balance * state.scale_n).max(Options::DEFAULT.digits * digit(system, state))
 }
 
 /// The least stiffness that is more than the rounding of the rope which feels it most, over the size of the rig.
 pub(crate) fn least_felt(system: &Equations<'_>, state: &RigState) -> f64 {
-    DIGITS * digit(system, state) / size_m(system, &state.at)
+    Options::DEFAULT.digits * digit(system, state) / size_m(system, &state.at)
 }
 
 /// Holds fast the shares that a slack rope leaves open; returns the largest stiffness.

@@ -23,16 +23,13 @@ use self::sparse::{Pattern, SparseMatrix};
 use super::error::RigError;
 use super::model::{Hold, Rig, RopeData, RopeEnd, Supplied};
 use crate::math;
+use crate::rig::options::Options;
 use alloc::borrow::Cow;
 use alloc::vec;
 use alloc::vec::Vec;
 use nalgebra::Vector3;
 
 pub(crate) const NONE: u32 = u32::MAX;
-/// A weightless rope of more parts gets a variable at each turn, so that its cost grows with their number only.
-const MOST_WHOLE_PARTS: usize = 16;
-/// No rope takes more strain than this; a rope that needs more is reported.
-pub(crate) const MOST_STRAIN: f64 = 0.5;
 
 /// Which equations.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -177,8 +174,8 @@ impl<'r> Equations<'r> {
             let parts = rope.parts();
             let lossy = mode == Mode::Moving && rope.has_moving_friction();
             let given = matches!(rope.supply, Supplied::Length(_));
-            let whole =
-                mode == Mode::Rough || rope.weight_n_per_m == 0.0 && !lossy && parts <= MOST_WHOLE_PARTS;
+            let whole = mode == Mode::Rough
+                || rope.weight_n_per_m == 0.0 && !lossy && parts <= Options::DEFAULT.most_whole_parts;
             let form = if parts == 1 && given {
                 RopeForm::Single
             } else if whole {

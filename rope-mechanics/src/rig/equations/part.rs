@@ -3,6 +3,7 @@
 use crate::line::LineError;
 use crate::line::span::{self, Span};
 use crate::math;
+use crate::rig::options::Options;
 use crate::rope::Stretch;
 use nalgebra::{Matrix3, Vector3};
 
@@ -26,9 +27,6 @@ pub(crate) struct PartState {
     pub(crate) by_length: Vector3<f64>,
     pub(crate) length_m: f64,
 }
-
-/// A part stretched to so many times its length is taken for weightless.
-const ABSURD_STRETCH: f64 = 100.0;
 
 impl Tip {
     pub(crate) const SLACK: Self = Self { along: Vector3::new(0.0, 0.0, 0.0), tension: 0.0, strain: 0.0 };
@@ -96,7 +94,7 @@ impl PartState {
         stretch: &Stretch,
     ) -> Result<Self, LineError> {
         let span_m = math::hypot(chord.x, chord.y);
-        if math::hypot(span_m, chord.z) > ABSURD_STRETCH * length_m {
+        if math::hypot(span_m, chord.z) > Options::DEFAULT.absurd_stretch * length_m {
             // On the way only: no answer stretches like that. Its weight is nothing beside its tension.
             return Ok(Self::straight(chord, length_m, stretch));
         }

@@ -7,6 +7,7 @@
 //! stability is looked at afterwards.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
+use crate::rig::options::Options;
 use alloc::collections::BinaryHeap;
 use alloc::vec;
 use alloc::vec::Vec;
@@ -15,8 +16,6 @@ use core::cmp::Reverse;
 const NONE: u32 = u32::MAX;
 /// Marks a place in the lower triangle of the ordered matrix.
 const LOWER: u32 = 1 << 31;
-/// Up to this many variables any order is as good as the best.
-const ANY_ORDER: usize = 12;
 
 /// Where everything stands.
 #[derive(Debug, Clone)]
@@ -35,7 +34,7 @@ pub(crate) struct Pattern {
 impl Pattern {
     /// The pattern of a sum over elements, each given by the variables that it couples.
     pub(crate) fn new<'a>(variables: usize, elements: impl Iterator<Item = &'a [u32]> + Clone) -> Self {
-        let row = if variables <= ANY_ORDER {
+        let row = if variables <= Options::DEFAULT.any_order {
             (0..variables as u32).collect()
         } else {
             least_degree_first(variables, elements.clone())

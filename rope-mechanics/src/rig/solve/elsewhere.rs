@@ -14,26 +14,12 @@ use crate::rig::equations::balance::size_m;
 use crate::rig::equations::{self, Equations, Mode, NONE, RopeForm};
 use crate::rig::error::RigError;
 use crate::rig::model::{Hold, Rig, RopeEnd, Supplied};
+use crate::rig::options::Options;
 use alloc::vec::Vec;
 use nalgebra::Vector3;
 
-/// Points are scattered over the fixed points' extent and by this part of its size beside it,
-const BESIDE: f64 = 0.1;
-/// and so much farther below it.
-const BELOW: f64 = 0.9;
-/// Steps to where a cut rig hangs.
-const MOST_STEPS: u32 = 150;
-/// By how much a sheave misses the points beside it there, by the size of the rig.
-const BLUNT: f64 = 1e-4;
-/// No part begins with less than this share of its rope.
-const LEAST: f64 = 1e-3;
-/// A rope paid out by a set tension begins with so many times its chords,
-const SHORTEST: f64 = 0.5;
-/// up to so many.
-const LONGEST: f64 = 1.5;
-
 /// Whether a rope shares its length among parts in a way that makes the energy other than convex.
-pub(crate) fn bends(system: &Equations<'_>, rope: usize) -> bool {
+fn bends(system: &Equations<'_>, rope: usize) -> bool {
     let data = &system.rig.ropes[rope];
     system.runs[rope].form == RopeForm::Shared && (data.weight_n_per_m > 0.0 || system.is_lossy(data))
 }
@@ -47,24 +33,23 @@ pub(crate) fn plain<'r>(system: &Equations<'r>) -> Equations<'r> {
     plain
 }
 
-/// Variables to start from: where the rig hangs with the ropes of `loose` cut, looked for from the coordinates `base`.
+/// Variables to start from: where the rig hangs with its ropes cut at their bends, looked for from the coordinates `base`.
 ///
 /// What steps that takes are added to `spent`.
 pub(crate) fn cut_up(
     system: &Equations<'_>,
     base: &[f64],
-    loose: &[bool],
     number: u32,
     spent: &mut u32,
 ) -> Result<Vec<f64>, RigError> {
     let x = base[..system.coordinates].to_vec();
     let mut at = Vec::new();
     system.positions(&x, &mut at);
-    let cut = cut(system, &at, loose, number);
+    let cut = cut(system, &at, number);
     let mut parts = Equations::new(&cut.rig, Mode::Rough);
-    parts.soften_m = BLUNT * size_m(system, &at);
+    parts.soften_m = Options::DEFAULT.cut_blunt * size_m(system, &at);
     // A rough rig has no shares: its variables are the coordinates.
-    let hangs = minimise(&parts, x, Effort::full(MOST_STEPS), spent)?;
+    let hangs = minimise(&parts, x, Effort::full(Options::DEFAULT.cut_steps), spent)?;
     // The ropes made whole again.
     let mut x = hangs.state.x;
     share_out(system, &mut x);
@@ -80,13 +65,13 @@ struct Cut {
     shares: Vec<(usize, f64)>,
 }
 
-/// The rig with these ropes cut into parts, the lengths of which are number `number` of a sequence that fills all
+/// The rig with its ropes that bend cut into parts, the lengths of which are number `number` of a sequence that fills all
 /// there is evenly.
-fn cut(system: &Equations<'_>, at: &[Vector3<f64>], loose: &[bool], number: u32) -> Cut {
+fn cut(system: &Equations<'_>, at: &[Vector3<f64>], number: u32) -> Cut {
     let mut rig = system.rig.clone().into_owned();
     let mut shares = Vec::new();
     let ropes = core::mem::take(&mut rig.ropes);
-    let chosen = |r: usize| loose[r] && bends(system, r);
+    let chosen = |r| bends(system, r);
     let turns = ropes.iter().enumerate().filter(|(r, _)| chosen(*r)).map(|(_, rope)| rope.turns.len() + 1);
     let mut next = spread(turns.sum(), number);
     for (r, rope) in ropes.into_iter().enumerate() {
@@ -101,7 +86,9 @@ fn cut(system: &Equations<'_>, at: &[Vector3<f64>], loose: &[bool], number: u32)
             Supplied::Length(length) => (length, 0.0),
             Supplied::Tension(end, _) => {
                 let chords: f64 = (0..parts).map(chord).sum();
-                let total = chords * (SHORTEST + (LONGEST - SHORTEST) * next());
+                let total = chords
+                    * (Options::DEFAULT.cut_shortest
+                        + (Options::DEFAULT.cut_longest - Options::DEFAULT.cut_shortest) * next());
                 (total, if end == RopeEnd::First { -total } else { 0.0 })
             }
         };
@@ -120,7 +107,7 @@ fn cut(system: &Equations<'_>, at: &[Vector3<f64>], loose: &[bool], number: u32)
                     let here = place.next().unwrap_or(1.0);
                     left * (here - core::mem::replace(&mut before, here))
                 };
-                length.max(LEAST * total)
+                length.max(Options::DEFAULT.cut_least * total)
             })
             .collect();
         let sum: f64 = lengths.iter().sum();
@@ -155,9 +142,9 @@ pub(crate) fn scattered(system: &Equations<'_>, number: u32) -> Vec<f64> {
     }
     let extent = (hi - lo).max();
     let size = if number.is_multiple_of(2) || extent == 0.0 { size_m(system, &fixed) } else { extent };
-    let room = Vector3::repeat(BESIDE * size);
+    let room = Vector3::repeat(Options::DEFAULT.beside * size);
     (lo, hi) = (lo - room, hi + room);
-    lo.z -= BELOW * size;
+    lo.z -= Options::DEFAULT.below * size;
     // A number between 0 and 1 at a time (SplitMix64).
     let mut seed = u64::from(number).wrapping_add(1).wrapping_mul(0xD1B5_4A32_D192_ED03);
     let mut next = || {

@@ -9,23 +9,13 @@
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use super::settle::settle;
-use super::{elsewhere, newton, refusal, search, stability, start};
+use super::{elsewhere, newton, refusal, search, stability, start, step};
 use crate::rig::equations::balance::{self, Equilibrium, allowed, size_m, worst};
 use crate::rig::equations::sparse::Factor;
 use crate::rig::equations::{self, Equations, Mode, NONE, RigState, RopeForm};
 use crate::rig::error::RigError;
+use crate::rig::options::Options;
 use alloc::vec::Vec;
-
-/// Newton's steps at one level of friction.
-const MOST_STEPS: u32 = 30;
-/// The smallest part of the friction that is added at a time,
-const LEAST_RISE: f64 = 1e-4;
-/// and the most steps to all of it.
-const ALL_STEPS: u32 = 1500;
-/// A rig slides from so many scattered starts, and from all that are cut up.
-const SCATTERED: u32 = 4;
-/// A part with less than this share of its rope is at its end.
-const USED_UP: f64 = 1e-3;
 
 /// The equilibrium with every rope moving as stated, and its least stiffness.
 ///
@@ -56,12 +46,11 @@ pub(crate) fn moving(
         *certain = false;
     }
     system.friction_level = 1.0;
-    let ropes = alloc::vec![true; system.rig.ropes.len()];
     let plain = elsewhere::plain(&system);
     for number in 0..search::tries(&system) {
         let starts = [
-            elsewhere::cut_up(&plain, &base, &ropes, number, &mut iterations).ok(),
-            (number < SCATTERED).then(|| elsewhere::scattered(&plain, number)),
+            elsewhere::cut_up(&plain, &base, number, &mut iterations).ok(),
+            (number < Options::DEFAULT.slide_scattered).then(|| elsewhere::scattered(&plain, number)),
         ];
         for x in starts.into_iter().flatten() {
             let mut state = RigState { x, ..RigState::default() };
@@ -104,7 +93,7 @@ fn raise(system: &mut Equations<'_>, from: Vec<f64>, iterations: &mut u32) -> Re
             rise *= 2.0;
         } else {
             rise *= 0.25;
-            if rise < LEAST_RISE || *iterations > begin + ALL_STEPS {
+            if rise < Options::DEFAULT.least_rise || *iterations > begin + Options::DEFAULT.rise_steps {
                 let mut slid = state.clone();
                 system.friction_level = 1.0;
                 if slide(system, &mut slid, iterations) {
@@ -133,7 +122,7 @@ fn stable(system: &Equations<'_>, state: RigState, iterations: u32) -> Result<(E
     balance::hold_fast(system, &state, &mut matrix);
     let mut factor = Factor::new(&system.pattern, false);
     let (residual_n, at) = worst(system, &state);
-    let factored = factor.factor(&system.pattern, &matrix, 0.0, balance::LEAST_PIVOT).is_ok();
+    let factored = factor.factor(&system.pattern, &matrix, 0.0, Options::DEFAULT.least_pivot).is_ok();
     let stiffness = if factored { stability::least_real_part(system, &factor) } else { Some(0.0) };
     match stiffness {
         Some(stiffness) if stiffness > balance::least_felt(system, &state) => {
@@ -158,7 +147,7 @@ fn no_further(system: &Equations<'_>, state: &mut RigState, reached: f64) -> Rig
         let shortest = (0..parts.len()).min_by(|&a, &b| parts[a].length_m.total_cmp(&parts[b].length_m));
         if let Some(k) = shortest
             && refusal::runs(rope)
-            && parts[k].length_m < USED_UP * total
+            && parts[k].length_m < Options::DEFAULT.slide_used_up * total
             && !system.stays(rope, k)
         {
             return refusal::runs_to(system, r, k, false);
@@ -211,7 +200,7 @@ fn balance(system: &Equations<'_>, state: &mut RigState, iterations: &mut u32) -
     let mut local = Vec::new();
     let mut trial = RigState::default();
     let mut step = Vec::new();
-    for _ in 0..MOST_STEPS {
+    for _ in 0..Options::DEFAULT.level_steps {
         let residual = misfit(system, state);
         system.assemble(state, &mut matrix, &mut local);
         balance::steady(system, state, &mut matrix, size);
@@ -220,9 +209,9 @@ fn balance(system: &Equations<'_>, state: &mut RigState, iterations: &mut u32) -
         if !newton::direction(system, state, &mut matrix, &mut factor, 0.0, &mut held, &mut step) {
             return Err(Lost);
         }
-        let mut part = newton::longest_step(system, &state.x, &step, size);
+        let mut part = step::longest_step(system, &state.x, &step, size);
         loop {
-            let fits = newton::advance(system, &state.x, &step, part, &mut trial).is_ok();
+            let fits = step::advance(system, &state.x, &step, part, &mut trial).is_ok();
             if fits && misfit(system, &trial) < (1.0 - 0.1 * part) * residual {
                 core::mem::swap(state, &mut trial);
                 *iterations += 1;

@@ -3,7 +3,7 @@
 //! | file | what it does |
 //! |---|---|
 //! | `start` | the first guess |
-//! | `newton` | from a start to the least energy nearby |
+//! | `newton`, `step` | from a start to the least energy nearby |
 //! | `search` | from start to start until an equilibrium is found; `elsewhere` makes the starts |
 //! | `friction` | from the frictionless equilibrium to moving ropes; `settle` lets a rig slide to rest |
 //! | `balance`, `stability` | what counts as an equilibrium, and as a stable one |
@@ -17,6 +17,7 @@ mod search;
 mod settle;
 mod stability;
 mod start;
+mod step;
 
 use super::answer::Solution;
 use super::equations::{Equations, Mode};

@@ -4,84 +4,17 @@
 //! an unstable one: the pivots of the factorised stiffness are all positive at what is returned.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
-use super::refusal::{gone, nearest, shortest_share, why_not};
+use super::refusal::{gone, shortest_share, why_not};
 use super::stability;
+use super::step::{advance, largest, longest_step, slope};
 use crate::rig::equations::balance::{
-    Equilibrium, LEAST_PIVOT, USED_UP, allowed, fastened, hold_fast, least_felt, name, point_of, pressed,
-    size_m, steady, worst,
+    Equilibrium, allowed, fastened, hold_fast, least_felt, name, point_of, pressed, size_m, steady, worst,
 };
 use crate::rig::equations::sparse::{Factor, SparseMatrix};
-use crate::rig::equations::{self, Equations, Mode, NONE, RigState, RopeForm};
+use crate::rig::equations::{self, Equations, Mode, RigState};
 use crate::rig::error::RigError;
+use crate::rig::options::Options;
 use alloc::vec::Vec;
-
-/// Where no better is sought.
-const FINE: f64 = 1e-13;
-/// A line search ends where the slope has fallen to this part.
-const SLOPE_LEFT: f64 = 0.3;
-/// after so many tries at most,
-const SEARCHES: u32 = 40;
-/// or fewer where only a place to go on from is sought.
-const FEW_SEARCHES: u32 = 12;
-/// Every so many tries the middle is tried, so that neither end stays where it is.
-const HALVE: u32 = 3;
-/// Out of balance by this part of the largest force, an unstable state is left along its softest mode.
-const NEAR_SADDLE: f64 = 1e-2;
-/// A stiffness of this part of the largest is nothing but rounding.
-const ROUNDING: f64 = 1e-12;
-/// How far at a time, by the size of the rig.
-const LEAVE: f64 = 1e-2;
-/// A part that stays used up for so many steps is at its end.
-const LAST_STEPS: u32 = 6;
-
-/// How far a step may go before a part has lost nine tenths of its length, or a point has crossed the rig.
-pub(crate) fn longest_step(system: &Equations<'_>, x: &[f64], step: &[f64], reach_m: f64) -> f64 {
-    let mut most = 1.0_f64;
-    let moved = step[..system.coordinates].iter().fold(0.0_f64, |m, d| m.max(d.abs()));
-    if moved > reach_m {
-        most = reach_m / moved;
-    }
-    for (r, rope) in system.rig.ropes.iter().enumerate() {
-        if system.runs[r].form != RopeForm::Shared {
-            continue;
-        }
-        let total = system.runs[r].total_m;
-        let value = |node: usize, of: &[f64], end: f64| {
-            let knot = system.knot(r, node);
-            if knot != NONE {
-                of[knot as usize]
-            } else if node == 0 {
-                0.0
-            } else {
-                end
-            }
-        };
-        for k in 0..rope.parts() {
-            let length = value(k + 1, x, total) - value(k, x, total);
-            let change = value(k + 1, step, 0.0) - value(k, step, 0.0);
-            if change < -0.9 * length {
-                most = most.min(0.9 * length / -change);
-            } else if change > 4.0 * length + reach_m {
-                most = most.min((4.0 * length + reach_m) / change);
-            }
-        }
-    }
-    most
-}
-
-/// Moves from `from` by `part` of the step; gives the slope of the energy along the step there.
-pub(crate) fn advance(
-    system: &Equations<'_>,
-    from: &[f64],
-    step: &[f64],
-    part: f64,
-    to: &mut RigState,
-) -> Result<f64, RigError> {
-    to.x.clear();
-    to.x.extend(from.iter().zip(step).map(|(x, d)| x + part * d));
-    system.evaluate(to)?;
-    Ok(slope(step, to))
-}
 
 /// Newton's step, by which nothing goes below the ground: what would is put on it, what would be pulled down by
 /// the ground is let go, until neither happens.
@@ -96,7 +29,6 @@ pub(crate) fn direction(
     held: &mut Vec<bool>,
     step: &mut Vec<f64>,
 ) -> bool {
-    const ROUNDS: usize = 12;
     for round in 0.. {
         step.clear();
         step.extend(state.unbalanced.iter().map(|f| -f));
@@ -108,7 +40,7 @@ pub(crate) fn direction(
             // Down to the ground, exactly.
             step[v] = -state.x[v] * (*diagonal + shift);
         }
-        let factored = factor.factor(&system.pattern, matrix, shift, LEAST_PIVOT).is_ok();
+        let factored = factor.factor(&system.pattern, matrix, shift, Options::DEFAULT.least_pivot).is_ok();
         if factored {
             factor.solve(&system.pattern, step);
         }
@@ -120,7 +52,7 @@ pub(crate) fn direction(
             return false;
         }
         let grounded = || system.seats.iter().filter(|seat| seat.grounded).map(|seat| seat.first as usize);
-        if round == ROUNDS || grounded().next().is_none() {
+        if round == Options::DEFAULT.ground_rounds || grounded().next().is_none() {
             // Whatever still goes below stops at the ground: the next step sees it there.
             for v in grounded() {
                 step[v] = step[v].max(-state.x[v]);
@@ -159,12 +91,12 @@ pub(crate) struct Effort {
 impl Effort {
     /// To an equilibrium.
     pub(crate) fn full(most_steps: u32) -> Self {
-        Self { most_steps, searches: SEARCHES }
+        Self { most_steps, searches: Options::DEFAULT.searches }
     }
 
     /// To a place from where it is worth while to go on.
     pub(crate) fn scout(most_steps: u32) -> Self {
-        Self { most_steps, searches: FEW_SEARCHES }
+        Self { most_steps, searches: Options::DEFAULT.few_searches }
     }
 }
 
@@ -191,8 +123,6 @@ pub(crate) fn minimise(
     let mut best_residual = f64::INFINITY;
     let mut shift = 0.0_f64;
     let mut used_up = 0;
-    // Where two points of a rope were nearest to each other, once many steps have led nowhere.
-    let mut tightest: Option<(f64, RigState)> = None;
     loop {
         let (residual, at) = worst(system, &state);
         system.assemble(&state, &mut matrix, &mut local);
@@ -203,7 +133,7 @@ pub(crate) fn minimise(
         let stable = direction(system, &state, &mut matrix, &mut factor, 0.0, &mut held, &mut step)
             && (residual <= enough || slope(&step, &state) < 0.0);
         let stuck = residual >= 0.5 * best_residual;
-        if residual <= FINE * state.scale_n || stuck {
+        if residual <= Options::DEFAULT.fine * state.scale_n || stuck {
             if stuck && residual > best_residual {
                 core::mem::swap(&mut state, &mut best);
             } else if stable && !system.has_ground() {
@@ -215,9 +145,7 @@ pub(crate) fn minimise(
             }
         }
         if iterations == most_steps {
-            // The steps that led nowhere went round the place where a part is used up, if there is one.
-            let round = tightest.as_ref().map_or(&state, |(_, state)| state);
-            return Err(why_not(system, round, size, residual, at, iterations));
+            return Err(why_not(system, &state, size, residual, at, iterations));
         }
         iterations += 1;
         *spent += 1;
@@ -232,18 +160,12 @@ pub(crate) fn minimise(
             continue;
         }
         best_residual = f64::INFINITY;
-        used_up = if shortest_share(system, &state) < USED_UP { used_up + 1 } else { 0 };
-        if iterations > most_steps / 2 {
-            let gap = nearest(system, &state.at).map_or(f64::INFINITY, |(gap, ..)| gap);
-            if tightest.as_ref().is_none_or(|(least, _)| gap < *least) {
-                tightest = Some((gap, state.clone()));
-            }
-        }
-        if used_up > LAST_STEPS {
+        used_up = if shortest_share(system, &state) < Options::DEFAULT.used_up { used_up + 1 } else { 0 };
+        if used_up > Options::DEFAULT.steps_used_up {
             return Err(why_not(system, &state, size, residual, at, iterations));
         }
         let leaving = !stable
-            && residual <= NEAR_SADDLE * state.scale_n
+            && residual <= Options::DEFAULT.near_saddle * state.scale_n
             && downhill(system, &state, &matrix, &mut factor, stiffest, size, residual <= enough, &mut step)?;
         if leaving && search(system, &state, &step, size, searches, &mut trial)? > 0.0 {
             core::mem::swap(&mut state, &mut trial);
@@ -266,7 +188,7 @@ pub(crate) fn minimise(
         }
         let reach = size_m(system, &state.at);
         let mut part = search(system, &state, &step, reach, searches, &mut trial)?;
-        if stable && part == 0.0 && residual <= NEAR_SADDLE * state.scale_n {
+        if stable && part == 0.0 && residual <= Options::DEFAULT.near_saddle * state.scale_n {
             // The slope is lost in rounding before the forces are: let these decide.
             advance(system, &state.x, &step, 1.0, &mut trial)?;
             if worst(system, &trial).0 < residual {
@@ -293,23 +215,20 @@ fn certain(system: &Equations<'_>, state: &RigState, iterations: u32, size: f64)
     steady(system, state, &mut matrix, size);
     hold_fast(system, state, &mut matrix);
     let mut factor = Factor::new(&system.pattern, true);
-    factor.factor(&system.pattern, &matrix, 0.0, LEAST_PIVOT).ok()?;
+    factor.factor(&system.pattern, &matrix, 0.0, Options::DEFAULT.least_pivot).ok()?;
     let (residual_n, _) = worst(system, state);
     Some(Equilibrium { state: state.clone(), factor, iterations, residual_n })
 }
 
 /// Factors the stiffness with enough added to its diagonal to make it positive, and says how much.
 fn shifted(system: &Equations<'_>, matrix: &SparseMatrix, factor: &mut Factor, stiffest: f64) -> f64 {
-    let mut shift = ROUNDING * stiffest;
-    while factor.factor(&system.pattern, matrix, shift, LEAST_PIVOT).is_err() && shift < 1e6 * stiffest {
+    let mut shift = Options::DEFAULT.stiffness_rounding * stiffest;
+    while factor.factor(&system.pattern, matrix, shift, Options::DEFAULT.least_pivot).is_err()
+        && shift < 1e6 * stiffest
+    {
         shift *= 8.0;
     }
     shift
-}
-
-/// How the energy changes along a step.
-fn slope(step: &[f64], state: &RigState) -> f64 {
-    step.iter().zip(&state.unbalanced).map(|(d, g)| d * g).sum()
 }
 
 /// Goes along the step to where the energy stops falling; leaves the state there in `trial`.
@@ -331,7 +250,9 @@ fn search(
             Ok(value) if value.is_finite() => value,
             _ => f64::INFINITY,
         };
-        if here <= 0.0 && hi == f64::INFINITY || here.abs() <= SLOPE_LEFT * slope_lo.abs().max(slope.abs()) {
+        if here <= 0.0 && hi == f64::INFINITY
+            || here.abs() <= Options::DEFAULT.slope_left * slope_lo.abs().max(slope.abs())
+        {
             return Ok(part);
         }
         if here > 0.0 {
@@ -345,7 +266,7 @@ fn search(
         if width <= 1e-14 * hi {
             break;
         }
-        let secant = if slope_hi.is_finite() && !number.is_multiple_of(HALVE) {
+        let secant = if slope_hi.is_finite() && !number.is_multiple_of(Options::DEFAULT.halve) {
             lo - slope_lo * width / (slope_hi - slope_lo)
         } else {
             lo + 0.5 * width
@@ -376,14 +297,16 @@ fn downhill(
     let shift = shifted(system, &matrix, factor, stiffest);
     let (stiffness, mode) = stability::softest(system, factor, shift);
     let largest = largest(&mode);
-    if !(stiffness <= -ROUNDING * stiffest) {
-        return if balanced && stiffness <= ROUNDING * stiffest {
+    if !(stiffness <= -Options::DEFAULT.stiffness_rounding * stiffest) {
+        return if balanced && stiffness <= Options::DEFAULT.stiffness_rounding * stiffest {
             Err(RigError::Loose { point: name(system, point_of(system, largest.1)), stiffness })
         } else {
             Ok(false)
         };
     }
-    let scale = if slope(&mode, state) > 0.0 { -LEAVE } else { LEAVE } * size / largest.0;
+    let scale = if slope(&mode, state) > 0.0 { -Options::DEFAULT.leave } else { Options::DEFAULT.leave }
+        * size
+        / largest.0;
     step.clear();
     step.extend(mode.iter().map(|d| d * scale));
     // Nothing goes below the ground, nor along it by what the ground holds.
@@ -392,11 +315,6 @@ fn downhill(
         step[v] = step[v].max(-state.x[v]);
     }
     Ok(true)
-}
-
-/// What moves most in a mode: by how much, and the variable.
-pub(crate) fn largest(mode: &[f64]) -> (f64, usize) {
-    mode.iter().enumerate().fold((0.0, 0), |m, (v, d)| if d.abs() > m.0 { (d.abs(), v) } else { m })
 }
 
 /// The least stiffness of an equilibrium, if it is more than rounding.

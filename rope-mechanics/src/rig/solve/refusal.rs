@@ -1,19 +1,15 @@
 //! Why there is no equilibrium, told from a state that the search came to: what has run where, or what is stretched.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
-use super::newton::{advance, largest};
 use super::start;
+use super::step::{advance, largest};
 use crate::math;
-use crate::rig::equations::balance::{USED_UP, name, point_of};
-use crate::rig::equations::{self, Equations, MOST_STRAIN, RigState, RopeForm, Seat};
+use crate::rig::equations::balance::{name, point_of};
+use crate::rig::equations::{self, Equations, RigState, RopeForm, Seat};
 use crate::rig::error::RigError;
 use crate::rig::model::{RopeData, RopeEnd, Supplied};
+use crate::rig::options::Options;
 use nalgebra::Vector3;
-
-/// Beyond so many times the size of the rig no rope of given length takes part any more but by its stretch.
-const FAR: f64 = 1e6;
-/// A pull of less than this part of the largest force there is rounding.
-const ROUNDING: f64 = 1e-9;
 
 /// Names what makes an equilibrium impossible, as far as it can be told.
 pub(crate) fn why_not(
@@ -29,11 +25,11 @@ pub(crate) fn why_not(
         for k in 0..rope.parts() {
             let part = &state.parts[run.parts as usize + k];
             let (a, b) = (rope.nodes[k] as usize, rope.nodes[k + 1] as usize);
-            let at_one_place = rope.chord_m(k, &state.at) <= USED_UP * size;
+            let at_one_place = rope.chord_m(k, &state.at) <= Options::DEFAULT.used_up * size;
             if at_one_place && !system.stays(rope, k) {
                 return runs_to(system, r, k, false);
             }
-            if part.length_m <= USED_UP * size {
+            if part.length_m <= Options::DEFAULT.used_up * size {
                 // A heavy rope might have hung there as a bight.
                 if at_one_place {
                     let (from, to) = (name(system, a), name(system, b));
@@ -56,7 +52,7 @@ pub(crate) fn why_not(
 
 /// The rope that is stretched most, if that is more than any rope takes.
 pub(crate) fn overstretched(system: &Equations<'_>, state: &RigState) -> Option<RigError> {
-    let mut most = (MOST_STRAIN, None);
+    let mut most = (Options::DEFAULT.most_strain, None);
     for (rope, run) in system.rig.ropes.iter().zip(&system.runs) {
         for part in &state.parts[run.parts as usize..][..rope.parts()] {
             let strain = part.first.strain.max(part.last.strain);
@@ -66,7 +62,11 @@ pub(crate) fn overstretched(system: &Equations<'_>, state: &RigState) -> Option<
         }
     }
     let (strain, rope) = most;
-    rope.map(|rope| RigError::Overstretched { rope: rope.name.clone(), strain, limit: MOST_STRAIN })
+    rope.map(|rope| RigError::Overstretched {
+        rope: rope.name.clone(),
+        strain,
+        limit: Options::DEFAULT.most_strain,
+    })
 }
 
 /// Refuses strains that no rope takes.
@@ -159,8 +159,8 @@ fn runs_away(system: &Equations<'_>, state: &RigState, size: f64) -> Option<RigE
         let length = math::sqrt(way.iter().map(|d| d * d).sum());
         let mut trial = RigState::default();
         most > 0.0
-            && advance(system, &state.x, way, FAR * size / most, &mut trial)
-                .is_ok_and(|slope| slope < -ROUNDING * trial.scale_n * length)
+            && advance(system, &state.x, way, Options::DEFAULT.far * size / most, &mut trial)
+                .is_ok_and(|slope| slope < -Options::DEFAULT.force_rounding * trial.scale_n * length)
     };
     let mut way = equations::zeros(system.variables());
     // Points that nothing but set tensions holds, tied together or alone, by their load.

@@ -11,30 +11,12 @@
 //! Source: pseudo-transient continuation, C. T. Kelley and D. E. Keyes, SIAM J. Numer. Anal. 35 (1998) 508.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
-use super::{newton, refusal};
-use crate::rig::equations::balance::{self, USED_UP, allowed, size_m, worst};
+use super::{newton, refusal, step};
+use crate::rig::equations::balance::{self, allowed, size_m, worst};
 use crate::rig::equations::sparse::{Factor, SparseMatrix};
 use crate::rig::equations::{self, Equations, RigState};
+use crate::rig::options::Options;
 use alloc::vec::Vec;
-
-/// Steps at most, and Newton's steps in each.
-const MOST_STEPS: u32 = 250;
-const ROUNDS: u32 = 6;
-/// A step that took no more than this many becomes longer,
-const EASY: u32 = 2;
-const LONGER: f64 = 4.0;
-/// one that finds no end, shorter.
-const SHORTER: f64 = 0.25;
-/// The first step moves what is most out of balance by this part of the size of the rig,
-const FIRST: f64 = 0.02;
-/// and none moves a point by more than this part.
-const FARTHEST: f64 = 0.2;
-/// The rule is met when what is left to move is less than this part of the step.
-const MET: f64 = 0.01;
-/// A part that stays used up for so many steps is at its end.
-const LAST_STEPS: u32 = 6;
-/// A step so much shorter than the first moves nothing any more.
-const SHORTEST: f64 = 1e-6;
 
 /// Lets the rig slide from a state; whether it came to rest.
 pub(crate) fn settle(system: &Equations<'_>, state: &mut RigState, iterations: &mut u32) -> bool {
@@ -49,10 +31,10 @@ pub(crate) fn settle(system: &Equations<'_>, state: &mut RigState, iterations: &
         step: Vec::new(),
         trial: RigState::default(),
     };
-    let first = worst(system, state).0.max(f64::MIN_POSITIVE) / (FIRST * size);
+    let first = worst(system, state).0.max(f64::MIN_POSITIVE) / (Options::DEFAULT.slide_first * size);
     let mut drag = first;
     let mut used_up = 0;
-    for _ in 0..MOST_STEPS {
+    for _ in 0..Options::DEFAULT.slide_steps {
         if worst(system, state).0 <= allowed(system, state) {
             return true;
         }
@@ -60,16 +42,22 @@ pub(crate) fn settle(system: &Equations<'_>, state: &mut RigState, iterations: &
             match slide(system, state, drag, size, &mut room, iterations) {
                 Some(rounds) => {
                     core::mem::swap(state, &mut room.trial);
-                    used_up = if refusal::shortest_share(system, state) < USED_UP { used_up + 1 } else { 0 };
-                    if used_up > LAST_STEPS {
+                    used_up = if refusal::shortest_share(system, state) < Options::DEFAULT.used_up {
+                        used_up + 1
+                    } else {
+                        0
+                    };
+                    if used_up > Options::DEFAULT.steps_used_up {
                         return false;
                     }
-                    if rounds <= EASY {
-                        drag /= LONGER;
+                    if rounds <= Options::DEFAULT.slide_easy {
+                        drag /= Options::DEFAULT.slide_longer;
                     }
                     break;
                 }
-                None if drag < first / SHORTEST => drag /= SHORTER,
+                None if drag < first / Options::DEFAULT.slide_shortest => {
+                    drag /= Options::DEFAULT.slide_shorter
+                }
                 None => return false,
             }
         }
@@ -97,7 +85,7 @@ fn slide(
     let Room { matrix, factor, local, step, trial } = room;
     trial.clone_from(state);
     let mut x = Vec::new();
-    for round in 1..=ROUNDS {
+    for round in 1..=Options::DEFAULT.slide_rounds {
         *iterations += 1;
         system.assemble(trial, matrix, local);
         balance::steady(system, trial, matrix, size);
@@ -106,15 +94,15 @@ fn slide(
         }
         let mut held = balance::pressed(system, trial);
         if !(newton::direction(system, trial, matrix, factor, drag, &mut held, step)
-            && newton::longest_step(system, &trial.x, step, FARTHEST * size) >= 1.0)
+            && step::longest_step(system, &trial.x, step, Options::DEFAULT.slide_farthest * size) >= 1.0)
         {
             return None;
         }
         x.clone_from(&trial.x);
-        newton::advance(system, &x, step, 1.0, trial).ok()?;
+        step::advance(system, &x, step, 1.0, trial).ok()?;
         let moved = trial.x.iter().zip(&state.x).map(|(x, from)| (x - from) * (x - from));
         let left = step.iter().map(|d| d * d);
-        if left.sum::<f64>() <= MET * MET * moved.sum::<f64>() {
+        if left.sum::<f64>() <= Options::DEFAULT.slide_met * Options::DEFAULT.slide_met * moved.sum::<f64>() {
             return Some(round);
         }
     }

@@ -4,13 +4,9 @@
 use crate::math;
 use crate::rig::equations::Equations;
 use crate::rig::equations::sparse::Factor;
+use crate::rig::options::Options;
 use alloc::vec::Vec;
 use nalgebra::{DMatrix, DVector, Schur};
-
-/// Steps of the iteration; the mode found bounds the least stiffness from above in any case.
-const MOST_STEPS: u32 = 60;
-/// The iteration ends when the eigenvalue changes by less than this part.
-const STEADY: f64 = 1e-6;
 
 /// The least eigenvalue of the stiffness, and its mode, by inverse iteration with factors of the matrix plus `shift`
 /// on its diagonal.
@@ -24,7 +20,7 @@ pub(crate) fn softest(system: &Equations<'_>, factor: &Factor, shift: f64) -> (f
     let mut w = v.clone();
     let mut room = Vec::new();
     let mut least = f64::INFINITY;
-    for _ in 0..MOST_STEPS {
+    for _ in 0..Options::DEFAULT.mode_steps {
         scale(&mut v);
         w.copy_from_slice(&v);
         factor.solve_in(&system.pattern, &mut w, &mut room);
@@ -32,7 +28,7 @@ pub(crate) fn softest(system: &Equations<'_>, factor: &Factor, shift: f64) -> (f
         let before = least;
         least = wv / ww - shift;
         core::mem::swap(&mut v, &mut w);
-        if (before - least).abs() <= STEADY * least.abs() {
+        if (before - least).abs() <= Options::DEFAULT.mode_steady * least.abs() {
             break;
         }
     }
@@ -49,15 +45,6 @@ fn scale(v: &mut [f64]) {
     }
 }
 
-/// Up to so many variables every eigenvalue of an unsymmetric stiffness is worked out;
-const ALL_MODES: usize = 120;
-/// of a larger rig those nearest to zero that so many steps of Arnoldi's iteration show.
-const SOFT_MODES: usize = 80;
-/// Modes this many times stiffer than the softest are lost in rounding.
-const LOST: f64 = 1e-12;
-/// Sweeps for each eigenvalue.
-const SWEEPS: usize = 100;
-
 /// The least real part of the eigenvalues of an unsymmetric stiffness, from its factors: above zero, whatever moves
 /// out of the equilibrium is pushed back. None if they could not be worked out.
 ///
@@ -66,7 +53,7 @@ pub(crate) fn least_real_part(system: &Equations<'_>, factor: &Factor) -> Option
     let n = system.variables();
     let mut room = Vec::new();
     let mut inverse_of = |v: &mut DVector<f64>| factor.solve_in(&system.pattern, v.as_mut_slice(), &mut room);
-    let small = if n <= ALL_MODES {
+    let small = if n <= Options::DEFAULT.all_modes {
         let mut inverse = DMatrix::identity(n, n);
         for mut column in inverse.column_iter_mut() {
             let mut v = column.clone_owned();
@@ -76,10 +63,10 @@ pub(crate) fn least_real_part(system: &Equations<'_>, factor: &Factor) -> Option
         inverse
     } else {
         // Hessenberg form of K⁻¹ on the space that it spans from one vector.
-        let mut basis: Vec<DVector<f64>> = Vec::with_capacity(SOFT_MODES + 1);
+        let mut basis: Vec<DVector<f64>> = Vec::with_capacity(Options::DEFAULT.soft_modes + 1);
         basis.push(DVector::from_fn(n, |i, _| 1.0 + 0.5 * math::sin(1.0 + 2.4 * i as f64)).normalize());
-        let mut h = DMatrix::zeros(SOFT_MODES, SOFT_MODES);
-        for k in 0..SOFT_MODES {
+        let mut h = DMatrix::zeros(Options::DEFAULT.soft_modes, Options::DEFAULT.soft_modes);
+        for k in 0..Options::DEFAULT.soft_modes {
             let mut w = basis.last()?.clone();
             inverse_of(&mut w);
             // Twice, against rounding.
@@ -91,7 +78,7 @@ pub(crate) fn least_real_part(system: &Equations<'_>, factor: &Factor) -> Option
                 }
             }
             let left = math::sqrt(w.norm_squared());
-            if k + 1 == SOFT_MODES {
+            if k + 1 == Options::DEFAULT.soft_modes {
                 break;
             }
             if !(left > 0.0) {
@@ -106,7 +93,7 @@ pub(crate) fn least_real_part(system: &Equations<'_>, factor: &Factor) -> Option
     if !small.iter().all(|x| x.is_finite()) {
         return None;
     }
-    let sweeps = SWEEPS * small.nrows().max(1);
+    let sweeps = Options::DEFAULT.sweeps * small.nrows().max(1);
     // All moved away from zero by more than the largest, so that what is lost in rounding can't keep the sweeps busy.
     let away: f64 = math::sqrt(small.norm_squared());
     let order = small.nrows();
@@ -117,6 +104,6 @@ pub(crate) fn least_real_part(system: &Equations<'_>, factor: &Factor) -> Option
     }
     let size = |m: &nalgebra::Complex<f64>| math::hypot(m.re, m.im);
     let softest = modes.iter().fold(0.0_f64, |most, m| most.max(size(m)));
-    let seen = modes.iter().filter(|m| size(m) > LOST * softest);
+    let seen = modes.iter().filter(|m| size(m) > Options::DEFAULT.lost_mode * softest);
     Some(seen.fold(f64::INFINITY, |least, m| least.min(m.re / (m.re * m.re + m.im * m.im))))
 }

@@ -2,11 +2,12 @@
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use crate::math;
-use crate::rig::equations::balance::{LEAST_PIVOT, size_m};
+use crate::rig::equations::balance::size_m;
 use crate::rig::equations::sparse::Factor;
 use crate::rig::equations::{self, Equations, NONE, RopeForm, Seat};
 use crate::rig::error::RigError;
 use crate::rig::model::{Hold, Rig, RopeData, RopeEnd, Supplied};
+use crate::rig::options::Options;
 use alloc::vec::Vec;
 use nalgebra::Vector3;
 
@@ -102,11 +103,6 @@ pub(crate) fn share_out(system: &Equations<'_>, x: &mut Vec<f64>) {
     share(system, &at, x);
 }
 
-/// A rig of more variables is worth a better guess than the net of equal springs.
-const SMALL: usize = 40;
-/// How often the springs of such a net are adjusted.
-const ROUNDS: usize = 5;
-
 fn net(system: &Equations<'_>, x: &mut [f64], at: &mut Vec<Vector3<f64>>) {
     let rig = &system.rig;
     let mut matrix = crate::rig::equations::sparse::SparseMatrix::symmetric(&system.pattern);
@@ -131,7 +127,7 @@ fn net(system: &Equations<'_>, x: &mut [f64], at: &mut Vec<Vector3<f64>>) {
     system.positions(&zero, &mut origin);
     for round in 0.. {
         system.assemble_net(&springs, &mut matrix, &mut local);
-        if factor.factor(&system.pattern, &matrix, 0.0, LEAST_PIVOT).is_err() {
+        if factor.factor(&system.pattern, &matrix, 0.0, Options::DEFAULT.least_pivot).is_err() {
             // Some point is tied only to others that slide: any place will do.
             if factor.factor(&system.pattern, &matrix, 1e-3, 0.0).is_err() {
                 return;
@@ -153,7 +149,7 @@ fn net(system: &Equations<'_>, x: &mut [f64], at: &mut Vec<Vector3<f64>>) {
         for (v, x) in x.iter_mut().enumerate() {
             *x = pull[v] + by * sink[v];
         }
-        if system.coordinates <= SMALL || round == ROUNDS {
+        if system.coordinates <= Options::DEFAULT.net_small || round == Options::DEFAULT.net_rounds {
             return;
         }
         // A spring that came out too long for its rope is made stiffer, one that came out too short, softer.
