@@ -107,12 +107,9 @@ impl Direction3 {
     }
 
     /// The angle between two directions, from 0 to 180°.
-    ///
-    /// θ = atan2(|a × b|, a · b), which is accurate at both ends
     #[must_use]
     pub fn angle_to(self, other: Self) -> Angle {
-        let cross = self.0.cross(&other.0);
-        radians(crate::math::atan2(crate::math::sqrt(cross.norm_squared()), self.0.dot(&other.0)))
+        radians(angle_between(&self.0, &other.0))
     }
 
     pub(crate) fn unit(self) -> Vector3<f64> {
@@ -279,6 +276,12 @@ impl<'a> Profile<'a> {
         error::finite("height", height)?;
         Ok(Point2::new(x, self.height(x)? + height))
     }
+}
+
+/// The angle between two vectors, in radians.
+pub(crate) fn angle_between(a: &Vector3<f64>, b: &Vector3<f64>) -> f64 {
+    // θ = atan2(|a × b|, a · b), which is accurate at both ends
+    crate::math::atan2(crate::math::sqrt(a.cross(b).norm_squared()), a.dot(b))
 }
 
 #[cfg(test)]

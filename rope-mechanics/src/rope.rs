@@ -101,6 +101,12 @@ impl Stretch {
         Ok(newtons(self.tension_at(non_negative("strain", strain)?)))
     }
 
+    /// What a curve gains when its coefficients change by these, of either sign: δT(ε) = δa·ε + δb·ε².
+    #[cfg(feature = "alloc")]
+    pub(crate) const fn gain(a_n: f64, b_n: f64) -> Self {
+        Self { a: a_n, b: b_n }
+    }
+
     /// The same rope, as if it stretched by its `a` alone.
     #[cfg(feature = "alloc")]
     pub(crate) fn without_stiffening(&self) -> Self {

@@ -54,7 +54,7 @@ impl Solved {
     }
 
     /// Greatest vertical distance below the chord; without span, depth below the lower support.
-    pub(super) fn sag(&self) -> f64 {
+    pub(crate) fn sag(&self) -> f64 {
         let Span { span_m, rise_m, length_m, weight_n_per_m, stretch } = self.span;
         if weight_n_per_m == 0.0 || self.is_shapeless() {
             return 0.0;

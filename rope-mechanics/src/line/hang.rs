@@ -1,7 +1,7 @@
 //! A rope that hangs from a known force: where its other end lies, in closed form, and how that changes.
 
 use super::span::norm;
-use super::stretching::Stretching;
+use super::stretching::{Stretching, walk};
 use crate::math;
 use crate::rope::Stretch;
 
@@ -102,6 +102,35 @@ impl Gain {
         let more = Stretching::of(h_n, (v_n, t), hung, length_m, tau * (1.0 + bend), &rope.stretch, 0.0);
         Self { bend, across: more.x / h_n, upward_m: more.z }
     }
+}
+
+/// By how much the other end comes nearer, level and upward, when the curve of the rope gains δT(ε) and the pull at its
+/// first end stays: ∫(H, V)/T·δT/T' ds. For a rope with weight.
+pub(crate) fn shortened(rope: &RopeLaw, gain: &Stretch, h_n: f64, v_n: f64, length_m: f64) -> (f64, f64) {
+    let (h, v, stretch) = (h_n, v_n, &rope.stretch);
+    let hung = rope.weight_n_per_m * length_m;
+    let v_end = v + hung;
+    if stretch.is_linear() && gain.is_linear() {
+        // (H, ½(V + V₂))·L/EA·δEA/EA
+        let by = length_m / stretch.a_n() * (gain.a_n() / stretch.a_n());
+        return (h * by, 0.5 * (v + v_end) * by);
+    }
+    if h == 0.0 {
+        // With dV = w·ds and dT = T'·dε: (∫δT dε at the other end − at the first)/w
+        let energy = |upward_n: f64| gain.energy_at(stretch.strain_at(upward_n.abs()));
+        return (0.0, (energy(v_end) - energy(v)) / rope.weight_n_per_m);
+    }
+    let (t, t_end) = (norm(h, v), norm(h, v_end));
+    let tau = hung / (t + t_end);
+    let half_range = tau * (1.0 + bend(h, (v, t), (v_end, t_end), tau));
+    let (mut x, mut z) = (0.0, 0.0);
+    walk(h, (v, t), hung, length_m, half_range, |point| {
+        let strain = stretch.strain_at(point.tension_n);
+        let by = gain.tension_at(strain) / stretch.tangent_at(strain) / point.tension_n * point.ds_m;
+        x += h * by;
+        z += point.upward_n * by;
+    });
+    (x, z)
 }
 
 /// u/τ − 1 = (artanh τ)/τ − 1, from V and T at both ends.

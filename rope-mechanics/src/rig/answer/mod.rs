@@ -7,13 +7,12 @@ pub(crate) mod response;
 mod sensitivity;
 
 use super::equations::balance::Equilibrium;
-use super::equations::bend;
 use super::equations::part::{PartState, Tip};
 use super::equations::{Equations, RigState, RopeForm};
 use super::error::RigError;
 use super::model::ids::{PointId, RopeId, SheaveId};
 use super::model::{Rig, RopeData};
-use crate::geometry::{Force3, Point3};
+use crate::geometry::{Force3, Point3, angle_between};
 use crate::line::course;
 use crate::line::span::{self, Span};
 use crate::math;
@@ -240,7 +239,7 @@ impl Solution {
             return Err(foreign);
         };
         let headings = [self.heading(&before.last, led.data, k), self.heading(&after.first, led.data, k + 1)];
-        let turn = bend::angle(&headings[0], &headings[1]);
+        let turn = angle_between(&headings[0], &headings[1]);
         Ok(Sheave {
             point: self.system.rig.ids.point(index),
             turn: radians(turn + core::f64::consts::TAU * f64::from(around.wraps)),
@@ -279,8 +278,9 @@ impl Solution {
     /// A part of a heavy rope as a line between its two ends.
     pub(crate) fn span(&self, rope: &RopeData, number: usize, length_m: f64) -> Span {
         let chord = self.chord_m(rope, number);
+        let span_m = math::hypot(chord.x, chord.y);
         Span {
-            span_m: math::hypot(chord.x, chord.y),
+            span_m: if span_m <= PLUMB * length_m { 0.0 } else { span_m },
             rise_m: chord.z,
             length_m,
             weight_n_per_m: rope.weight_n_per_m,
@@ -318,7 +318,7 @@ impl Solution {
         }
         let line =
             span::solve(&span).map_err(|source| RigError::Part { rope: led.data.name.clone(), source })?;
-        Ok(Some(metres(sag(&span, &line))))
+        Ok(Some(metres(line.sag())))
     }
 
     /// A rope and the states of its parts.
@@ -333,6 +333,9 @@ impl Solution {
         Ok(Led { data, states })
     }
 }
+
+/// Ends of a part that are nearer to one plumb line than this, by its length, stand in it.
+const PLUMB: f64 = 1e-9;
 
 /// The pull of all ropes on each point.
 fn forces(system: &Equations<'_>, state: &RigState) -> Vec<Vector3<f64>> {
@@ -350,23 +353,11 @@ fn forces(system: &Equations<'_>, state: &RigState) -> Vec<Vector3<f64>> {
     forces
 }
 
-/// Whether the ends of a line stand in one plumb line.
-pub(crate) fn is_plumb(span: &Span) -> bool {
-    span.span_m <= 1e-9 * span.length_m
-}
-
 /// How far along a part hangs lowest below its chord, or below all in a plumb line.
 pub(crate) fn lowest(span: &Span, line: &span::Solved) -> f64 {
     // The rope is parallel to its chord where V = H·Z/X; at its lowest where V = 0.
-    let upward = if is_plumb(span) { 0.0 } else { line.ends.h_n * (span.rise_m / span.span_m) };
+    let upward = if span.span_m == 0.0 { 0.0 } else { line.ends.h_n * (span.rise_m / span.span_m) };
     ((upward + line.ends.v_first_n) / span.weight_n_per_m).clamp(0.0, span.length_m)
-}
-
-/// How far the lowest-hanging particle is below the chord.
-fn sag(span: &Span, line: &span::Solved) -> f64 {
-    let (x, z) = line.point(lowest(span, line));
-    let below = if is_plumb(span) { span.rise_m.min(0.0) - z } else { span.rise_m / span.span_m * x - z };
-    below.max(0.0)
 }
 
 /// The largest distance by which a part misses its last end when it is laid out from its first.

@@ -8,6 +8,7 @@
 use super::Solution;
 use super::response::{Change, PartChange, Response};
 use crate::error;
+use crate::line::hang::{self, RopeLaw};
 use crate::line::span;
 use crate::math;
 use crate::motion::Motion;
@@ -18,6 +19,7 @@ use crate::rig::equations::{self, Equations, NONE, RopeForm};
 use crate::rig::error::RigError;
 use crate::rig::model::ids::{RopeId, SheaveId};
 use crate::rig::model::{Hold, RopeData, RopeEnd, Supplied};
+use crate::rope::Stretch;
 use crate::sheave::Loss;
 use alloc::vec;
 use alloc::vec::Vec;
@@ -73,19 +75,15 @@ struct Changed<'s> {
     nature: Option<(usize, Nature)>,
 }
 
-/// How the rope itself changes: its curve by δa·ε + δb·ε², its weight by a part.
-#[derive(Debug, Clone, Copy, Default)]
+/// How the rope itself changes: what its curve gains, and by which part its weight grows.
+#[derive(Debug, Clone, Copy)]
 struct Nature {
-    a: f64,
-    b: f64,
+    gain: Stretch,
     heavier: f64,
 }
 
 impl Nature {
-    /// How much more the rope pulls at a strain.
-    fn tension(&self, strain: f64) -> f64 {
-        strain * (self.a + self.b * strain)
-    }
+    const SAME: Self = Self { gain: Stretch::gain(0.0, 0.0), heavier: 0.0 };
 }
 
 impl<'s> Changed<'s> {
@@ -126,19 +124,24 @@ impl<'s> Changed<'s> {
             }
             Change::Stiffness(id, by) => {
                 let by = error::finite("stiffness_change", by)?;
-                self.alter(id, |rope| Nature {
-                    a: by * rope.stretch.a_n(),
-                    b: by * rope.stretch.b_n(),
-                    heavier: 0.0,
+                self.alter(id, |rope| {
+                    let gain = Stretch::gain(by * rope.stretch.a_n(), by * rope.stretch.b_n());
+                    Nature { gain, ..Nature::SAME }
                 })?;
             }
             Change::StretchA(id, by) => {
                 let by = error::finite("stretch_a_change", by)?;
-                self.alter(id, |rope| Nature { a: by * f64::from(rope.strands), ..Nature::default() })?;
+                self.alter(id, |rope| Nature {
+                    gain: Stretch::gain(by * f64::from(rope.strands), 0.0),
+                    ..Nature::SAME
+                })?;
             }
             Change::StretchB(id, by) => {
                 let by = error::finite("stretch_b_change", by)?;
-                self.alter(id, |rope| Nature { b: by * f64::from(rope.strands), ..Nature::default() })?;
+                self.alter(id, |rope| Nature {
+                    gain: Stretch::gain(0.0, by * f64::from(rope.strands)),
+                    ..Nature::SAME
+                })?;
             }
             Change::Weight(id, by) => {
                 let rope = &rig.ropes[rig.rope_at(id)?];
@@ -146,7 +149,7 @@ impl<'s> Changed<'s> {
                 if rope.weight_n_per_m == 0.0 {
                     return Err(missing(&rope.name, "weight"));
                 }
-                self.alter(id, |rope| Nature { heavier: by / rope.weight_n_per_m, ..Nature::default() })?;
+                self.alter(id, |rope| Nature { heavier: by / rope.weight_n_per_m, ..Nature::SAME })?;
             }
             Change::Efficiency(id, by) => self.lose(id, Loss::Efficiency, "efficiency", by.value)?,
             Change::FrictionRaising(id, by) => self.lose(id, Loss::Raising, "friction raising", by.value)?,
@@ -233,10 +236,10 @@ impl<'s> Changed<'s> {
                 (self.parts[k].first, self.parts[k].last) = altered(part, rope, nature);
             } else if let (RopeForm::Whole, Supplied::Tension(..)) = (run.form, rope.supply) {
                 // Only the length answers: ε falls by δT/T'.
-                let less = nature.tension(strain) / rope.stretch.tangent_at(strain);
+                let less = nature.gain.tension_at(strain) / rope.stretch.tangent_at(strain);
                 self.parts[k].length = part.length_m * less / (1.0 + strain);
             } else {
-                self.parts[k] = pulled(part, nature.tension(strain));
+                self.parts[k] = pulled(part, nature.gain.tension_at(strain));
             }
         }
         Ok(())
@@ -394,7 +397,7 @@ impl<'s> Changed<'s> {
         let mut forces = vec![Vector3::zeros(); rig.points.len()];
         for (r, rope) in rig.ropes.iter().enumerate() {
             let first = system.runs[r].parts as usize;
-            let nature = self.nature.filter(|(of, _)| *of == r).map(|(_, nature)| nature).unwrap_or_default();
+            let nature = self.nature.filter(|(of, _)| *of == r).map_or(Nature::SAME, |(_, nature)| nature);
             for k in 0..rope.parts() {
                 let (state, change) = (&states[first + k], &mut self.parts[first + k]);
                 let (a, b) = (rope.nodes[k] as usize, rope.nodes[k + 1] as usize);
@@ -411,7 +414,8 @@ impl<'s> Changed<'s> {
                 };
                 if tip.tension > 0.0 {
                     // δε = (δT − what the curve itself gains)/T'
-                    change.strain = (more - nature.tension(tip.strain)) / rope.stretch.tangent_at(tip.strain);
+                    change.strain =
+                        (more - nature.gain.tension_at(tip.strain)) / rope.stretch.tangent_at(tip.strain);
                 }
                 if rope.weight_n_per_m > 0.0 {
                     change.sag = sag(solution, rope, k, state, change, &by, nature)?;
@@ -488,14 +492,13 @@ fn sag(
     let mark = super::lowest(&span, &line);
     let (x, z) = line.point(mark);
     let w = span.weight_n_per_m;
-    if super::is_plumb(&span) {
+    if span.span_m == 0.0 {
         if mark <= 0.0 || mark >= span.length_m {
             return Ok(0.0);
         }
         // D = ∫(1+ε) dT/w from 0 to the tension at the first end
         let deeper = ((1.0 + state.first.strain) * change.tension_first + z * w * nature.heavier) / w;
-        let last = state.first.along + Vector3::new(0.0, 0.0, w * mark);
-        let shorter = shortening(&state.first.along, &last, mark, rope, nature).z;
+        let shorter = shortening(&state.first.along, mark, rope, &nature.gain).z;
         return Ok(deeper + shorter + if span.rise_m < 0.0 { by.z } else { 0.0 });
     }
     let chord = solution.chord_m(rope, k);
@@ -547,49 +550,19 @@ fn longer(system: &Equations<'_>, parts: &[PartState], r: usize, by: f64, direct
 fn altered(part: &PartState, rope: &RopeData, nature: Nature) -> (Vector3<f64>, Vector3<f64>) {
     // F(λw, λa, λb) = λ·F: w·∂F/∂w = F − ∂F/∂(ln stiffness)
     let h = nature.heavier;
-    let curve =
-        Nature { a: nature.a - h * rope.stretch.a_n(), b: nature.b - h * rope.stretch.b_n(), heavier: 0.0 };
+    let gain =
+        Stretch::gain(nature.gain.a_n() - h * rope.stretch.a_n(), nature.gain.b_n() - h * rope.stretch.b_n());
     // At unchanged forces the part would be shorter by this; it isn't.
-    let held = part.stiffness * shortening(&part.first.along, &part.last.along, part.length_m, rope, curve);
+    let held = part.stiffness * shortening(&part.first.along, part.length_m, rope, &gain);
     (held + part.first.along * h, held + part.last.along * h)
 }
 
-/// ∫(F/T)·δT(ε)/T' ds along a heavy part, δT being what the curve gains.
-fn shortening(
-    first: &Vector3<f64>,
-    last: &Vector3<f64>,
-    length_m: f64,
-    rope: &RopeData,
-    nature: Nature,
-) -> Vector3<f64> {
-    let stretch = &rope.stretch;
-    if stretch.is_linear() && nature.b == 0.0 {
-        // ∫F ds/EA·δEA/EA, F rising evenly from end to end
-        return (first + last) * (0.5 * length_m / stretch.a_n() * (nature.a / stretch.a_n()));
-    }
-    /// Zeros of the Legendre polynomial of degree 5, and their weights.
-    const GAUSS: [(f64, f64); 5] = [
-        (0.0, 0.568_888_888_888_888_9),
-        (0.538_469_310_105_683_1, 0.478_628_670_499_366_5),
-        (-0.538_469_310_105_683_1, 0.478_628_670_499_366_5),
-        (0.906_179_845_938_664, 0.236_926_885_056_189_1),
-        (-0.906_179_845_938_664, 0.236_926_885_056_189_1),
-    ];
-    const PANELS: u32 = 32;
-    let half = 0.5 * length_m / f64::from(PANELS);
-    let mut sum = Vector3::zeros();
-    for panel in 0..PANELS {
-        let middle = half * f64::from(2 * panel + 1);
-        for (node, weight) in GAUSS {
-            let s = middle + half * node;
-            let along = first + Vector3::new(0.0, 0.0, rope.weight_n_per_m * s);
-            let tension = math::sqrt(along.norm_squared());
-            if tension > 0.0 {
-                let strain = stretch.strain_at(tension);
-                let more = nature.tension(strain) / stretch.tangent_at(strain);
-                sum += along * (half * weight * more / tension);
-            }
-        }
-    }
-    sum
+/// By how much the last end of a heavy part comes nearer when the curve of the rope gains this and the force at its
+/// first end stays.
+fn shortening(first: &Vector3<f64>, length_m: f64, rope: &RopeData, gain: &Stretch) -> Vector3<f64> {
+    let law = RopeLaw { weight_n_per_m: rope.weight_n_per_m, stretch: rope.stretch };
+    let h = math::hypot(first.x, first.y);
+    let (level, up) = hang::shortened(&law, gain, h, first.z, length_m);
+    let part = if h > 0.0 { level / h } else { 0.0 };
+    Vector3::new(first.x * part, first.y * part, up)
 }

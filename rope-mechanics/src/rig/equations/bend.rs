@@ -2,6 +2,7 @@
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use super::part::Tip;
+use crate::geometry::angle_between;
 use crate::math;
 use crate::rig::model::{RopeData, RopeEnd};
 use crate::sheave::Loss;
@@ -15,12 +16,7 @@ pub(crate) struct BendSlopes {
 
 /// θ between the rope's directions before and after a turn.
 pub(crate) fn turn_angle(before: &Tip, after: &Tip) -> f64 {
-    angle(&before.direction(), &after.direction())
-}
-
-/// θ between two directions.
-pub(crate) fn angle(a: &Vector3<f64>, b: &Vector3<f64>) -> f64 {
-    math::atan2(math::sqrt(a.cross(b).norm_squared()), a.dot(b))
+    angle_between(&before.direction(), &after.direction())
 }
 
 /// All of the angle that counts: between the directions, and of the wraps.
