@@ -261,6 +261,7 @@ impl From<RigError> for Failure {
         match why {
             RigError::Input(why) => why.into(),
             RigError::Unsolved { ref point, .. } => Self::of(RMECH_ERR_UNSOLVED, point, &why),
+            RigError::Unproven { ref name, .. } => Self::of(RMECH_ERR_UNSOLVED, name, &why),
             RigError::NameTaken { ref name } | RigError::Spec { ref name, .. } => {
                 Self::of(RMECH_ERR_TEXT, name, &why)
             }

@@ -148,6 +148,15 @@ pub enum RigError {
         /// What is wrong with the part.
         source: LineError,
     },
+    /// An equilibrium was found, but doesn't pass its own proof: a part of the rope misses its end, or the point stands
+    /// below its ground.
+    #[error("the equilibrium found is refused: \"{name}\" misses its place by {miss:.1e} m")]
+    Unproven {
+        /// The rope or the point.
+        name: String,
+        /// By how much it misses, in metres.
+        miss: f64,
+    },
     /// A derivative by something that was not given.
     #[error("\"{name}\" has no {input} that could change")]
     NoInput {

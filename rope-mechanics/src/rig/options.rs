@@ -12,6 +12,9 @@ pub(crate) struct Options {
     pub(crate) balance: f64,
     /// Or by so many last digits of what the forces are computed from: three coordinates, and each part that ends there.
     pub(crate) digits: f64,
+    /// A part may miss its end, and a point stand below its ground, by this part of the size of the rig: what random rigs
+    /// are off by at most (5e-12) and two digits more.
+    pub(crate) closing: f64,
     /// A pivot must keep this part of its diagonal; one that keeps less is a mechanism, or unstable. The diagonals of a
     /// rig differ by up to 1e9, and rounding takes the last three digits of a pivot.
     pub(crate) least_pivot: f64,
@@ -164,6 +167,7 @@ impl Options {
     pub(crate) const DEFAULT: Self = Self {
         balance: 1e-9,
         digits: 16.0,
+        closing: 1e-9,
         least_pivot: 1e-13,
         most_strain: 0.5,
         most_whole_parts: 16,

@@ -8,15 +8,14 @@ mod sensitivity;
 
 use super::equations::balance::Equilibrium;
 use super::equations::part::{PartState, Tip};
-use super::equations::{Equations, RigState, RopeForm};
+use super::equations::{Equations, RigState};
 use super::error::RigError;
 use super::model::ids::{PointId, RopeId, SheaveId};
 use super::model::{Rig, RopeData};
 use crate::geometry::{Force3, Point3, angle_between};
-use crate::line::course;
 use crate::line::span::{self, Span};
 use crate::math;
-use crate::quantity::{Angle, Force, Length, Ratio, Stiffness, metres, n_per_m, newtons, radians, ratio};
+use crate::quantity::{Angle, Force, Length, Ratio, Stiffness, metres, newtons, radians, ratio};
 use alloc::vec::Vec;
 use nalgebra::Vector3;
 
@@ -112,16 +111,7 @@ struct Led<'s> {
 }
 
 impl Solution {
-    pub(crate) fn new(system: Equations<'_>, found: Equilibrium, least_stiffness_n_per_m: f64) -> Self {
-        let unique = system.is_convex();
-        let certificate = Certificate {
-            iterations: found.iterations,
-            force_residual: newtons(found.residual_n),
-            closing_residual: metres(closing(&system, &found.state)),
-            largest_force: newtons(found.state.scale_n),
-            least_stiffness: n_per_m(least_stiffness_n_per_m),
-            unique,
-        };
+    pub(crate) fn new(system: Equations<'_>, found: Equilibrium, certificate: Certificate) -> Self {
         let forces_n = forces(&system, &found.state);
         Self { system: system.into_owned(), found, certificate, forces_n }
     }
@@ -358,38 +348,4 @@ pub(crate) fn lowest(span: &Span, line: &span::Solved) -> f64 {
     // The rope is parallel to its chord where V = H·Z/X; at its lowest where V = 0.
     let upward = if span.span_m == 0.0 { 0.0 } else { line.ends.h_n * (span.rise_m / span.span_m) };
     ((upward + line.ends.v_first_n) / span.weight_n_per_m).clamp(0.0, span.length_m)
-}
-
-/// The largest distance by which a part misses its last end when it is laid out from its first.
-fn closing(system: &Equations<'_>, state: &RigState) -> f64 {
-    let mut worst = 0.0_f64;
-    for (r, (rope, run)) in system.rig.ropes.iter().zip(&system.runs).enumerate() {
-        let parts = state.parts.iter().skip(run.parts as usize);
-        let mut sum = (0.0, 0.0);
-        for (pair, part) in rope.nodes.windows(2).zip(parts) {
-            let at =
-                |k: usize| pair.get(k).and_then(|&p| state.at.get(p as usize)).copied().unwrap_or_default();
-            let chord = at(1) - at(0);
-            let distance = math::sqrt(chord.norm_squared());
-            let Tip { along, tension, strain } = part.first;
-            if run.form == RopeForm::Whole {
-                sum = (sum.0 + distance, sum.1 + part.length_m * (1.0 + strain));
-            } else if rope.weight_n_per_m == 0.0 {
-                let miss = distance - part.length_m * (1.0 + strain);
-                worst = worst.max(if tension > 0.0 { miss.abs() } else { miss.max(0.0) });
-            } else {
-                let h = math::hypot(along.x, along.y);
-                let (x, z) = course::run(h, along.z, rope.weight_n_per_m, part.length_m, &rope.stretch);
-                let span_m = math::hypot(chord.x, chord.y);
-                worst = worst.max((x - span_m).abs()).max((z - chord.z).abs());
-            }
-        }
-        if run.form == RopeForm::Whole {
-            let slack = state.slopes.get(r) == Some(&0.0)
-                && state.parts.get(run.parts as usize).is_some_and(|p| p.first.tension == 0.0);
-            let miss = sum.0 - sum.1;
-            worst = worst.max(if slack { miss.max(0.0) } else { miss.abs() });
-        }
-    }
-    worst
 }

@@ -15,8 +15,6 @@ pub(crate) struct Equilibrium {
     pub(crate) state: RigState,
     pub(crate) factor: Factor,
     pub(crate) iterations: u32,
-    /// Largest force out of balance, in newtons.
-    pub(crate) residual_n: f64,
 }
 
 /// How large the rig is: the farthest two things can reasonably be apart.

@@ -121,12 +121,12 @@ fn stable(system: &Equations<'_>, state: RigState, iterations: u32) -> Result<(E
     balance::steady(system, &state, &mut matrix, size);
     balance::hold_fast(system, &state, &mut matrix);
     let mut factor = Factor::new(&system.pattern, false);
-    let (residual_n, at) = worst(system, &state);
+    let (_, at) = worst(system, &state);
     let factored = factor.factor(&system.pattern, &matrix, 0.0, Options::DEFAULT.least_pivot).is_ok();
     let stiffness = if factored { stability::least_real_part(system, &factor) } else { Some(0.0) };
     match stiffness {
         Some(stiffness) if stiffness > balance::least_felt(system, &state) => {
-            Ok((Equilibrium { state, factor, iterations, residual_n }, stiffness))
+            Ok((Equilibrium { state, factor, iterations }, stiffness))
         }
         stiffness => {
             let point = balance::name(system, balance::point_of(system, at));

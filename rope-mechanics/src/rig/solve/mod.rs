@@ -6,9 +6,10 @@
 //! | `newton`, `step` | from a start to the least energy nearby |
 //! | `search` | from start to start until an equilibrium is found; `elsewhere` makes the starts |
 //! | `friction` | from the frictionless equilibrium to moving ropes; `settle` lets a rig slide to rest |
-//! | `balance`, `stability` | what counts as an equilibrium, and as a stable one |
+//! | `stability`, `certify` | how stable an equilibrium is, and the gates that every answer goes through |
 //! | `refusal` | why there is none |
 
+mod certify;
 mod elsewhere;
 mod friction;
 mod newton;
@@ -19,6 +20,7 @@ mod stability;
 mod start;
 mod step;
 
+use self::certify::certify;
 use super::answer::Solution;
 use super::equations::{Equations, Mode};
 use super::error::RigError;
@@ -38,11 +40,12 @@ impl Rig {
         let found = search::equilibrium(&system, start::guess(&system));
         if self.has_moving_friction() {
             let (system, found, stiffness) = friction::moving(&system, found)?;
-            return Ok(Solution::new(system, found, stiffness));
+            let certificate = certify(&system, &found, (stiffness, 0))?;
+            return Ok(Solution::new(system, found, certificate));
         }
         let found = found?;
-        let stiffness = newton::least_stiffness(&system, &found)?;
-        Ok(Solution::new(system, found, stiffness))
+        let certificate = certify(&system, &found, newton::least_stiffness(&system, &found))?;
+        Ok(Solution::new(system, found, certificate))
     }
 
     /// The two ends of what friction may hold at the turns of ropes at rest: as if they had just been hauled, and as

@@ -8,7 +8,7 @@ use super::refusal::{gone, shortest_share, why_not};
 use super::stability;
 use super::step::{advance, largest, longest_step, slope};
 use crate::rig::equations::balance::{
-    Equilibrium, allowed, fastened, hold_fast, least_felt, name, point_of, pressed, size_m, steady, worst,
+    Equilibrium, allowed, fastened, hold_fast, name, point_of, pressed, size_m, steady, worst,
 };
 use crate::rig::equations::sparse::{Factor, SparseMatrix};
 use crate::rig::equations::{self, Equations, Mode, RigState};
@@ -138,7 +138,7 @@ pub(crate) fn minimise(
                 core::mem::swap(&mut state, &mut best);
             } else if stable && !system.has_ground() {
                 // The factors at hand are those of this state.
-                return Ok(Equilibrium { state, factor, iterations, residual_n: residual });
+                return Ok(Equilibrium { state, factor, iterations });
             }
             if let Some(found) = certain(system, &state, iterations, size) {
                 return Ok(found);
@@ -216,8 +216,7 @@ fn certain(system: &Equations<'_>, state: &RigState, iterations: u32, size: f64)
     hold_fast(system, state, &mut matrix);
     let mut factor = Factor::new(&system.pattern, true);
     factor.factor(&system.pattern, &matrix, 0.0, Options::DEFAULT.least_pivot).ok()?;
-    let (residual_n, _) = worst(system, state);
-    Some(Equilibrium { state: state.clone(), factor, iterations, residual_n })
+    Some(Equilibrium { state: state.clone(), factor, iterations })
 }
 
 /// Factors the stiffness with enough added to its diagonal to make it positive, and says how much.
@@ -317,15 +316,11 @@ fn downhill(
     Ok(true)
 }
 
-/// The least stiffness of an equilibrium, if it is more than rounding.
-pub(crate) fn least_stiffness(system: &Equations<'_>, found: &Equilibrium) -> Result<f64, RigError> {
+/// The least stiffness of an equilibrium, and the variable that moves most in its mode.
+pub(crate) fn least_stiffness(system: &Equations<'_>, found: &Equilibrium) -> (f64, usize) {
     if system.variables() == 0 {
-        return Ok(f64::INFINITY);
+        return (f64::INFINITY, 0);
     }
     let (stiffness, mode) = stability::softest(system, &found.factor, 0.0);
-    if stiffness > least_felt(system, &found.state) {
-        return Ok(stiffness);
-    }
-    let (_, v) = largest(&mode);
-    Err(RigError::Loose { point: name(system, point_of(system, v)), stiffness })
+    (stiffness, largest(&mode).1)
 }
