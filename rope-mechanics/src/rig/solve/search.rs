@@ -243,21 +243,18 @@ fn by_rough(system: &Equations<'_>, start: &[f64], steps: &mut u32) -> RoughPath
     let size = size_m(system, &at);
     rough.soften_m = Options::DEFAULT.blunt * size;
     // A stage that fails costs the stages after it some steps, no more: only the last one decides.
-    for stiffest_n in stages_n(&rough) {
+    for (number, stiffest_n) in stages_n(&rough).enumerate() {
         soften(&mut rough, &system.rig, stiffest_n);
         let _ = stage(&rough, &mut x, Options::DEFAULT.stage_steps, steps);
+        if number == 0 {
+            // While ropes are soft this takes few steps.
+            let _ = sharpen(&mut rough, &mut x, size, steps);
+        }
     }
     soften(&mut rough, &system.rig, f64::INFINITY);
-    let mut last = stage(&rough, &mut x, Options::DEFAULT.stage_steps, steps);
-    // The ends are drawn closer while they matter.
-    for sharp in Options::DEFAULT.sharp {
-        if close(&rough, &x).is_none() {
-            break;
-        }
-        rough.soften_m = sharp * size;
-        last = stage(&rough, &mut x, Options::DEFAULT.stage_steps, steps);
-    }
-    let end = last.map(|_| {
+    let last = stage(&rough, &mut x, Options::DEFAULT.stage_steps, steps).map(drop);
+    let last = sharpen(&mut rough, &mut x, size, steps).unwrap_or(last);
+    let end = last.map(|()| {
         close(&rough, &x).map(|(gap_m, rope, part)| Meeting {
             rope,
             part,
@@ -272,6 +269,26 @@ fn close(rough: &Equations<'_>, x: &[f64]) -> Option<(f64, usize, usize)> {
     let mut at = Vec::new();
     rough.positions(x, &mut at);
     nearest(rough, &at).filter(|(gap_m, ..)| *gap_m <= Options::DEFAULT.near * rough.soften_m)
+}
+
+/// Draws the ends of a rough rig closer while they matter; what came of the last stage, if there was one.
+fn sharpen(
+    rough: &mut Equations<'_>,
+    x: &mut Vec<f64>,
+    size: f64,
+    steps: &mut u32,
+) -> Option<Result<(), RigError>> {
+    let mut last = None;
+    let so_far_m = rough.soften_m;
+    for sharp in Options::DEFAULT.sharp.into_iter().filter(|sharp| sharp * size < so_far_m) {
+        // Once the ends no longer matter, it is time for the rig as it is.
+        if close(rough, x).is_none() {
+            break;
+        }
+        rough.soften_m = sharp * size;
+        last = Some(stage(rough, x, Options::DEFAULT.stage_steps, steps).map(drop));
+    }
+    last
 }
 
 /// From how many starts of each kind it is worth while.
