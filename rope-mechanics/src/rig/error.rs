@@ -109,7 +109,7 @@ pub enum RigError {
     /// No equilibrium found with the ropes moving, from many starts: something slides on, or is caught, before the
     /// turns take what they take in full.
     #[error(
-        "with the ropes moving, \"{point}\" finds no place to rest beyond {:.1} % of the friction at the turns: it slides on, or jams",
+        "with the ropes moving, no equilibrium was found beyond {:.1} % of the friction at the bends: \"{point}\" slides on, or jams",
         (100.0 * friction).min(99.9)
     )]
     RunsOn {
@@ -137,7 +137,7 @@ pub enum RigError {
         rope: String,
         /// The strain it would need.
         strain: f64,
-        /// The strain that is taken for possible.
+        /// The greatest strain taken as possible.
         limit: f64,
     },
     /// A part of a rope whose own equations can't be solved.
@@ -174,9 +174,7 @@ pub enum RigError {
         what: &'static str,
     },
     /// The solver stopped before its promised residual.
-    #[error(
-        "no equilibrium was found in {iterations} steps: \"{point}\" is left with {residual:.1e} N out of balance"
-    )]
+    #[error("no equilibrium was found in {iterations} steps: \"{point}\" is {residual:.1e} N out of balance")]
     Unsolved {
         /// The point, or the rope's sheave, that is least in balance.
         point: String,

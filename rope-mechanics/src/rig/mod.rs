@@ -21,7 +21,7 @@
 //! more than 120 variables the softest modes are looked at, not all.
 //!
 //! **How exact.** Forces balance to 1e-9 of the largest, or to what the last digits of places and lengths decide: for a
-//! part of 10 m of 1 MN, in a rig of 100 m, about 4e-8 N. Places are told from the first fixed point inside, so that
+//! part of 10 m of 1 MN, in a rig of 100 m, about 4e-8 N. Places are measured from the first fixed point inside, so that
 //! a map's coordinates cost nothing.
 //!
 //! An example stands at [`Rig`]; how an answer follows its inputs, at [`Solution::response`].

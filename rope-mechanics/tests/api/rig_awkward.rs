@@ -236,3 +236,28 @@ fn a_rig_of_stiffening_ropes_is_refused_about_as_soon_as_one_of_plain_ropes() {
     let (plain, stiffening) = (seconds("0 N"), seconds("1e9 N"));
     assert!(stiffening < 6.0 * plain, "{stiffening} s and {plain} s");
 }
+
+/// A heavy rope in four parts, reached only from where those parts hang with their lengths given.
+#[test]
+fn a_rope_shared_by_many_parts_is_found_from_where_its_cut_parts_hang() {
+    let solution = rig(r#"{"points": [{"name": "a0", "at": ["43 m", "12 m", "14 m"], "fixed": true},
+            {"name": "a2", "at": ["8.2 m", "-13 m", "20 m"], "fixed": true},
+            {"name": "a3", "at": ["17 m", "0.16 m", "29 m"], "fixed": true},
+            {"name": "a4", "at": ["16 m", "-10 m", "2.3 m"], "fixed": true},
+            {"name": "m0"}, {"name": "m1", "force": ["470 N", "500 N", "-140 N"]}, {"name": "m2", "weight": "14 N"},
+            {"name": "m3"}, {"name": "m4", "weight": "590 N"}, {"name": "m5", "weight": "24 N"},
+            {"name": "m6", "weight": "61 N"}],
+         "ropes": [{"name": "3", "from": "m0", "over": [{"point": "m3"}], "to": "m0", "length": "42 m",
+             "stretch": "470000 N"},
+            {"name": "4", "from": "m1", "to": "m4", "length": "11 m", "stretch": "1499999.9999999998 N"},
+            {"name": "5", "from": "a3", "over": [{"point": "m5"}, {"point": "a3"}, {"point": "m5"}], "to": "m1",
+             "length": "210 m", "stretch": "1999999.9999999998 N", "weight": "2.9 N/m"},
+            {"name": "6", "from": "a4", "to": "m6", "length": "84 m", "stretch": "310000 N"},
+            {"name": "7", "from": "a2", "to": "m0", "length": "110 m", "stretch": "510000 N"},
+            {"name": "8", "from": "a4", "over": [{"point": "a0"}, {"point": "a2"}], "to": "m4", "length": "120 m",
+             "stretch": "480000 N"},
+            {"name": "9", "from": "m2", "to": "m3", "length": "79 m", "stretch": "140000 N"}]}"#)
+    .solve()
+    .unwrap();
+    assert!(solution.certificate().least_stiffness.value > 0.0 && !solution.certificate().unique);
+}

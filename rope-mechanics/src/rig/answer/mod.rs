@@ -28,7 +28,7 @@ pub struct Certificate {
     /// The largest component of force out of balance at any point that moves, and the largest difference of
     /// tension over any turn from what it should be.
     pub force_residual: Force,
-    /// The largest distance by which a part, worked out from the force at one end, misses the other.
+    /// The largest distance by which a part, computed from the force at one end, misses the other.
     pub closing_residual: Length,
     /// The largest force in the rig, against which to judge the first residual.
     pub largest_force: Force,
@@ -150,7 +150,7 @@ impl Solution {
         Ok(Force3::from_si(self.forces_n.get(at).copied().unwrap_or_default()))
     }
 
-    /// The force that whatever holds a point has to bring up: the anchor of a fixed one, the plane, line or ground
+    /// The reaction at a point: of the anchor of a fixed one, of the plane, line or ground
     /// of a held one. Nothing, to within the residual, for a point that is free.
     ///
     /// # Errors
@@ -240,7 +240,7 @@ impl Solution {
         })
     }
 
-    /// The force that whatever holds a point has to bring up.
+    /// The reaction at a point.
     pub(crate) fn held_n(&self, at: usize) -> Vector3<f64> {
         let load = self.system.rig.points.get(at).map_or_else(Vector3::zeros, |p| p.load_n);
         -(self.forces_n.get(at).copied().unwrap_or_default() + load)

@@ -129,7 +129,7 @@ impl Response {
         Ok(Force3::from_si(self.of_point(&self.forces, point)?))
     }
 
-    /// More force that whatever holds a point has to bring up.
+    /// The change of the reaction at a point.
     ///
     /// # Errors
     /// If the point is another rig's.

@@ -92,7 +92,7 @@ pub(crate) fn hold_fast(system: &Equations<'_>, state: &RigState, matrix: &mut S
 }
 
 /// What the last digits of the places and lengths decide, in newtons: stiffness times one digit of the longest number
-/// that the part which feels it most is worked out from.
+/// that the part which feels it most is computed from.
 ///
 /// A part that has next to nothing left of its rope could feel anything: it counts as if it had a millionth.
 fn digit(system: &Equations<'_>, state: &RigState) -> f64 {

@@ -55,7 +55,7 @@ pub(crate) struct Seat {
     pub(crate) grounded: bool,
 }
 
-/// How a rope is worked out.
+/// How the length of a rope enters the equations.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum RopeForm {
     /// Weightless, one tension.
@@ -108,7 +108,7 @@ pub(crate) struct Equations<'r> {
     /// Chords count as √(ℓ² + this²) where a rope shares its length.
     pub(crate) soften_m: f64,
     /// Where the rig is: a map's coordinates are too long for the last digits of a rope's stretch, so that all
-    /// places are told from its first fixed point.
+    /// places are measured from its first fixed point.
     pub(crate) origin: Vector3<f64>,
     /// Loads on the points.
     pub(crate) loads_n: Vec<Vector3<f64>>,
@@ -145,7 +145,7 @@ impl<'r> Equations<'r> {
         let mut next = 0_u32;
         let here = rig.points.iter().find(|p| p.hold == Hold::Fixed).map_or_else(Vector3::zeros, |p| p.at);
         for point in &rig.points {
-            // Lines and planes are told from their place nearest to the rig.
+            // Lines and planes are measured from their place nearest to the rig.
             let (origin, basis, count) = match point.hold {
                 Hold::Fixed => (point.at - here, [Vector3::zeros(); 3], 0),
                 Hold::Free => (Vector3::zeros(), [Vector3::x(), Vector3::y(), Vector3::z()], 3),
@@ -332,7 +332,7 @@ impl<'r> Equations<'r> {
         }));
     }
 
-    /// Works out everything at the variables already in the state.
+    /// Evaluates everything at the variables already in the state.
     pub(crate) fn evaluate(&self, state: &mut RigState) -> Result<(), RigError> {
         self.positions(&state.x, &mut state.at);
         state.parts.resize(self.part_count, PartState::SLACK);

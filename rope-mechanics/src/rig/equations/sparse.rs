@@ -2,7 +2,7 @@
 //!
 //! The matrix is a sum over elements (a rope part, a whole rope), each of which couples all its variables. That
 //! makes both the order of elimination and the places of all entries known before the first number: they are
-//! worked out once for a rig, and every later step only fills in numbers. No pivoting: the pivots of the
+//! computed once for a rig, and every later step only fills in numbers. No pivoting: the pivots of the
 //! symmetric form are the proof of stability, and the unsymmetric one is a stable matrix with friction added, whose
 //! stability is looked at afterwards.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]

@@ -65,7 +65,7 @@ pub(crate) fn moving(
     Err(refusal)
 }
 
-/// Adds the friction by and by; where that goes no further, lets the rig slide.
+/// Adds the friction in stages; where that goes no further, lets the rig slide.
 fn raise(system: &mut Equations<'_>, from: Vec<f64>, iterations: &mut u32) -> Result<RigState, RigError> {
     let mut state = RigState { x: from, ..RigState::default() };
     let begin = *iterations;

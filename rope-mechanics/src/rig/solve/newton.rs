@@ -17,7 +17,7 @@ use crate::rig::options::Options;
 use alloc::vec::Vec;
 
 /// Newton's step, by which nothing goes below the ground: what would is put on it, what would be pulled down by
-/// the ground is let go, until neither happens.
+/// the ground is released, until neither happens.
 ///
 /// `held` says where to begin, and in the end what lies on the ground after the step.
 pub(crate) fn direction(

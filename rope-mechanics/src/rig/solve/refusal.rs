@@ -1,4 +1,4 @@
-//! Why there is no equilibrium, told from a state that the search came to: what has run where, or what is stretched.
+//! Why there is no equilibrium, judged from a state that the search came to: what has run where, or what is stretched.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use super::start;

@@ -3,11 +3,11 @@
 //! A poor start may drive a sheave to the end of its rope on the way, and the energy of stiff ropes under small loads
 //! is a narrow bent valley, along which Newton's steps are short. So a rough rig is solved next, which has no ends
 //! ([`Mode::Rough`]) and a convex energy, with ropes so soft that its valley is wide; the ends are drawn closer and the
-//! ropes made stiffer by and by. From there the rig itself is solved, or found to have its least energy at the end of
+//! ropes made stiffer in stages. From there the rig itself is solved, or found to have its least energy at the end of
 //! a rope. Where its energy isn't convex, the search goes on from starts all over the rig ([`elsewhere`]).
 //!
-//! A refusal is one of the rig itself, as far as there is one. Where its own steps only came to no end, what befell the
-//! rough rig, or the one with plain ropes, is told instead.
+//! A refusal is one of the rig itself, as far as there is one. Where its own iteration only did not converge, what befell
+//! the rough rig, or the one with plain ropes, is reported instead.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use super::elsewhere;
@@ -174,7 +174,7 @@ impl WideSearch<'_, '_> {
                             &mut self.steps,
                         );
                     }
-                    // How far the plain rope would stretch, or what it lets go, is not what the rig's would.
+                    // How far the plain rope would stretch, or what it releases, is not what the rig's would.
                     Err(error @ (RigError::Overstretched { .. } | RigError::RunsAway { .. })) if stiffens => {
                         self.note(error);
                         continue;

@@ -46,7 +46,7 @@ fn scale(v: &mut [f64]) {
 }
 
 /// The least real part of the eigenvalues of an unsymmetric stiffness, from its factors: above zero, whatever moves
-/// out of the equilibrium is pushed back. None if they could not be worked out.
+/// out of the equilibrium is pushed back. None if they could not be computed.
 ///
 /// The eigenvalues are the inverses of those of K⁻¹; with λ = 1/μ, Re λ = Re μ/|μ|².
 pub(crate) fn least_real_part(system: &Equations<'_>, factor: &Factor) -> Option<f64> {

@@ -78,7 +78,7 @@ pub(crate) fn guess(system: &Equations<'_>) -> Vec<f64> {
     x
 }
 
-/// Puts a point as near to a place as what holds it lets it come; places are told from [`Equations::origin`].
+/// Puts a point as near to a place as what holds it lets it come; places are measured from [`Equations::origin`].
 pub(crate) fn seat_at(seat: &Seat, at: &Vector3<f64>, x: &mut [f64]) {
     for k in 0..usize::from(seat.count) {
         x[seat.first as usize + k] = seat.basis[k].dot(&(at - seat.origin));
