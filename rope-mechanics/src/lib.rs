@@ -69,6 +69,7 @@ pub mod rig;
 pub mod rope;
 pub mod sheave;
 pub mod slope;
+mod springs;
 pub mod strength;
 pub mod tackle;
 pub mod text;

@@ -76,9 +76,15 @@ pub(crate) fn balance(members: &[Member], needed: Vector3<f64>) -> Option<Balanc
     }
     let (shared, steps) = share(members, b, reach)?;
     result.steps += steps;
-    result.residual = (b - total(members, &shared)).amax() / largest(&shared);
+    result.residual = closed(members, b, &shared)?;
     result.forces = shared.map(|x| x * size);
-    (result.residual <= CLOSED).then_some(result)
+    Some(result)
+}
+
+/// |Σ xᵢ·aᵢ − b| by the largest force; none if that is too large.
+fn closed(members: &[Member], b: Vector3<f64>, forces: &[f64; MOST]) -> Option<f64> {
+    let residual = (b - total(members, forces)).amax() / largest(forces);
+    (residual <= CLOSED).then_some(residual)
 }
 
 /// The largest force, at least that to be balanced.
@@ -325,6 +331,20 @@ mod tests {
         let b = balance(&members, Vector3::new(3.0, -2.0, 5.0)).unwrap();
         assert_eq!(b.missing, Vector3::new(0.0, -2.0, 5.0));
         assert_eq!(b.forces[..2], [3.0, 0.0]);
+    }
+
+    #[test]
+    fn forces_that_do_not_close_are_refused() {
+        let members = [member(1.0, 0.0, 0.0, 1.0), member(0.0, 0.0, 1.0, 1.0)];
+        let b = Vector3::new(0.6, 0.0, 0.8);
+        let mut forces = [0.0; MOST];
+        (forces[0], forces[1]) = (0.6, 0.8);
+        assert_eq!(closed(&members, b, &forces), Some(0.0));
+        for off in [1e-11, -1e-11, f64::NAN, f64::INFINITY] {
+            let mut forces = forces;
+            forces[1] += off;
+            assert_eq!(closed(&members, b, &forces), None, "{off}");
+        }
     }
 
     #[test]

@@ -19,7 +19,6 @@
 
 mod buried;
 mod pickets;
-mod settling;
 mod sharing;
 mod vehicle;
 

@@ -1,17 +1,20 @@
 //! Legs that share a load at a master point.
 
 use super::AnchorError;
-use super::settling::Springs;
 use crate::error::{self, InputError, SolveReport};
 use crate::geometry::{Force3, Point3};
 use crate::math;
 use crate::members::{self, Member};
 use crate::quantity::{Angle, Force, Length, Ratio, metres, newtons, ratio};
+use crate::rope::Stretch;
+use crate::springs::{Spring, Springs};
 use core::f64::consts::PI;
 use nalgebra::Vector3;
 
 /// Most legs of an anchor.
 pub const MOST_LEGS: usize = 8;
+/// Settled until the forces balance to this share of the load, or no better for rounding.
+const ROUNDING: f64 = 1e-14;
 /// Legs shorter than this have no direction.
 const APART_M: f64 = 1e-3;
 
@@ -47,9 +50,9 @@ pub fn v_anchor(load: Force, angle: Angle) -> Result<Force, InputError> {
 /// One leg of an anchor: a rope or sling from its own anchor to the master point. It only pulls.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AnchorLeg {
-    pub(super) at_m: Vector3<f64>,
-    pub(super) stiffness_n: f64,
-    pub(super) slack_m: f64,
+    at_m: Vector3<f64>,
+    stretch: Stretch,
+    slack_m: f64,
 }
 
 impl AnchorLeg {
@@ -58,8 +61,8 @@ impl AnchorLeg {
     /// # Errors
     /// Unless the place is finite and the stiffness from 100 N to 1e12 N.
     pub fn new(at: Point3, axial_stiffness: Force) -> Result<Self, InputError> {
-        let stiffness_n = error::within("axial_stiffness", axial_stiffness, 1e2, 1e12)?;
-        Ok(Self { at_m: at.finite("at")?, stiffness_n, slack_m: 0.0 })
+        error::within("axial_stiffness", axial_stiffness, 1e2, 1e12)?;
+        Ok(Self { at_m: at.finite("at")?, stretch: Stretch::linear(axial_stiffness)?, slack_m: 0.0 })
     }
 
     /// Longer than the distance to the master point by this much. Otherwise it is just taut before the load.
@@ -98,8 +101,8 @@ impl AnchorLeg {
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Anchor {
-    pub(super) master_m: Vector3<f64>,
-    pub(super) legs: [Option<AnchorLeg>; MOST_LEGS],
+    master_m: Vector3<f64>,
+    legs: [Option<AnchorLeg>; MOST_LEGS],
     count: usize,
 }
 
@@ -192,7 +195,7 @@ impl Anchor {
             let run = leg.at_m - self.master_m;
             let length_m = math::sqrt(run.norm_squared());
             *member =
-                Member { along: run / length_m, stiffness: leg.stiffness_n / length_m, both_ways: false };
+                Member { along: run / length_m, stiffness: leg.stretch.a_n() / length_m, both_ways: false };
         }
         let balance = members::balance(all.get(..self.count).unwrap_or_default(), -load)
             .ok_or(AnchorError::Unsolved)?;
@@ -249,8 +252,17 @@ impl Anchor {
         load: Vector3<f64>,
         load_n: f64,
     ) -> Result<Settled, AnchorError> {
-        let mut springs = Springs::of(self, lost);
-        let (moved, steps) = springs.settle(load, load_n).ok_or(AnchorError::Unsolved)?;
+        let mut springs = Springs([None; MOST_LEGS]);
+        for (index, (slot, leg)) in springs.0.iter_mut().zip(self.legs.iter().flatten()).enumerate() {
+            if lost != Some(index) {
+                let run = self.master_m - leg.at_m;
+                let length_m = math::sqrt(run.norm_squared()) + leg.slack_m;
+                *slot = Some(Spring::new(run, length_m, -leg.slack_m, leg.stretch, load_n));
+            }
+        }
+        // From where every leg is stretched.
+        let first = load * (2.0 * springs.longest_m() / load_n);
+        let (moved, steps) = springs.settle(load, load_n, first, ROUNDING).ok_or(AnchorError::Unsolved)?;
         let (tensions, residual) = springs.certified(load, load_n).ok_or(AnchorError::Unsolved)?;
         let report = SolveReport::new(steps, residual);
         Ok(Settled {

@@ -195,3 +195,17 @@ fn stop(k_n: f64, b_n: f64, d_n: f64, q_n: f64) -> Stopping {
 fn certified(residual: f64) -> Result<f64, ArrestError> {
     if residual <= CERTIFIED { Ok(residual) } else { Err(ArrestError::Unsolved { residual }) }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_energy_that_is_left_over_is_refused() {
+        assert_eq!(certified(1e-14), Ok(1e-14));
+        for residual in [2e-13, 1.0, f64::INFINITY] {
+            assert_eq!(certified(residual), Err(ArrestError::Unsolved { residual }));
+        }
+        assert!(certified(f64::NAN).is_err());
+    }
+}

@@ -5,6 +5,7 @@ use crate::error::SolveReport;
 use crate::geometry::{Force3, Point3};
 use crate::quantity::{Force, Length, metres, newtons};
 use crate::rope::Stretch;
+use crate::springs::{Spring, Springs};
 use nalgebra::{Matrix3, Vector3};
 
 /// A load at rest on its ropes. Whatever belongs to a rope stands in the order of the ropes.
@@ -35,7 +36,8 @@ const FORCE_CERTIFIED: f64 = 1e-11;
 const GAP_CERTIFIED: f64 = 1e-12;
 /// A rope is slack if it would be stretched by no more than this share: the rounding of its distance.
 const ROUNDING: f64 = 4.0 * f64::EPSILON;
-const MOST_STEPS: u32 = 200;
+/// How well the forces must balance, by the load, for the last steps to begin.
+const NEAR: f64 = 1e-6;
 /// How much too long a rope may seem, by its length, and yet be tried as taut.
 const NEARLY_TAUT: f64 = 1e-9;
 
@@ -72,7 +74,7 @@ impl<const N: usize> Bridle<N> {
                 return self.answer(&HangState { at_m, tensions_n }, lengths_m, 0);
             }
         }
-        let (at_m, steps) = self.minimise(lengths_m, &may_pull);
+        let (at_m, steps) = self.settle(lengths_m, &may_pull);
         let (state, more) = self.polish(at_m, lengths_m, &may_pull);
         self.answer(&state, lengths_m, steps + more)
     }
@@ -91,85 +93,27 @@ impl<const N: usize> Bridle<N> {
         most.0
     }
 
-    /// The least of Φ(r) = Σ Lᵢ·∫T dε + W·z, by Newton's method with a line search.
-    ///
-    /// Where ropes hardly stretch the valley is narrow and bent, and Newton's steps in it short. So it begins
-    /// with ropes made soft enough for long steps, and makes them stiffer in stages, until they are themselves.
-    fn minimise(&self, lengths_m: &[f64; N], may_pull: &[bool; N]) -> (Vector3<f64>, u32) {
-        let mut at_m = Vector3::zeros();
-        let mut count = 0.0;
-        let mut scale_m: f64 = 0.0;
-        for ((rope, length_m), pulls) in self.ropes.iter().zip(lengths_m).zip(may_pull) {
-            if *pulls {
-                at_m += rope.from_m - Vector3::new(0.0, 0.0, 0.5 * length_m);
-                count += 1.0;
-                scale_m = scale_m.max(rope.from_m.amax() + length_m);
-            }
+    /// Near the least of Φ(r) = Σ Lᵢ·∫T dε + W·z, from half a mean length below the middle of the points.
+    fn settle(&self, lengths_m: &[f64; N], may_pull: &[bool; N]) -> (Vector3<f64>, u32) {
+        let (mut start_m, mut count) = (Vector3::zeros(), 0.0);
+        for ((rope, length_m), _) in
+            self.ropes.iter().zip(lengths_m).zip(may_pull).filter(|(_, pulls)| **pulls)
+        {
+            start_m += rope.from_m - Vector3::new(0.0, 0.0, 0.5 * length_m);
+            count += 1.0;
         }
-        at_m /= count;
-        let mut steps = 0;
-        let mut stiffest_n = 30.0 * self.weight_n;
-        loop {
-            let mut softer = [0.0; N];
-            let mut all_themselves = true;
-            for ((softer, rope), pulls) in softer.iter_mut().zip(&self.ropes).zip(may_pull) {
-                if *pulls {
-                    let stretch = rope.stretch;
-                    *softer = (stiffest_n / stretch.tangent_at(stretch.strain_at(self.weight_n))).min(1.0);
-                    all_themselves &= *softer == 1.0;
-                }
-            }
-            steps += self.descend(&mut at_m, lengths_m, &softer, scale_m);
-            if all_themselves {
-                return (at_m, steps);
-            }
-            stiffest_n *= 30.0;
+        start_m /= count;
+        let mut springs = Springs([None; N]);
+        let ropes = springs.0.iter_mut().zip(&self.ropes).zip(lengths_m).zip(may_pull);
+        for (((slot, rope), length_m), _) in ropes.filter(|(_, pulls)| **pulls) {
+            let run = start_m - rope.from_m;
+            *slot = Some(Spring::new(run, *length_m, run.norm() - length_m, rope.stretch, self.weight_n));
         }
-    }
-
-    /// Newton's method on Φ(r) of ropes softened by a factor each, from a position downhill.
-    fn descend(&self, at_m: &mut Vector3<f64>, lengths_m: &[f64; N], softer: &[f64; N], scale_m: f64) -> u32 {
-        // Keeps the step finite where all ropes are slack, and is nothing beside a taut one.
-        let floor_n_per_m = 1e-6 * self.weight_n / scale_m;
-        let at = |at_m: &Vector3<f64>| {
-            let mut gradient = Vector3::new(0.0, 0.0, self.weight_n);
-            let mut stiffness = Matrix3::from_diagonal_element(floor_n_per_m);
-            for ((rope, length_m), softer) in self.ropes.iter().zip(lengths_m).zip(softer) {
-                let from_point = at_m - rope.from_m;
-                let distance_m = from_point.norm();
-                let strain = (distance_m - length_m) / length_m;
-                if *softer > 0.0 && strain > 0.0 {
-                    let along = from_point / distance_m;
-                    let tension_n = softer * rope.stretch.tension_at(strain);
-                    gradient += along * tension_n;
-                    stiffness += tangent(
-                        &along,
-                        tension_n / distance_m,
-                        softer * rope.stretch.tangent_at(strain) / length_m,
-                    );
-                }
-            }
-            (gradient, stiffness)
-        };
-        for steps in 1..=MOST_STEPS {
-            let (gradient, stiffness) = at(at_m);
-            let Some(mut step_m) = stiffness.cholesky().map(|c| -c.solve(&gradient)) else { return steps };
-            let size_m = step_m.norm();
-            if size_m > scale_m {
-                step_m *= scale_m / size_m;
-            }
-            // The slope along the step rises: halve the step until it doesn't end far up the other side.
-            let most = -0.5 * gradient.dot(&step_m);
-            let mut share = 1.0;
-            while at(&(*at_m + step_m * share)).0.dot(&step_m) > most && share > 1e-10 {
-                share *= 0.5;
-            }
-            *at_m += step_m * share;
-            if size_m * share <= 1e-11 * scale_m {
-                return steps;
-            }
-        }
-        MOST_STEPS
+        let load = Vector3::new(0.0, 0.0, -self.weight_n);
+        // Where it finds no way, the certificate of the answer says so.
+        let settled = springs.settle(load, self.weight_n, Vector3::zeros(), NEAR);
+        let (moved_m, steps) = settled.unwrap_or_default();
+        (start_m + moved_m, steps)
     }
 
     /// Newton's method on position and tensions together, which loses nothing where ropes hardly stretch.
@@ -291,7 +235,9 @@ impl<const N: usize> Bridle<N> {
     fn answer(&self, state: &HangState<N>, lengths_m: &[f64; N], steps: u32) -> Result<Hang<N>, BridleError> {
         let left = self.left_over(state, lengths_m, &[true; N]);
         let pushes = state.tensions_n.iter().any(|tension_n| *tension_n < 0.0);
-        if pushes || left.worst.is_nan() || left.worst > 1.0 {
+        // The largest of several passes over what is no number.
+        let finite = state.at_m.iter().chain(&state.tensions_n).all(|x| x.is_finite());
+        if pushes || !finite || left.worst.is_nan() || left.worst > 1.0 {
             return Err(BridleError::Unsolved { closing_error: left.gap_m, imbalance: left.force_n });
         }
         let mut on_points = [Force3::default(); N];
@@ -389,4 +335,39 @@ fn tangent(direction: &Vector3<f64>, across_n_per_m: f64, along_n_per_m: f64) ->
 /// but a step on the way to it may.
 fn strain_at(stretch: &Stretch, tension_n: f64) -> f64 {
     if tension_n >= 0.0 { stretch.strain_at(tension_n) } else { tension_n / stretch.a_n() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bridle::BridleRope;
+
+    #[test]
+    fn a_hang_that_does_not_close_is_refused() {
+        let stretch = Stretch::linear(newtons(40e3)).unwrap();
+        let rope = |x| BridleRope::new(Point3::new(metres(x), metres(0.0), metres(3.0)), stretch).unwrap();
+        let bridle = Bridle::new(newtons(2000.0), [rope(-2.0), rope(2.0)]).unwrap();
+        let lengths_m = [3.0, 3.2];
+        let good = bridle.hang_on(&lengths_m, [true; 2]).unwrap();
+        let state = HangState { at_m: good.position.si(), tensions_n: good.tensions.map(|t| t.value) };
+        assert!(bridle.answer(&state, &lengths_m, 0).is_ok());
+
+        // A nanometre off, a millionth of a newton too much, a push, no number.
+        let moved = HangState { at_m: state.at_m + Vector3::new(1e-9, 0.0, 0.0), ..state };
+        let [one, other] = state.tensions_n;
+        let tensions = |tensions_n| HangState { tensions_n, ..state };
+        for bad in
+            [moved, tensions([one + 1e-6, other]), tensions([-one, other]), tensions([f64::NAN, other])]
+        {
+            let refused = bridle.answer(&bad, &lengths_m, 0);
+            assert!(matches!(refused, Err(BridleError::Unsolved { .. })), "{bad:?}");
+        }
+        // A rope that pushes is refused even where all forces balance.
+        let [up, down] = [Vector3::new(0.0, 0.0, 1.0), Vector3::new(0.0, 0.0, -1.0)].map(Point3::from_si);
+        let plumb = [up, down].map(|from| BridleRope::new(from, stretch).unwrap());
+        let pushed = HangState { at_m: Vector3::zeros(), tensions_n: [1500.0, -500.0] };
+        let lengths_m = [1.0 / (1.0 + 1500.0 / 40e3), 1.0 / (1.0 - 500.0 / 40e3)];
+        let refused = Bridle::new(newtons(2000.0), plumb).unwrap().answer(&pushed, &lengths_m, 0);
+        assert!(matches!(refused, Err(BridleError::Unsolved { .. })));
+    }
 }

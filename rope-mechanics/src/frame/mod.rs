@@ -546,12 +546,14 @@ impl core::fmt::Display for Tipping {
 
 impl core::error::Error for Tipping {}
 
-/// The part of a whole that a force takes: strength by force. `None` without a strength or without a force.
+/// Strength by force; `None` without a strength or without a force.
 fn factor(strength_n: Option<f64>, force_n: f64) -> Option<Ratio> {
-    match strength_n {
-        Some(strength_n) if force_n > 0.0 => Some(crate::quantity::ratio(strength_n / force_n)),
-        _ => None,
-    }
+    strength_n.filter(|_| force_n > 0.0).and_then(|strength_n| quotient(strength_n, force_n))
+}
+
+/// A ratio, if the lower number is enough of one to be divided by.
+fn quotient(upper: f64, lower: f64) -> Option<Ratio> {
+    Some(upper / lower).filter(|x| x.is_finite()).map(crate::quantity::ratio)
 }
 
 fn count(what: &'static str, given: usize, least: usize, most: usize) -> Result<(), FrameError> {

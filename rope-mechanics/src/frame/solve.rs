@@ -3,7 +3,7 @@
 use super::forces::{FrameForces, GuyForces, LegForces, Sharing};
 use super::legs_and_guys::Members;
 use super::stability::stability;
-use super::{Frame, FrameError, MOST_GUYS, MOST_HOBBLES, MOST_LEGS, Tipping, direction, factor};
+use super::{Frame, FrameError, MOST_GUYS, MOST_HOBBLES, MOST_LEGS, Tipping, direction, factor, quotient};
 use crate::error::SolveReport;
 use crate::geometry::Force3;
 use crate::math;
@@ -79,7 +79,7 @@ fn friction(on_ground: Vector3<f64>, compression_n: f64) -> Option<crate::quanti
     if compression_n == 0.0 && level == 0.0 {
         Some(ratio(0.0))
     } else if on_ground.z < 0.0 {
-        Some(ratio(level / -on_ground.z))
+        quotient(level, -on_ground.z)
     } else {
         None
     }

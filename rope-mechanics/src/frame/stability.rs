@@ -4,8 +4,8 @@
 //! that pull. A side of that cone is a plane through the head and two members; through it the frame tips over the
 //! line between their two ends on the ground.
 
-use super::Frame;
 use super::legs_and_guys::Members;
+use super::{Frame, quotient};
 use crate::math;
 use crate::quantity::{Angle, Length, Ratio, metres, radians, ratio};
 use core::f64::consts::PI;
@@ -56,7 +56,7 @@ pub struct Stability {
     pub lever: Option<Length>,
     /// The line over which it tips first.
     pub edge: Option<Edge>,
-    /// Horizontal by vertical part of the resultant; `None` unless it points downwards.
+    /// Horizontal by vertical part of the resultant; `None` unless it points downwards, by more than a number can hold.
     pub lateral: Option<Ratio>,
     /// The value of `lateral` at which the frame tips towards the side where the resultant leans; for a plumb
     /// resultant, the least of all sides. Infinite if it never tips that way; `None` if it doesn't stand whatever
@@ -137,7 +137,7 @@ pub(super) fn stability(frame: &Frame, r: Vector3<f64>) -> Stability {
         }
     });
     let level = math::hypot(r.x, r.y);
-    let lateral = (r.z < 0.0).then(|| ratio(level / -r.z));
+    let lateral = if r.z < 0.0 { quotient(level, -r.z) } else { None };
     let tip_limit = tip_limit(&members, r, level);
     match nearest {
         Some((sine, side)) => {

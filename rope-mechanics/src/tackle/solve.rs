@@ -334,12 +334,7 @@ impl Tackle {
                 Case::Moving(motion) => TackleError::Binds { motion, rope, part, from, to },
             });
         }
-        // Not a number fails too.
-        if forces.report.residual <= RESIDUAL_TOLERANCE {
-            Ok(forces)
-        } else {
-            Err(TackleError::Unsolved { residual: forces.report.residual })
-        }
+        forces.certified()
     }
 
     /// The tension of every part for the load, and the closing error of the balance.
@@ -538,9 +533,39 @@ impl<'a> TackleForces<'a> {
         self.report
     }
 
+    /// Lets an answer out only if every balance closes. Not a number fails too.
+    fn certified(self) -> Result<Self, TackleError> {
+        let residual = self.report.residual;
+        if residual <= RESIDUAL_TOLERANCE { Ok(self) } else { Err(TackleError::Unsolved { residual }) }
+    }
+
     fn pushing(&self) -> Option<&'a PartData> {
         let largest = self.unit_n.iter().fold(0.0, |a: f64, t| a.max(t.abs()));
         let pushes = self.unit_n.iter().position(|t| *t < -SLACK_TOLERANCE * largest)?;
         self.tackle.parts.get(pushes)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::metres;
+    use crate::sheave::Turn;
+    use crate::tackle::{Layout, Usual, UsualRatio};
+
+    #[test]
+    fn tensions_that_do_not_balance_are_refused() {
+        let layout = Layout::new(metres(40.0), metres(10.0)).unwrap();
+        let pulley = Turn::sheave(ratio(0.9)).unwrap();
+        let tackle = Usual::new(UsualRatio::ThreeToOne).build_alike(&layout, pulley).unwrap();
+        let (unknowns, shares) = (tackle.unknowns(), tackle.shares(Case::Moving(Motion::Hauling)));
+        let good = solve(&tackle.balance(&unknowns, &shares), tackle.moving, &tackle.pull()).unwrap();
+        let put_back = |tensions: &Vector| tackle.put_back(1000.0, &unknowns, &shares, tensions).certified();
+        assert!(put_back(&good).is_ok());
+        for off in [1e-10, -1e-10, f64::NAN, f64::INFINITY] {
+            let mut bad = good;
+            bad[0] += off;
+            assert!(matches!(put_back(&bad), Err(TackleError::Unsolved { .. })), "{off}");
+        }
     }
 }

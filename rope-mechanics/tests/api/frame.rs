@@ -432,3 +432,38 @@ fn what_is_no_frame_is_refused_by_name() {
     let at_head = HeadPull::towards(head, n(10.0)).unwrap();
     assert!(frame.solve(&[down(1.0), at_head]).unwrap_err().to_string().starts_with("pulls[1]"));
 }
+
+#[test]
+fn no_number_of_a_frame_is_infinite_but_a_tip_limit() {
+    // Staked legs so nearly level, and forces so small, that a quotient would leave the range of numbers.
+    let tiny = 1e-309;
+    let legs = [(2.0, 0.0), (-1.0, 1.0), (-1.0, -1.0)].map(|(x, y)| {
+        Leg::new(point(x, y, 0.0))
+            .unwrap()
+            .staked()
+            .with_strength(n(1e15), Length::new::<meter>(1e6))
+            .unwrap()
+    });
+    let flat = Frame::new(point(0.0, 0.0, tiny), &legs, &[]).unwrap();
+    let level = flat.solve(&[force(1000.0, 0.0, 0.0)]).unwrap();
+    for leg in level.legs() {
+        assert_eq!(leg.friction_needed, None, "a stake holds it, not the ground");
+    }
+    let loads = [force(1000.0, 0.0, 0.0), force(1000.0, 0.0, -tiny), force(1e-140, 1e-150, -1e-145)];
+    let frames = [flat, Frame::new(point(0.0, 0.0, 2.0), &legs, &[]).unwrap()];
+    for (frame, load) in frames.iter().flat_map(|frame| loads.map(|load| (frame, load))) {
+        let Ok(forces) = frame.solve(&[load]) else { continue };
+        for leg in forces.legs() {
+            let ratios = [leg.friction_needed, leg.factor].into_iter().flatten().map(|ratio| ratio.value);
+            assert!(
+                ratios.chain([leg.compression.value, leg.on_ground.z.value]).all(f64::is_finite),
+                "{leg:?}"
+            );
+        }
+        let stability = forces.stability;
+        assert!(stability.lateral.is_none_or(|lateral| lateral.value.is_finite()), "{stability:?}");
+        assert!(
+            stability.lever.is_none_or(|lever| lever.value.is_finite()) && stability.margin.value.is_finite()
+        );
+    }
+}
