@@ -6,7 +6,7 @@
  * and the authority having jurisdiction come first.
  *
  * Every function returns a status: RMECH_OK, or one of RMECH_ERR_..., with the outputs untouched. `error` may be
- * NULL. Include rope_mechanics_units.h to build quantities: rmech_lbf(740.0), rmech_ft(210.0).
+ * NULL; its `field` names the input at fault by its path here, as in "stretch.a" or "legs[2].foot.x". Include rope_mechanics_units.h to build quantities: rmech_lbf(740.0), rmech_ft(210.0).
  *
  * Start every struct from zeros, then set what you need:
  *     rmech_line line = RMECH_INIT(rmech_line);     one that begins with struct_size, inputs and outputs alike;
@@ -164,7 +164,7 @@
 // A solver did not reach its promised residual.
 #define RMECH_ERR_UNSOLVED 200
 
-// A caller's buffer is too small. The size query tells what is needed.
+// A caller's buffer is too small. The size query says what is needed.
 #define RMECH_ERR_CAPACITY 300
 
 // A fault of the library itself, caught at its boundary. Please report it.
@@ -346,7 +346,7 @@
 // rest.
 #define RMECH_MOTION_AT_REST 3
 
-// A turn that loses nothing.
+// A turn without losses.
 #define RMECH_TURN_FRICTIONLESS 1
 
 // A sheave: `efficiency` counts.
@@ -554,7 +554,7 @@
 // It turns with no power on its motor.
 #define RMECH_RUNNING_UNPOWERED 6
 
-// The current tells the pull.
+// The current gives the pull.
 #define RMECH_BLIND_NOT 0
 
 // The brake holds the load, whatever it is.
@@ -572,7 +572,7 @@
 // A gear that may lock carries any load going down.
 #define RMECH_BLIND_GEAR_LOCKS 5
 
-// A pull table doesn't tell of lowering.
+// A pull table says nothing of lowering.
 #define RMECH_BLIND_NO_LOWERING_IN_TABLE 6
 
 // Less current than turning the empty winch takes: it isn't hauling, or its constants are wrong.
@@ -680,11 +680,11 @@ typedef struct rmech_length {
   double metres;
 } rmech_length;
 
-// A point in space: x level outward from the head, y level to the left of somebody who looks out, z up.
+// A point in space: x horizontal, outward from the head; y horizontal, to the left of somebody who looks out; z up.
 typedef struct rmech_point {
-  // Level, outward.
+  // Horizontal, outward.
   struct rmech_length x;
-  // Level, to the left.
+  // Horizontal, to the left.
   struct rmech_length y;
   // Up.
   struct rmech_length z;
@@ -702,9 +702,9 @@ typedef struct rmech_anchor_leg {
 
 // A force in space, in the axes of `rmech_point`.
 typedef struct rmech_force3 {
-  // Level, outward.
+  // Horizontal, outward.
   struct rmech_force x;
-  // Level, to the left.
+  // Horizontal, to the left.
   struct rmech_force y;
   // Up.
   struct rmech_force z;
@@ -844,7 +844,7 @@ typedef struct rmech_arrest {
   struct rmech_length slip;
   // From where the rope begins to brake to the lowest point.
   struct rmech_length stopping_distance;
-  // From where the load lets go to the lowest point: the clearance needed.
+  // From where the load is released to the lowest point: the clearance needed.
   struct rmech_length total_drop;
   // The speed at which the rope begins to brake.
   struct rmech_velocity speed;
@@ -872,7 +872,7 @@ typedef struct rmech_lowered_load {
   size_t in_series_count;
 } rmech_lowered_load;
 
-// A rope that still holds when another lets go, or several end to end.
+// A rope, or several end to end, that still holds when another fails.
 typedef struct rmech_holding {
   // Its stretch in a fall.
   struct rmech_stretch stretch;
@@ -888,7 +888,7 @@ typedef struct rmech_holding {
   size_t in_series_count;
 } rmech_holding;
 
-// How far a load goes down the ropes after one has let go.
+// How far a load drops on the remaining ropes after one has failed.
 typedef struct rmech_hand_over {
   // sizeof(rmech_hand_over).
   uint32_t struct_size;
@@ -902,7 +902,7 @@ typedef struct rmech_hand_over {
   double residual;
 } rmech_hand_over;
 
-// What a rope takes after another has let go.
+// The tension of a rope after another has failed.
 typedef struct rmech_share {
   // Its tension at rest.
   struct rmech_force rest;
@@ -960,7 +960,7 @@ typedef struct rmech_hang_step {
   struct rmech_force imbalance;
 } rmech_hang_step;
 
-// What becomes of the litter when the track rope lets go.
+// The litter after the track rope fails.
 typedef struct rmech_track_lost {
   // sizeof(rmech_track_lost).
   uint32_t struct_size;
@@ -974,7 +974,7 @@ typedef struct rmech_track_lost {
   struct rmech_point rest;
 } rmech_track_lost;
 
-// What a rope that is left takes when the track rope lets go.
+// A remaining rope after the track rope fails.
 typedef struct rmech_track_lost_rope {
   // Its tension once the litter hangs, if no ground were in the way.
   struct rmech_force rest;
@@ -1020,9 +1020,9 @@ typedef struct rmech_turn {
   struct rmech_ratio friction_lowering;
 } rmech_turn;
 
-// A point in the vertical plane of a line: x level outward, z up.
+// A point in the vertical plane of a line: x horizontal, outward; z up.
 typedef struct rmech_plane_point {
-  // Level, outward.
+  // Horizontal, outward.
   struct rmech_length x;
   // Up.
   struct rmech_length z;
@@ -1075,7 +1075,7 @@ typedef struct rmech_carriage {
 
 // A force in the vertical plane of a line.
 typedef struct rmech_plane_force {
-  // Level, outward.
+  // Horizontal, outward.
   struct rmech_force x;
   // Up.
   struct rmech_force z;
@@ -1144,9 +1144,9 @@ typedef struct rmech_carriage_state {
 
 // A direction in space: a vector in the axes of `rmech_point`, whose length doesn't matter.
 typedef struct rmech_direction {
-  // Level, outward.
+  // Horizontal, outward.
   struct rmech_ratio x;
-  // Level, to the left.
+  // Horizontal, to the left.
   struct rmech_ratio y;
   // Up.
   struct rmech_ratio z;
@@ -1263,7 +1263,7 @@ typedef struct rmech_guy_forces {
 // A frame with its head at one of several places.
 typedef struct rmech_frame_at_head {
   // RMECH_OK, or why there is no answer at this place: RMECH_ERR_GEOMETRY where the frame falls. The rest is zero
-  // then, and so are its legs; `rmech_frame_solve` with this head tells more.
+  // then, and so are its legs; `rmech_frame_solve` with this head says more.
   int32_t status;
   // How the members share: a `RMECH_SHARING_...`.
   int32_t sharing;
@@ -1358,7 +1358,7 @@ typedef struct rmech_carrier {
 typedef struct rmech_stop {
   // `RMECH_TACKLE_STOP_END`, ...
   int32_t kind;
-  // Any number that tells its rope from the one before and after it.
+  // Any number that differs from those of the ropes before and after it.
   uint32_t rope;
   // The index of its carrier.
   uint32_t carrier;
@@ -1463,7 +1463,7 @@ typedef struct rmech_cycle {
   uint32_t resets;
 } rmech_cycle;
 
-// A haul worked out.
+// The forces, speed and resets of a haul.
 typedef struct rmech_haul {
   // sizeof(rmech_haul); set it with `rmech_init` or `RMECH_INIT`.
   uint32_t struct_size;
@@ -1494,7 +1494,7 @@ typedef struct rmech_line {
   uint32_t struct_size;
   // Zero.
   uint32_t flags;
-  // Level distance of the supports: at least zero.
+  // Horizontal distance between the supports: at least zero.
   struct rmech_length span;
   // Height of the second support above the first; negative if it is lower.
   struct rmech_length rise;
@@ -1512,7 +1512,7 @@ typedef struct rmech_line_state {
   uint32_t struct_size;
   // Zero.
   uint32_t flags;
-  // Level component of the tension, the same all along.
+  // Horizontal component of the tension, the same all along the rope.
   struct rmech_force horizontal_tension;
   // Tension at the first end.
   struct rmech_force first_tension;
@@ -1524,17 +1524,17 @@ typedef struct rmech_line_state {
   struct rmech_force last_up;
   // Greatest vertical distance below the chord.
   struct rmech_length sag;
-  // The lowest point: level from the first end.
+  // The lowest point: horizontal distance from the first end.
   struct rmech_length lowest_x;
-  // The lowest point: upward from the first end.
+  // The lowest point: height above the first end.
   struct rmech_length lowest_z;
   // Unstretched length.
   struct rmech_length length;
   // Length as it hangs.
   struct rmech_length stretched_length;
-  // By how much of itself one more step would move the answer.
+  // Relative change of the answer in one more step of the solver.
   struct rmech_ratio residual;
-  // Steps taken.
+  // Steps of the solver.
   uint32_t iterations;
   // Zero.
   uint32_t reserved;
@@ -1545,9 +1545,9 @@ typedef struct rmech_line_state {
 
 // A point of a line, and the tension there.
 typedef struct rmech_line_point {
-  // Level from the first end.
+  // Horizontal distance from the first end.
   struct rmech_length x;
-  // Upward from the first end.
+  // Height above the first end.
   struct rmech_length z;
   // Tension of the rope.
   struct rmech_force tension;
@@ -1805,7 +1805,7 @@ typedef struct rmech_rig_turn {
   uint32_t wraps;
   // Zero.
   uint32_t reserved;
-  // What it loses there.
+  // Its losses there.
   struct rmech_turn turn;
 } rmech_rig_turn;
 
@@ -1845,7 +1845,7 @@ typedef struct rmech_rig_place {
   struct rmech_point at;
   // Force of all ropes on it.
   struct rmech_force3 rope_force;
-  // What has to hold it: an anchor, a plane, the ground.
+  // The reaction of what holds it: an anchor, a plane, the ground.
   struct rmech_force3 reaction;
   // 1 if it lies on its ground, else 0.
   uint32_t on_ground;
@@ -1931,7 +1931,7 @@ typedef struct rmech_rig_point_response {
   struct rmech_point moves;
   // More force of all ropes on it.
   struct rmech_force3 rope_force;
-  // More of what has to hold it.
+  // More reaction of what holds it.
   struct rmech_force3 reaction;
 } rmech_rig_point_response;
 
@@ -1985,7 +1985,7 @@ typedef struct rmech_slope_load {
   uint32_t flags;
   // Weight of the load.
   struct rmech_force weight;
-  // Slope from level: 0 to 90 degrees.
+  // Slope from the horizontal: 0 to 90 degrees.
   struct rmech_angle slope;
   // Coefficient of friction with the ground: 0 to 2.
   struct rmech_ratio friction;
@@ -2019,7 +2019,7 @@ typedef struct rmech_slope_pull {
   int32_t reserved;
 } rmech_slope_pull;
 
-// The slopes, from level, at which the classes begin.
+// The slopes, from the horizontal, at which the classes begin.
 typedef struct rmech_slope_classes {
   // Low angle.
   struct rmech_angle low;
@@ -2311,7 +2311,7 @@ typedef struct rmech_temperature_share {
   struct rmech_ratio share;
 } rmech_temperature_share;
 
-// A battery, by tables that are straight lines between their points and level beyond their ends.
+// A battery, by tables that are linear between their points and constant beyond their ends.
 typedef struct rmech_battery {
   // sizeof(rmech_battery); set it with `rmech_init` or `RMECH_INIT`.
   uint32_t struct_size;
@@ -2411,7 +2411,7 @@ typedef struct rmech_motor_fit {
   struct rmech_torque worst_torque;
   // The largest difference of a current; zero for a motor on the bench.
   struct rmech_current worst_current;
-  // One of `RMECH_CONSTANT_...` if the points hardly tell two constants apart, else `RMECH_CONSTANT_NONE`.
+  // One of `RMECH_CONSTANT_...` if the points hardly distinguish two constants, otherwise `RMECH_CONSTANT_NONE`.
   int32_t confounded;
   // The other.
   int32_t confounded_with;
@@ -2453,7 +2453,7 @@ typedef struct rmech_winch_row {
   struct rmech_velocity line_speed;
 } rmech_winch_row;
 
-// What a table tells of a pull.
+// Current and speed at a pull, from a table.
 typedef struct rmech_winch_table_state {
   // From the battery.
   struct rmech_current current;
@@ -2483,7 +2483,7 @@ typedef struct rmech_gauge_bands {
 
 // What a current says about the pull.
 typedef struct rmech_pull_reading {
-  // `RMECH_BLIND_NOT`, or why the current tells nothing; the forces are then zero.
+  // `RMECH_BLIND_NOT`, or why the current says nothing of the pull; the forces are then zero.
   int32_t blind;
   // Zero.
   int32_t reserved;
@@ -2834,7 +2834,7 @@ int32_t rmech_stiffness_from_drop_test(const struct rmech_force *peak,
                                        struct rmech_force *stiffness,
                                        struct rmech_error *error);
 
-// A rope that carried `lost` lets go; `count` others, one to four, side by side with it, take over.
+// A rope that carried `lost` fails; `count` others, one to four, side by side with it, take over.
 //
 // `shares` takes `count` elements, in the order of `holding`.
 int32_t rmech_lost_rope(const struct rmech_force *lost,
@@ -2909,7 +2909,7 @@ int32_t rmech_bridle_carry(const struct rmech_force *weight,
                            struct rmech_hang_rope *each,
                            struct rmech_error *error);
 
-// The track rope lets go: the litter drops from `position` by its `clearance`, or until it hangs on the ropes left.
+// The track rope fails: the litter drops from `position` by its `clearance`, or until it hangs on the ropes left.
 //
 // `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order.
 int32_t rmech_track_rope_lost(const struct rmech_force *weight,
@@ -2988,7 +2988,7 @@ int32_t rmech_carriage_rolling(const struct rmech_carriage *carriage,
                                struct rmech_carriage_state *state,
                                struct rmech_error *error);
 
-// The load held by its haul rope at a level place `x`, strictly between the supports of the track.
+// The load held by its haul rope at the horizontal position `x`, strictly between the supports of the track.
 //
 // `RMECH_ERR_GEOMETRY` where the haul rope would have to push.
 int32_t rmech_carriage_held_at_x(const struct rmech_carriage *carriage,
@@ -3698,7 +3698,7 @@ int32_t rmech_battery_at_charge(const struct rmech_battery *battery,
                                 struct rmech_battery_state *state,
                                 struct rmech_error *error);
 
-// Fits a motor's constants to points by least squares, and warns where they can't tell two of them apart.
+// Fits a motor's constants to points by least squares, and warns where they can't distinguish two of them.
 //
 // `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`.
 // Formula: `rope_mechanics::winch::fit_motor` in the library's documentation.
@@ -3723,7 +3723,7 @@ int32_t rmech_winch_fit_points(const struct rmech_winch_point *points,
 // Current for a `pull` by one straight line through the maker's table, and speed by another. Hauling only.
 //
 // Going down, the load drives the gear, and how much of its losses the load pays, the motor or a brake inside, no row
-// of a pull table tells: for lowering describe the winch by its motor and gear.
+// of a pull table says: for lowering describe the winch by its motor and gear.
 //
 // `radius_ratio` is the radius by that of the table's layer, 1 on the same. A pull beyond the table is
 // `RMECH_ERR_VALUE`; a table that no winch has, or whose pull falls from one row to the next, `RMECH_ERR_GEOMETRY`.
@@ -3736,7 +3736,7 @@ int32_t rmech_winch_by_table(const struct rmech_winch_row *rows,
 
 // The pull that a motor's current stands for, and its band: a check on the load cell, never the measurement.
 //
-// `state` is one of `RMECH_RUNNING_...`; the current is positive while it is drawn. That a current tells nothing is
+// `state` is one of `RMECH_RUNNING_...`; the current is positive while it is drawn. That a current says nothing is
 // no failure: `reading->blind` then says why. Formula: `rope_mechanics::winch::CurrentGauge` in the library's
 // documentation.
 int32_t rmech_winch_pull_from_current(const struct rmech_winch *winch,
@@ -3783,7 +3783,7 @@ int32_t rmech_winch_haul(const struct rmech_winch *winch,
 // A whole haul of a winch known by its maker's table, at the end of these leads. Otherwise as `rmech_winch_haul`.
 //
 // `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A
-// table tells nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two
+// table says nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two
 // nodes, are `RMECH_ERR_GEOMETRY`.
 int32_t rmech_winch_haul_by_table(const struct rmech_winch_row *rows,
                                   size_t row_count,

@@ -1,4 +1,4 @@
-//! What it costs to stop a load.
+//! Forces and distances in stopping a load.
 //!
 //! Formulas, assumptions and sources: `rope_mechanics::arrest` in the library's documentation. No call allocates.
 
@@ -99,7 +99,7 @@ pub struct rmech_arrest {
     pub slip: rmech_length,
     /// From where the rope begins to brake to the lowest point.
     pub stopping_distance: rmech_length,
-    /// From where the load lets go to the lowest point: the clearance needed.
+    /// From where the load is released to the lowest point: the clearance needed.
     pub total_drop: rmech_length,
     /// The speed at which the rope begins to brake.
     pub speed: rmech_velocity,
@@ -317,7 +317,7 @@ pub unsafe extern "C" fn rmech_stiffness_from_drop_test(
     })
 }
 
-/// A rope that still holds when another lets go, or several end to end.
+/// A rope, or several end to end, that still holds when another fails.
 #[repr(C)]
 #[derive(Debug, Clone, Copy)]
 pub struct rmech_holding {
@@ -335,7 +335,7 @@ pub struct rmech_holding {
     pub in_series_count: usize,
 }
 
-/// What a rope takes after another has let go.
+/// The tension of a rope after another has failed.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_share {
@@ -345,7 +345,7 @@ pub struct rmech_share {
     pub peak: rmech_force,
 }
 
-/// How far a load goes down the ropes after one has let go.
+/// How far a load drops on the remaining ropes after one has failed.
 #[repr(C)]
 #[derive(Debug, Clone, Copy)]
 pub struct rmech_hand_over {
@@ -363,7 +363,7 @@ pub struct rmech_hand_over {
 
 versions!(rmech_hand_over: 32);
 
-/// A rope that carried `lost` lets go; `count` others, one to four, side by side with it, take over.
+/// A rope that carried `lost` fails; `count` others, one to four, side by side with it, take over.
 ///
 /// `shares` takes `count` elements, in the order of `holding`.
 #[unsafe(no_mangle)]

@@ -387,7 +387,7 @@ pub unsafe extern "C" fn rmech_bridle_carry(
     })
 }
 
-/// What becomes of the litter when the track rope lets go.
+/// The litter after the track rope fails.
 #[repr(C)]
 #[derive(Debug, Clone, Copy)]
 pub struct rmech_track_lost {
@@ -405,7 +405,7 @@ pub struct rmech_track_lost {
 
 versions!(rmech_track_lost: 48);
 
-/// What a rope that is left takes when the track rope lets go.
+/// A remaining rope after the track rope fails.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_track_lost_rope {
@@ -441,7 +441,7 @@ fn lost_to<const N: usize>(
     Ok(())
 }
 
-/// The track rope lets go: the litter drops from `position` by its `clearance`, or until it hangs on the ropes left.
+/// The track rope fails: the litter drops from `position` by its `clearance`, or until it hangs on the ropes left.
 ///
 /// `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order.
 #[unsafe(no_mangle)]

@@ -22,11 +22,11 @@ pub const RMECH_SUPPORT_FAR: i32 = 2;
 /// The most points of a ground profile.
 pub const RMECH_GROUND_POINTS_MAX: usize = 512;
 
-/// A point in the vertical plane of a line: x level outward, z up.
+/// A point in the vertical plane of a line: x horizontal, outward; z up.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_plane_point {
-    /// Level, outward.
+    /// Horizontal, outward.
     pub x: rmech_length,
     /// Up.
     pub z: rmech_length,
@@ -36,7 +36,7 @@ pub struct rmech_plane_point {
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_plane_force {
-    /// Level, outward.
+    /// Horizontal, outward.
     pub x: rmech_force,
     /// Up.
     pub z: rmech_force,
@@ -284,7 +284,7 @@ pub unsafe extern "C" fn rmech_carriage_rolling(
     })
 }
 
-/// The load held by its haul rope at a level place `x`, strictly between the supports of the track.
+/// The load held by its haul rope at the horizontal position `x`, strictly between the supports of the track.
 ///
 /// `RMECH_ERR_GEOMETRY` where the haul rope would have to push.
 #[unsafe(no_mangle)]

@@ -28,7 +28,7 @@ pub const RMECH_ERR_GEOMETRY: i32 = 100;
 pub const RMECH_ERR_UNSOLVED: i32 = 200;
 
 // 300–399: capacity.
-/// A caller's buffer is too small. The size query tells what is needed.
+/// A caller's buffer is too small. The size query says what is needed.
 pub const RMECH_ERR_CAPACITY: i32 = 300;
 
 // 900–999: the library.

@@ -213,7 +213,7 @@ pub struct rmech_guy_forces {
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_frame_at_head {
     /// RMECH_OK, or why there is no answer at this place: RMECH_ERR_GEOMETRY where the frame falls. The rest is zero
-    /// then, and so are its legs; `rmech_frame_solve` with this head tells more.
+    /// then, and so are its legs; `rmech_frame_solve` with this head says more.
     pub status: i32,
     /// How the members share: a `RMECH_SHARING_...`.
     pub sharing: i32,

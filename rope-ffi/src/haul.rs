@@ -43,7 +43,7 @@ pub struct rmech_redirect_force {
     pub lowering: rmech_force,
 }
 
-/// A haul worked out.
+/// The forces, speed and resets of a haul.
 #[repr(C)]
 #[derive(Debug, Clone, Copy)]
 pub struct rmech_haul {

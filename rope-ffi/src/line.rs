@@ -31,7 +31,7 @@ pub struct rmech_line {
     pub struct_size: u32,
     /// Zero.
     pub flags: u32,
-    /// Level distance of the supports: at least zero.
+    /// Horizontal distance between the supports: at least zero.
     pub span: rmech_length,
     /// Height of the second support above the first; negative if it is lower.
     pub rise: rmech_length,
@@ -53,7 +53,7 @@ pub struct rmech_line_state {
     pub struct_size: u32,
     /// Zero.
     pub flags: u32,
-    /// Level component of the tension, the same all along.
+    /// Horizontal component of the tension, the same all along the rope.
     pub horizontal_tension: rmech_force,
     /// Tension at the first end.
     pub first_tension: rmech_force,
@@ -65,17 +65,17 @@ pub struct rmech_line_state {
     pub last_up: rmech_force,
     /// Greatest vertical distance below the chord.
     pub sag: rmech_length,
-    /// The lowest point: level from the first end.
+    /// The lowest point: horizontal distance from the first end.
     pub lowest_x: rmech_length,
-    /// The lowest point: upward from the first end.
+    /// The lowest point: height above the first end.
     pub lowest_z: rmech_length,
     /// Unstretched length.
     pub length: rmech_length,
     /// Length as it hangs.
     pub stretched_length: rmech_length,
-    /// By how much of itself one more step would move the answer.
+    /// Relative change of the answer in one more step of the solver.
     pub residual: rmech_ratio,
-    /// Steps taken.
+    /// Steps of the solver.
     pub iterations: u32,
     /// Zero.
     pub reserved: u32,
@@ -90,9 +90,9 @@ versions!(rmech_line_state: 104, 112);
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_line_point {
-    /// Level from the first end.
+    /// Horizontal distance from the first end.
     pub x: rmech_length,
-    /// Upward from the first end.
+    /// Height above the first end.
     pub z: rmech_length,
     /// Tension of the rope.
     pub tension: rmech_force,

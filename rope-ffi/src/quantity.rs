@@ -265,13 +265,13 @@ convert! {
     rmech_pressure.pascals = Pressure;
 }
 
-/// A point in space: x level outward from the head, y level to the left of somebody who looks out, z up.
+/// A point in space: x horizontal, outward from the head; y horizontal, to the left of somebody who looks out; z up.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct rmech_point {
-    /// Level, outward.
+    /// Horizontal, outward.
     pub x: rmech_length,
-    /// Level, to the left.
+    /// Horizontal, to the left.
     pub y: rmech_length,
     /// Up.
     pub z: rmech_length,
@@ -281,9 +281,9 @@ pub struct rmech_point {
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct rmech_force3 {
-    /// Level, outward.
+    /// Horizontal, outward.
     pub x: rmech_force,
-    /// Level, to the left.
+    /// Horizontal, to the left.
     pub y: rmech_force,
     /// Up.
     pub z: rmech_force,
@@ -331,9 +331,9 @@ impl From<rope_mechanics::geometry::Force3> for rmech_force3 {
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct rmech_direction {
-    /// Level, outward.
+    /// Horizontal, outward.
     pub x: rmech_ratio,
-    /// Level, to the left.
+    /// Horizontal, to the left.
     pub y: rmech_ratio,
     /// Up.
     pub z: rmech_ratio,

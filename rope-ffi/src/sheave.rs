@@ -1,4 +1,4 @@
-//! What a rope loses where it turns.
+//! Losses of a rope at a bend.
 
 use crate::call::{call, input, no_reserved, output, writable};
 use crate::error::{Failure, Named, RMECH_ERR_INTERNAL, rmech_error};
@@ -25,7 +25,7 @@ pub(crate) fn motion(name: &str, value: i32) -> Result<Motion, Failure> {
     }
 }
 
-/// A turn that loses nothing.
+/// A turn without losses.
 pub const RMECH_TURN_FRICTIONLESS: i32 = 1;
 /// A sheave: `efficiency` counts.
 pub const RMECH_TURN_SHEAVE: i32 = 2;

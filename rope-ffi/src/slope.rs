@@ -17,7 +17,7 @@ pub struct rmech_slope_load {
     pub flags: u32,
     /// Weight of the load.
     pub weight: rmech_force,
-    /// Slope from level: 0 to 90 degrees.
+    /// Slope from the horizontal: 0 to 90 degrees.
     pub slope: rmech_angle,
     /// Coefficient of friction with the ground: 0 to 2.
     pub friction: rmech_ratio,
@@ -130,7 +130,7 @@ pub const RMECH_SLOPE_STEEP: i32 = 3;
 /// High angle: the rope carries everything.
 pub const RMECH_SLOPE_HIGH: i32 = 4;
 
-/// The slopes, from level, at which the classes begin.
+/// The slopes, from the horizontal, at which the classes begin.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_slope_classes {

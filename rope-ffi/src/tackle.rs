@@ -262,7 +262,7 @@ pub struct rmech_carrier {
 pub struct rmech_stop {
     /// `RMECH_TACKLE_STOP_END`, ...
     pub kind: i32,
-    /// Any number that tells its rope from the one before and after it.
+    /// Any number that differs from those of the ropes before and after it.
     pub rope: u32,
     /// The index of its carrier.
     pub carrier: u32,

@@ -129,7 +129,7 @@ pub struct rmech_rig_turn {
     pub wraps: u32,
     /// Zero.
     pub reserved: u32,
-    /// What it loses there.
+    /// Its losses there.
     pub turn: rmech_turn,
 }
 
@@ -200,7 +200,7 @@ pub struct rmech_rig_place {
     pub at: rmech_point,
     /// Force of all ropes on it.
     pub rope_force: rmech_force3,
-    /// What has to hold it: an anchor, a plane, the ground.
+    /// The reaction of what holds it: an anchor, a plane, the ground.
     pub reaction: rmech_force3,
     /// 1 if it lies on its ground, else 0.
     pub on_ground: u32,

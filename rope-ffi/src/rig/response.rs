@@ -89,7 +89,7 @@ pub struct rmech_rig_point_response {
     pub moves: rmech_point,
     /// More force of all ropes on it.
     pub rope_force: rmech_force3,
-    /// More of what has to hold it.
+    /// More reaction of what holds it.
     pub reaction: rmech_force3,
 }
 

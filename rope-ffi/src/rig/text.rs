@@ -8,7 +8,7 @@ use core::ffi::c_char;
 use rope_mechanics::rig::RigSpec;
 use serde::de::DeserializeOwned;
 
-/// Reads JSON in UTF-8, with or without a byte order mark. What can't be read is told by its path; "." is that of `whole`.
+/// Reads JSON in UTF-8, with or without a byte order mark. An error names the path of what can't be read; "." is `whole`.
 pub(crate) fn read<T: DeserializeOwned>(
     whole: &str,
     json: &[u8],

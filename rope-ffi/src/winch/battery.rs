@@ -73,7 +73,7 @@ pub struct rmech_temperature_share {
 /// How many points each table of a battery may have.
 pub const RMECH_BATTERY_POINTS_MAX: u32 = 32;
 
-/// A battery, by tables that are straight lines between their points and level beyond their ends.
+/// A battery, by tables that are linear between their points and constant beyond their ends.
 #[repr(C)]
 #[derive(Debug, Clone, Copy)]
 pub struct rmech_battery {

@@ -98,7 +98,7 @@ pub struct rmech_motor_fit {
     pub worst_torque: rmech_torque,
     /// The largest difference of a current; zero for a motor on the bench.
     pub worst_current: rmech_current,
-    /// One of `RMECH_CONSTANT_...` if the points hardly tell two constants apart, else `RMECH_CONSTANT_NONE`.
+    /// One of `RMECH_CONSTANT_...` if the points hardly distinguish two constants, otherwise `RMECH_CONSTANT_NONE`.
     pub confounded: i32,
     /// The other.
     pub confounded_with: i32,
@@ -214,7 +214,7 @@ impl rmech_winch_point {
     }
 }
 
-/// Fits a motor's constants to points by least squares, and warns where they can't tell two of them apart.
+/// Fits a motor's constants to points by least squares, and warns where they can't distinguish two of them.
 ///
 /// `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`.
 /// Formula: `rope_mechanics::winch::fit_motor` in the library's documentation.

@@ -18,7 +18,7 @@ pub struct rmech_winch_row {
     pub line_speed: rmech_velocity,
 }
 
-/// What a table tells of a pull.
+/// Current and speed at a pull, from a table.
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_winch_table_state {
@@ -61,7 +61,7 @@ pub(crate) fn table(rows: &[rmech_winch_row], radius_ratio: rmech_ratio) -> Resu
 /// Current for a `pull` by one straight line through the maker's table, and speed by another. Hauling only.
 ///
 /// Going down, the load drives the gear, and how much of its losses the load pays, the motor or a brake inside, no row
-/// of a pull table tells: for lowering describe the winch by its motor and gear.
+/// of a pull table says: for lowering describe the winch by its motor and gear.
 ///
 /// `radius_ratio` is the radius by that of the table's layer, 1 on the same. A pull beyond the table is
 /// `RMECH_ERR_VALUE`; a table that no winch has, or whose pull falls from one row to the next, `RMECH_ERR_GEOMETRY`.
@@ -107,7 +107,7 @@ pub const RMECH_RUNNING_ACCELERATING: i32 = 5;
 /// It turns with no power on its motor.
 pub const RMECH_RUNNING_UNPOWERED: i32 = 6;
 
-/// The current tells the pull.
+/// The current gives the pull.
 pub const RMECH_BLIND_NOT: i32 = 0;
 /// The brake holds the load, whatever it is.
 pub const RMECH_BLIND_BRAKE_SET: i32 = 1;
@@ -119,7 +119,7 @@ pub const RMECH_BLIND_ACCELERATING: i32 = 3;
 pub const RMECH_BLIND_UNPOWERED: i32 = 4;
 /// A gear that may lock carries any load going down.
 pub const RMECH_BLIND_GEAR_LOCKS: i32 = 5;
-/// A pull table doesn't tell of lowering.
+/// A pull table says nothing of lowering.
 pub const RMECH_BLIND_NO_LOWERING_IN_TABLE: i32 = 6;
 /// Less current than turning the empty winch takes: it isn't hauling, or its constants are wrong.
 pub const RMECH_BLIND_BELOW_IDLE: i32 = 7;
@@ -152,7 +152,7 @@ pub struct rmech_gauge_bands {
 #[repr(C)]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct rmech_pull_reading {
-    /// `RMECH_BLIND_NOT`, or why the current tells nothing; the forces are then zero.
+    /// `RMECH_BLIND_NOT`, or why the current says nothing of the pull; the forces are then zero.
     pub blind: i32,
     /// Zero.
     pub reserved: i32,
@@ -209,7 +209,7 @@ impl From<PullReading> for rmech_pull_reading {
 
 /// The pull that a motor's current stands for, and its band: a check on the load cell, never the measurement.
 ///
-/// `state` is one of `RMECH_RUNNING_...`; the current is positive while it is drawn. That a current tells nothing is
+/// `state` is one of `RMECH_RUNNING_...`; the current is positive while it is drawn. That a current says nothing is
 /// no failure: `reading->blind` then says why. Formula: `rope_mechanics::winch::CurrentGauge` in the library's
 /// documentation.
 #[unsafe(no_mangle)]

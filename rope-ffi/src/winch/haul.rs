@@ -388,7 +388,7 @@ pub unsafe extern "C" fn rmech_winch_haul(
 /// A whole haul of a winch known by its maker's table, at the end of these leads. Otherwise as `rmech_winch_haul`.
 ///
 /// `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A
-/// table tells nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two
+/// table says nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two
 /// nodes, are `RMECH_ERR_GEOMETRY`.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_winch_haul_by_table(
