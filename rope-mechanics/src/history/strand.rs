@@ -25,6 +25,8 @@ pub(super) struct Strand {
     pub(super) from_far: (f64, f64),
     /// Its pull on the carriage (level, up).
     pub(super) on_carriage: (f64, f64),
+    /// The unstretched rope above the wheel, as a share of the whole: all of it without one.
+    pub(super) upper_share: f64,
 }
 
 /// The ratio of tensions at a wheel may be missed by this share.
@@ -40,17 +42,19 @@ impl Strands {
     /// The strand without a carriage on it.
     pub(super) fn free(&self, length_m: f64) -> Result<Strand, LineError> {
         let whole = span::solve(&self.span(self.far_x_m, self.far_z_m, length_m))?;
-        Ok(strand(&whole, &whole, (0.0, 0.0)))
+        Ok(strand(&whole, &whole, (0.0, 0.0), 1.0))
     }
 
     /// The strand over a wheel at (x, z), with this ratio of the tension below the wheel to that above it.
     ///
-    /// T_lower(L − L₁) = r·T_upper(L₁): the left side rises with L₁, the right side falls.
+    /// T_lower(L − L₁) = r·T_upper(L₁): the left side rises with L₁, the right side falls. The steps begin at a share
+    /// L₁/L of a strand nearby, if there is one.
     pub(super) fn over_wheel(
         &self,
         length_m: f64,
         (x_m, z_m): (f64, f64),
         lower_by_upper: f64,
+        nearby: Option<f64>,
     ) -> Result<Strand, LineError> {
         let parts = |upper_m: f64| -> Result<(Solved, Solved), LineError> {
             Ok((
@@ -63,7 +67,7 @@ impl Strands {
             self.span(self.far_x_m - x_m, self.far_z_m - z_m, length_m).chord_m(),
         ];
         let (mut least_m, mut most_m) = (0.0, length_m);
-        let mut upper_m = length_m * chords_m[0] / (chords_m[0] + chords_m[1]);
+        let mut upper_m = length_m * nearby.unwrap_or(chords_m[0] / (chords_m[0] + chords_m[1]));
         let (mut upper, mut lower) = parts(upper_m)?;
         for _ in 0..STEPS {
             let (above, below) = (&upper.ends, &lower.ends);
@@ -92,11 +96,11 @@ impl Strands {
         // The reactions of the wheel on the two parts, reversed.
         let x_n = lower.ends.h_n - upper.ends.h_n;
         let z_n = -upper.ends.v_last_n - lower.ends.v_first_n;
-        Ok(strand(&upper, &lower, (x_n, z_n)))
+        Ok(strand(&upper, &lower, (x_n, z_n), upper_m / length_m))
     }
 }
 
-fn strand(upper: &Solved, lower: &Solved, on_carriage: (f64, f64)) -> Strand {
+fn strand(upper: &Solved, lower: &Solved, on_carriage: (f64, f64), upper_share: f64) -> Strand {
     Strand {
         at_head_n: upper.ends.t_first_n,
         at_far_n: lower.ends.t_last_n,
@@ -104,5 +108,6 @@ fn strand(upper: &Solved, lower: &Solved, on_carriage: (f64, f64)) -> Strand {
         from_head: (upper.ends.h_n, -upper.ends.v_first_n),
         from_far: (-lower.ends.h_n, -lower.ends.v_last_n),
         on_carriage,
+        upper_share,
     }
 }

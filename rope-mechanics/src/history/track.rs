@@ -21,6 +21,10 @@ const PARTS: usize = 5;
 const BENDS: usize = PARTS - 1;
 /// The load is put on in so many steps, so that a bend that slips late in it does so from where it stuck.
 const LOADING_STEPS: u32 = 4;
+/// Steps of a secant to the height of the carriage.
+const SECANTS: u32 = 12;
+/// A height is settled when the forces miss balance by this share of the load: ten times what the strands are solved to.
+const SETTLED: f64 = 1e-11;
 /// The forces on the carriage may be out of balance by this share of the load.
 const BALANCE: f64 = 1e-10;
 
@@ -160,6 +164,8 @@ pub struct TrackState {
     /// Steps and the largest residual of bends and carriage.
     pub report: SolveReport,
     chain: Chain,
+    /// The strands with the carriage on them: where the next step begins.
+    last: Option<Trial>,
 }
 
 impl TrackState {
@@ -175,7 +181,7 @@ impl TrackState {
 }
 
 /// A trial of the whole rope.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 struct Trial {
     strands: [Strand; 2],
     z_m: f64,
@@ -271,7 +277,7 @@ impl LockedTrack {
             bands = self.bands(&[strand_out, strand_back])?;
         }
         let chain = Chain::new(&lengths, &bands)?;
-        self.step(&chain, None)
+        self.step(&chain, None, None)
     }
 
     /// The load put on where it starts, in a few steps.
@@ -285,7 +291,7 @@ impl LockedTrack {
         for step in 1..=LOADING_STEPS {
             let share = f64::from(step) / f64::from(LOADING_STEPS);
             let weight_n = before_n + share * (carriage.weight_n - before_n);
-            state = self.step(&state.chain, Some(&Carriage { weight_n, ..carriage }))?;
+            state = self.step(&state.chain, state.last.as_ref(), Some(&Carriage { weight_n, ..carriage }))?;
             heat += state.heat;
         }
         Ok(TrackState { heat, ..state })
@@ -297,7 +303,7 @@ impl LockedTrack {
     /// Unless the place lies between head and far sheave; [`HistoryError::HaulWouldPush`] where the load rolls to the
     /// head by itself; [`HistoryError::NoBalance`] where no height balances it.
     pub fn moved(&self, from: &TrackState, carriage: Carriage) -> Result<TrackState, HistoryError> {
-        self.step(&from.chain, Some(&carriage))
+        self.step(&from.chain, from.last.as_ref(), Some(&carriage))
     }
 
     /// Rope taken in by the capstan, negative for rope eased, with the load where it is.
@@ -311,7 +317,7 @@ impl LockedTrack {
         carriage: Option<Carriage>,
     ) -> Result<TrackState, HistoryError> {
         let chain = from.chain.clone().with_added(0, -rope)?;
-        self.step(&chain, carriage.as_ref())
+        self.step(&chain, from.last.as_ref(), carriage.as_ref())
     }
 
     /// Rope gained by one of the five parts without passing a bend: by relaxation, by knots.
@@ -326,16 +332,21 @@ impl LockedTrack {
         carriage: Option<Carriage>,
     ) -> Result<TrackState, HistoryError> {
         let chain = from.chain.clone().with_added(part, rope)?;
-        self.step(&chain, carriage.as_ref())
+        self.step(&chain, from.last.as_ref(), carriage.as_ref())
     }
 
-    fn step(&self, chain: &Chain, carriage: Option<&Carriage>) -> Result<TrackState, HistoryError> {
+    fn step(
+        &self,
+        chain: &Chain,
+        last: Option<&Trial>,
+        carriage: Option<&Carriage>,
+    ) -> Result<TrackState, HistoryError> {
         if let Some(carriage) = carriage {
             check("distance", metres(carriage.x_m), Allowed::Below(self.strands.far_x_m))?;
         }
         let lengths = chain.lengths();
         let strand_m = |lengths: &[Length]| [lengths[2].value, lengths[3].value];
-        let mut trial = self.trial(strand_m(lengths), carriage, None)?;
+        let mut trial = self.trial(strand_m(lengths), carriage, last)?;
         let mut chain = chain.clone();
         for (bend, band) in self.bands(&trial.strands)?.into_iter().enumerate() {
             chain = chain.with_band(bend, band)?;
@@ -345,7 +356,7 @@ impl LockedTrack {
         let settled = chain.settle(|lengths, pulls| {
             let wanted = strand_m(lengths);
             if wanted != tried {
-                trial = self.trial(wanted, carriage, Some(trial.z_m))?;
+                trial = self.trial(wanted, carriage, Some(&trial))?;
                 tried = wanted;
             }
             let straight = |part: usize, vector: usize| {
@@ -365,7 +376,7 @@ impl LockedTrack {
             ]);
             Ok::<(), HistoryError>(())
         })?;
-        let at = self.trial(strand_m(settled.rope.lengths()), carriage, Some(trial.z_m))?;
+        let at = self.trial(strand_m(settled.rope.lengths()), carriage, Some(&trial))?;
         if let Some(carriage) = carriage
             && at.haul_n < -BALANCE * carriage.weight_n
         {
@@ -389,6 +400,7 @@ impl LockedTrack {
             heat: settled.heat,
             report: SolveReport::new(settled.report.iterations, residual),
             chain: settled.rope,
+            last: carriage.map(|_| at),
         })
     }
 
@@ -397,35 +409,72 @@ impl LockedTrack {
         &self,
         lengths_m: [f64; 2],
         carriage: Option<&Carriage>,
-        nearby_z_m: Option<f64>,
+        nearby: Option<&Trial>,
     ) -> Result<Trial, HistoryError> {
         let Some(carriage) = carriage else {
             let strands = [self.strands.free(lengths_m[0])?, self.strands.free(lengths_m[1])?];
             return Ok(Trial { strands, z_m: 0.0, haul_n: 0.0, unbalanced: 0.0 });
         };
         let x_m = carriage.x_m;
-        let strands_at = |z_m: f64| -> Result<[Strand; 2], HistoryError> {
-            let strand = |length_m| self.strands.over_wheel(length_m, (x_m, z_m), carriage.lower_by_upper());
-            Ok([strand(lengths_m[0])?, strand(lengths_m[1])?])
+        let strands_at = |z_m: f64, near: Option<&Trial>| -> Result<[Strand; 2], HistoryError> {
+            let strand = |i: usize| {
+                let share = near.map(|near| near.strands[i].upper_share);
+                self.strands.over_wheel(lengths_m[i], (x_m, z_m), carriage.lower_by_upper(), share)
+            };
+            Ok([strand(0)?, strand(1)?])
         };
         if let Some(z_m) = carriage.z_m {
-            return Ok(Trial { strands: strands_at(z_m)?, z_m, haul_n: 0.0, unbalanced: 0.0 });
+            return Ok(Trial { strands: strands_at(z_m, nearby)?, z_m, haul_n: 0.0, unbalanced: 0.0 });
         }
-        // d points from the carriage to the head, n up across it: n·F = 0 gives the height, P = −d·F the pull.
-        let balance = |z_m: f64, strands: &[Strand; 2]| {
+        let at = |z_m: f64, near: Option<&Trial>| -> Result<(Trial, f64), HistoryError> {
+            let strands = strands_at(z_m, near)?;
+            // d points from the carriage to the head, n up across it: n·F = 0 gives the height, P = −d·F the pull.
             let distance_m = math::hypot(x_m, z_m);
             let (d_x, d_z) = (-x_m / distance_m, -z_m / distance_m);
             let f_x = strands[0].on_carriage.0 + strands[1].on_carriage.0;
             let f_z = strands[0].on_carriage.1 + strands[1].on_carriage.1 - carriage.weight_n;
-            (f_x * d_z - f_z * d_x, -(f_x * d_x + f_z * d_z))
+            let across_n = f_x * d_z - f_z * d_x;
+            let trial = Trial {
+                strands,
+                z_m,
+                haul_n: -(f_x * d_x + f_z * d_z),
+                unbalanced: across_n.abs() / carriage.weight_n,
+            };
+            Ok((trial, across_n))
         };
-        let across = |z_m: f64| Ok::<f64, HistoryError>(balance(z_m, &strands_at(z_m)?).0);
-        // The lower, the harder the strands lift.
-        let chord_z_m = self.strands.far_z_m * x_m / self.strands.far_x_m;
-        let none = HistoryError::NoBalance { x_m };
+        // From a height nearby by secants, which settle in three or four steps.
+        if let Some(near) = nearby {
+            let (mut trial, mut across_n) = at(near.z_m, Some(near))?;
+            let mut step_m = 1e-5 * self.strands.far_x_m * across_n.signum();
+            for _ in 0..SECANTS {
+                if trial.unbalanced <= SETTLED {
+                    return Ok(trial);
+                }
+                let (next, next_n) = at(trial.z_m + step_m, Some(&trial))?;
+                // The lower, the harder the strands lift: z goes up where they lift too much.
+                step_m *= next_n / (across_n - next_n);
+                (trial, across_n) = (next, next_n);
+                if !(step_m.abs() < 0.1 * self.strands.far_x_m) {
+                    break;
+                }
+            }
+        }
+        self.bracketed(x_m, nearby, at)
+    }
+
+    /// The trial that balances, between brackets: for the first one, and where secants don't settle.
+    fn bracketed(
+        &self,
+        x_m: f64,
+        nearby: Option<&Trial>,
+        at: impl Fn(f64, Option<&Trial>) -> Result<(Trial, f64), HistoryError>,
+    ) -> Result<Trial, HistoryError> {
+        let across = |z_m: f64| Ok::<f64, HistoryError>(at(z_m, None)?.1);
         let span_m = self.strands.far_x_m;
-        let (mut high, mut low) = match nearby_z_m {
-            Some(z_m) => (z_m + 1e-4 * span_m, z_m - 1e-4 * span_m),
+        let chord_z_m = self.strands.far_z_m * x_m / span_m;
+        let none = HistoryError::NoBalance { x_m };
+        let (mut high, mut low) = match nearby {
+            Some(near) => (near.z_m + 1e-4 * span_m, near.z_m - 1e-4 * span_m),
             None => (chord_z_m, chord_z_m - 1e-2 * span_m),
         };
         let mut reach = 1e-3 * span_m;
@@ -447,9 +496,7 @@ impl LockedTrack {
             }
         }
         let root = try_bracketed(low, high, 0.0, across)?.ok_or(none)?;
-        let strands = strands_at(root.x)?;
-        let (missed_n, haul_n) = balance(root.x, &strands);
-        Ok(Trial { strands, z_m: root.x, haul_n, unbalanced: missed_n.abs() / carriage.weight_n })
+        Ok(at(root.x, None)?.0)
     }
 
     /// The direction of a rope in the plane of the strands.
@@ -505,6 +552,7 @@ impl Strand {
             from_head: along,
             from_far: (-along.0, -along.1),
             on_carriage: (0.0, 0.0),
+            upper_share: 1.0,
         }
     }
 }

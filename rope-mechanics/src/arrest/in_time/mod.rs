@@ -92,7 +92,7 @@ impl FallingRope {
 ///
 /// Assumed: ropes without mass, no drag of the air, everything in one plane, ropes don't touch the ground. The litter
 /// is a point at its underside: a litter of 2 m can touch 1 m further out and in. Give the stretch that the ropes have
-/// in a fall ([`DYNAMIC_OVER_STATIC`](super::DYNAMIC_OVER_STATIC) is the middle of measured falls, not a bound).
+/// in a fall, by [`STIFFER_IN_A_FALL`](super::STIFFER_IN_A_FALL): its high end for a peak, its low end for a drop.
 ///
 /// The steps are halved until what comes out changes by no more than the tolerance asked for, and the energy closes as
 /// well; what did change is in the answer.
