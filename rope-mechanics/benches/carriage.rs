@@ -39,7 +39,8 @@ fn main() {
     let points = [at(-1.0, -400.0), at(400.0, -401.0)];
     let ground = Profile::new(&points).unwrap();
     type Case = (Track, Load, Held, CarriageState, CarriageState);
-    let asked: [(&str, Box<dyn Fn(&Case) -> bool + '_>); 9] = [
+    type Question<'a> = (&'static str, Box<dyn Fn(&Case) -> bool + 'a>);
+    let asked: [Question<'_>; 9] = [
         ("at_x", Box::new(|c| c.2.at_x(c.3.position.x).is_ok())),
         ("at_x_from nearby", Box::new(|c| c.2.at_x_from(c.3.position.x, &c.4).is_ok())),
         ("rolling, or refused", Box::new(|c| rolling(&c.0, &c.1).is_ok())),

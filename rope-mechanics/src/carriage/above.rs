@@ -254,10 +254,10 @@ impl<'a> Search<'a> {
         }
         let mut last = a;
         for next in spots.into_iter().flatten() {
-            if last.over_m == 0.0 || next.over_m == 0.0 || (last.over_m > 0.0) != (next.over_m > 0.0) {
-                if let Some(spot) = self.meet(last, next, steepness)? {
-                    return Ok(Some(spot));
-                }
+            let crosses =
+                last.over_m == 0.0 || next.over_m == 0.0 || (last.over_m > 0.0) != (next.over_m > 0.0);
+            if crosses && let Some(spot) = self.meet(last, next, steepness)? {
+                return Ok(Some(spot));
             }
             last = next;
         }

@@ -27,7 +27,7 @@ pub(super) fn first_root(
     while !(here > 0.0) {
         if last > before && last > here {
             // A hill between the last place but one and this one.
-            if let Some(top) = positive_between(x - 2.0 * step, x, &f) {
+            if let Some(top) = positive_between(x - 2.0 * step, x, f) {
                 return root(x - 2.0 * step, top, tolerance, f);
             }
         }
