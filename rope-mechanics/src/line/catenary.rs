@@ -36,9 +36,9 @@ use crate::rope::Stretch;
 /// Source: the catenary of any statics textbook; Irvine, Cable Structures (MIT Press 1981), chapter 1.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Catenary {
-    span_m: f64,
-    rise_m: f64,
-    weight_n_per_m: f64,
+    pub(super) span_m: f64,
+    pub(super) rise_m: f64,
+    pub(super) weight_n_per_m: f64,
 }
 
 /// Which of the two ropes that pull equally hard at an end.
@@ -99,7 +99,7 @@ impl Catenary {
     pub fn by_end_tension(&self, end: End, tension: Force, branch: Branch) -> Result<LineState, LineError> {
         let tension_n = positive("tension", tension)?;
         let at = |u: f64| self.end_tension_n(end, u);
-        let least = bracketed(1e-3, 10.0, 1e-12, |u| self.end_tension_slope(u)).map_or(1.0, |root| root.x);
+        let least = self.least_half_range(1e-12);
         if tension_n < at(least) {
             return Err(LineError::OutOfReach {
                 field: "tension",
@@ -112,12 +112,7 @@ impl Catenary {
         }
         let falls = |ln_u: f64| math::ln(at(math::exp(ln_u)) / tension_n);
         let root = match branch {
-            // Flat enough: T > H = wX/(2u)
-            Branch::Taut => {
-                let flattest = (0.5 * self.weight_n_per_m * self.span_m / tension_n).min(least) * 0.5;
-                let lo = if at(flattest) > tension_n { flattest } else { flattest * 1e-3 };
-                bracketed(math::ln(lo), math::ln(least), 0.0, falls)
-            }
+            Branch::Taut => self.taut_root(end, tension_n, least, 0.0),
             Branch::Slack => {
                 let mut hi = least;
                 while at(hi) <= tension_n && hi < DEEPEST {
@@ -136,10 +131,43 @@ impl Catenary {
     /// Unless the sag is above zero, and the rope that has it at most 1e7 m long.
     pub fn by_sag(&self, sag: Length) -> Result<LineState, LineError> {
         let sag_m = positive("sag", sag)?;
+        let at = |ln_u: f64| self.of_half_range(math::exp(ln_u), 0, 0.0).solved.sag();
+        let root = self.sag_root(sag_m, 0.0);
+        let root = root.ok_or(self.beyond("sag", sag_m, " m", 0.0))?;
+        self.of_root(root, at(root.x) / sag_m - 1.0)
+    }
+
+    /// u of the taut rope with this tension at an end, to this much of itself, or where that is least.
+    pub(super) fn taut_half_range(&self, end: End, tension_n: f64, tolerance: f64) -> f64 {
+        let least = self.least_half_range(tolerance);
+        if tension_n <= self.end_tension_n(end, least) {
+            return least;
+        }
+        self.taut_root(end, tension_n, least, tolerance).map_or(least, |root| math::exp(root.x))
+    }
+
+    /// u of the rope with this sag, to this much of itself.
+    pub(super) fn half_range_by_sag(&self, sag_m: f64, tolerance: f64) -> f64 {
+        self.sag_root(sag_m, tolerance).map_or(1.0, |root| math::exp(root.x))
+    }
+
+    /// u where the tension at either end is least.
+    fn least_half_range(&self, tolerance: f64) -> f64 {
+        bracketed(1e-3, 10.0, tolerance, |u| self.end_tension_slope(u)).map_or(1.0, |root| root.x)
+    }
+
+    fn taut_root(&self, end: End, tension_n: f64, least: f64, tolerance: f64) -> Option<Root> {
+        let at = |u: f64| self.end_tension_n(end, u);
+        // Flat enough: T > H = wX/(2u)
+        let flattest = (0.5 * self.weight_n_per_m * self.span_m / tension_n).min(least) * 0.5;
+        let lo = if at(flattest) > tension_n { flattest } else { flattest * 1e-3 };
+        bracketed(math::ln(lo), math::ln(least), tolerance, |ln_u| math::ln(at(math::exp(ln_u)) / tension_n))
+    }
+
+    fn sag_root(&self, sag_m: f64, tolerance: f64) -> Option<Root> {
         let at = |u: f64| self.of_half_range(u, 0, 0.0).solved.sag();
         // A level line has sag/X = (cosh u − 1)/(2u) > u/4, a steeper one more.
-        let mut hi = 4.0 * sag_m / self.span_m;
-        hi = hi.min(DEEPEST);
+        let mut hi = (4.0 * sag_m / self.span_m).min(DEEPEST);
         let mut lo = hi;
         while at(hi) < sag_m && hi < DEEPEST {
             hi = (2.0 * hi).min(DEEPEST);
@@ -147,10 +175,7 @@ impl Catenary {
         while at(lo) > sag_m && lo > 1e-100 {
             lo *= 0.25;
         }
-        let at = |ln_u: f64| at(math::exp(ln_u));
-        let root = bracketed(math::ln(lo), math::ln(hi), 0.0, |ln_u| math::ln(at(ln_u) / sag_m));
-        let root = root.ok_or(self.beyond("sag", sag_m, " m", 0.0))?;
-        self.of_root(root, at(root.x) / sag_m - 1.0)
+        bracketed(math::ln(lo), math::ln(hi), tolerance, |ln_u| math::ln(at(math::exp(ln_u)) / sag_m))
     }
 
     fn of_length(&self, length_m: f64) -> Span {
@@ -232,4 +257,4 @@ fn sensible(state: LineState) -> Result<LineState, LineError> {
 }
 
 /// The deepest line there is: 10⁷ m of rope would hang between supports 10⁻²⁰⁰ m apart.
-const DEEPEST: f64 = 350.0;
+pub(super) const DEEPEST: f64 = 350.0;

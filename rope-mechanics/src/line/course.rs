@@ -7,6 +7,22 @@ use super::stretching::{Stretching, walk};
 use crate::math;
 use crate::rope::Stretch;
 
+/// The place of the greatest depth below the chord, by the slopes V/H of the rope at its upper end, a, and of the chord,
+/// b: a < b ≤ 0, so that nothing that follows from them is a difference of near-equal numbers.
+struct Tangent {
+    a: f64,
+    b: f64,
+    /// b − a
+    d: f64,
+    /// The unstretched length from the upper end.
+    s_m: f64,
+    /// At the upper end.
+    tension_n: f64,
+}
+
+/// A line that sags less, by its chord, is a parabola to ten digits, and its particles move along it.
+const PARABOLA: f64 = 1e-5;
+
 impl Solved {
     /// Upward component of the tension at s, towards the second end.
     pub(crate) fn upward(&self, s_m: f64) -> f64 {
@@ -55,22 +71,18 @@ impl Solved {
 
     /// Greatest vertical distance below the chord; without span, depth below the lower support.
     pub(crate) fn sag(&self) -> f64 {
-        let Span { span_m, rise_m, length_m, weight_n_per_m, stretch } = self.span;
+        let Span { span_m, rise_m, weight_n_per_m, stretch, .. } = self.span;
         if weight_n_per_m == 0.0 || self.is_shapeless() {
             return 0.0;
         }
-        let Ends { h_n, v_first_n, v_last_n, t_first_n, t_last_n, .. } = self.ends;
+        let Ends { h_n, v_first_n, v_last_n, .. } = self.ends;
         if h_n == 0.0 || span_m == 0.0 {
             // From the lower end the rope hangs by its reaction there, if that is upward.
             let lower_n = if rise_m < 0.0 { v_last_n } else { v_first_n };
             let s_m = lower_n / weight_n_per_m;
             return if s_m > 0.0 { -run(h_n, -lower_n, weight_n_per_m, s_m, &stretch).1 } else { 0.0 };
         }
-        // From the upper end, where V/H = a, to where it runs parallel to the chord, V/H = b: there a < b ≤ 0, and no
-        // term below is a difference of near-equal numbers. d = b − a = ½wL/H + (|Vₘ|/H − |Z|/X)
-        let (upper_n, tension_n) = if rise_m < 0.0 { (v_first_n, t_first_n) } else { (v_last_n, t_last_n) };
-        let (a, b) = (-upper_n / h_n, -rise_m.abs() / span_m);
-        let d = 0.5 * weight_n_per_m * length_m / h_n + self.steeper_than_chord();
+        let Tangent { a, b, d, s_m, tension_n } = self.tangent();
         // σ = asinh b − asinh a,  sinh σ = b√(1+a²) − a√(1+b²) = d(a+b)/(b√(1+a²) + a√(1+b²))
         let (ca, cb) = (math::hypot(1.0, a), math::hypot(1.0, b));
         let sigma = math::asinh(d / (b / (a + b) * ca + a / (a + b) * cb));
@@ -78,15 +90,42 @@ impl Solved {
         // By its shape (H/w)[√(1+b²)(cosh σ−1) − b(sinh σ−σ)]
         let depth = h_n / weight_n_per_m * (cb * f.cosh_less_1 - b * f.sinh_less_u);
         // By its stretch ∫(bH − V)·g ds over s = Hd/w, for a linear rope H²d²/(2EAw)
-        let s_m = h_n * d / weight_n_per_m;
         if stretch.is_linear() {
             return depth + 0.5 * h_n * d * s_m / stretch.a_n();
         }
         let mut by_stretch = 0.0;
-        walk(h_n, (-upper_n, tension_n), h_n * d, s_m, 0.5 * sigma, |point| {
+        walk(h_n, (a * h_n, tension_n), h_n * d, s_m, 0.5 * sigma, |point| {
             by_stretch += point.beyond_n * stretch.softness_at(point.tension_n) * point.ds_m;
         });
         depth + by_stretch
+    }
+
+    /// The sag, and its change with the length, by those of H and of the last support's reaction.
+    pub(super) fn sag_by_length(&self, h_by_l: f64, v_last_by_l: f64) -> (f64, f64) {
+        let Span { weight_n_per_m, stretch, rise_m, .. } = self.span;
+        let Tangent { a, b, s_m, .. } = self.tangent();
+        // The sag is a maximum along the rope: only the way of the particle there counts, (∂x, ∂z)/∂L from the upper
+        // end, and its depth grows by b·∂x − ∂z.
+        let v_by_l = if rise_m < 0.0 { v_last_by_l - weight_n_per_m } else { -v_last_by_l };
+        let (h_n, sag_m) = (self.ends.h_n, self.sag());
+        if sag_m < PARABOLA * self.span.chord_m() {
+            // H·sag is the same for every length.
+            return (sag_m, -sag_m * h_by_l / h_n);
+        }
+        let part = hang(&RopeLaw { weight_n_per_m, stretch }, h_n, a * h_n, s_m);
+        let x = part.span_by_h * h_by_l + part.cross * v_by_l;
+        let z = part.cross * h_by_l + part.rise_by_v * v_by_l;
+        (sag_m, b * x - z)
+    }
+
+    /// Where the rope runs parallel to the chord, seen from the upper end. It needs weight, span and level tension.
+    fn tangent(&self) -> Tangent {
+        let Span { span_m, rise_m, length_m, weight_n_per_m, .. } = self.span;
+        let Ends { h_n, v_first_n, v_last_n, t_first_n, t_last_n, .. } = self.ends;
+        let (upper_n, tension_n) = if rise_m < 0.0 { (v_first_n, t_first_n) } else { (v_last_n, t_last_n) };
+        // ½wL/H + (|Vₘ|/H − |Z|/X)
+        let d = 0.5 * weight_n_per_m * length_m / h_n + self.steeper_than_chord();
+        Tangent { a: -upper_n / h_n, b: -rise_m.abs() / span_m, d, s_m: h_n * d / weight_n_per_m, tension_n }
     }
 
     /// |Vₘ|/H − |Z|/X, at least 0: how much steeper the rope runs at its middle than the chord.

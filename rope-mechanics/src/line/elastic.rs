@@ -1,5 +1,6 @@
 //! The line with weight and stretch, between two supports.
 
+use super::inverse::Asked;
 use super::span::{self, Span};
 use super::{LineError, LineState};
 use crate::error::{Allowed, InputError, check, finite, non_negative, positive};
@@ -174,7 +175,7 @@ impl ElasticSpan {
     /// Unless the tension is above zero; [`LineError::OutOfReach`] with the least possible tension, if that is
     /// higher.
     pub fn length_for_tension(&self, end: End, tension: Force) -> Result<Length, LineError> {
-        sensible(self.length_for_tension_m(end, positive("tension", tension)?)?)
+        sensible(self.length_for_m(Asked::Tension(end), positive("tension", tension)?)?)
     }
 
     /// Unstretched length that gives this horizontal tension.
@@ -184,7 +185,7 @@ impl ElasticSpan {
     pub fn length_for_horizontal_tension(&self, tension: Force) -> Result<Length, LineError> {
         let tension_n = positive("horizontal_tension", tension)?;
         positive("span", metres(self.span_m))?;
-        sensible(self.length_for_horizontal_tension_m(tension_n)?)
+        sensible(self.length_for_m(Asked::HorizontalTension, tension_n)?)
     }
 
     /// Unstretched length that gives this sag, the greatest vertical distance below the chord.
@@ -195,7 +196,7 @@ impl ElasticSpan {
         let sag_m = positive("sag", sag)?;
         positive("span", metres(self.span_m))?;
         positive("line_weight", crate::quantity::n_per_m(self.weight_n_per_m))?;
-        sensible(self.length_for_sag_m(sag_m)?)
+        sensible(self.length_for_m(Asked::Sag, sag_m)?)
     }
 }
 

@@ -1,67 +1,163 @@
 //! How much rope gives a tension or a sag.
 
 use super::LineError;
+use super::catenary::{Catenary, DEEPEST};
 use super::elastic::{ElasticSpan, End};
 use super::span::{self, Solved};
+use crate::error::positive;
 use crate::math;
-use crate::math::roots::try_bracketed;
+use crate::math::roots::bracketed;
+use crate::quantity::metres;
 
-/// Doublings or halvings before a length counts as not to be found.
-const MOST_DOUBLINGS: u32 = 200;
+/// What the length is to give.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Asked {
+    HorizontalTension,
+    Tension(End),
+    Sag,
+}
+
 /// The length found gives the value asked for to within this and the spacing of lengths.
 const CLOSED: f64 = 1e-12;
+/// Where a step more shows nothing: a hundredth of that.
+const SOLVED: f64 = 1e-14;
+/// Looks at a line before a length counts as not to be found; halving brackets alone needs some 60.
+const MOST_LOOKS: u32 = 120;
+/// The longest step, in ln L.
+const LONGEST_STEP: f64 = 1.5;
+
+/// A line looked at: f = ±ln(value/target), which falls with the length of a taut rope, and df/d(ln L).
+#[derive(Debug, Clone, Copy)]
+struct Look {
+    length_m: f64,
+    f: f64,
+    slope: f64,
+    value: f64,
+    /// To how much of itself the value is known: end tensions to the last digits of the larger one.
+    known: f64,
+}
 
 impl ElasticSpan {
+    /// The length, of two the shorter.
+    pub(super) fn length_for_m(&self, asked: Asked, target: f64) -> Result<f64, LineError> {
+        positive("chord", metres(self.chord_m()))?;
+        match asked {
+            Asked::HorizontalTension if self.weight_n_per_m == 0.0 => {
+                Ok(self.straight_m(target * (self.chord_m() / self.span_m)))
+            }
+            Asked::Tension(_) if self.weight_n_per_m == 0.0 => Ok(self.straight_m(target)),
+            Asked::Tension(end) if self.span_m == 0.0 => self.plumb_m(end, target),
+            _ => self.sought_m(asked, target).map(|(length_m, _)| length_m),
+        }
+    }
+
     fn chord_m(&self) -> f64 {
         math::hypot(self.span_m, self.rise_m)
     }
 
-    fn solve(&self, length_m: f64) -> Result<Solved, LineError> {
-        span::solve(&self.of_length(length_m))
-    }
-
-    pub(super) fn length_for_horizontal_tension_m(&self, h_n: f64) -> Result<f64, LineError> {
-        if self.weight_n_per_m == 0.0 {
-            return Ok(self.straight_m(h_n * (self.chord_m() / self.span_m)));
-        }
-        self.length_for("horizontal_tension", h_n, None, |line| line.ends.h_n)
-    }
-
-    pub(super) fn length_for_tension_m(&self, end: End, tension_n: f64) -> Result<f64, LineError> {
-        if self.weight_n_per_m == 0.0 {
-            return Ok(self.straight_m(tension_n));
-        }
-        let at_end = |line: &Solved| match end {
-            End::First => line.ends.t_first_n,
-            End::Last => line.ends.t_last_n,
+    fn look(&self, asked: Asked, target: f64, length_m: f64) -> Result<Look, LineError> {
+        let line = span::solve(&self.of_length(length_m))?;
+        let (value, by_length) = asked.of(&line);
+        let sign = if asked == Asked::Sag { -1.0 } else { 1.0 };
+        let slope = sign * by_length * length_m / value;
+        let known = match asked {
+            Asked::Tension(_) => line.ends.t_first_n.max(line.ends.t_last_n) / value,
+            Asked::HorizontalTension | Asked::Sag => 1.0,
         };
-        let slope = |line: &Solved| {
-            // T·dT/dL = H·dH/dL + V·dV/dL,  where V_first = wL − V_last
-            let (h, v_last) = line.by_length();
-            match end {
-                End::First => line.ends.h_n * h + line.ends.v_first_n * (self.weight_n_per_m - v_last),
-                End::Last => line.ends.h_n * h + line.ends.v_last_n * v_last,
+        Ok(Look { length_m, f: sign * math::ln(value / target), slope, value, known })
+    }
+
+    /// Newton's steps on f, bent by the change of its slope, inside a bracket; and how many lines were solved.
+    fn sought_m(&self, asked: Asked, target: f64) -> Result<(f64, u32), LineError> {
+        let (mut lo, mut hi) = (0.0, f64::INFINITY);
+        let mut now = self.look(asked, target, self.first_guess_m(asked, target))?;
+        let mut best = now;
+        let mut curvature = 0.0;
+        let mut looks = 1;
+        while !best.is_closed() && looks < MOST_LOOKS {
+            // Beyond the least tension, where more rope pulls harder, the taut length lies below whatever the value.
+            if now.f > 0.0 && (now.slope < 0.0 || !matches!(asked, Asked::Tension(_))) {
+                lo = now.length_m;
+            } else {
+                hi = now.length_m;
+            }
+            let step = now.step(curvature).clamp(-LONGEST_STEP, LONGEST_STEP);
+            let mut next_m = now.length_m + now.length_m * math::exp_m1(step);
+            if !(next_m > lo && next_m < hi) {
+                next_m = if lo == 0.0 || hi == f64::INFINITY {
+                    now.length_m * if lo == 0.0 { 0.25 } else { 4.0 }
+                } else {
+                    0.5 * (lo + hi)
+                };
+            }
+            if next_m == now.length_m || next_m <= lo || next_m >= hi {
+                break;
+            }
+            let next = self.look(asked, target, next_m)?;
+            looks += 1;
+            // f" from the two slopes; a curvature across a kink misleads the next step only.
+            curvature = (next.slope - now.slope) / math::ln_1p((next_m - now.length_m) / now.length_m);
+            now = next;
+            if now.f.abs() < best.f.abs() {
+                best = now;
+            }
+        }
+        self.certified(asked, target, &best, looks).map(|length_m| (length_m, looks))
+    }
+
+    fn certified(&self, asked: Asked, target: f64, best: &Look, looks: u32) -> Result<f64, LineError> {
+        if best.f.abs() <= CLOSED * best.known + 4.0 * f64::EPSILON * best.slope.abs() {
+            return Ok(best.length_m);
+        }
+        match asked {
+            Asked::Tension(_) if best.f > 0.0 => Err(too_little(target, best.value)),
+            _ => Err(self.of_length(best.length_m).unsolved_by(best.f.abs(), looks)),
+        }
+    }
+
+    /// The length of the catenary that has it, nearly, as it was before it stretched.
+    fn first_guess_m(&self, asked: Asked, target: f64) -> f64 {
+        let Self { span_m, rise_m, weight_n_per_m, stretch } = *self;
+        let chord_m = self.chord_m();
+        let chord_n = weight_n_per_m * chord_m;
+        let catenary = Catenary { span_m, rise_m, weight_n_per_m };
+        // u = wX/(2H), by the weight of a metre of stretched rope, and the strain at about half way up.
+        let (u, strain) = match asked {
+            Asked::HorizontalTension => {
+                let strain = stretch.strain_at(target * (chord_m / span_m));
+                (0.5 * weight_n_per_m * span_m / target / (1.0 + strain), strain)
+            }
+            Asked::Tension(end) => {
+                // T changes by w for each metre of height.
+                let half_n = 0.5 * weight_n_per_m * rise_m;
+                let middle_n = target + if end == End::First { half_n } else { -half_n };
+                let strain = stretch.strain_at(middle_n.max(0.25 * chord_n));
+                let u = if middle_n > chord_n {
+                    0.5 * chord_n / middle_n / (1.0 + strain)
+                } else {
+                    catenary.taut_half_range(end, target * (1.0 + strain), ROUGHLY)
+                };
+                (u, strain)
+            }
+            Asked::Sag => {
+                // A flat line sags by u·chord/4.
+                let flat = 4.0 * target / chord_m;
+                let steep = 1.0 + rise_m.abs() / span_m;
+                let u = if flat * steep < 0.1 { flat } else { catenary.half_range_by_sag(target, ROUGHLY) };
+                // T(1 + ε) = ½w·chord/u
+                let by_shape_n = 0.5 * chord_n / u;
+                let mut strain = stretch.strain_at(by_shape_n);
+                for _ in 0..3 {
+                    let (tension_n, tangent_n) = (stretch.tension_at(strain), stretch.tangent_at(strain));
+                    strain -=
+                        (tension_n * (1.0 + strain) - by_shape_n) / (tangent_n * (1.0 + strain) + tension_n);
+                }
+                (u, strain)
             }
         };
-        // The taut lengths end where the tension is least. A plumb line has it where it begins to hang doubled.
-        let longest = self.least(slope)?;
-        let least_n = at_end(&self.solve(longest)?);
-        if tension_n < least_n {
-            return Err(LineError::OutOfReach {
-                field: "tension",
-                value: tension_n,
-                unit: " N",
-                lowest: least_n,
-                highest: f64::INFINITY,
-                why: "the rope's own weight pulls harder, however long it is",
-            });
-        }
-        self.length_for("tension", tension_n, Some(longest), at_end)
-    }
-
-    pub(super) fn length_for_sag_m(&self, sag_m: f64) -> Result<f64, LineError> {
-        // The sag grows with the length; its reciprocal falls, as tensions do.
-        self.length_for("sag", 1.0 / sag_m, None, |line| 1.0 / line.sag())
+        let u = u.clamp(1e-100, DEEPEST);
+        // L² = Z² + (X·sinh u/u)²
+        math::hypot(rise_m, span_m * (math::sinh(u) / u)) / (1.0 + strain)
     }
 
     /// A straight rope: L = chord/(1 + ε(T))
@@ -69,94 +165,142 @@ impl ElasticSpan {
         self.chord_m() / (1.0 + self.stretch.strain_at(tension_n))
     }
 
-    /// The length from which on more rope raises the tension.
-    fn least(&self, slope: impl Fn(&Solved) -> f64) -> Result<f64, LineError> {
-        let chord_m = self.chord_m();
-        let (mut lo, mut hi) = (chord_m, chord_m);
-        let mut doublings = 0;
-        while slope(&self.solve(lo)?) > 0.0 && doublings < MOST_DOUBLINGS {
-            hi = lo;
-            lo *= 0.5;
-            doublings += 1;
-        }
-        while slope(&self.solve(hi)?) < 0.0 && doublings < MOST_DOUBLINGS {
-            lo = hi;
-            hi *= 2.0;
-            doublings += 1;
-        }
-        // A flat least value needs no more than half the digits of its place.
-        let root =
-            try_bracketed(lo, hi, 1e-9 * lo, |length_m| self.solve(length_m).map(|line| slope(&line)))?;
-        Ok(root.map_or(hi, |root| root.x))
-    }
-
-    /// The length, up to `longest`, at which a value that falls with length is `target`.
-    fn length_for(
-        &self,
-        field: &'static str,
-        target: f64,
-        longest: Option<f64>,
-        value: impl Fn(&Solved) -> f64,
-    ) -> Result<f64, LineError> {
-        let start = longest.unwrap_or(self.chord_m());
-        let (mut lo, mut hi) = (start, start);
-        let mut doublings = 0;
-        let mut reached = value(&self.solve(start)?);
-        let unreached = |reached| LineError::OutOfReach {
-            field,
-            value: target,
-            unit: " (SI)",
-            lowest: reached,
-            highest: f64::INFINITY,
-            why: "no length of rope gives it",
+    /// A plumb rope: |Z| = L(1 + mean ε), the tensions at its ends wL apart and neither below 0.
+    fn plumb_m(&self, end: End, tension_n: f64) -> Result<f64, LineError> {
+        let (drop_m, weight, stretch) = (self.rise_m.abs(), self.weight_n_per_m, &self.stretch);
+        let upper = (end == End::First) == (self.rise_m < 0.0);
+        let at_end = stretch.strain_at(tension_n);
+        let gap_m = |length_m: f64| {
+            let other_n = if upper { tension_n - weight * length_m } else { tension_n + weight * length_m };
+            length_m - drop_m + length_m * stretch.mean_strain(at_end, stretch.strain_at(other_n.max(0.0)))
         };
-        while reached <= target {
-            hi = lo;
-            lo *= 0.5;
-            doublings += 1;
-            if doublings > MOST_DOUBLINGS {
-                return Err(unreached(reached));
+        let longest_m = if upper { (tension_n / weight).min(drop_m) } else { drop_m };
+        if let Some(root) = bracketed(0.0, longest_m, 0.0, gap_m) {
+            return Ok(root.x);
+        }
+        // Even hanging by itself it doesn't reach down: (T/w)(1 + mean ε) = |Z| at the least tension.
+        let alone_m = |t_n: f64| {
+            let mean = stretch.mean_strain(0.0, stretch.strain_at(t_n));
+            t_n / weight * (1.0 + mean) - drop_m
+        };
+        let least = bracketed(0.0, weight * drop_m, 0.0, alone_m);
+        Err(too_little(tension_n, least.map_or(weight * drop_m, |root| root.x)))
+    }
+}
+
+/// A guess need be no better, in ln u.
+const ROUGHLY: f64 = 1e-2;
+
+fn too_little(tension_n: f64, least_n: f64) -> LineError {
+    LineError::OutOfReach {
+        field: "tension",
+        value: tension_n,
+        unit: " N",
+        lowest: least_n,
+        highest: f64::INFINITY,
+        why: "the rope's own weight pulls harder, however long it is",
+    }
+}
+
+impl Look {
+    /// To the root of the parabola through this look that lies where f falls.
+    fn step(&self, curvature: f64) -> f64 {
+        let Self { f, slope, .. } = *self;
+        let inner = slope * slope - 2.0 * curvature * f;
+        if inner > 0.0 && (slope < 0.0 || curvature > 0.0) {
+            // f + f'·δ + ½f"·δ² = 0
+            if slope < 0.0 {
+                -2.0 * f / (slope - math::sqrt(inner))
+            } else {
+                (-slope - math::sqrt(inner)) / curvature
             }
-            reached = value(&self.solve(lo)?);
+        } else if curvature > 0.0 {
+            // No root: to where it is least.
+            -slope / curvature
+        } else {
+            -f / slope
         }
-        if longest.is_none() && lo == hi {
-            while reached > target {
-                lo = hi;
-                hi *= 2.0;
-                doublings += 1;
-                if doublings > MOST_DOUBLINGS {
-                    return Err(unreached(reached));
-                }
-                reached = value(&self.solve(hi)?);
-            }
-        }
-        if lo == hi {
-            return Ok(lo);
-        }
-        // ln(value/target), nearly straight over many lengths
-        let root = try_bracketed(lo, hi, 0.0, |length_m| {
-            self.solve(length_m).map(|line| math::ln(value(&line) / target))
-        })?;
-        let Some(root) = root else { return Err(unreached(reached)) };
-        self.certify(root.x, target, root.evaluations, value)
     }
 
-    /// The length, if its neighbours among the numbers are no better by more than the tolerance.
-    fn certify(
-        &self,
-        length_m: f64,
-        target: f64,
-        iterations: u32,
-        value: impl Fn(&Solved) -> f64,
-    ) -> Result<f64, LineError> {
-        let line = self.solve(length_m)?;
-        let residual = (value(&line) / target - 1.0).abs();
-        let near = value(&self.solve(length_m * (1.0 + 4.0 * f64::EPSILON))?);
-        let spacing = (near / value(&line) - 1.0).abs();
-        if residual <= CLOSED + spacing {
-            return Ok(length_m);
+    /// Whether another step would show nothing but the roundings of the line.
+    fn is_closed(&self) -> bool {
+        self.f.abs() <= SOLVED * self.known + f64::EPSILON * self.slope.abs()
+    }
+}
+
+impl Asked {
+    /// The value, and its change with the length of the rope.
+    fn of(self, line: &Solved) -> (f64, f64) {
+        let (h_by_l, v_last_by_l) = line.by_length();
+        let ends = &line.ends;
+        let weight = line.span.weight_n_per_m;
+        // T·dT = H·dH + V·dV,  where V_first = wL − V_last
+        let tension = |t_n: f64, v_n: f64, v_by_l: f64| (t_n, (ends.h_n * h_by_l + v_n * v_by_l) / t_n);
+        match self {
+            Self::HorizontalTension => (ends.h_n, h_by_l),
+            Self::Tension(End::First) => tension(ends.t_first_n, ends.v_first_n, weight - v_last_by_l),
+            Self::Tension(End::Last) => tension(ends.t_last_n, ends.v_last_n, v_last_by_l),
+            Self::Sag => line.sag_by_length(h_by_l, v_last_by_l),
         }
-        let span = self.of_length(length_m);
-        Err(span.unsolved_by(residual, iterations))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Asked, End};
+    use crate::line::elastic::ElasticSpan;
+    use crate::line::span;
+    use crate::quantity::newtons;
+    use crate::rope::Stretch;
+
+    /// A number of its own for each line and place, from 0 to 1, the same on every run.
+    fn share(line: u64, place: u64) -> f64 {
+        // splitmix64
+        let mut x = (line * 16 + place).wrapping_mul(0x9E37_79B9_7F4A_7C15);
+        x = (x ^ (x >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        x = (x ^ (x >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        ((x ^ (x >> 31)) >> 11) as f64 / 9_007_199_254_740_992.0
+    }
+
+    #[test]
+    fn a_length_takes_no_more_than_ten_solves_of_the_line() {
+        let asked =
+            [Asked::HorizontalTension, Asked::Tension(End::First), Asked::Tension(End::Last), Asked::Sag];
+        let (mut most, mut all, mut count) = ([0; 4], 0, 0);
+        for line in 0..4000 {
+            let between = |place, lo: f64, hi: f64| (lo.ln() + share(line, place) * (hi / lo).ln()).exp();
+            let slope = (share(line, 0) * 2.0 - 1.0) * 1.57;
+            let chord_m = between(1, 1.0, 1000.0);
+            let a = between(2, 1e3, 1e7);
+            let b = if line % 2 == 0 { 0.0 } else { a * between(3, 1e-2, 1e3) };
+            let stretch = Stretch::stiffening(newtons(a), newtons(b)).unwrap();
+            let (span_m, rise_m) = (chord_m * slope.cos(), chord_m * slope.sin());
+            let of = ElasticSpan { span_m, rise_m, weight_n_per_m: between(4, 1e-2, 30.0), stretch };
+            let length_m = if line % 4 < 2 {
+                chord_m / (1.0 + between(5, 1e-5, 0.3))
+            } else {
+                chord_m * (1.0 + between(5, 1e-6, 3.0))
+            };
+            let Ok(known) = span::solve(&of.of_length(length_m)) else { continue };
+            for (most, asked) in most.iter_mut().zip(asked) {
+                let (value, by_length) = asked.of(&known);
+                if matches!(asked, Asked::Tension(_)) && by_length >= 0.0 {
+                    continue;
+                }
+                let (found_m, looks) = of.sought_m(asked, value).unwrap();
+                let (again, _) = asked.of(&span::solve(&of.of_length(found_m)).unwrap());
+                let larger = known.ends.t_first_n.max(known.ends.t_last_n);
+                let known_to = if matches!(asked, Asked::Tension(_)) { larger / value } else { 1.0 };
+                let spacing = 8.0 * f64::EPSILON * (by_length * length_m / value).abs();
+                assert!(
+                    (again / value - 1.0).abs() <= 2e-12 * known_to + spacing,
+                    "{asked:?} {of:?} {length_m}"
+                );
+                *most = looks.max(*most);
+                (all, count) = (all + looks, count + 1);
+            }
+        }
+        // 3.3 on the mean
+        assert!(most.iter().all(|looks| *looks <= 10) && all < 4 * count, "{most:?} {all} {count}");
     }
 }

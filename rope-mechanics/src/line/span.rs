@@ -46,7 +46,7 @@ pub(crate) struct Solved {
 }
 
 /// A span below this part of the length counts as none.
-const VERTICAL_BELOW: f64 = 1e-140;
+pub(super) const VERTICAL_BELOW: f64 = 1e-140;
 /// A weight below this part of the stiffness counts as none where the line is taut: it moves the tension by
 /// less than 1e-40 of it.
 const WEIGHTLESS_BELOW: f64 = 1e-80;

@@ -98,8 +98,7 @@ impl LineState {
     /// Above a plumb chord there is no such distance: a line without span gives how far its lowest point is below
     /// the lower support.
     ///
-    /// Of a linear rope it is exact to a part of itself, however small; of one that stiffens, to the last digits of the
-    /// chord.
+    /// It is exact to a part of itself, however small and however steep the line.
     #[must_use]
     pub fn sag(&self) -> Length {
         metres(self.solved.sag())

@@ -1,7 +1,7 @@
 //! A line whose rope stiffens, T = a·ε + b·ε²: its end forces.
 
 use super::flexibility::Stiffness2;
-use super::span::{Ends, Span, linear_apart};
+use super::span::{self, Ends, Span, VERTICAL_BELOW, linear_apart};
 use super::stretching::Stretching;
 use crate::math;
 
@@ -19,6 +19,9 @@ const MOST_ITERATIONS: u32 = 2000;
 /// supports of that linear rope nearer by δ: Newton's steps on δ, each with an exact solve of the linear rope.
 #[inline(never)]
 pub(super) fn ends<const WAY: bool>(span: &Span) -> Ends {
+    if span.span_m < VERTICAL_BELOW * span.length_m && span.weight_n_per_m > 0.0 {
+        return plumb(span);
+    }
     let rope = &span.stretch;
     let mut axial_n = rope.a_n();
     let mut ends = linear_apart::<WAY>(span, axial_n, None);
@@ -62,6 +65,60 @@ pub(super) fn ends<const WAY: bool>(span: &Span) -> Ends {
     // What is not a number must not pass for solved.
     let residual = if moves <= ends.residual { ends.residual } else { moves };
     Ends { iterations, residual, ..ends }
+}
+
+/// A rope without span: taut between its ends, or folded below the lower one. One equation for the reaction there.
+fn plumb(span: &Span) -> Ends {
+    let Span { rise_m, length_m, weight_n_per_m: weight, stretch, .. } = *span;
+    let (drop_m, weight_n) = (rise_m.abs(), weight * length_m);
+    // What a piece stretches whose tension rises from one value to another.
+    let stretched = |length_m: f64, low_n: f64, high_n: f64| {
+        length_m * stretch.mean_strain(stretch.strain_at(low_n), stretch.strain_at(high_n))
+    };
+    // |Z| − L, which rounds nothing where they are nearly the same
+    let longer_m = drop_m - length_m;
+    let taut = longer_m >= stretched(length_m, 0.0, weight_n);
+    // By the tension at the lower end, downward on the rope where it is taut, else upward.
+    let gap = |lower_n: f64| {
+        if taut {
+            // L·mean ε = |Z| − L
+            let strains = [lower_n, lower_n + weight_n].map(|t_n| stretch.strain_at(t_n));
+            let slope = length_m / stretch.tangent_at(0.5 * (strains[0] + strains[1]));
+            (stretched(length_m, lower_n, lower_n + weight_n) - longer_m, slope)
+        } else {
+            // Both parts hang from an end, free of tension where they meet: one reaches |Z| further than the other, and
+            // without stretch by L − 2V/w.
+            let upper_n = weight_n - lower_n;
+            let more_m =
+                stretched(upper_n / weight, 0.0, upper_n) - stretched(lower_n / weight, 0.0, lower_n);
+            let slope = -(2.0 + stretch.strain_at(upper_n) + stretch.strain_at(lower_n)) / weight;
+            (more_m - longer_m - 2.0 * lower_n / weight, slope)
+        }
+    };
+    // Taut, the gap rises and bends down, so that Newton's steps from 0 never pass the root; folded, it is so nearly
+    // straight that they stay between nothing and half the weight.
+    let mut lower_n = 0.0;
+    let mut moved_n = f64::INFINITY;
+    let mut iterations = 0;
+    while iterations < MOST_STEPS && moved_n.abs() > LAST_MOVE * (lower_n + weight_n) {
+        let (gap_m, slope) = gap(lower_n);
+        moved_n = -gap_m / slope;
+        lower_n = (lower_n + moved_n).max(0.0);
+        if !taut {
+            lower_n = lower_n.min(0.5 * weight_n);
+        }
+        iterations += 1;
+    }
+    let (gap_m, slope) = gap(lower_n);
+    let lower_n = if taut { -lower_n } else { lower_n };
+    // The lower support holds the rope up, or down; the upper one holds the rest.
+    let upper_n = weight_n - lower_n;
+    let v_middle_n = (0.5 * (upper_n - lower_n)).copysign(rise_m);
+    // tanh u = wL/(T_A + T_B)
+    let t = weight_n / (upper_n - lower_n);
+    let u = if taut && t < 1.0 { 0.5 * (math::ln_1p(t) - math::ln_1p(-t)) } else { f64::INFINITY };
+    let residual = (gap_m / slope).abs() / upper_n;
+    span::ends(0.0, v_middle_n, weight_n, u, iterations, residual)
 }
 
 /// By how much a linear rope with its supports brought nearer misses the rope that stiffens.

@@ -23,6 +23,7 @@ mod frame;
 mod haul;
 mod history;
 mod line;
+mod line_inverse;
 mod operation;
 mod operation_by_hand;
 mod quantity;
