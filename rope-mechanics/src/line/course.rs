@@ -183,7 +183,7 @@ impl Solved {
     }
 }
 
-/// How far a rope runs in its first `s_m` from an end where its tension is (H, V).
+/// How far a rope reaches with its first `s_m` from an end where its tension is (H, V).
 pub(crate) fn run(h_n: f64, v_n: f64, weight_n_per_m: f64, s_m: f64, stretch: &Stretch) -> (f64, f64) {
     if h_n > 0.0 {
         let part = hang(&RopeLaw { weight_n_per_m, stretch: *stretch }, h_n, v_n, s_m);

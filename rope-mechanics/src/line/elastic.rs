@@ -58,7 +58,7 @@ impl ElasticLine {
     ///
     /// # Errors
     /// Unless the span and the weight are zero or at least 1e-30 m and N/m, and the length is at least that and a
-    /// millionth of the distance of the supports.
+    /// millionth of the distance between the supports.
     pub fn new(
         span: Length,
         rise: Length,
@@ -154,7 +154,7 @@ impl ElasticSpan {
     /// The same with a rope of this unstretched length.
     ///
     /// # Errors
-    /// Unless the length is at least 1e-30 m and a millionth of the distance of the supports.
+    /// Unless the length is at least 1e-30 m and a millionth of the distance between the supports.
     pub fn with_length(&self, length: Length) -> Result<ElasticLine, InputError> {
         let span = self.of_length(positive("length", length)?);
         check("length", length, Allowed::AtLeast(SHORTEST * span.chord_m()))?;

@@ -9,15 +9,15 @@ pub enum LineError {
     /// An input that can't be used.
     #[error(transparent)]
     Input(#[from] InputError),
-    /// A rope without weight that is longer than the distance of its supports: no tension, and any shape.
+    /// A rope without weight that is longer than the distance between its supports: no tension, and any shape.
     #[error(
-        "a rope of {length_m} m without weight hangs anyhow between supports {chord_m} m apart: \
+        "a rope of {length_m} m without weight can take any shape between supports {chord_m} m apart: \
          give its weight, or shorten it"
     )]
     NoShape {
         /// Length of the rope.
         length_m: f64,
-        /// Distance of the supports.
+        /// Distance between the supports.
         chord_m: f64,
     },
     /// A rope that doesn't stretch, and doesn't reach from support to support with any sag.
@@ -27,7 +27,7 @@ pub enum LineError {
     TooShort {
         /// Length of the rope.
         length_m: f64,
-        /// Distance of the supports.
+        /// Distance between the supports.
         chord_m: f64,
     },
     /// No line between these supports has a tension or sag like that.
@@ -52,7 +52,7 @@ pub enum LineError {
          (span {span_m} m, rise {rise_m} m, length {length_m} m, weight {weight_n_per_m} N/m)"
     )]
     Unsolved {
-        /// Level distance of the supports.
+        /// Horizontal distance between the supports.
         span_m: f64,
         /// Height of the second support above the first.
         rise_m: f64,

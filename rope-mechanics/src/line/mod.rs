@@ -12,7 +12,8 @@
 //     .tension(s) -> f64, .point(s) -> (x, z) from the first end, s unstretched from the first end
 //     .stiffness() -> flexibility::Stiffness2 { xx, xz, zz, across }     d(h, v_last)/d(X, Z), N/m; across: out of plane
 //     .by_length() -> (dh/dL, dv_last/dL)                          supports fixed
-//   course::run(h, v, w, s, &stretch) -> (x, z)                     how far a rope runs from an end of known tension
+//   hang::hang(&RopeLaw, h, v, l) -> HangingPart                  where a rope ends that hangs from a known force, and how
+//                                                                that changes; course::run is the same without h > 0
 
 pub mod catenary;
 pub(crate) mod course;

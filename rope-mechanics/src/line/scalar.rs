@@ -116,7 +116,7 @@ impl Hyperbolic {
     }
 }
 
-/// A polynomial of 12 terms, in groups that are worked out side by side.
+/// A polynomial of 12 terms, in groups that are evaluated side by side.
 #[inline]
 fn polynomial(y: f64, c: &[f64; 12]) -> f64 {
     let y2 = y * y;

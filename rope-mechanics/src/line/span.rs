@@ -10,7 +10,7 @@ use crate::rope::Stretch;
 /// A line between two supports.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Span {
-    /// Level distance from the first to the second support, at least 0 (mirror the line if it runs the other way).
+    /// Horizontal distance from the first to the second support, at least 0 (mirror the line if it runs the other way).
     pub(crate) span_m: f64,
     /// Height of the second support above the first.
     pub(crate) rise_m: f64,
@@ -58,7 +58,7 @@ pub(crate) fn solve(span: &Span) -> Result<Solved, LineError> {
     solve_here(span)
 }
 
-/// [`solve`], worked out in place: its answer needn't be carried to the caller.
+/// [`solve`], evaluated in place: its answer needn't be carried to the caller.
 #[inline(always)]
 pub(super) fn solve_here(span: &Span) -> Result<Solved, LineError> {
     solve_by::<QUICK>(span)
@@ -75,7 +75,7 @@ const ROBUST: bool = false;
 
 #[inline(always)]
 fn solve_by<const WAY: bool>(span: &Span) -> Result<Solved, LineError> {
-    // The linear rope is worked out in place, which keeps its numbers in registers.
+    // The linear rope is evaluated in place, which keeps its numbers in registers.
     if span.stretch.is_linear() {
         certified(span, linear::<WAY>(span, span.stretch.a_n(), None))
     } else {

@@ -6,7 +6,7 @@
 
 use super::span::norm;
 use crate::math;
-use crate::math::gauss::Rule;
+use crate::math::gauss::{Rule, TEN};
 use crate::rope::Stretch;
 
 /// ∫(H, V)·(g − g₀) ds of a piece of rope, and its derivatives by the force.
@@ -67,21 +67,24 @@ pub(super) fn walk(
     }
     // T + V = p·eᵛ, T − V = q·e⁻ᵛ and ds = k·T dv, with (T + V)(T − V) = H²
     let (p, q) = if v >= 0.0 { (t + v, h * (h / (t + v))) } else { (h * (h / (t - v)), t - v) };
-    let k = length / hung;
+    let (k, v_end) = (length / hung, v + hung);
     let mut piece = |from: f64, to: f64| {
         // Pieces no longer than 1, ±iπ/2 at the nearest away: ten points err by 6⁻²⁰.
         let count = math::ceil(to - from).max(1.0);
         let half = 0.5 * (to - from) / count;
+        // e^(m ± hx) = e^m·e^(±hx), the second alike in every piece
+        let nodes = TEN.map(|(x, weight)| (math::exp(half * x), half * weight));
         let mut i = 0.0;
         while i < count {
-            let middle = from + half * (2.0 * i + 1.0);
-            Rule::Ten.each(|x, weight| {
-                let e = math::exp(middle + half * x);
-                let (up, down) = (0.5 * p * e, 0.5 * q / e);
-                let (tension_n, upward_n) = (up + down, up - down);
-                let ds_m = k * tension_n * half * weight;
-                visit(Point { upward_n, tension_n, beyond_n: (v + hung) - upward_n, ds_m });
-            });
+            let middle = math::exp(from + half * (2.0 * i + 1.0));
+            for (e, weight) in nodes {
+                for e in [middle / e, middle * e] {
+                    let (up, down) = (0.5 * p * e, 0.5 * q / e);
+                    let (tension_n, upward_n) = (up + down, up - down);
+                    let ds_m = k * tension_n * weight;
+                    visit(Point { upward_n, tension_n, beyond_n: v_end - upward_n, ds_m });
+                }
+            }
             i += 1.0;
         }
     };

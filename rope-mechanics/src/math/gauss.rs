@@ -1,12 +1,12 @@
 //! Gauss's rule for the integral of a smooth function.
 
-/// The zeros above 0 of the Legendre polynomial of degree 4, and their weights on [−1, 1]. Worked out at 40 digits.
+/// The zeros above 0 of the Legendre polynomial of degree 4, and their weights on [−1, 1]. Computed at 40 digits.
 const FOUR: [(f64, f64); 2] = [
     (0.339_981_043_584_856_265, 0.652_145_154_862_546_143),
     (0.861_136_311_594_052_575, 0.347_854_845_137_453_857),
 ];
 /// The same of degree 10.
-const TEN: [(f64, f64); 5] = [
+pub(crate) const TEN: [(f64, f64); 5] = [
     (0.148_874_338_981_631_211, 0.295_524_224_714_752_870),
     (0.433_395_394_129_247_191, 0.269_266_719_309_996_355),
     (0.679_409_568_299_024_406, 0.219_086_362_515_982_044),

@@ -233,7 +233,7 @@ fn no_length_gives_less_than_the_least_tension_and_that_is_told() {
     }
 }
 
-/// Worked out at 60 digits from the two equations of the elastic catenary; half a unit of the last digit printed.
+/// Computed at 60 digits from the two equations of the elastic catenary; half a unit of the last digit printed.
 #[test]
 fn the_sag_of_a_nearly_plumb_line_is_exact() {
     for (x, z, length, w, ea, sag) in [
