@@ -6,7 +6,8 @@
  * and the authority having jurisdiction come first.
  *
  * Every function returns a status: RMECH_OK, or one of RMECH_ERR_..., with the outputs untouched. `error` may be
- * NULL; its `field` names the input at fault by its path here, as in "stretch.a" or "legs[2].foot.x". Include rope_mechanics_units.h to build quantities: rmech_lbf(740.0), rmech_ft(210.0).
+ * NULL; its `field` names the input at fault by its path here, as in "stretch.a" or "legs[2].foot.x".
+ * Include rope_mechanics_units.h to build quantities: rmech_lbf(740.0), rmech_ft(210.0).
  *
  * Start every struct from zeros, then set what you need:
  *     rmech_line line = RMECH_INIT(rmech_line);     one that begins with struct_size, inputs and outputs alike;
