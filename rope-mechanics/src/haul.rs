@@ -208,6 +208,7 @@ fn list(redirects: &[HaulRedirect]) -> Result<Redirects, TackleError> {
 
 /// The least advantage that is enough.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Choice {
     /// Which tackle.
     pub usual: Usual,
@@ -228,6 +229,7 @@ pub struct Haul {
 /// The forces in a haul line at the winch, and the highest on its way.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[non_exhaustive]
 pub struct HaulForces {
     /// At the winch while the load comes.
     #[cfg_attr(feature = "serde", serde(with = "crate::text::as_text"))]
@@ -249,6 +251,7 @@ pub struct HaulForces {
 /// The force on a redirect, while hauling and while lowering.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[non_exhaustive]
 pub struct RedirectForce {
     /// While the load comes.
     #[cfg_attr(feature = "serde", serde(with = "crate::text::as_text"))]
@@ -260,6 +263,7 @@ pub struct RedirectForce {
 
 /// What a whole haul takes.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Journey {
     /// Throws, resets and rope.
     pub cycle: Cycle,

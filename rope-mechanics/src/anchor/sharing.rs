@@ -108,6 +108,7 @@ pub struct Anchor {
 
 /// How legs share a load at a master point that stays where it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Shares {
     tensions: ([Force; MOST_LEGS], usize),
     load_n: f64,
@@ -130,6 +131,7 @@ impl Shares {
 
 /// An anchor that has settled under its load: its master point has moved to where the legs balance it.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Settled {
     /// Tensions and shares there.
     pub shares: Shares,
@@ -141,6 +143,7 @@ pub struct Settled {
 
 /// What happens when one leg of an anchor fails.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct LegLoss {
     /// With all legs.
     pub before: Settled,

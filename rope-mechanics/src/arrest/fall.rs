@@ -98,6 +98,7 @@ pub struct Fall {
 
 /// How a load was stopped.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Arrest {
     /// The greatest tension of the rope, and force on the load and on the anchor.
     pub peak_force: Force,

@@ -98,6 +98,7 @@ impl Holding {
 
 /// What the ropes that hold take after another has let go. The tensions stand in the order of the ropes.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct HandOver<const N: usize> {
     /// Tensions once the load has come to rest.
     pub rest: [Force; N],

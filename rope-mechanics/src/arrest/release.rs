@@ -12,6 +12,7 @@ use crate::quantity::{
 /// What becomes of the litter when the track rope fails. Whatever belongs to a rope stands in the order of the
 /// ropes.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct TrackLost<const N: usize> {
     /// How it would hang on the ropes that are left, if no ground were in the way.
     pub rest: Hang<N>,

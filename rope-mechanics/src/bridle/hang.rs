@@ -10,6 +10,7 @@ use nalgebra::{Matrix3, Vector3};
 
 /// A load at rest on its ropes. Whatever belongs to a rope stands in the order of the ropes.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Hang<const N: usize> {
     /// Where the load is.
     pub position: Point3,

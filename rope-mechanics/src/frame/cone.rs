@@ -11,6 +11,7 @@ use nalgebra::Vector3;
 
 /// What a frame bears in one vertical half-plane of resultants.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct ConeEdge {
     /// The side towards which the resultant leans, from x towards y.
     pub azimuth: Angle,

@@ -21,6 +21,7 @@ pub enum Sharing {
 
 /// The force in a leg and at its foot.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[non_exhaustive]
 pub struct LegForces {
     /// Along the leg; negative if it pulls at its stake.
     pub compression: Force,
@@ -40,6 +41,7 @@ pub struct LegForces {
 /// least sum of squares of horizontal forces to friction and stakes. That is what they take when feet slide a
 /// little; as long as friction holds everything, a hobble may be slack.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct FrameForces {
     /// Sum of all pulls at the head.
     pub resultant: Force3,
@@ -56,6 +58,7 @@ pub struct FrameForces {
 
 /// The force in a guy.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[non_exhaustive]
 pub struct GuyForces {
     /// Zero for a slack guy.
     pub tension: Force,

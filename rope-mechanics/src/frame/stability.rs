@@ -45,6 +45,7 @@ pub struct Edge {
 
 /// How far a frame stands from tipping.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Stability {
     /// The angle between the resultant and the nearest plane through the head over which the frame tips.
     ///

@@ -62,6 +62,7 @@ pub struct Redirect {
 
 /// What a redirect takes and gives.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct RedirectLoad {
     /// Tension on the pulling side.
     pub pull: Band<Force>,

@@ -8,6 +8,7 @@ use crate::quantity::{Angle, Band, Force, newtons};
 /// The tension of a part of the rope at its two sides. At rest friction leaves a band, expected without friction.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[non_exhaustive]
 pub struct PartTension {
     /// Where it leaves towards the pulling end.
     pub pulling_side: Band<Force>,
@@ -28,6 +29,7 @@ pub struct TurnLoad {
 
 /// The highest tension in the rope.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Highest {
     /// The part, counted from the pulling end.
     pub part: usize,

@@ -41,6 +41,7 @@ pub struct TackleSearch {
 
 /// The tackle found.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Found {
     /// Which.
     pub usual: Usual,

@@ -422,6 +422,7 @@ fn solve(a: &Matrix, n: usize, b: &Vector) -> Option<Vector> {
 
 /// Load by hand force: without losses, hauling, and lowering.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Advantage {
     /// Without losses; equal to the velocity ratio.
     pub ideal: Ratio,
@@ -444,6 +445,7 @@ pub struct TackleForces<'a> {
 
 /// The tension of a part.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct PartForce {
     /// Which part.
     pub part: RopePart,
@@ -453,6 +455,7 @@ pub struct PartForce {
 
 /// The force on a sheave, connector or bar.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct SheaveForce {
     /// Where it sits.
     pub carrier: CarrierId,

@@ -158,6 +158,7 @@ pub struct HaulCycle<'a> {
 
 /// The haul at one moment.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct HaulSample {
     /// Which step, counted from 0.
     pub step: usize,
@@ -185,6 +186,7 @@ pub struct HaulSample {
 
 /// How a haul went.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct HaulOutcome {
     /// Where and why it stopped; none if it finished.
     pub stopped: Option<HaulStopped>,
@@ -212,6 +214,7 @@ pub struct HaulOutcome {
 
 /// Where and why a haul stopped.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct HaulStopped {
     /// In which step, counted from 0.
     pub step: usize,

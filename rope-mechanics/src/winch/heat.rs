@@ -64,6 +64,7 @@ pub struct OneNode {
 
 /// The hottest and coolest that a motor gets in cycles that go on for ever, above the air.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct DutyCycle {
     /// At the end of each pull.
     pub hottest: TemperatureInterval,
@@ -224,6 +225,7 @@ pub struct Temperatures {
 
 /// The temperatures of a motor in cycles of pull and rest that go on for ever.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct DutyTemperatures {
     /// At the end of each pull, when the winding is hottest.
     pub after_pull: Temperatures,

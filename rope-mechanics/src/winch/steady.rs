@@ -58,6 +58,7 @@ pub struct Winch {
 
 /// A winch at work.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct WinchState {
     /// On the rope where it leaves the winch.
     pub pull: Force,
@@ -100,6 +101,7 @@ impl WinchState {
 
 /// Where the power goes that doesn't reach the rope.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct PowerLosses {
     /// Inside the battery: I²·R.
     pub battery: Power,
@@ -123,6 +125,7 @@ impl PowerLosses {
 
 /// A winch with its rotor locked: what a jammed rope gets.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Stall {
     /// In the motor, once it stands. It burns the winding in seconds.
     pub current: ElectricCurrent,
@@ -149,6 +152,7 @@ pub enum Bound {
 
 /// What it takes to keep a load still with the motor alone, the brake off.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct HoldingCurrent {
     /// Below this motor current the load runs back; zero where friction alone seems to hold it, which is never to
     /// be counted as a brake.
