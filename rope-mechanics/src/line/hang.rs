@@ -14,7 +14,6 @@ pub(crate) struct RopeLaw {
 
 /// Where a part of a rope ends, and how that changes with its first end's pull and with its length.
 #[derive(Debug, Clone, Copy)]
-#[allow(dead_code, reason = "the parts of a carriage ask for all of it")]
 pub(crate) struct HangingPart {
     /// Level and upward distance to the other end.
     pub(crate) span_m: f64,
