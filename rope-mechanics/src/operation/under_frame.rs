@@ -113,17 +113,25 @@ impl Apparatus<'_> {
             }
         };
         let both = state.strands.value;
+        // Each end, and whether it is the high one.
         let ends = |(hauling, lowering): (f64, f64)| {
-            if hauling > lowering { vec![hauling, lowering] } else { vec![1.0] }
+            if hauling > lowering { vec![(hauling, true), (lowering, false)] } else { vec![(1.0, true)] }
         };
-        let mut corners = Vec::with_capacity(16);
-        for far in ends(far) {
+        let lossy = |(hauling, lowering): (f64, f64)| hauling > lowering;
+        let all_lossy = lossy(far) && lossy(leaving) && lossy(returning);
+        let mut corners = Vec::with_capacity(12);
+        for (far, far_high) in ends(far) {
             // T₃ = S/(1 + ρ₃), T₂ = ρ₃·T₃
             let back_n = both / (1.0 + far);
             let out_n = far * back_n;
-            for leaving in ends(leaving) {
-                for returning in ends(returning) {
-                    for haul in ends(haul) {
+            for (leaving, leaving_high) in ends(leaving) {
+                for (returning, returning_high) in ends(returning) {
+                    // With ρ₃ high the pulls (ρ₂·T₂, T₃/ρ₄) span one rectangle, with ρ₃ low another, further up and to
+                    // the left. Of each, the corner that looks towards the other lies between the other corners.
+                    if all_lossy && leaving_high == returning_high && leaving_high != far_high {
+                        continue;
+                    }
+                    for (haul, _) in ends(haul) {
                         corners.push(
                             line + leaving * out_n * to_redirect
                                 + back_n / returning * to_cell

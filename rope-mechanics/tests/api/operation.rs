@@ -3,7 +3,7 @@
 use rope_mechanics::geometry::{Point2, Point3};
 use rope_mechanics::motion::Motion;
 use rope_mechanics::operation::site::{Site, TrackSetting, Unreadable, unreadable};
-use rope_mechanics::operation::study::{self, Position, Study, WarningKind};
+use rope_mechanics::operation::study::{self, LineClass, Position, Study, WarningKind};
 use rope_mechanics::operation::{self, SiteError};
 use rope_mechanics::quantity::unit::{self, degree, foot, kilogram, meter, newton};
 use rope_mechanics::quantity::{Force, Length, Mass, Ratio};
@@ -1002,4 +1002,30 @@ fn the_line_through_a_winch_table_is_an_assumption_with_its_worst_miss() {
         "{}",
         line.text
     );
+}
+
+/// 120° divides a tracking line from a highline: a slack line is the one in part of its travel and the other in the
+/// rest, a taut one a highline all the way.
+#[test]
+fn a_line_is_classed_by_its_angle_at_the_carriage() {
+    let deep = |tension: &str| {
+        study(|site| {
+            site.ground = [("-12 m", "0 m"), ("1.5 m", "0 m"), ("2 m", "-80 m"), ("74 m", "-80 m")]
+                .map(|(x, z)| point2(x, z))
+                .to_vec();
+            site.far_anchor.height = text("37.4 m");
+            site.track.set = TrackSetting::UnloadedTension(text(tension));
+        })
+        .unwrap()
+    };
+    for (tension, class) in [("0.1 kN", LineClass::Both), ("3 kN", LineClass::Highline)] {
+        let study = deep(tension);
+        let angles: Vec<f64> = study.positions.iter().map(|p| p.interior_angle.get::<degree>()).collect();
+        for (p, angle) in study.positions.iter().zip(&angles) {
+            assert_eq!(p.flat, *angle >= 120.0);
+        }
+        assert_eq!(study.summary.line_class, class);
+        assert_eq!(angles.iter().any(|angle| *angle < 120.0), class == LineClass::Both);
+        assert_eq!(angles.iter().any(|angle| (120.0..126.0).contains(angle)), class == LineClass::Both);
+    }
 }

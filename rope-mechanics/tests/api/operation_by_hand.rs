@@ -525,7 +525,7 @@ fn check_study(text: &str) {
     near(study.head.z.value - z_shift, 2.8, 1e-12);
     near(study.far.x.value, 44.0, 0.0);
     near(study.far.z.value - z_shift, kit.far[2], 1e-12);
-    assert_eq!(study.ground.len(), 7);
+    assert_eq!(study.ground.len(), kit.ground.len());
     for (found, by_hand) in study.ground.iter().zip(&kit.ground) {
         assert_eq!(found.x.value, by_hand[0]);
         near(found.z.value - z_shift, by_hand[1], 1e-12);
@@ -618,7 +618,7 @@ fn check_study(text: &str) {
 
     // Ten even places from 38 m to 5 m, and the corners of the ground between.
     let mut xs: Vec<f64> = (0..10).map(|i| 38.0 - 33.0 * f64::from(i) / 9.0).collect();
-    xs.extend([30.0, 24.0, 14.0]);
+    xs.extend(kit.ground.iter().map(|p| p[0]).filter(|x| *x > 5.0 && *x < 38.0));
     xs.sort_by(|a, b| b.total_cmp(a));
     let way = |far_by_near: f64| xs.iter().map(|x| kit.place(*x, far_by_near)).collect::<Vec<Place>>();
     let (hauled, at_rest, lowered) = (way(1.02), way(1.0), way(1.0 / 1.02));
@@ -1005,6 +1005,17 @@ fn check_lost(study: &Study, kit: &Kit, places: &[Place]) {
 #[test]
 fn every_value_of_a_study_is_found_by_hand() {
     check_study(SITE);
+}
+
+/// A knoll further out than the litter is to float, over which it is lower than anywhere else.
+#[test]
+fn the_least_height_counts_only_where_the_litter_is_to_float() {
+    let text =
+        SITE.replace(r#"["50 m", "-39 m"]"#, r#"["35 m", "-27 m"], ["37 m", "-30 m"], ["50 m", "-39 m"]"#);
+    let study = operation::solve(&toml::from_str(&text).unwrap()).unwrap();
+    let least = study.summary.least_litter_height.si;
+    assert!(study.positions.iter().any(|p| p.carriage.x.value > 32.0 && p.least_litter_height() < least));
+    check_study(&text);
 }
 
 /// With the redirect far behind and the cell's anchor right below, the strand that comes back loads the head more.
