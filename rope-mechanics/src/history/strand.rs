@@ -66,7 +66,8 @@ impl Strands {
             self.span(x_m, z_m, length_m).chord_m(),
             self.span(self.far_x_m - x_m, self.far_z_m - z_m, length_m).chord_m(),
         ];
-        let (mut least_m, mut most_m) = (0.0, length_m);
+        // No step goes where a part would stretch to more than ten times its length: no line is certified far beyond.
+        let (mut least_m, mut most_m) = (0.1 * chords_m[0], length_m - 0.1 * chords_m[1]);
         let mut upper_m = length_m * nearby.unwrap_or(chords_m[0] / (chords_m[0] + chords_m[1]));
         let (mut upper, mut lower) = parts(upper_m)?;
         for _ in 0..STEPS {
