@@ -124,10 +124,11 @@ fn share(members: &[Member], b: Vector3<f64>, mut x: [f64; MOST]) -> Option<([f6
     for ((carries, m), x) in carries.iter_mut().zip(members).zip(&x) {
         *carries = m.both_ways || *x > 0.0;
     }
-    // A member that would go slack as soon as it is taken adds nothing but rounding: it is left out until the forces
-    // have changed.
-    let mut taken = None;
+    // A member whose taking ends where it began adds nothing but rounding: it is left out until the forces have
+    // changed.
+    let mut taken: Option<usize> = None;
     let mut useless = [false; MOST];
+    let mut settled: Option<[f64; MOST]> = None;
     for step in 0..STEPS {
         let (d, aim) = shift(members, &carries, k, b)?;
         // The first member that goes slack on the way there.
@@ -139,14 +140,7 @@ fn share(members: &[Member], b: Vector3<f64>, mut x: [f64; MOST]) -> Option<([f6
                 first = Some(i);
             }
         }
-        let moves = x.iter().zip(&aim).fold(0.0, |m: f64, (x, aim)| m.max(way * (aim - x).abs()));
-        if moves > NOTHING {
-            useless = [false; MOST];
-        }
         if let Some(first) = first {
-            if moves <= NOTHING && taken == Some(first) {
-                *useless.get_mut(first)? = true;
-            }
             for (x, aim) in x.iter_mut().zip(&aim) {
                 *x += way * (aim - *x);
             }
@@ -157,6 +151,15 @@ fn share(members: &[Member], b: Vector3<f64>, mut x: [f64; MOST]) -> Option<([f6
         for ((x, aim), m) in x.iter_mut().zip(&aim).zip(members) {
             *x = if m.both_ways { *aim } else { aim.max(0.0) };
         }
+        let rounding = CLOSED * largest(&x);
+        let stays =
+            |before: [f64; MOST]| x.iter().zip(&before).all(|(x, before)| (x - before).abs() <= rounding);
+        if !settled.is_some_and(stays) {
+            useless = [false; MOST];
+        } else if let Some(taken) = taken {
+            *useless.get_mut(taken)? = true;
+        }
+        settled = Some(x);
         // The slack member that the shift would load most.
         let mut most = 0.0;
         let mut taut = None;

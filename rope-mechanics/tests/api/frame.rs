@@ -467,3 +467,28 @@ fn no_number_of_a_frame_is_infinite_but_a_tip_limit() {
         );
     }
 }
+
+/// Five legs and two guys: near the plumb pull two members were taken and dropped in turn, by rounding, without end.
+#[test]
+fn members_that_take_turns_by_rounding_end_the_search() {
+    let feet = [
+        (0.8, 2.88306303681967, -0.3264738964203084),
+        (0.8, 4.139700098255587, -0.20196660294084623),
+        (1.457812496233769, 5.396337159691504, 0.14117146703054778),
+        (1.3258458257697592, 6.647529234240135, -0.455333728406556),
+        (1.3541547256302402, 7.909611282563339, 0.17824229993851115),
+    ]
+    .map(|(r, a, z)| Leg::new(polar(r, a, z)).unwrap());
+    let guys = [
+        (3.4559225409233427, 1.678541960806904, 0.025016805941686208),
+        (8.961836993026292, 1.7067599771176718, -3.5185223002677373),
+    ]
+    .map(|(r, a, z)| Guy::new(polar(r, a, z)).unwrap());
+    let frame = Frame::new(point(0.0, 0.0, 2.5964797206815273), &feet, &guys).unwrap();
+    // One azimuth in seven failed.
+    for step in 0..60 {
+        let azimuth = -1.1434894891813512 + 1e-13 * f64::from(step);
+        let edge = frame.cone_edge(Angle::new::<degree>(azimuth.to_degrees()), n(1000.0)).unwrap();
+        assert!(edge.stands.is_some() && edge.bears.is_some());
+    }
+}
