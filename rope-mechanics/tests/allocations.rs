@@ -35,7 +35,7 @@ fn line_and_sheave() {
     use rope_mechanics::quantity::unit::{degree, kilogram_per_meter, meter, newton, ratio};
     use rope_mechanics::quantity::{Angle, Force, Length, LineMass, Ratio, line_weight_of};
     use rope_mechanics::rope::{Rope, Stretch};
-    use rope_mechanics::sheave::{Measured, Turn};
+    use rope_mechanics::sheave::{Bar, Measured, Turn};
 
     let (m, n) = (Length::new::<meter>, Force::new::<newton>);
     for stretch in [Stretch::linear(n(8e4)), Stretch::stiffening(n(8e4), n(2e5))] {
@@ -50,6 +50,7 @@ fn line_and_sheave() {
     heap_free("Measured::turns", || {
         Measured::Descender.turns().map(|turn| (turn.band(wrap), turn.efficiency()))
     });
+    heap_free("Bar::raising, lowering", || (Bar::Wood.raising(), Bar::Wood.lowering()));
     heap_free("Motion::of, Band::map", || {
         Motion::AtRest.of(Turn::bar(r(0.2), r(0.25)).unwrap().band(wrap).unwrap()).map(|x| x * n(2e3))
     });
@@ -745,12 +746,14 @@ fn doubt() {
 
 #[test]
 fn falls_in_time() {
-    use rope_mechanics::arrest::{FallInTime, FallingRope, arc_tension, sling_bound, taken_over};
+    use rope_mechanics::arrest::{
+        FallInTime, FallingRope, arc_tension, lying_bound, point_bound, sling_bound, taken_over,
+    };
     use rope_mechanics::geometry::{Point2, Profile};
     use rope_mechanics::quantity::unit::{
-        degree, kilogram, meter, newton, newton_per_meter, percent, second,
+        degree, kilogram, meter, meter_per_second, newton, newton_per_meter, percent, second,
     };
-    use rope_mechanics::quantity::{Angle, Force, Length, Mass, Ratio, Stiffness, Time};
+    use rope_mechanics::quantity::{Angle, Force, Length, Mass, Ratio, Stiffness, Time, Velocity};
     use rope_mechanics::rope::Stretch;
 
     let (m, n) = (Length::new::<meter>, Force::new::<newton>);
@@ -761,6 +764,7 @@ fn falls_in_time() {
         let haul = FallingRope::taut(at(0.0, 0.0), m(23.3), stretch, n(1400.0)).unwrap();
         FallInTime::new(Mass::new::<kilogram>(200.0), at(20.0, -13.1), [haul])
             .and_then(|fall| fall.with_carriage(Mass::new::<kilogram>(20.0), at(20.0, -12.0), stretch))
+            .and_then(|fall| fall.moving(Velocity::new::<meter_per_second>(0.2), Velocity::default()))
             .and_then(|fall| fall.on_ground(Profile::new(&slope)?, Ratio::new::<percent>(40.0)))
             .unwrap()
             .run(Time::new::<second>(2.0), Ratio::new::<percent>(1.0))
@@ -770,6 +774,8 @@ fn falls_in_time() {
     heap_free("bounds", || {
         (
             arc_tension(n(2e3), deg(40.0), deg(10.0)),
+            lying_bound(n(1e3), n(2e3), deg(40.0)),
+            point_bound(n(1e3), n(2e3)),
             sling_bound(n(2e3), k, m(0.3)),
             taken_over(n(2e3), k, m(0.3)),
         )
