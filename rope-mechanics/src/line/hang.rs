@@ -1,7 +1,9 @@
 //! A rope that hangs from a known force: where its other end lies, in closed form, and how that changes.
 
 use super::span::norm;
-use super::stretching::{Stretching, walk};
+use super::stretching::Stretching;
+#[cfg(feature = "alloc")]
+use super::stretching::walk;
 use crate::math;
 use crate::rope::Stretch;
 
@@ -105,6 +107,7 @@ impl Gain {
 
 /// By how much the other end comes nearer, level and upward, when the curve of the rope gains δT(ε) and the pull at its
 /// first end stays: ∫(H, V)/T·δT/T' ds. For a rope with weight.
+#[cfg(feature = "alloc")]
 pub(crate) fn shortened(rope: &RopeLaw, gain: &Stretch, h_n: f64, v_n: f64, length_m: f64) -> (f64, f64) {
     let (h, v, stretch) = (h_n, v_n, &rope.stretch);
     let hung = rope.weight_n_per_m * length_m;

@@ -1,6 +1,6 @@
 //! The units, to be imported by name.
 //!
-//! Those that uom rounds to seven digits or lacks are defined here, from the table of [`exact`].
+//! Those that uom rounds to seven digits or lacks are defined here, exactly.
 
 pub use uom::si::acceleration::meter_per_second_squared;
 pub use uom::si::angle::{degree, radian, revolution};

@@ -142,7 +142,7 @@ def table(found, rigs):
     """The findings, for the documentation."""
     lines = []
     say = lines.append
-    say("| site | set: cell, mean of strands, capstan [kN] | cell at its greatest, hauling and lowering [kN] | greatest mean of the strands [kN], and its place | cell by the announced greatest | least height hauling, lowering [m] |")
+    say("| site | set: cell, mean of strands, capstan (kN) | cell at its greatest, hauling and lowering (kN) | greatest mean of the strands (kN), and its place | cell by the announced greatest | least height hauling, lowering (m) |")
     say("|---|---|---|---|---|---|")
     for name, site in found.items():
         h, u = site["history"], site["history"]["unloaded"]
@@ -154,7 +154,7 @@ def table(found, rigs):
             f"| {mean[2] / 1e3:.2f} at {mean[0]:.0f} m | {cell(h['inward']) / announced:.2f} "
             f"| {h['least_height'][0]:.2f}, {h['least_height'][1]:.2f} |")
     say("")
-    say("What fails, at the start, a quarter, half, three quarters and the end of the travel: how far the litter falls [m] and how fast it lands [m/s] (— where it does not land within 3.6 s), or for a jam by how much the winch's pull grows for each metre of rope [kN/m].")
+    say("What fails, at the start, a quarter, half, three quarters and the end of the travel: how far the litter falls (m) and how fast it lands (m/s) (— where it does not land within 3.6 s), or for a jam by how much the winch's pull grows for each metre of rope (kN/m).")
     say("")
     say("| site | " + " | ".join(case.replace("_", " ") for case in CASES) + " |")
     say("|---|" + "---|" * len(CASES))
@@ -172,7 +172,7 @@ def table(found, rigs):
             cells.append(" · ".join(parts))
         say(f"| {name} | " + " | ".join(cells) + " |")
     say("")
-    say("The greatest tension that each failure brings at any of the five places, behind a filter of 5 ms [kN].")
+    say("The greatest tension that each failure brings at any of the five places, behind a filter of 5 ms (kN).")
     say("")
     say("| site | haul rope, track lost | belay, haul lost | capstan part, track redirect lost | haul rope, haul redirect lost | belay, haul redirect lost |")
     say("|---|---|---|---|---|---|")
