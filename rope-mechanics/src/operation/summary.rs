@@ -13,7 +13,8 @@ use crate::geometry::Point3;
 use crate::math;
 use crate::quantity::unit::{ampere, revolution};
 use crate::quantity::{
-    Angle, ElectricCurrent, Force, Ratio, STANDARD_GRAVITY_M_PER_S2, in_si, metres, newtons, radians, ratio,
+    Angle, ElectricCurrent, Force, Ratio, STANDARD_GRAVITY_M_PER_S2, metres, metres_per_second, newtons,
+    radians, ratio,
 };
 use alloc::string::ToString;
 use alloc::vec::Vec;
@@ -211,8 +212,8 @@ fn track_lost(
         let lost = TrackFailure {
             position: i,
             drop: metres(drop),
-            speed: in_si(speed),
-            speed_onto_ground: landing.map(|at| in_si(speed * at.onto_ground())),
+            speed: metres_per_second(speed),
+            speed_onto_ground: landing.map(|at| metres_per_second(speed * at.onto_ground())),
             lands: landing.is_some(),
             still_pull: newtons(still),
             peak_bound: peak.max(newtons(still)),

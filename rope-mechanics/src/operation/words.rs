@@ -4,7 +4,7 @@ use super::limits::{Finding, Passed};
 use super::study::{Study, Warning};
 use crate::frame::{Edge, FrameMember, Tipping};
 use crate::quantity::unit::{degree, percent};
-use crate::quantity::{Angle, ElectricCurrent, Length, in_si, metres, newtons, radians, ratio};
+use crate::quantity::{Angle, Length, amperes, metres, newtons, radians, ratio};
 use crate::text;
 use alloc::format;
 use alloc::string::{String, ToString};
@@ -128,10 +128,6 @@ fn sentence(study: &Study, passed: &Passed, falls: &str) -> String {
 
 fn near(length: Length) -> String {
     text::both(length).with_digits(2).to_string()
-}
-
-fn amperes(value: f64) -> ElectricCurrent {
-    in_si(value)
 }
 
 /// What a frame tips over, in words.

@@ -2,10 +2,10 @@
 
 use crate::error::{Allowed, InputError};
 use crate::math;
-use crate::quantity::in_si;
+use crate::quantity::unit::{kilogram, kilogram_per_meter};
 use crate::quantity::{
-    Angle, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, LineMass,
-    LineWeight, Mass, MotorConstant, Ratio, ThermodynamicTemperature, Velocity,
+    LineMass, Mass, amperes, coulombs, kelvins, metres, metres_per_second, n_per_m, newtons, ohms, radians,
+    ratio, volt_seconds, volts,
 };
 use crate::text::{self, Text, Written};
 use alloc::format;
@@ -51,27 +51,26 @@ pub(crate) fn problem(why: &InputError) -> String {
 /// The number in both systems of units.
 fn write(value: f64, unit: &str, plain: bool, digits: u8) -> String {
     macro_rules! both {
-        ($quantity:ty) => {{
-            let quantity: $quantity = in_si(value);
-            short(text::both(quantity).with_digits(digits))
-        }};
+        ($in_si:expr) => {
+            short(text::both($in_si(value)).with_digits(digits))
+        };
     }
     match unit {
-        "m" => both!(Length),
-        "N" => both!(Force),
-        "kg" => both!(Mass),
-        "kg/m" => both!(LineMass),
-        "N/m" => both!(LineWeight),
-        "m/s" => both!(Velocity),
-        "A" => both!(ElectricCurrent),
-        "V" => both!(ElectricPotential),
-        "Ω" => both!(ElectricalResistance),
-        "C" => both!(ElectricCharge),
-        "K" => both!(ThermodynamicTemperature),
-        "N·m/A" => both!(MotorConstant),
-        "rad" => both!(Angle).replace(" deg", "°"),
+        "m" => both!(metres),
+        "N" => both!(newtons),
+        "kg" => both!(Mass::new::<kilogram>),
+        "kg/m" => both!(LineMass::new::<kilogram_per_meter>),
+        "N/m" => both!(n_per_m),
+        "m/s" => both!(metres_per_second),
+        "A" => both!(amperes),
+        "V" => both!(volts),
+        "Ω" => both!(ohms),
+        "C" => both!(coulombs),
+        "K" => both!(kelvins),
+        "N·m/A" => both!(volt_seconds),
+        "rad" => both!(radians).replace(" deg", "°"),
         "s" => time(value),
-        "" if !plain => both!(Ratio),
+        "" if !plain => both!(ratio),
         "" => format!("{value}"),
         _ => format!("{value} {unit}"),
     }

@@ -32,7 +32,7 @@ pub use uom::si::f64::{
     Energy, Force, Length, Mass, Power, Pressure, Ratio, TemperatureInterval, ThermodynamicTemperature, Time,
     Torque, Velocity,
 };
-use uom::si::{Dimension, ISQ, Quantity, SI, Units};
+use uom::si::{ISQ, Quantity, SI};
 use uom::typenum::{N1, N2, N3, P1, P2, Z0};
 
 /// Weight of a line per metre of its unstretched length.
@@ -111,33 +111,32 @@ pub(crate) mod exact {
     pub(crate) const HORSEPOWER_W: f64 = 550.0 * FOOT_M * POUND_FORCE_N;
 }
 
-// The short constructors below are for kernels that have their results in SI.
-
-pub(crate) const fn metres(value: f64) -> Length {
-    in_si(value)
+/// From their value in SI, for kernels that have their results in it: each makes one quantity only.
+macro_rules! from_si {
+    ($($name:ident -> $quantity:ident,)+) => { $(
+        pub(crate) const fn $name(value: f64) -> $quantity {
+            $quantity { dimension: core::marker::PhantomData, units: core::marker::PhantomData, value }
+        }
+    )+ };
 }
 
-pub(crate) const fn newtons(value: f64) -> Force {
-    in_si(value)
-}
-
-pub(crate) const fn n_per_m(value: f64) -> LineWeight {
-    in_si(value)
-}
-
-pub(crate) const fn ratio(value: f64) -> Ratio {
-    in_si(value)
-}
-
-pub(crate) const fn radians(value: f64) -> Angle {
-    in_si(value)
-}
-
-/// The quantity that the place where it stands asks for, from its value in SI.
-pub(crate) const fn in_si<D, U>(value: f64) -> Quantity<D, U, f64>
-where
-    D: Dimension + ?Sized,
-    U: Units<f64> + ?Sized,
-{
-    Quantity { dimension: core::marker::PhantomData, units: core::marker::PhantomData, value }
+from_si! {
+    metres -> Length,
+    metres_per_second -> Velocity,
+    newtons -> Force,
+    n_per_m -> LineWeight,
+    newton_metres -> Torque,
+    joules -> Energy,
+    watts -> Power,
+    seconds -> Time,
+    ratio -> Ratio,
+    radians -> Angle,
+    radians_per_second -> TurningSpeed,
+    kelvins -> ThermodynamicTemperature,
+    kelvins_apart -> TemperatureInterval,
+    volts -> ElectricPotential,
+    amperes -> ElectricCurrent,
+    ohms -> ElectricalResistance,
+    coulombs -> ElectricCharge,
+    volt_seconds -> MotorConstant,
 }

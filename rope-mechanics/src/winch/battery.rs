@@ -3,22 +3,21 @@
 use super::{Supply, WinchError};
 use crate::error::{self, Allowed, Checked, InputError};
 use crate::math;
-use crate::quantity::in_si;
 use crate::quantity::{
     ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Ratio,
-    ThermodynamicTemperature, Time,
+    ThermodynamicTemperature, Time, amperes, coulombs, kelvins, ohms, ratio, seconds, volts,
 };
 
 /// Open-circuit voltage of a rested lead-acid battery of six cells by its state of charge.
 ///
 /// From memory; makers differ by 0.1–0.3 V, sealed ones standing higher: use the maker's own table.
 pub const LEAD_ACID_OPEN_CIRCUIT: [(Ratio, ElectricPotential); 6] = [
-    (in_si(0.0), in_si(11.6)),
-    (in_si(0.2), in_si(11.9)),
-    (in_si(0.4), in_si(12.15)),
-    (in_si(0.6), in_si(12.35)),
-    (in_si(0.8), in_si(12.5)),
-    (in_si(1.0), in_si(12.7)),
+    (ratio(0.0), volts(11.6)),
+    (ratio(0.2), volts(11.9)),
+    (ratio(0.4), volts(12.15)),
+    (ratio(0.6), volts(12.35)),
+    (ratio(0.8), volts(12.5)),
+    (ratio(1.0), volts(12.7)),
 ];
 
 /// Capacity of a lead-acid battery by its temperature, as a share of that at 25 °C.
@@ -27,11 +26,11 @@ pub const LEAD_ACID_OPEN_CIRCUIT: [(Ratio, ElectricPotential); 6] = [
 /// 15.6 °C); at −20 °C by the polynomial 1.405 − 2.4941x + 4.1916x² − 2.8117x³, x = ϑ/100 °C, that a manual for
 /// sizing stationary batteries gives outside that table. Above 25 °C no gain is counted.
 pub const LEAD_ACID_COLD: [(ThermodynamicTemperature, Ratio); 5] = [
-    (in_si(253.15), in_si(1.0 / 2.0938)),
-    (in_si(269.25), in_si(1.0 / 1.52)),
-    (in_si(277.55), in_si(1.0 / 1.30)),
-    (in_si(288.75), in_si(1.0 / 1.11)),
-    (in_si(298.15), in_si(1.0)),
+    (kelvins(253.15), ratio(1.0 / 2.0938)),
+    (kelvins(269.25), ratio(1.0 / 1.52)),
+    (kelvins(277.55), ratio(1.0 / 1.30)),
+    (kelvins(288.75), ratio(1.0 / 1.11)),
+    (kelvins(298.15), ratio(1.0)),
 ];
 
 /// What a battery gives at a current above its rated one: Peukert's law in its rated-hour form.
@@ -78,7 +77,7 @@ impl Peukert {
     /// The current at which the capacity is stated: C/H.
     #[must_use]
     pub fn rated_current(&self) -> ElectricCurrent {
-        in_si(self.capacity / self.rated_time)
+        amperes(self.capacity / self.rated_time)
     }
 
     /// How long a steady current flows, from full to flat.
@@ -88,7 +87,7 @@ impl Peukert {
     pub fn time(&self, current: ElectricCurrent) -> Result<Time, InputError> {
         let i = error::positive("current", current)?;
         // t = H·(C/(I·H))ⁿ
-        Ok(in_si(self.rated_time * math::powf(self.capacity / (i * self.rated_time), self.exponent)))
+        Ok(seconds(self.rated_time * math::powf(self.capacity / (i * self.rated_time), self.exponent)))
     }
 
     /// The share of the stated capacity that a steady current gets; above 1 below the rated current.
@@ -98,7 +97,7 @@ impl Peukert {
     pub fn usable_share(&self, current: ElectricCurrent) -> Result<Ratio, InputError> {
         let i = error::positive("current", current)?;
         // (I_H/I)^(n−1)
-        Ok(in_si(math::powf(self.capacity / self.rated_time / i, self.exponent - 1.0)))
+        Ok(ratio(math::powf(self.capacity / self.rated_time / i, self.exponent - 1.0)))
     }
 
     /// Share of the whole charge that a current takes each second. Below the rated current no gain is counted, and
@@ -208,7 +207,7 @@ impl<'a> Battery<'a> {
     /// Unless the temperature is above absolute zero.
     pub fn capacity(&self, temperature: ThermodynamicTemperature) -> Result<ElectricCharge, InputError> {
         let t = error::positive("battery_temperature", temperature)?;
-        Ok(in_si(self.peukert.capacity * self.cold_share(t) * self.parallel))
+        Ok(coulombs(self.peukert.capacity * self.cold_share(t) * self.parallel))
     }
 
     /// The voltage of the bank without current at a state of charge.
@@ -216,7 +215,7 @@ impl<'a> Battery<'a> {
     /// # Errors
     /// Unless the charge is from 0 to 1.
     pub fn open_circuit(&self, charge: Ratio) -> Result<ElectricPotential, InputError> {
-        Ok(in_si(self.volts(error::within("state_of_charge", charge, 0.0, 1.0)?)))
+        Ok(volts(self.volts(error::within("state_of_charge", charge, 0.0, 1.0)?)))
     }
 
     /// The bank at a state of charge and a temperature, with its leads.
@@ -232,7 +231,7 @@ impl<'a> Battery<'a> {
     ) -> Result<Supply, WinchError> {
         let charge = error::within("state_of_charge", charge, 0.0, 1.0)?;
         let t = error::positive("battery_temperature", temperature)?;
-        Ok(Supply::new(in_si(self.volts(charge)), in_si(self.ohms(t)), leads)?)
+        Ok(Supply::new(volts(self.volts(charge)), ohms(self.ohms(t)), leads)?)
     }
 
     pub(crate) fn volts(&self, charge: f64) -> f64 {

@@ -3,7 +3,7 @@
 use super::steady::Drive;
 use super::{TableWinch, Winch};
 use crate::error::{self, InputError};
-use crate::quantity::{Band, ElectricCurrent, Force, Ratio, in_si};
+use crate::quantity::{Band, ElectricCurrent, Force, Ratio, newtons};
 
 /// What the winch is doing while its current is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -229,6 +229,6 @@ impl CurrentGauge {
         }
         let likely = above_idle.max(0.0) * scale.likely;
         let most = (above_idle + high_band) * scale.most;
-        Ok(PullReading::Pull(Band { low: in_si(least), expected: in_si(likely), high: in_si(most) }))
+        Ok(PullReading::Pull(Band { low: newtons(least), expected: newtons(likely), high: newtons(most) }))
     }
 }

@@ -3,8 +3,7 @@
 use super::WinchError;
 use crate::error::{self, Allowed, InputError};
 use crate::math;
-use crate::quantity::in_si;
-use crate::quantity::{Length, Ratio};
+use crate::quantity::{Length, Ratio, metres, ratio};
 use core::f64::consts::PI;
 
 /// The most layers a drum is asked about.
@@ -98,7 +97,7 @@ impl Drum {
     /// Whole turns in a layer.
     #[must_use]
     pub fn turns_per_layer(&self) -> Ratio {
-        in_si(self.turns)
+        ratio(self.turns)
     }
 
     /// From the axis to the middle of the rope on a layer, counted from 1.
@@ -107,7 +106,7 @@ impl Drum {
     /// Unless the drum has that layer.
     pub fn radius(&self, layer: u32) -> Result<Length, InputError> {
         error::within("layer", f64::from(layer), 1.0, f64::from(self.layers))?;
-        Ok(in_si(self.radius_m(layer)))
+        Ok(metres(self.radius_m(layer)))
     }
 
     /// The pull on a layer by the pull on the first, for the same torque: r₁/r_k. The line's speed goes the other
@@ -116,13 +115,13 @@ impl Drum {
     /// # Errors
     /// Unless the drum has that layer.
     pub fn pull_ratio(&self, layer: u32) -> Result<Ratio, InputError> {
-        Ok(in_si(self.radius_m(1) / self.radius(layer)?.value))
+        Ok(ratio(self.radius_m(1) / self.radius(layer)?.value))
     }
 
     /// How much rope the drum takes, all layers full: Σ 2π·r_k·turns.
     #[must_use]
     pub fn capacity(&self) -> Length {
-        in_si(self.length_below(self.layers + 1))
+        metres(self.length_below(self.layers + 1))
     }
 
     /// The layer from which the rope leaves when this much of it is on the drum, the turns that must stay on it
@@ -141,10 +140,10 @@ impl Drum {
         let radius = self.radius_m(number);
         Ok(Layer {
             number,
-            radius: in_si(radius),
-            pull_ratio: in_si(self.radius_m(1) / radius),
-            room: in_si(self.length_below(number + 1) - length),
-            on_layer: in_si(length - self.length_below(number)),
+            radius: metres(radius),
+            pull_ratio: ratio(self.radius_m(1) / radius),
+            room: metres(self.length_below(number + 1) - length),
+            on_layer: metres(length - self.length_below(number)),
         })
     }
 

@@ -4,10 +4,9 @@ use super::least_squares::{LeastSquares, LeastSquaresFit};
 use super::{Motor, WinchError};
 use crate::error;
 use crate::math;
-use crate::quantity::in_si;
 use crate::quantity::{
     ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, MotorConstant, Ratio, Torque,
-    TurningSpeed, Velocity,
+    TurningSpeed, Velocity, amperes, newton_metres, ohms, ratio, volt_seconds, volts,
 };
 use core::borrow::Borrow;
 use core::fmt;
@@ -139,8 +138,8 @@ impl MotorFit {
     pub fn residual(&self, point: &MotorPoint) -> MotorResidual {
         let (kt, r) = (self.motor.constant(), self.motor.winding_resistance());
         MotorResidual {
-            voltage: point.voltage - r * point.current - in_si(kt.value * point.speed.value),
-            torque: point.torque - in_si((kt * (point.current - self.motor.no_load_current())).value),
+            voltage: point.voltage - r * point.current - volts(kt.value * point.speed.value),
+            torque: point.torque - newton_metres((kt * (point.current - self.motor.no_load_current())).value),
         }
     }
 }
@@ -206,21 +205,24 @@ pub fn fit_motor(
     let i0_error = solved.error_along([-drag / (kt * kt), 0.0, 1.0 / kt]);
     let i0 =
         at_least_zero("no-load current", i0, i0_error, solved.rounding * (i0.abs() + t_scale / kt), "A")?;
-    let motor = Motor::new(in_si(kt), in_si(i0), in_si(r))?;
+    let motor = Motor::new(volt_seconds(kt), amperes(i0), ohms(r))?;
     let mut fit = MotorFit {
         motor,
-        constant: Fitted { value: in_si(kt), standard_error: solved.error_along([1.0, 0.0, 0.0]).map(in_si) },
-        winding: Fitted { value: in_si(r), standard_error: solved.error_along([0.0, 1.0, 0.0]).map(in_si) },
-        no_load_current: Fitted { value: in_si(i0), standard_error: i0_error.map(in_si) },
-        worst_voltage: in_si(0.0),
-        worst_torque: in_si(0.0),
+        constant: Fitted {
+            value: volt_seconds(kt),
+            standard_error: solved.error_along([1.0, 0.0, 0.0]).map(volt_seconds),
+        },
+        winding: Fitted { value: ohms(r), standard_error: solved.error_along([0.0, 1.0, 0.0]).map(ohms) },
+        no_load_current: Fitted { value: amperes(i0), standard_error: i0_error.map(amperes) },
+        worst_voltage: volts(0.0),
+        worst_torque: newton_metres(0.0),
         spare_readings: 2 * given - 3,
         confounded: confounded(&solved, [kt, r, kt * i_max], names),
     };
     for point in points() {
         let residual = fit.residual(&point);
-        fit.worst_voltage = in_si(fit.worst_voltage.value.max(residual.voltage.value.abs()));
-        fit.worst_torque = in_si(fit.worst_torque.value.max(residual.torque.value.abs()));
+        fit.worst_voltage = volts(fit.worst_voltage.value.max(residual.voltage.value.abs()));
+        fit.worst_torque = newton_metres(fit.worst_torque.value.max(residual.torque.value.abs()));
     }
     Ok(fit)
 }
@@ -283,10 +285,10 @@ impl WinchFit {
     pub fn residual(&self, point: &WinchPoint) -> WinchResidual {
         let (kt, r) = (self.motor.constant().value, self.motor.winding_resistance());
         WinchResidual {
-            voltage: point.voltage - r * point.current - in_si(kt * self.turns * point.line_speed.value),
+            voltage: point.voltage - r * point.current - volts(kt * self.turns * point.line_speed.value),
             current: point.current
                 - self.motor.no_load_current()
-                - in_si(self.amperes_per_newton * point.pull.value),
+                - amperes(self.amperes_per_newton * point.pull.value),
         }
     }
 }
@@ -342,44 +344,47 @@ pub fn fit_winch(
         let (one, other) = (Constant::MotorConstant, Constant::GearEfficiency);
         return Err(WinchError::CannotTellApart { one, other, condition: f64::INFINITY });
     }
-    let mut volts = LeastSquares::new(2);
-    let mut amperes = LeastSquares::new(2);
+    let mut of_voltage = LeastSquares::new(2);
+    let mut of_current = LeastSquares::new(2);
     for point in points() {
         let (v, i) = (point.voltage.value, point.current.value);
         // kt·(N/r)·v + R·I = V
-        volts.add([turns * point.line_speed.value / v_max, i / v_max, 0.0], v / v_max);
+        of_voltage.add([turns * point.line_speed.value / v_max, i / v_max, 0.0], v / v_max);
         // I0 + s·F = I
-        amperes.add([1.0 / i_max, point.pull.value / i_max, 0.0], i / i_max);
+        of_current.add([1.0 / i_max, point.pull.value / i_max, 0.0], i / i_max);
     }
     // Each fixes two constants; the third name stands for none.
-    let volts_names = [Constant::MotorConstant, Constant::WindingResistance, Constant::WindingResistance];
-    let amperes_names = [Constant::NoLoadCurrent, Constant::GearEfficiency, Constant::GearEfficiency];
-    let (volts, amperes) = (solve(&volts, volts_names)?, solve(&amperes, amperes_names)?);
-    let ([kt, r, _], [i0, s, _]) = (volts.values, amperes.values);
+    let of_voltage_names =
+        [Constant::MotorConstant, Constant::WindingResistance, Constant::WindingResistance];
+    let of_current_names = [Constant::NoLoadCurrent, Constant::GearEfficiency, Constant::GearEfficiency];
+    let (of_voltage, of_current) =
+        (solve(&of_voltage, of_voltage_names)?, solve(&of_current, of_current_names)?);
+    let ([kt, r, _], [i0, s, _]) = (of_voltage.values, of_current.values);
     require_positive("motor constant", kt, "N·m/A")?;
     require_positive("winding resistance", r, "ohm")?;
     require_positive("amperes per newton", s, "A/N")?;
-    let i0_error = amperes.error_along([1.0, 0.0, 0.0]);
-    let i0 = at_least_zero("no-load current", i0, i0_error, amperes.rounding * i_max, "A")?;
+    let i0_error = of_current.error_along([1.0, 0.0, 0.0]);
+    let i0 = at_least_zero("no-load current", i0, i0_error, of_current.rounding * i_max, "A")?;
     // η_f = r/(N·kt·s)
     let eta = 1.0 / (turns * kt * s);
-    let (kt_error, s_error) = (volts.error_along([1.0, 0.0, 0.0]), amperes.error_along([0.0, 1.0, 0.0]));
+    let (kt_error, s_error) =
+        (of_voltage.error_along([1.0, 0.0, 0.0]), of_current.error_along([0.0, 1.0, 0.0]));
     let eta_error = kt_error.zip(s_error).map(|(a, b)| eta * math::hypot(a / kt, b / s));
-    if eta > 1.0 + 3.0 * eta_error.unwrap_or(0.0) + volts.rounding + amperes.rounding {
+    if eta > 1.0 + 3.0 * eta_error.unwrap_or(0.0) + of_voltage.rounding + of_current.rounding {
         return Err(WinchError::ImpossibleFit { constant: "gear efficiency", value: eta, unit: "" });
     }
     let mut fit = WinchFit {
-        motor: Motor::new(in_si(kt), in_si(i0), in_si(r))?,
-        constant: Fitted { value: in_si(kt), standard_error: kt_error.map(in_si) },
-        winding: Fitted { value: in_si(r), standard_error: volts.error_along([0.0, 1.0, 0.0]).map(in_si) },
-        no_load_current: Fitted { value: in_si(i0), standard_error: i0_error.map(in_si) },
-        gear_efficiency: Fitted { value: in_si(eta.min(1.0)), standard_error: eta_error.map(in_si) },
-        worst_voltage: in_si(0.0),
-        worst_current: in_si(0.0),
+        motor: Motor::new(volt_seconds(kt), amperes(i0), ohms(r))?,
+        constant: Fitted { value: volt_seconds(kt), standard_error: kt_error.map(volt_seconds) },
+        winding: Fitted { value: ohms(r), standard_error: of_voltage.error_along([0.0, 1.0, 0.0]).map(ohms) },
+        no_load_current: Fitted { value: amperes(i0), standard_error: i0_error.map(amperes) },
+        gear_efficiency: Fitted { value: ratio(eta.min(1.0)), standard_error: eta_error.map(ratio) },
+        worst_voltage: volts(0.0),
+        worst_current: amperes(0.0),
         spare_readings: 2 * given - 4,
         confounded: [
-            confounded(&volts, [kt, r, 0.0], volts_names),
-            confounded(&amperes, [i_max, s, 0.0], amperes_names),
+            confounded(&of_voltage, [kt, r, 0.0], of_voltage_names),
+            confounded(&of_current, [i_max, s, 0.0], of_current_names),
         ]
         .into_iter()
         .flatten()
@@ -389,8 +394,8 @@ pub fn fit_winch(
     };
     for point in points() {
         let residual = fit.residual(&point);
-        fit.worst_voltage = in_si(fit.worst_voltage.value.max(residual.voltage.value.abs()));
-        fit.worst_current = in_si(fit.worst_current.value.max(residual.current.value.abs()));
+        fit.worst_voltage = volts(fit.worst_voltage.value.max(residual.voltage.value.abs()));
+        fit.worst_current = amperes(fit.worst_current.value.max(residual.current.value.abs()));
     }
     Ok(fit)
 }

@@ -1,8 +1,7 @@
 //! The gear between motor and drum.
 
 use crate::error::{self, InputError};
-use crate::quantity::Ratio;
-use crate::quantity::in_si;
+use crate::quantity::{Ratio, ratio};
 
 /// A gear: turns of the motor for one of the drum, and the share of the torque that gets through each way.
 ///
@@ -57,19 +56,19 @@ impl Gear {
     /// Turns of the motor for one of the drum.
     #[must_use]
     pub fn ratio(&self) -> Ratio {
-        in_si(self.ratio)
+        ratio(self.ratio)
     }
 
     /// Share of the torque that gets through when the motor drives.
     #[must_use]
     pub fn efficiency(&self) -> Ratio {
-        in_si(self.forward)
+        ratio(self.forward)
     }
 
     /// Share of the torque that gets through when the load drives; zero or below where the gear locks.
     #[must_use]
     pub fn back_efficiency(&self) -> Ratio {
-        in_si(self.back)
+        ratio(self.back)
     }
 
     /// Whether the load can't turn the gear back. Never to be counted as a brake.

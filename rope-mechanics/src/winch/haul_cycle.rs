@@ -4,10 +4,9 @@ use super::heat::{self, Heat, Temperatures};
 use super::{Battery, TableState, TableWinch, Winch, WinchError};
 use crate::error::{self, Allowed, InputError, SolveReport};
 use crate::motion::Motion;
-use crate::quantity::in_si;
 use crate::quantity::{
     Band, ElectricCurrent, ElectricPotential, ElectricalResistance, Energy, Force, Length, Ratio,
-    ThermodynamicTemperature, Time, Velocity,
+    ThermodynamicTemperature, Time, Velocity, newtons, ratio,
 };
 
 /// A winch by its motor, or by its maker's table.
@@ -72,7 +71,7 @@ impl HaulStep {
     /// Hauling against a pull, at full speed.
     #[must_use]
     pub const fn haul(pull: Force, extent: Extent) -> Self {
-        Self { motion: Motion::Hauling, pull, extent, speed: None, pull_ratio: in_si(1.0) }
+        Self { motion: Motion::Hauling, pull, extent, speed: None, pull_ratio: ratio(1.0) }
     }
 
     /// Lowering against a pull with the motor, at full speed.
@@ -84,7 +83,7 @@ impl HaulStep {
     /// Resting with the brake set.
     #[must_use]
     pub const fn rest(duration: Time) -> Self {
-        Self { motion: Motion::AtRest, ..Self::haul(in_si(0.0), Extent::Duration(duration)) }
+        Self { motion: Motion::AtRest, ..Self::haul(newtons(0.0), Extent::Duration(duration)) }
     }
 
     /// At a speed that a controller holds.

@@ -8,7 +8,7 @@ use super::heat::{self, Heat};
 use crate::error::{self, InputError, SolveReport};
 use crate::math::roots;
 use crate::motion::Motion;
-use crate::quantity::in_si;
+use crate::quantity::{amperes, joules, kelvins, metres, metres_per_second, ohms, ratio, seconds, volts};
 use core::borrow::Borrow;
 
 /// The most intervals of one step. Rests and timed pulls take some 1500 at most, and a distance some 1000 more for
@@ -83,15 +83,15 @@ impl HaulCycle<'_> {
         };
         let mut outcome = HaulOutcome {
             stopped: None,
-            time: in_si(0.0),
-            hauled: in_si(0.0),
-            lowered: in_si(0.0),
-            energy: in_si(0.0),
-            work: in_si(0.0),
-            charge: in_si(self.charge),
-            largest_current: in_si(0.0),
-            lowest_voltage: in_si(self.battery.volts(self.charge)),
-            hottest_winding: in_si(winding),
+            time: seconds(0.0),
+            hauled: metres(0.0),
+            lowered: metres(0.0),
+            energy: joules(0.0),
+            work: joules(0.0),
+            charge: ratio(self.charge),
+            largest_current: amperes(0.0),
+            lowest_voltage: volts(self.battery.volts(self.charge)),
+            hottest_winding: kelvins(winding),
             report: SolveReport::new(0, 0.0),
         };
         for (number, step) in steps.into_iter().enumerate() {
@@ -99,19 +99,19 @@ impl HaulCycle<'_> {
             state = HaulState { began: state.time(), elapsed: 0.0, distance: 0.0, ..state };
             let stop = self.through(number, step, &mut state, &mut outcome, &mut each)?;
             match step.motion {
-                Motion::Hauling => outcome.hauled += in_si(state.distance),
-                Motion::Lowering => outcome.lowered += in_si(state.distance),
+                Motion::Hauling => outcome.hauled += metres(state.distance),
+                Motion::Lowering => outcome.lowered += metres(state.distance),
                 Motion::AtRest => {}
             }
             if let Some(why) = stop {
-                outcome.stopped = Some(HaulStopped { step: number, distance: in_si(state.distance), why });
+                outcome.stopped = Some(HaulStopped { step: number, distance: metres(state.distance), why });
                 break;
             }
         }
-        outcome.time = in_si(state.time());
-        outcome.energy = in_si(state.energy);
-        outcome.work = in_si(state.work);
-        outcome.charge = in_si(state.charge);
+        outcome.time = seconds(state.time());
+        outcome.energy = joules(state.energy);
+        outcome.work = joules(state.work);
+        outcome.charge = ratio(state.charge);
         Ok(outcome)
     }
 
@@ -307,11 +307,11 @@ impl HaulCycle<'_> {
         match &self.machine {
             Machine::Motor(winch) => {
                 let supply =
-                    super::Supply::new(in_si(open), in_si(r_battery), in_si(self.leads)).map_err(input)?;
+                    super::Supply::new(volts(open), ohms(r_battery), ohms(self.leads)).map_err(input)?;
                 let mut winch = winch.with_supply(supply);
                 if self.heat.is_some() {
                     let winding = (state.warm[0] + self.air).clamp(heat::COLDEST_K, heat::HOTTEST_K);
-                    winch = winch.with_motor(winch.motor().warmed_to(in_si(winding)).map_err(input)?);
+                    winch = winch.with_motor(winch.motor().warmed_to(kelvins(winding)).map_err(input)?);
                 }
                 winch = winch.with_radius(winch.radius() / step.pull_ratio).map_err(input)?;
                 let turning = match (step.motion, step.speed) {
@@ -384,22 +384,22 @@ impl HaulCycle<'_> {
         each: &mut impl FnMut(&HaulSample),
     ) {
         let winding = state.warm[0] + self.air;
-        outcome.largest_current = in_si(outcome.largest_current.value.max(draw.battery));
-        outcome.lowest_voltage = in_si(outcome.lowest_voltage.value.min(draw.terminals));
-        outcome.hottest_winding = in_si(outcome.hottest_winding.value.max(winding));
+        outcome.largest_current = amperes(outcome.largest_current.value.max(draw.battery));
+        outcome.lowest_voltage = volts(outcome.lowest_voltage.value.min(draw.terminals));
+        outcome.hottest_winding = kelvins(outcome.hottest_winding.value.max(winding));
         outcome.report.residual = outcome.report.residual.max(draw.residual);
         each(&HaulSample {
             step: number,
-            time: in_si(state.time()),
-            distance: in_si(state.distance),
+            time: seconds(state.time()),
+            distance: metres(state.distance),
             motion: step.motion,
             pull: step.pull,
-            current: in_si(draw.battery),
-            terminal_voltage: in_si(draw.terminals),
-            line_speed: draw.speed.map(in_si),
-            charge: in_si(state.charge),
-            winding: in_si(winding),
-            energy: in_si(state.energy),
+            current: amperes(draw.battery),
+            terminal_voltage: volts(draw.terminals),
+            line_speed: draw.speed.map(metres_per_second),
+            charge: ratio(state.charge),
+            winding: kelvins(winding),
+            energy: joules(state.energy),
         });
     }
 }

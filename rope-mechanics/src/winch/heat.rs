@@ -4,10 +4,10 @@ use super::WinchError;
 use super::motor::{REFERENCE_K, copper_slope};
 use crate::error::{self, InputError};
 use crate::math::{self, roots};
-use crate::quantity::in_si;
 use crate::quantity::{
     ElectricCurrent, ElectricalResistance, HeatCapacity, Power, Ratio, TemperatureInterval,
-    ThermalResistance, ThermodynamicTemperature, Time,
+    ThermalResistance, ThermodynamicTemperature, Time, amperes, kelvins, kelvins_apart, ratio, seconds,
+    watts,
 };
 use uom::si::{ISQ, Quantity, SI};
 use uom::typenum::{P1, P2, Z0};
@@ -104,7 +104,7 @@ impl OneNode {
         let start = error::finite("starting_rise", start)?;
         let i = error::finite("current", current)?;
         let t = error::non_negative("duration", duration)?;
-        Ok(in_si(self.rise_k(start, i, t)))
+        Ok(kelvins_apart(self.rise_k(start, i, t)))
     }
 
     pub(crate) fn rise_k(&self, start: f64, i: f64, t: f64) -> f64 {
@@ -122,7 +122,7 @@ impl OneNode {
     /// # Errors
     /// Unless the current is finite.
     pub fn lasting_rise(&self, current: ElectricCurrent) -> Result<TemperatureInterval, InputError> {
-        Ok(in_si(self.lasting_k(error::finite("current", current)?)))
+        Ok(kelvins_apart(self.lasting_k(error::finite("current", current)?)))
     }
 
     /// How long a steady current takes to warm the motor to a limit; none if it never does.
@@ -142,12 +142,12 @@ impl OneNode {
         let limit = error::finite("limit_rise", limit)?;
         let lasting = self.lasting_k(i);
         Ok(if start >= limit {
-            Some(in_si(0.0))
+            Some(seconds(0.0))
         } else if lasting <= limit {
             None
         } else {
             // ln((ΔT∞ − ΔT₀)/(ΔT∞ − ΔT_limit)) = ln(1 + (ΔT_limit − ΔT₀)/(ΔT∞ − ΔT_limit))
-            Some(in_si(self.tau * math::ln_1p((limit - start) / (lasting - limit))))
+            Some(seconds(self.tau * math::ln_1p((limit - start) / (lasting - limit))))
         })
     }
 
@@ -156,7 +156,7 @@ impl OneNode {
     /// A current I is then borne for I²t/I², a little less than [`time_to`](Self::time_to) allows.
     #[must_use]
     pub fn current_squared_time(&self) -> CurrentSquaredTime {
-        in_si(self.current * self.current * self.tau)
+        amperes(self.current) * amperes(self.current) * seconds(self.tau)
     }
 
     /// The share of the time for which a current may flow for ever, in cycles much shorter than the time constant,
@@ -166,7 +166,7 @@ impl OneNode {
     /// Unless the current is above zero.
     pub fn lasting_share(&self, current: ElectricCurrent) -> Result<Ratio, InputError> {
         let over = self.current / error::positive("current", current)?;
-        Ok(in_si((over * over).min(1.0)))
+        Ok(ratio((over * over).min(1.0)))
     }
 
     /// How warm the motor gets in cycles of pull and rest that go on for ever.
@@ -180,7 +180,10 @@ impl OneNode {
         let on = error::positive("time_on", on)?;
         let off = error::non_negative("time_off", off)?;
         let hottest = self.lasting_k(i) * math::exp_m1(-on / self.tau) / math::exp_m1(-(on + off) / self.tau);
-        Ok(DutyCycle { hottest: in_si(hottest), coolest: in_si(hottest * math::exp(-off / self.tau)) })
+        Ok(DutyCycle {
+            hottest: kelvins_apart(hottest),
+            coolest: kelvins_apart(hottest * math::exp(-off / self.tau)),
+        })
     }
 }
 
@@ -294,7 +297,7 @@ impl TwoNode {
         limit: ThermodynamicTemperature,
     ) -> Result<Option<Time>, WinchError> {
         let limit = winding_limit(limit)?;
-        Ok(self.path(start, heating)?.time_to(limit)?.map(in_si))
+        Ok(self.path(start, heating)?.time_to(limit)?.map(seconds))
     }
 
     /// How warm the motor gets in cycles of pull and rest that go on for ever.
@@ -305,10 +308,10 @@ impl TwoNode {
     pub fn duty_cycle(&self, pull: Heating, on: Time, off: Time) -> Result<DutyTemperatures, WinchError> {
         let on_s = error::positive("time_on", on)?;
         let off_s = error::non_negative("time_off", off)?;
-        let rest = Heating { current: in_si(0.0), idle: in_si(0.0), ..pull };
+        let rest = Heating { current: amperes(0.0), idle: watts(0.0), ..pull };
         // A cycle maps the temperatures x to M·x + c: three of them give M and c, and x = (1 − M)⁻¹·c.
         let cycle = |a: f64, b: f64| -> Result<[f64; 2], InputError> {
-            let t = |x: f64| in_si(x + pull.air.value);
+            let t = |x: f64| kelvins(x + pull.air.value);
             let rested = self.path(Temperatures { winding: t(a), case: t(b) }, rest)?.at_raw(off_s);
             let start = Temperatures { winding: t(rested[0]), case: t(rested[1]) };
             Ok(self.path(start, pull)?.at_raw(on_s))
@@ -323,7 +326,7 @@ impl TwoNode {
         if !(a > 0.0 && det > 0.0 && hottest < HOTTEST_K) {
             return Err(WinchError::CyclesBurnOut);
         }
-        let after_pull = Temperatures { winding: in_si(hottest), case: in_si(case + pull.air.value) };
+        let after_pull = Temperatures { winding: kelvins(hottest), case: kelvins(case + pull.air.value) };
         let after_rest = self.path(after_pull, rest)?.certified_at(off_s)?;
         // One more pull leads back to where it began.
         let again = self.path(after_rest, pull)?.certified_at(on_s)?;
@@ -441,7 +444,7 @@ impl WarmingCurve {
         }
         let [winding, case] = x.map(|x| x + self.air);
         certified(if winding.is_finite() && case.is_finite() { 0.0 } else { f64::INFINITY })?;
-        Ok(Temperatures { winding: in_si(winding), case: in_si(case) })
+        Ok(Temperatures { winding: kelvins(winding), case: kelvins(case) })
     }
 
     /// When the winding first reaches a temperature, in seconds; none if it never does.
@@ -561,8 +564,12 @@ impl Heat {
             Self::OneNode(node) => {
                 let air = temperature("air_temperature", heating.air)?;
                 let winding = temperature("winding_temperature", start.winding)?;
-                let after = node.rise_after(in_si(winding - air), heating.current, duration)?;
-                let hottest = node.time_to(in_si(winding - air), heating.current, in_si(HOTTEST_K - air))?;
+                let after = node.rise_after(kelvins_apart(winding - air), heating.current, duration)?;
+                let hottest = node.time_to(
+                    kelvins_apart(winding - air),
+                    heating.current,
+                    kelvins_apart(HOTTEST_K - air),
+                )?;
                 match hottest {
                     Some(time) if time < duration => Err(WinchError::BurnsOut { seconds: time.value }),
                     _ => Ok(lump(air, after)),
@@ -601,7 +608,7 @@ impl Heat {
                 let air = temperature("air_temperature", heating.air)?;
                 let winding = temperature("winding_temperature", start.winding)?;
                 let limit = winding_limit(limit)?;
-                Ok(node.time_to(in_si(winding - air), heating.current, in_si(limit - air))?)
+                Ok(node.time_to(kelvins_apart(winding - air), heating.current, kelvins_apart(limit - air))?)
             }
         }
     }
@@ -630,7 +637,7 @@ impl Heat {
 
 /// A lump so much above the air.
 fn lump(air_k: f64, rise: TemperatureInterval) -> Temperatures {
-    let warm = in_si(air_k + rise.value);
+    let warm = kelvins(air_k + rise.value);
     Temperatures { winding: warm, case: warm }
 }
 
@@ -642,10 +649,17 @@ pub(crate) fn winding_limit(limit: ThermodynamicTemperature) -> Result<f64, Inpu
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::joules;
 
     #[test]
     fn temperatures_off_their_balance_are_refused() {
-        let motor = TwoNode::new(in_si(400.0), in_si(4000.0), in_si(0.2), in_si(0.5)).unwrap();
+        let motor = TwoNode::new(
+            joules(400.0) / kelvins_apart(1.0),
+            joules(4000.0) / kelvins_apart(1.0),
+            kelvins_apart(0.2) / watts(1.0),
+            kelvins_apart(0.5) / watts(1.0),
+        )
+        .unwrap();
         let good = motor.path_si([20.0, 10.0], 293.15, 100.0, 30.0);
         assert!(good.certified_at(60.0).is_ok() && good.settled().is_ok_and(|settled| settled.is_some()));
         assert!(good.time_to(320.0).is_ok_and(|time| time.is_some()));

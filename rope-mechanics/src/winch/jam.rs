@@ -3,8 +3,9 @@
 use super::{Winch, WinchError};
 use crate::error::{self, InputError};
 use crate::math;
-use crate::quantity::in_si;
-use crate::quantity::{Energy, Force, Length, Stiffness, Time, Velocity};
+use crate::quantity::{
+    Energy, Force, Length, Stiffness, Time, Velocity, metres, metres_per_second, n_per_m, newtons, seconds,
+};
 use uom::si::{ISQ, Quantity, SI};
 use uom::typenum::{N3, P1, Z0};
 
@@ -40,7 +41,7 @@ pub fn jam_rate(
     let length = error::positive("free_length", free_length)?;
     let v = error::non_negative("line_speed", line_speed)?;
     // dF/dt = (EA/L)·v
-    Ok(in_si(ea / length * v))
+    Ok(newtons(ea) / metres(length) * metres_per_second(v))
 }
 
 /// A winch that hauls against a jam: the most force that can come, and how soon.
@@ -110,8 +111,8 @@ impl Winch {
         let (stall_n, held_n) = (lossless.motor_stall_n(), lossless.stall().pull.value);
         Ok(Jam {
             start: pull,
-            rate: in_si(k * v),
-            greatest: in_si(held_n),
+            rate: n_per_m(k) * metres_per_second(v),
+            greatest: newtons(held_n),
             stall_n,
             // k·c, with c = v/(F_s − F)
             per_s: k * v / (stall_n - pull.value),
@@ -136,7 +137,7 @@ impl Jam {
         let energy_j = error::non_negative("rotor_energy", energy)?;
         // ΔF = √(2·k·½Jω²)
         let rotor_n = math::sqrt(2.0 * self.stiffness_n_per_m * energy_j);
-        Ok(Self { greatest: in_si((self.held_n + rotor_n).min(self.slip_n)), rotor_n, ..self })
+        Ok(Self { greatest: newtons((self.held_n + rotor_n).min(self.slip_n)), rotor_n, ..self })
     }
 
     /// The most that the force can be so long after the jam.
@@ -148,7 +149,7 @@ impl Jam {
         let f0 = self.start.value;
         // F = F₀ + (F_s − F₀)·(1 − e^(−k·c·t))
         let force = f0 - (self.stall_n - f0) * math::exp_m1(-self.per_s * t) + self.rotor_n;
-        Ok(in_si(force.min(self.greatest.value)))
+        Ok(newtons(force.min(self.greatest.value)))
     }
 
     /// How soon the force can reach a limit; none if it stays below. Safe side: the soonest.
@@ -160,13 +161,13 @@ impl Jam {
         let f0 = self.start.value;
         if limit <= f0 + self.rotor_n {
             // With a rotor: at once, on the safe side.
-            return Ok((limit <= self.greatest.value).then_some(in_si(0.0)));
+            return Ok((limit <= self.greatest.value).then_some(seconds(0.0)));
         }
         let driven = limit - self.rotor_n;
         if limit > self.greatest.value || driven >= self.stall_n {
             return Ok(None);
         }
         // t = −ln(1 − (F − F₀)/(F_s − F₀))/(k·c)
-        Ok(Some(in_si(-math::ln_1p(-(driven - f0) / (self.stall_n - f0)) / self.per_s)))
+        Ok(Some(seconds(-math::ln_1p(-(driven - f0) / (self.stall_n - f0)) / self.per_s)))
     }
 }

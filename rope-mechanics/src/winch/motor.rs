@@ -3,10 +3,10 @@
 use super::heat;
 use crate::error::{self, InputError};
 use crate::math;
-use crate::quantity::in_si;
 use crate::quantity::{
     ElectricCurrent, ElectricPotential, ElectricalResistance, MotorConstant, Power, Ratio,
-    ThermodynamicTemperature, Torque, TurningSpeed,
+    ThermodynamicTemperature, Torque, TurningSpeed, amperes, newton_metres, ohms, radians_per_second, ratio,
+    volt_seconds, watts,
 };
 
 /// The temperature for which a winding's resistance is stated: 25 °C, as on data sheets.
@@ -107,19 +107,19 @@ impl Motor {
     /// Torque per ampere; also volts per radian a second.
     #[must_use]
     pub fn constant(&self) -> MotorConstant {
-        in_si(self.kt)
+        volt_seconds(self.kt)
     }
 
     /// The current that turns the motor without load.
     #[must_use]
     pub fn no_load_current(&self) -> ElectricCurrent {
-        in_si(self.i0)
+        amperes(self.i0)
     }
 
     /// The winding's resistance at 25 °C.
     #[must_use]
     pub fn winding_resistance(&self) -> ElectricalResistance {
-        in_si(self.r)
+        ohms(self.r)
     }
 
     /// The same motor with its copper winding at another temperature: R by [`copper_resistance`].
@@ -127,7 +127,7 @@ impl Motor {
     /// # Errors
     /// Those of [`copper_resistance`].
     pub fn warmed_to(&self, winding: ThermodynamicTemperature) -> Result<Self, InputError> {
-        Ok(Self { r: copper_resistance(in_si(self.r), winding)?.value, ..*self })
+        Ok(Self { r: copper_resistance(ohms(self.r), winding)?.value, ..*self })
     }
 
     /// The motor at a voltage at its terminals, turning at a speed.
@@ -168,12 +168,12 @@ impl Motor {
         let torque = self.kt * (i - self.i0);
         let (electrical, mechanical) = (v * i, torque * w);
         MotorState {
-            current: in_si(i),
-            torque: in_si(torque),
-            speed: in_si(w),
-            electrical_power: in_si(electrical),
-            mechanical_power: in_si(mechanical),
-            efficiency: in_si(if electrical > 0.0 { mechanical / electrical } else { 0.0 }),
+            current: amperes(i),
+            torque: newton_metres(torque),
+            speed: radians_per_second(w),
+            electrical_power: watts(electrical),
+            mechanical_power: watts(mechanical),
+            efficiency: ratio(if electrical > 0.0 { mechanical / electrical } else { 0.0 }),
         }
     }
 
@@ -219,7 +219,7 @@ pub fn copper_resistance(
 ) -> Result<ElectricalResistance, InputError> {
     let r = error::non_negative("resistance", at_25_c)?;
     let t = heat::temperature("winding_temperature", temperature)?;
-    Ok(in_si(r * (1.0 + copper_slope() * (t - REFERENCE_K))))
+    Ok(ohms(r * (1.0 + copper_slope() * (t - REFERENCE_K))))
 }
 
 /// α at 25 °C: 0.003 93/(1 + 0.003 93·5).

@@ -4,10 +4,10 @@ use super::{Gear, Motor, Supply, WinchError};
 use crate::error::{self, InputError, SolveReport};
 use crate::math;
 use crate::motion::Motion;
-use crate::quantity::in_si;
 use crate::quantity::{
     ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, Power, Ratio, Torque,
-    TurningSpeed, Velocity,
+    TurningSpeed, Velocity, amperes, metres, metres_per_second, newton_metres, newtons, radians_per_second,
+    volts, watts,
 };
 
 /// How well V_oc·I = losses + F·v must close, by its largest term. Rounding leaves some 1e-15 of a winch.
@@ -228,7 +228,7 @@ impl Winch {
     /// From the axis to the middle of the rope.
     #[must_use]
     pub fn radius(&self) -> Length {
-        in_si(self.radius)
+        metres(self.radius)
     }
 
     /// The winch hauling at full speed.
@@ -332,7 +332,10 @@ impl Winch {
             return Err(WinchError::BeyondStall { pull: f, stall: self.motor_stall_n() });
         }
         self.within_limits(f, least)?;
-        Ok(HoldingCurrent { least: in_si(least), most: in_si(i0 + f * self.amperes_per_newton(Drive::Haul)) })
+        Ok(HoldingCurrent {
+            least: amperes(least),
+            most: amperes(i0 + f * self.amperes_per_newton(Drive::Haul)),
+        })
     }
 
     /// The winch with its rotor locked: what a jammed rope gets, and what bounds it.
@@ -369,16 +372,16 @@ impl Winch {
         if self.slip < pull {
             let i = self.motor.i0_a() + self.slip * self.amperes_per_newton(Drive::Haul);
             return Stall {
-                current: in_si(i),
-                pull: in_si(self.slip),
-                pull_without_gear_loss: in_si(self.slip),
+                current: amperes(i),
+                pull: newtons(self.slip),
+                pull_without_gear_loss: newtons(self.slip),
                 bound: Bound::Slip,
             };
         }
         Stall {
-            current: in_si(i),
-            pull: in_si(pull),
-            pull_without_gear_loss: in_si(lossless.min(self.slip)),
+            current: amperes(i),
+            pull: newtons(pull),
+            pull_without_gear_loss: newtons(lossless.min(self.slip)),
             bound,
         }
     }
@@ -506,11 +509,11 @@ impl Winch {
             Drive::Lower => (-f * v, f * v * (1.0 - self.gear.back())),
         };
         let losses = PowerLosses {
-            battery: in_si(drawn.battery * drawn.battery * self.supply.r_battery()),
-            leads: in_si(drawn.lead_loss),
-            winding: in_si(drawn.motor * drawn.motor * self.motor.r_ohm()),
-            idle: in_si(self.motor.kt() * self.motor.i0_a() * w),
-            gear: in_si(gear),
+            battery: watts(drawn.battery * drawn.battery * self.supply.r_battery()),
+            leads: watts(drawn.lead_loss),
+            winding: watts(drawn.motor * drawn.motor * self.motor.r_ohm()),
+            idle: watts(self.motor.kt() * self.motor.i0_a() * w),
+            gear: watts(gear),
         };
         // V_oc·I = losses + F·v
         let open = electrical - losses.total().value - mechanical;
@@ -521,20 +524,20 @@ impl Winch {
             return Err(WinchError::PowerUnsolved { residual });
         }
         Ok(WinchState {
-            pull: in_si(f),
+            pull: newtons(f),
             motion: match way {
                 Drive::Haul => Motion::Hauling,
                 Drive::Lower => Motion::Lowering,
             },
-            current: in_si(drawn.battery),
-            motor_current: in_si(drawn.motor),
-            terminal_voltage: in_si(terminals),
-            battery_voltage: in_si(self.supply.v() - drawn.battery * self.supply.r_battery()),
-            motor_speed: in_si(w),
-            motor_torque: in_si(self.motor.kt() * (drawn.motor - self.motor.i0_a())),
-            line_speed: in_si(v),
-            electrical_power: in_si(electrical),
-            mechanical_power: in_si(mechanical),
+            current: amperes(drawn.battery),
+            motor_current: amperes(drawn.motor),
+            terminal_voltage: volts(terminals),
+            battery_voltage: volts(self.supply.v() - drawn.battery * self.supply.r_battery()),
+            motor_speed: radians_per_second(w),
+            motor_torque: newton_metres(self.motor.kt() * (drawn.motor - self.motor.i0_a())),
+            line_speed: metres_per_second(v),
+            electrical_power: watts(electrical),
+            mechanical_power: watts(mechanical),
             losses,
             report: SolveReport::new(0, residual),
         })
@@ -558,19 +561,20 @@ struct Draw {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::{ohms, ratio, volt_seconds};
 
     #[test]
     fn powers_that_do_not_add_up_are_refused() {
-        let motor = Motor::new(in_si(0.055), in_si(6.0), in_si(0.02)).unwrap();
-        let gear = Gear::new(in_si(180.0), in_si(0.72)).unwrap();
+        let motor = Motor::new(volt_seconds(0.055), amperes(6.0), ohms(0.02)).unwrap();
+        let gear = Gear::new(ratio(180.0), ratio(0.72)).unwrap();
         let winch = Winch::new(
             motor,
             gear,
-            in_si(0.036),
-            Supply::new(in_si(25.6), in_si(0.008), in_si(0.003)).unwrap(),
+            metres(0.036),
+            Supply::new(volts(25.6), ohms(0.008), ohms(0.003)).unwrap(),
         )
         .unwrap();
-        let good = winch.hauling(in_si(2000.0)).unwrap();
+        let good = winch.hauling(newtons(2000.0)).unwrap();
         let (i, w) = (good.motor_current.value, good.motor_speed.value);
         let again = |battery: f64, w: f64| {
             let drawn = Draw { battery, motor: i, lead_loss: battery * battery * 0.003 };

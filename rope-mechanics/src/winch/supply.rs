@@ -1,8 +1,7 @@
 //! What feeds the motor: a battery at one moment, and the leads.
 
 use crate::error::{self, InputError};
-use crate::quantity::in_si;
-use crate::quantity::{Area, ElectricPotential, ElectricalResistance, Length};
+use crate::quantity::{Area, ElectricPotential, ElectricalResistance, Length, ohms, volts};
 
 /// A battery at one state of charge, with its leads.
 ///
@@ -35,19 +34,19 @@ impl Supply {
     /// The voltage without current.
     #[must_use]
     pub fn open_circuit(&self) -> ElectricPotential {
-        in_si(self.v)
+        volts(self.v)
     }
 
     /// The battery's internal resistance.
     #[must_use]
     pub fn battery_resistance(&self) -> ElectricalResistance {
-        in_si(self.r_battery)
+        ohms(self.r_battery)
     }
 
     /// The resistance of the leads, out and back.
     #[must_use]
     pub fn lead_resistance(&self) -> ElectricalResistance {
-        in_si(self.r_leads)
+        ohms(self.r_leads)
     }
 
     pub(crate) fn v(&self) -> f64 {
@@ -87,5 +86,5 @@ pub fn cable_resistance(each_way: Length, cross_section: Area) -> Result<Electri
     let length = error::non_negative("cable_length", each_way)?;
     let area = error::positive("cable_cross_section", cross_section)?;
     // R = ρ·2ℓ/A
-    Ok(in_si(COPPER_OHM_M * 2.0 * length / area))
+    Ok(ohms(COPPER_OHM_M * 2.0 * length / area))
 }

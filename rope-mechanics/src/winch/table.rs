@@ -2,7 +2,9 @@
 
 use super::WinchError;
 use crate::error::{self, InputError};
-use crate::quantity::{Band, ElectricCurrent, Force, Ratio, Velocity, in_si};
+use crate::quantity::{
+    Band, ElectricCurrent, Force, Ratio, Velocity, amperes, metres_per_second, newtons, ratio,
+};
 use core::borrow::Borrow;
 
 /// One line of a maker's table.
@@ -138,19 +140,19 @@ impl TableWinch {
     /// Current without pull: a.
     #[must_use]
     pub fn idle_current(&self) -> ElectricCurrent {
-        in_si(self.a)
+        amperes(self.a)
     }
 
     /// The greatest pull of the table, on the layer set.
     #[must_use]
     pub fn greatest_pull(&self) -> Force {
-        in_si(self.greatest / self.radius)
+        newtons(self.greatest / self.radius)
     }
 
     /// How far the line of the currents passes from the worst row of the table.
     #[must_use]
     pub fn worst_residual(&self) -> ElectricCurrent {
-        in_si(self.worst)
+        amperes(self.worst)
     }
 
     /// Current and, where the table gives it, speed under a pull.
@@ -167,10 +169,10 @@ impl TableWinch {
         // I = a + b·F·r/r₁
         let on_first = f * self.radius;
         // v·r/r₁ at the pull F·r/r₁
-        let speed = self.speed.map(|speeds| speeds.at(on_first).map(|v| in_si(v * self.radius)));
+        let speed = self.speed.map(|speeds| speeds.at(on_first).map(|v| metres_per_second(v * self.radius)));
         Ok(TableState {
             pull,
-            current: in_si(self.a + self.b * on_first),
+            current: amperes(self.a + self.b * on_first),
             line_speed: speed.map(|band: Band<Velocity>| band.expected),
             line_speed_band: speed,
         })
@@ -183,7 +185,7 @@ impl TableWinch {
 
     /// Radius by that of the table's layer.
     pub(crate) fn radius_ratio(&self) -> Ratio {
-        in_si(self.radius)
+        ratio(self.radius)
     }
 
     /// The pull at which the line of speeds comes to zero; infinite without one, and for the curve that never does.
