@@ -143,7 +143,7 @@ fn fm_5_125_the_guy_of_a_gin_pole() {
     // FM 5-125, *Rigging Techniques, Procedures, and Applications*, ch. 4 (from memory): T = D·(W_L + ½·W_P)/Y;
     // 2400 lb on a pole of 800 lb, drift 20 ft, the guy 28 ft from the foot at right angles → 2000 lb.
     let (d, y, height) = (20.0, 28.0, 40.0);
-    // The level distance a of the guy's anchor behind the foot that makes the right angle 28 ft.
+    // The horizontal distance a of the guy's anchor behind the foot that makes the right angle 28 ft.
     let (qa, qb, qc): (f64, f64, f64) =
         (height * height - y * y, -2.0 * y * y * d, -y * y * (d * d + height * height));
     let a = (-qb + (qb * qb - 4.0 * qa * qc).sqrt()) / (2.0 * qa);

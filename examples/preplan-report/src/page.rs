@@ -1,18 +1,16 @@
 //! The page: one self-contained HTML file that prints on A4 and Letter.
 
 use crate::chart::{Axis, Band, Chart, Curve, Limit, range_of};
-use crate::side_view;
+use crate::side_view::{self, feet};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use rope_mechanics::operation::study::{LineClass, Position, Study};
 use rope_mechanics::quantity::Mark;
 use rope_mechanics::quantity::unit::{
-    ampere, degree, foot, kilojoule, kilonewton, meter, meter_per_second, minute, percent, pound_force,
+    ampere, degree, foot, foot_per_second, kilojoule, kilonewton, meter, meter_per_second, minute, percent,
+    pound_force,
 };
 use rope_mechanics::quantity::{Force, Length, Velocity};
 use rope_mechanics::text;
-
-const LBF_PER_KN: f64 = 4.448_221_615_260_5e-3;
-const FOOT: f64 = 0.3048;
 
 fn kn_lbf(force: Force) -> String {
     format!("{:.2} kN ({:.0} lbf)", force.get::<kilonewton>(), force.get::<pound_force>())
@@ -213,8 +211,7 @@ pub(crate) fn answers(study: &Study) -> Vec<(&'static str, String)> {
 }
 
 fn speed(speed: Velocity) -> String {
-    let speed = speed.get::<meter_per_second>();
-    format!("{speed:.1} m/s ({:.0} ft/s)", speed / FOOT)
+    format!("{:.1} m/s ({:.0} ft/s)", speed.get::<meter_per_second>(), speed.get::<foot_per_second>())
 }
 
 fn mark(mark: Mark) -> String {
@@ -236,8 +233,8 @@ fn x_axis(study: &Study) -> Axis {
     Axis {
         low: 0.0,
         high: (study.far.x - study.head.x).get::<meter>(),
-        label: "level distance of the load from the head, m   (the load travels from right to left)",
-        other: Some((FOOT, "level distance of the load from the head, ft")),
+        label: "horizontal distance of the load from the head, m   (the load travels from right to left)",
+        other: Some((feet(1.0), "horizontal distance of the load from the head, ft")),
     }
 }
 
@@ -272,7 +269,7 @@ fn charts(study: &Study) -> Markup {
         })
         .collect();
     let share = series(study, |p| p.ground_share.get::<percent>());
-    let force = Some((LBF_PER_KN, "lbf"));
+    let force = Some((Force::new::<pound_force>(1.0).get::<kilonewton>(), "lbf"));
     let limits = &study.limits;
     let reading_limit = limits.reading.map(kn);
     let litter_limit = limits.litter_height.get::<meter>();
@@ -300,7 +297,7 @@ fn charts(study: &Study) -> Markup {
         (Chart {
             title: "Height above the ground",
             x: x_axis(study),
-            y: y_axis(&[&litter, &carriage], Some(litter_limit), "m", Some((FOOT, "ft"))),
+            y: y_axis(&[&litter, &carriage], Some(litter_limit), "m", Some((feet(1.0), "ft"))),
             height: 330.0,
             band: None,
             curves: vec![

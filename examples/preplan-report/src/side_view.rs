@@ -3,12 +3,17 @@
 use crate::chart::{WIDTH, fix, ticks};
 use maud::{Markup, html};
 use rope_mechanics::operation::study::{Study, Xz};
+use rope_mechanics::quantity::{Length, unit};
 use rope_mechanics::text;
 use std::fmt::Write as _;
 
-const FOOT: f64 = 0.3048;
 const MARGIN: f64 = 74.0;
 const TALLEST: f64 = 860.0;
+
+/// So many feet, in metres.
+pub(crate) fn feet(value: f64) -> f64 {
+    Length::new::<unit::foot>(value).get::<unit::meter>()
+}
 
 /// From metres to the drawing.
 struct Scale {
@@ -117,22 +122,22 @@ pub(crate) fn draw(study: &Study) -> Markup {
                     line class="grid" x1=(fix(scale.x(value))) x2=(fix(scale.x(value))) y1=(fix(top)) y2=(fix(bottom)) {}
                     text class="tick middle" x=(fix(scale.x(value))) y=(fix(bottom + 18.0)) { (label) }
                 }
-                @for (value, label) in ticks(x_low / FOOT, x_high / FOOT, 9.0) {
-                    line class="frame" x1=(fix(scale.x(value * FOOT))) x2=(fix(scale.x(value * FOOT))) y1=(fix(top - 5.0)) y2=(fix(top)) {}
-                    text class="tick middle" x=(fix(scale.x(value * FOOT))) y=(fix(top - 9.0)) { (label) }
+                @for (value, label) in ticks(x_low / feet(1.0), x_high / feet(1.0), 9.0) {
+                    line class="frame" x1=(fix(scale.x(feet(value)))) x2=(fix(scale.x(feet(value)))) y1=(fix(top - 5.0)) y2=(fix(top)) {}
+                    text class="tick middle" x=(fix(scale.x(feet(value)))) y=(fix(top - 9.0)) { (label) }
                 }
                 @for (value, label) in ticks(z_low, z_high, 6.0) {
                     line class="grid" x1=(fix(left)) x2=(fix(right)) y1=(fix(scale.z(value))) y2=(fix(scale.z(value))) {}
                     text class="tick end" x=(fix(left - 7.0)) y=(fix(scale.z(value) + 5.0)) { (label) }
                 }
-                @for (value, label) in ticks(z_low / FOOT, z_high / FOOT, 6.0) {
-                    line class="frame" x1=(fix(right)) x2=(fix(right + 5.0)) y1=(fix(scale.z(value * FOOT))) y2=(fix(scale.z(value * FOOT))) {}
-                    text class="tick" x=(fix(right + 8.0)) y=(fix(scale.z(value * FOOT) + 5.0)) { (label) }
+                @for (value, label) in ticks(z_low / feet(1.0), z_high / feet(1.0), 6.0) {
+                    line class="frame" x1=(fix(right)) x2=(fix(right + 5.0)) y1=(fix(scale.z(feet(value)))) y2=(fix(scale.z(feet(value)))) {}
+                    text class="tick" x=(fix(right + 8.0)) y=(fix(scale.z(feet(value)) + 5.0)) { (label) }
                 }
                 text class="unit" x=(fix(left - 62.0)) y="18" { "height, m" }
                 text class="unit end" x=(fix(right + 62.0)) y="18" { "height, ft" }
-                text class="unit middle" x=(fix((left + right) / 2.0)) y="15" { "level distance outward, ft" }
-                text class="unit middle" x=(fix((left + right) / 2.0)) y=(fix(bottom + 40.0)) { "level distance outward, m" }
+                text class="unit middle" x=(fix((left + right) / 2.0)) y="15" { "horizontal distance outward, ft" }
+                text class="unit middle" x=(fix((left + right) / 2.0)) y=(fix(bottom + 40.0)) { "horizontal distance outward, m" }
                 path class="ground" d=(ground_path) {}
                 @for guy in &study.guys {
                     path class="guy" d=(scale.path([head, foot(guy)].into_iter())) {}

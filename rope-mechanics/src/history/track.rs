@@ -101,7 +101,7 @@ pub struct Carriage {
 }
 
 impl Carriage {
-    /// A load at a level distance from the head, held there by the haul rope, on wheels without friction.
+    /// A load at a horizontal distance from the head, held there by the haul rope, on wheels without friction.
     ///
     /// # Errors
     /// Unless both are above zero.

@@ -1,10 +1,10 @@
 //! The rig of a plan: what the solution of every position shares.
 
-use super::plan::{SiteError, SitePlan, ground_at};
+use super::plan::{SiteError, SitePlan};
 use super::site::{self, Site};
 use crate::carriage::{HaulRope, Held, Load, Track};
 use crate::frame::{Frame, Guy, Leg};
-use crate::geometry::{Direction3, Point2, Point3};
+use crate::geometry::{Direction3, Piece, Point2, Point3};
 use crate::haul::{HaulRedirect, LoadPull, Route};
 use crate::motion::Motion;
 use crate::quantity::{Force, Length, LineWeight, Ratio, metres, weight_of};
@@ -207,22 +207,14 @@ impl<'a> Apparatus<'a> {
     }
 
     pub(crate) fn ground_at(&self, x_m: f64) -> Result<f64, SiteError> {
-        ground_at(&self.plan.ground, x_m)
+        Piece::at(&self.plan.ground, x_m)
+            .map(|piece| piece.height_m(x_m))
             .ok_or_else(|| SiteError::new("ground", format!("does not reach x = {x_m} m: extend it")))
     }
 
     /// The slope of the ground, dz/dx.
     pub(crate) fn ground_slope(&self, x_m: f64) -> f64 {
-        self.plan
-            .ground
-            .windows(2)
-            .find_map(|pair| match pair {
-                [a, b] if (a.x.value..=b.x.value).contains(&x_m) => {
-                    Some((b.z.value - a.z.value) / (b.x.value - a.x.value))
-                }
-                _ => None,
-            })
-            .unwrap_or(0.0)
+        Piece::at(&self.plan.ground, x_m).map_or(0.0, |piece| piece.slope())
     }
 
     /// A point of the plane of the line, seen from the base of the frame.

@@ -4,7 +4,7 @@ use super::site::{self, Site, SiteRope};
 use super::study::Assumption;
 use super::written;
 use crate::error::{self, Allowed, Checked, InputError};
-use crate::geometry::{Point2, Point3};
+use crate::geometry::{Piece, Point2, Point3};
 use crate::quantity::Mark;
 use crate::quantity::unit::{degree, foot, kilonewton, meter, percent};
 use crate::quantity::{Angle, Force, Length, LineMass, LineWeight, Mass, Ratio, metres, ratio};
@@ -530,16 +530,6 @@ impl SitePlan {
     }
 }
 
-/// Height of the ground at x, straight between its points.
-pub(crate) fn ground_at(ground: &[Point2], x_m: f64) -> Option<f64> {
-    ground.windows(2).find_map(|pair| match pair {
-        [a, b] if (a.x.value..=b.x.value).contains(&x_m) => {
-            Some(a.z.value + (b.z.value - a.z.value) * (x_m - a.x.value) / (b.x.value - a.x.value))
-        }
-        _ => None,
-    })
-}
-
 /// (base, head, far anchor), with the ground checked against the straight line between the last two.
 fn geometry(site: &Site) -> Result<(Point2, Point2, Point2), SiteError> {
     if site.ground.len() < 2 {
@@ -575,13 +565,13 @@ fn geometry(site: &Site) -> Result<(Point2, Point2, Point2), SiteError> {
     check_range("frame.height", site.frame.height, 0.05, 50.0)?;
     check_range("far_anchor.height", site.far_anchor.height, 0.0, 50.0)?;
     let on_ground = |key: &str, x: Length, height: Length| {
-        let z = ground_at(&site.ground, x.value).ok_or_else(|| {
+        let piece = Piece::at(&site.ground, x.value).ok_or_else(|| {
             SiteError::new(
                 key,
                 format!("is {}, where the ground profile does not reach: extend `ground`", text::both(x)),
             )
         })?;
-        Ok(Point2::new(x, metres(z) + height))
+        Ok(Point2::new(x, metres(piece.height_m(x.value)) + height))
     };
     let base = on_ground("frame.x", site.frame.x, metres(0.0))?;
     let head = on_ground("frame.x", site.frame.x, site.frame.height)?;

@@ -2,12 +2,12 @@
 
 use super::apparatus::{Apparatus, HaulLine, Way, Ways};
 use super::parts::{FrameParts, Parts};
-use super::plan::{SiteError, ground_at};
+use super::plan::SiteError;
 use super::power::Drive;
 use super::study::{OtherWay, Position, Xz};
 use super::under_frame::OnHead;
 use crate::carriage::{CarriageError, CarriageState};
-use crate::geometry::{Direction3, Force2, Force3, Point2};
+use crate::geometry::{Direction3, Force2, Force3, Point2, clearance_m};
 use crate::math;
 use crate::motion::Motion;
 use crate::quantity::{Band, Force, Length, Ratio, metres, newtons, ratio};
@@ -287,10 +287,7 @@ impl Apparatus<'_> {
 
     /// Least height of a line above the ground between its ends, at its own points and at the corners of the ground.
     pub(crate) fn clearance(&self, shape: &[Point2]) -> Length {
-        let ground = &self.plan.ground;
-        let over_line = shape.iter().filter_map(|p| Some(p.z.value - ground_at(ground, p.x.value)?));
-        let over_corners = ground.iter().filter_map(|p| Some(ground_at(shape, p.x.value)? - p.z.value));
-        metres(over_line.chain(over_corners).fold(f64::INFINITY, f64::min))
+        metres(clearance_m(&self.plan.ground, shape))
     }
 }
 

@@ -2,7 +2,7 @@
 #![allow(clippy::indexing_slicing, reason = "fixed places in arrays of fixed length")]
 
 use super::forces::{Acting, Bodies, CARRIAGE, LITTER, Model, dot};
-use super::ground::Piece;
+use super::ground::Face;
 use crate::math;
 use crate::quantity::STANDARD_GRAVITY_M_PER_S2 as G;
 
@@ -62,7 +62,7 @@ impl<const N: usize> Run<N> {
 #[derive(Debug, Clone, Copy)]
 struct Moment {
     bodies: Bodies,
-    on: [Option<Piece>; 2],
+    on: [Option<Face>; 2],
     heat_j: f64,
 }
 
@@ -159,21 +159,21 @@ impl<const N: usize> Run<N> {
 }
 
 impl Moment {
-    /// What the ground leaves of the force on a body that stands on a piece: the force, and the heat of friction.
-    fn supported(piece: &Piece, friction: f64, force_n: [f64; 2], velocity: [f64; 2]) -> ([f64; 2], f64) {
-        let (across_n, along_n) = (dot(force_n, piece.up), dot(force_n, piece.along));
+    /// What the ground leaves of the force on a body that stands on a face: the force, and the heat of friction.
+    fn supported(face: &Face, friction: f64, force_n: [f64; 2], velocity: [f64; 2]) -> ([f64; 2], f64) {
+        let (across_n, along_n) = (dot(force_n, face.up), dot(force_n, face.along));
         if across_n > 0.0 {
             return (force_n, 0.0);
         }
         let holds_n = -friction * across_n;
-        let speed = dot(velocity, piece.along);
+        let speed = dot(velocity, face.along);
         let (left_n, heat_w) = if speed == 0.0 {
             // Sticks, or starts to slide.
             (along_n - along_n.clamp(-holds_n, holds_n), 0.0)
         } else {
             (along_n - holds_n.copysign(speed), holds_n * speed.abs())
         };
-        ([left_n * piece.along[0], left_n * piece.along[1]], heat_w)
+        ([left_n * face.along[0], left_n * face.along[1]], heat_w)
     }
 
     fn change<const N: usize>(&self, model: &Model<'_, N>) -> Change {
@@ -181,9 +181,9 @@ impl Moment {
         let mut heat_w = damped_w;
         let mut acceleration = [[0.0; 2]; 2];
         for body in [CARRIAGE, LITTER].into_iter().filter(|body| model.has(*body)) {
-            if let (Some(piece), Some(ground)) = (&self.on[body], &model.ground) {
+            if let (Some(face), Some(ground)) = (&self.on[body], &model.ground) {
                 let (force, friction_w) =
-                    Self::supported(piece, ground.friction, force_n[body], self.bodies.velocity[body]);
+                    Self::supported(face, ground.friction, force_n[body], self.bodies.velocity[body]);
                 force_n[body] = force;
                 heat_w += friction_w;
             }
@@ -220,7 +220,7 @@ impl Moment {
 
     fn gap<const N: usize>(&self, model: &Model<'_, N>, body: usize) -> f64 {
         let at = self.bodies.at[body];
-        model.ground.map_or(f64::INFINITY, |ground| at[1] - ground.piece_below(at[0]).height(at[0]))
+        model.ground.map_or(f64::INFINITY, |ground| at[1] - ground.face_below(at[0]).height(at[0]))
     }
 
     /// Whether a body that was free is below the ground now.
@@ -247,10 +247,10 @@ impl Moment {
     fn meet<const N: usize>(&mut self, model: &Model<'_, N>, body: usize, now_s: f64, run: &mut Run<N>) {
         let Some(ground) = model.ground else { return };
         let at = self.bodies.at[body];
-        let piece = ground.piece_below(at[0]);
+        let face = ground.face_below(at[0]);
         let v = self.bodies.velocity[body];
-        let (into, along) = (-dot(v, piece.up), dot(v, piece.along));
-        self.put_on(model, body, &piece);
+        let (into, along) = (-dot(v, face.up), dot(v, face.along));
+        self.put_on(model, body, &face);
         if into <= 0.0 {
             return;
         }
@@ -263,22 +263,22 @@ impl Moment {
         }
         // No rebound; friction takes up to μ times as much along as goes in.
         let left = along - along.clamp(-ground.friction * into, ground.friction * into);
-        self.set_along(model, body, &piece, left);
+        self.set_along(model, body, &face, left);
     }
 
     /// The body's height is that of the ground, to which it comes by less than the error of a step.
-    fn put_on<const N: usize>(&mut self, model: &Model<'_, N>, body: usize, piece: &Piece) {
+    fn put_on<const N: usize>(&mut self, model: &Model<'_, N>, body: usize, face: &Face) {
         let x_m = self.bodies.at[body][0];
-        self.bodies.at[body][1] = piece.height(x_m);
+        self.bodies.at[body][1] = face.height(x_m);
         if model.has(body) {
-            self.on[body] = Some(*piece);
+            self.on[body] = Some(*face);
         }
     }
 
     /// The body goes on along the ground with this speed; the difference of kinetic energy is heat.
-    fn set_along<const N: usize>(&mut self, model: &Model<'_, N>, body: usize, piece: &Piece, speed: f64) {
+    fn set_along<const N: usize>(&mut self, model: &Model<'_, N>, body: usize, face: &Face, speed: f64) {
         let before = dot(self.bodies.velocity[body], self.bodies.velocity[body]);
-        self.bodies.velocity[body] = piece.along.map(|along| along * speed);
+        self.bodies.velocity[body] = face.along.map(|along| along * speed);
         self.heat_j += 0.5 * model.mass_kg(body) * (before - speed * speed);
     }
 
@@ -288,31 +288,31 @@ impl Moment {
             && model.has(body)
             && self.gap(model, body) <= 1e-9
         {
-            let piece = ground.piece_below(self.bodies.at[body][0]);
-            self.put_on(model, body, &piece);
+            let face = ground.face_below(self.bodies.at[body][0]);
+            self.put_on(model, body, &face);
         }
     }
 
-    /// After a step: bodies that stood go on along their piece, leave it, or meet the next one.
+    /// After a step: bodies that stood go on along their face, leave it, or meet the next one.
     fn go_on<const N: usize>(&mut self, model: &Model<'_, N>, now_s: f64, step_s: f64, run: &mut Run<N>) {
         let Some(ground) = model.ground else { return };
         let force_n = model.acting(&self.bodies).force_n;
         for body in [CARRIAGE, LITTER] {
-            let Some(piece) = self.on[body] else { continue };
-            let lifts = dot(force_n[body], piece.up) > 0.0;
-            let next = ground.piece_below(self.bodies.at[body][0]);
+            let Some(face) = self.on[body] else { continue };
+            let lifts = dot(force_n[body], face.up) > 0.0;
+            let next = ground.face_below(self.bodies.at[body][0]);
             if lifts {
                 self.on[body] = None;
-                // It may be a rounding below its piece.
+                // It may be a rounding below its face.
                 let x_m = self.bodies.at[body][0];
                 let floor = next.height(x_m);
                 self.bodies.at[body][1] = self.bodies.at[body][1].max(floor);
-            } else if next == piece {
+            } else if next == face {
                 // Friction brings to rest and doesn't turn back.
-                let speed = dot(self.bodies.velocity[body], piece.along);
-                let holds = self.holds(model, body, &piece, force_n[body], step_s);
-                self.put_on(model, body, &piece);
-                self.set_along(model, body, &piece, if holds { 0.0 } else { speed });
+                let speed = dot(self.bodies.velocity[body], face.along);
+                let holds = self.holds(model, body, &face, force_n[body], step_s);
+                self.put_on(model, body, &face);
+                self.set_along(model, body, &face, if holds { 0.0 } else { speed });
             } else if dot(self.bodies.velocity[body], next.up) < 0.0 {
                 self.meet(model, body, now_s, run);
             } else {
@@ -327,20 +327,20 @@ impl Moment {
         &self,
         model: &Model<'_, N>,
         body: usize,
-        piece: &Piece,
+        face: &Face,
         force_n: [f64; 2],
         step_s: f64,
     ) -> bool {
         let friction = model.ground.map_or(0.0, |ground| ground.friction);
-        let (across_n, along_n) = (dot(force_n, piece.up), dot(force_n, piece.along));
+        let (across_n, along_n) = (dot(force_n, face.up), dot(force_n, face.along));
         let holds_n = -friction * across_n;
-        let speed = dot(self.bodies.velocity[body], piece.along);
+        let speed = dot(self.bodies.velocity[body], face.along);
         along_n.abs() <= holds_n && speed.abs() <= step_s * (holds_n + along_n.abs()) / model.mass_kg(body)
     }
 
     fn rests<const N: usize>(&self, model: &Model<'_, N>, body: usize) -> bool {
-        let Some(piece) = self.on[body] else { return false };
+        let Some(face) = self.on[body] else { return false };
         let force_n = model.acting(&self.bodies).force_n[body];
-        self.bodies.velocity[body] == [0.0; 2] && self.holds(model, body, &piece, force_n, 0.0)
+        self.bodies.velocity[body] == [0.0; 2] && self.holds(model, body, &face, force_n, 0.0)
     }
 }

@@ -259,9 +259,8 @@ impl<'a, const N: usize> FallInTime<'a, N> {
         for (field, at) in [("litter_at.z", Some(self.litter)), ("carriage_at.z", self.carriage.map(|c| c.1))]
         {
             if let Some(at) = at {
-                let under = ground::Ground { points: ground.points(), friction }.piece_below(at.x.value);
                 // A litter that lies may start a rounding below.
-                let floor = under.height(at.x.value) - 1e-9;
+                let floor = ground.nearest_piece(at.x.value).height_m(at.x.value) - 1e-9;
                 check(field, at.z, Allowed::AtLeast(floor))?;
             }
         }
@@ -316,9 +315,7 @@ impl<'a, const N: usize> FallInTime<'a, N> {
                 let spring = Spring { taut_m: length_m, length_m, stretch, damping_n_s_per_m: 0.0 };
                 (si(head), si(far), spring)
             }),
-            ground: self
-                .ground
-                .map(|(ground, friction)| ground::Ground { points: ground.points(), friction }),
+            ground: self.ground.map(|(profile, friction)| ground::Ground { profile, friction }),
             start: [si(carriage_at), si(self.litter)],
             velocity: self.velocity,
         }

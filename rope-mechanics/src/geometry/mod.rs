@@ -3,6 +3,11 @@
 //! x runs level from the head of the rig out over the slope, z runs up, and y completes a right-handed set: it
 //! runs to the left of somebody at the head who looks out. Whoever works in the plane leaves y out.
 
+mod profile;
+
+pub use profile::Profile;
+pub(crate) use profile::{Piece, clearance_m};
+
 use crate::error::{self, Allowed, InputError};
 use crate::quantity::{Angle, Force, Length, Ratio, metres, newtons, radians, ratio};
 use nalgebra::{Vector2, Vector3};
@@ -199,125 +204,8 @@ mod as_list {
     }
 }
 
-/// The ground under a line: straight from point to point, x growing.
-///
-/// ```
-/// use rope_mechanics::geometry::{Point2, Profile};
-/// use rope_mechanics::quantity::{Length, unit::meter};
-///
-/// let m = Length::new::<meter>;
-/// let points = [Point2::new(m(0.0), m(0.0)), Point2::new(m(5.0), m(-1.0)), Point2::new(m(70.0), m(-46.0))];
-/// let ground = Profile::new(&points)?;
-/// assert_eq!(ground.height(m(2.5))?, m(-0.5));
-/// assert_eq!(ground.above(m(5.0), m(2.0))?, Point2::new(m(5.0), m(1.0)));
-/// # Ok::<(), rope_mechanics::error::InputError>(())
-/// ```
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Profile<'a> {
-    points: &'a [Point2],
-}
-
-impl<'a> Profile<'a> {
-    /// A profile through these points.
-    ///
-    /// # Errors
-    /// Unless there are at least two points, all finite, and x grows from each to the next.
-    pub fn new(points: &'a [Point2]) -> Result<Self, InputError> {
-        if points.len() < 2 {
-            return Err(InputError::new("profile_points", points.len() as f64, "", Allowed::AtLeast(2.0)));
-        }
-        let mut last = f64::NEG_INFINITY;
-        for point in points {
-            point.finite("profile_point")?;
-            last = error::check("profile_point.x", point.x, Allowed::Above(last))?;
-        }
-        Ok(Self { points })
-    }
-
-    /// The points it was made from.
-    #[must_use]
-    pub fn points(&self) -> &'a [Point2] {
-        self.points
-    }
-
-    /// The least and greatest x.
-    #[must_use]
-    pub fn reach(&self) -> (Length, Length) {
-        match self.points {
-            [first, .., last] => (first.x, last.x),
-            _ => (metres(0.0), metres(0.0)), // `new` makes sure of two
-        }
-    }
-
-    /// Height of the ground at `x`.
-    ///
-    /// # Errors
-    /// Unless `x` lies within the profile.
-    pub fn height(&self, x: Length) -> Result<Length, InputError> {
-        let (first, last) = self.reach();
-        let at = error::check("x", x, Allowed::Within(first.value, last.value))?;
-        // The first point beyond x, but the last one at most.
-        let beyond = self.points.partition_point(|point| point.x.value <= at).min(self.points.len() - 1);
-        match self.points.get(beyond - 1..=beyond) {
-            Some([a, b]) => {
-                // z = z₁ + (z₂ − z₁)·(x − x₁)/(x₂ − x₁), exact at both points
-                let share = (at - a.x.value) / (b.x.value - a.x.value);
-                Ok(metres(a.z.value * (1.0 - share) + b.z.value * share))
-            }
-            _ => Err(InputError::new("x", at, "m", Allowed::Within(first.value, last.value))),
-        }
-    }
-
-    /// The point at `x` this far above the ground, measured plumb.
-    ///
-    /// # Errors
-    /// Unless `x` lies within the profile and the height is finite.
-    pub fn above(&self, x: Length, height: Length) -> Result<Point2, InputError> {
-        error::finite("height", height)?;
-        Ok(Point2::new(x, self.height(x)? + height))
-    }
-}
-
 /// The angle between two vectors, in radians.
 pub(crate) fn angle_between(a: &Vector3<f64>, b: &Vector3<f64>) -> f64 {
     // θ = atan2(|a × b|, a · b), which is accurate at both ends
     crate::math::atan2(crate::math::sqrt(a.cross(b).norm_squared()), a.dot(b))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::{Point2, Profile};
-    use crate::quantity::metres as m;
-
-    #[test]
-    fn the_ground_runs_straight_from_point_to_point() {
-        let points =
-            [Point2::new(m(-2.0), m(1.0)), Point2::new(m(3.0), m(-4.0)), Point2::new(m(4.0), m(-4.0))];
-        let ground = Profile::new(&points).unwrap();
-        for (x, z) in [(-2.0, 1.0), (0.5, -1.5), (3.0, -4.0), (3.5, -4.0), (4.0, -4.0)] {
-            assert_eq!(ground.height(m(x)).unwrap(), m(z), "{x}");
-        }
-        assert_eq!(ground.reach(), (m(-2.0), m(4.0)));
-    }
-
-    #[test]
-    fn beyond_its_ends_there_is_no_ground() {
-        let points = [Point2::new(m(-2.0), m(1.0)), Point2::new(m(3.0), m(-4.0))];
-        let ground = Profile::new(&points).unwrap();
-        for x in [-2.1, 3.1, f64::NAN, f64::INFINITY] {
-            assert_eq!(ground.height(m(x)).unwrap_err().field, "x");
-        }
-    }
-
-    #[test]
-    fn a_profile_that_turns_back_is_refused() {
-        let one = Point2::new(m(0.0), m(0.0));
-        assert!(Profile::new(&[]).is_err());
-        assert!(Profile::new(&[one]).is_err());
-        assert_eq!(
-            Profile::new(&[one, one]).unwrap_err().to_string(),
-            "profile_point.x is 0 m, but must be above 0 m"
-        );
-        assert!(Profile::new(&[one, Point2::new(m(f64::NAN), m(0.0))]).is_err());
-    }
 }
