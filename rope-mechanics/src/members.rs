@@ -66,6 +66,9 @@ pub(crate) fn balance(members: &[Member], needed: Vector3<f64>) -> Option<Balanc
         return Some(result);
     }
     let b = needed / size;
+    if let Some((forces, residual)) = statics(members, b) {
+        return Some(Balance { forces: forces.map(|x| x * size), steps: 1, residual, ..result });
+    }
     let (reach, steps) = nearest(members, b)?;
     let miss = b - total(members, &reach);
     result.steps = steps;
@@ -79,6 +82,25 @@ pub(crate) fn balance(members: &[Member], needed: Vector3<f64>) -> Option<Balanc
     result.residual = closed(members, b, &shared)?;
     result.forces = shared.map(|x| x * size);
     Some(result)
+}
+
+/// The forces of three members well out of one plane, if all of them hold the way they are asked to; and the residual.
+///
+/// Equilibrium alone gives them, so that neither stage has a choice: x₁ = b·(a₂ × a₃)/(a₁·(a₂ × a₃)), and so on around.
+fn statics(members: &[Member], b: Vector3<f64>) -> Option<([f64; MOST], f64)> {
+    let [one, two, three] = members else { return None };
+    let across = [two.along.cross(&three.along), three.along.cross(&one.along), one.along.cross(&two.along)];
+    let [first, ..] = &across;
+    let volume = one.along.dot(first);
+    let mut forces = [0.0; MOST];
+    for ((force, across), m) in forces.iter_mut().zip(&across).zip(members) {
+        *force = b.dot(across) / volume;
+        // As well where the volume is nothing: neither is a number.
+        if !(m.both_ways || *force >= 0.0) {
+            return None;
+        }
+    }
+    closed(members, b, &forces).map(|residual| (forces, residual)).filter(|_| volume.abs() > DEPENDENT)
 }
 
 /// |Σ xᵢ·aᵢ − b| by the largest force; none if that is too large.

@@ -1,9 +1,9 @@
 //! The forces of a solved frame.
 
-use super::{MOST_GUYS, MOST_HOBBLES, MOST_LEGS, Stability};
+use super::{Edge, MOST_GUYS, MOST_HOBBLES, MOST_LEGS, Stability};
 use crate::error::SolveReport;
 use crate::geometry::Force3;
-use crate::quantity::{Force, Ratio};
+use crate::quantity::{Angle, Force, Ratio};
 
 /// How the members came to share the load.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -83,5 +83,33 @@ impl FrameForces {
     #[must_use]
     pub fn hobbles(&self) -> &[Force] {
         self.hobbles.0.get(..self.hobbles.1).unwrap_or_default()
+    }
+}
+
+/// What the legs and guys take, and how far the frame stands from tipping: the answer of [`Frame::under_each`](super::Frame::under_each).
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct HeadForces {
+    /// As [`Stability::margin`].
+    pub margin: Angle,
+    /// As [`Stability::edge`].
+    pub edge: Option<Edge>,
+    /// Residual of the equilibrium of the head, by the largest force.
+    pub report: SolveReport,
+    pub(super) legs: ([Force; MOST_LEGS], usize),
+    pub(super) guys: ([Force; MOST_GUYS], usize),
+}
+
+impl HeadForces {
+    /// Compression of each leg, in the order given; negative if it pulls at its stake.
+    #[must_use]
+    pub fn legs(&self) -> &[Force] {
+        self.legs.0.get(..self.legs.1).unwrap_or_default()
+    }
+
+    /// Tension of each guy, in the order given; zero for a slack one.
+    #[must_use]
+    pub fn guys(&self) -> &[Force] {
+        self.guys.0.get(..self.guys.1).unwrap_or_default()
     }
 }

@@ -1,36 +1,20 @@
 //! Equilibrium of the head, then of each foot.
 
-use super::forces::{FrameForces, GuyForces, LegForces, Sharing};
+use super::forces::{FrameForces, GuyForces, HeadForces, LegForces, Sharing};
 use super::legs_and_guys::Members;
-use super::stability::stability;
+use super::stability::{nearest_edge, stability};
 use super::{Frame, FrameError, MOST_GUYS, MOST_HOBBLES, MOST_LEGS, Tipping, direction, factor, quotient};
 use crate::error::SolveReport;
 use crate::geometry::Force3;
 use crate::math;
-use crate::members::{self, Member};
+use crate::members::{self, Balance, Member};
 use crate::quantity::{Force, newtons, radians, ratio};
 use nalgebra::{SVector, Vector3};
 
 pub(super) fn solve(frame: &Frame, r: Vector3<f64>) -> Result<FrameForces, FrameError> {
     let members = Members::of(frame)?;
-    let balance = members::balance(members.all(), -r).ok_or(FrameError::Unsolved)?;
-    let stability = stability(frame, r);
-    if !balance.holds() {
-        let mut wrong_guys = [false; MOST_GUYS];
-        for (wrong, guy) in wrong_guys.iter_mut().zip(members.all().iter().skip(frame.legs.len())) {
-            // A guy that pulls away from what is missing: more than a right angle, beyond rounding.
-            *wrong = guy.along.dot(&balance.missing) < -1e-9 * math::sqrt(balance.missing.norm_squared());
-        }
-        let (x, y) = (balance.missing.x, balance.missing.y);
-        let level = math::hypot(x, y) > 1e-9 * balance.missing.z.abs();
-        return Err(FrameError::Falls(Tipping {
-            margin: stability.margin,
-            edge: stability.edge,
-            missing: Force3::from_si(balance.missing),
-            guy_needed_towards: level.then(|| radians(math::atan2(y, x))),
-            wrong_guys,
-        }));
-    }
+    let balance = balance(frame, &members, r)?;
+    let stability = stability(frame, &members, r);
 
     let mut forces = FrameForces {
         resultant: Force3::from_si(r),
@@ -71,6 +55,50 @@ pub(super) fn solve(frame: &Frame, r: Vector3<f64>) -> Result<FrameForces, Frame
         *out = GuyForces { tension: newtons(*tension_n), factor: factor(guy.strength_n, *tension_n) };
     }
     Ok(forces)
+}
+
+/// Legs, guys and margin only.
+pub(super) fn at_head(frame: &Frame, members: &Members, r: Vector3<f64>) -> Result<HeadForces, FrameError> {
+    let balance = balance(frame, members, r)?;
+    let nearest = nearest_edge(frame, members, r);
+    let mut forces = HeadForces {
+        margin: nearest.margin,
+        edge: nearest.edge,
+        report: SolveReport::new(balance.steps, balance.residual),
+        legs: ([Force::default(); MOST_LEGS], frame.legs.len()),
+        guys: ([Force::default(); MOST_GUYS], frame.guys.len()),
+    };
+    let mut found = balance.forces.iter().map(|force_n| newtons(*force_n));
+    for (out, force) in forces.legs.0.iter_mut().take(forces.legs.1).zip(&mut found) {
+        *out = force;
+    }
+    for (out, force) in forces.guys.0.iter_mut().take(forces.guys.1).zip(&mut found) {
+        *out = force;
+    }
+    Ok(forces)
+}
+
+/// The members' forces against r, or how the frame falls.
+fn balance(frame: &Frame, members: &Members, r: Vector3<f64>) -> Result<Balance, FrameError> {
+    let balance = members::balance(members.all(), -r).ok_or(FrameError::Unsolved)?;
+    if balance.holds() {
+        return Ok(balance);
+    }
+    let mut wrong_guys = [false; MOST_GUYS];
+    for (wrong, guy) in wrong_guys.iter_mut().zip(members.all().iter().skip(frame.legs.len())) {
+        // A guy that pulls away from what is missing: more than a right angle, beyond rounding.
+        *wrong = guy.along.dot(&balance.missing) < -1e-9 * math::sqrt(balance.missing.norm_squared());
+    }
+    let (x, y) = (balance.missing.x, balance.missing.y);
+    let level = math::hypot(x, y) > 1e-9 * balance.missing.z.abs();
+    let nearest = nearest_edge(frame, members, r);
+    Err(FrameError::Falls(Tipping {
+        margin: nearest.margin,
+        edge: nearest.edge,
+        missing: Force3::from_si(balance.missing),
+        guy_needed_towards: level.then(|| radians(math::atan2(y, x))),
+        wrong_guys,
+    }))
 }
 
 /// μ ≥ h/v at the foot

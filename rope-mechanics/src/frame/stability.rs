@@ -121,49 +121,60 @@ pub(super) fn sides(members: &Members, mut f: impl FnMut(ConeSide)) {
     }
 }
 
-/// Of a frame under the resultant r.
-pub(super) fn stability(frame: &Frame, r: Vector3<f64>) -> Stability {
-    let none = Stability { margin: radians(0.0), lever: None, edge: None, lateral: None, tip_limit: None };
+/// What the frame tips over first under a resultant.
+pub(super) struct Nearest {
+    pub(super) margin: Angle,
+    pub(super) edge: Option<Edge>,
+    /// Sine of the margin, where an edge is what it tips over.
+    sine: f64,
+}
+
+/// The side of the cone that is nearest to the resultant r.
+pub(super) fn nearest_edge(frame: &Frame, members: &Members, r: Vector3<f64>) -> Nearest {
     let size = math::sqrt(r.norm_squared());
-    let Ok(members) = Members::of(frame) else { return none };
     if size == 0.0 {
-        return none;
+        return Nearest { margin: radians(0.0), edge: None, sine: 0.0 };
     }
     let needed = -r / size;
     let mut nearest: Option<(f64, ConeSide)> = None;
-    sides(&members, |side| {
+    sides(members, |side| {
         let sine = side.inward.dot(&needed);
         if nearest.is_none_or(|(least, _)| sine < least) {
             nearest = Some((sine, side));
         }
     });
+    let Some((sine, side)) = nearest else {
+        return Nearest { margin: radians(lone_margin(members, needed)), edge: None, sine: 0.0 };
+    };
+    // asin, without its loss near a right angle
+    let across = needed - side.inward * sine;
+    Nearest {
+        margin: radians(math::atan2(sine, math::sqrt(across.norm_squared()))),
+        edge: Some(Edge { from: part(frame, side.members.0), to: part(frame, side.members.1) }),
+        sine,
+    }
+}
+
+/// Of a frame under the resultant r.
+pub(super) fn stability(frame: &Frame, members: &Members, r: Vector3<f64>) -> Stability {
+    let Nearest { margin, edge, sine } = nearest_edge(frame, members, r);
+    if r == Vector3::zeros() {
+        return Stability { margin, lever: None, edge, lateral: None, tip_limit: None };
+    }
     let level = math::hypot(r.x, r.y);
-    let lateral = if r.z < 0.0 { quotient(level, -r.z) } else { None };
-    let tip_limit = tip_limit(&members, r, level);
-    match nearest {
-        Some((sine, side)) => {
-            let edge = Edge { from: part(frame, side.members.0), to: part(frame, side.members.1) };
-            // e = d·sin(margin), d the distance of head and edge
-            let (a, b) = (ground(frame, edge.from), ground(frame, edge.to));
-            let distance_m = match (a, b) {
-                (Some(a), Some(b)) => {
-                    let run = b - a;
-                    let area = (frame.head_m - a).cross(&run);
-                    Some(math::sqrt(area.norm_squared() / run.norm_squared()))
-                }
-                _ => None,
-            };
-            // asin, without its loss near a right angle
-            let across = needed - side.inward * sine;
-            Stability {
-                margin: radians(math::atan2(sine, math::sqrt(across.norm_squared()))),
-                lever: distance_m.filter(|d| d.is_finite()).map(|d| metres(d * sine)),
-                edge: Some(edge),
-                lateral,
-                tip_limit,
-            }
-        }
-        None => Stability { margin: radians(lone_margin(&members, needed)), lateral, tip_limit, ..none },
+    // e = d·sin(margin), d the distance of head and edge
+    let distance_m = edge.and_then(|edge| {
+        let (a, b) = (ground(frame, edge.from)?, ground(frame, edge.to)?);
+        let run = b - a;
+        let area = (frame.head_m - a).cross(&run);
+        Some(math::sqrt(area.norm_squared() / run.norm_squared()))
+    });
+    Stability {
+        margin,
+        lever: distance_m.filter(|d| d.is_finite()).map(|d| metres(d * sine)),
+        edge,
+        lateral: if r.z < 0.0 { quotient(level, -r.z) } else { None },
+        tip_limit: tip_limit(members, r, level),
     }
 }
 

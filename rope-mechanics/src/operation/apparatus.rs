@@ -7,10 +7,10 @@ use crate::frame::{Frame, Guy, Leg};
 use crate::geometry::{Direction3, Piece, Point2, Point3};
 use crate::haul::{HaulRedirect, LoadPull, Route};
 use crate::motion::Motion;
-use crate::quantity::{Force, Length, LineWeight, Ratio, metres, weight_of};
-use crate::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns};
+use crate::quantity::{Force, Length, LineWeight, Ratio, metres, newtons, weight_of};
+use crate::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Redirect};
 use crate::sheave::Turn;
-use crate::tackle::{Layout, Tackle, TackleError, Usual, UsualRatio};
+use crate::tackle::{Layout, TackleError, Usual, UsualRatio};
 use alloc::format;
 use alloc::string::ToString;
 use alloc::vec::Vec;
@@ -32,10 +32,24 @@ pub(crate) struct Apparatus<'a> {
     pub(crate) haul_head_turn: Turn,
     pub(crate) frame: Frame,
     pub(crate) track_weight: LineWeight,
-    pub(crate) haul_turns: Vec<(Point3, Turn)>,
-    route: Route,
-    straight: Tackle,
-    pub(crate) tackle: Tackle,
+    /// Where the haul rope goes behind the head.
+    pub(crate) behind_head: Point3,
+    behind: BehindHead,
+    /// Rope hauled in at the winch by way of the load.
+    pub(crate) velocity_ratio: Ratio,
+}
+
+/// What is behind the head in the haul rope while it hauls, as shares of its tension behind the head.
+///
+/// Every turn and every pulley passes on a share of the tension, so that all forces behind the head are
+/// proportional to it; nothing there moves with the load.
+#[derive(Debug, Clone)]
+struct BehindHead {
+    straight: f64,
+    winch: f64,
+    highest: f64,
+    redirects: Vec<f64>,
+    tackle_anchor: f64,
 }
 
 /// The load on its line, moving one way: friction at the carriage's wheels and under the litter acts against it.
@@ -72,20 +86,52 @@ pub(crate) struct HaulLine {
     pub(crate) tackle_anchor: Force,
 }
 
-/// The route of the haul rope without its redirects, and the tackle in it, straight and as the site file has it.
-fn tackle(site: &Site, plan: &SitePlan) -> Result<(Route, Tackle, Tackle), SiteError> {
-    let key = "haul.tackle";
+/// The haul rope behind the head, from its first redirect by the tackle to the winch; and the tackle's velocity ratio.
+fn behind_head(site: &Site, plan: &SitePlan, head: Point3) -> Result<(BehindHead, Ratio), SiteError> {
+    let mut places = alloc::vec![head];
+    places.extend(plan.haul_redirects.iter().map(|(at, _)| *at));
+    places.push(site.haul.winch);
+    let mut redirects = Vec::with_capacity(plan.haul_redirects.len());
+    let key = |i: usize, part: &str| format!("haul.redirects[{i}].{part}");
+    let along = |i: usize| match places.get(i..i + 2) {
+        Some([a, b]) => Direction3::between(*a, *b).map_err(|_| {
+            SiteError::new(key(i, "at"), "stands where the haul rope already is: move it, or leave it out")
+        }),
+        _ => Err(SiteError::new("haul.winch", "has no rope to it")),
+    };
+    let mut before = along(0)?;
+    for (i, (_, efficiency)) in plan.haul_redirects.iter().enumerate() {
+        let behind = along(i + 1)?;
+        let turn = sheave(&key(i, "efficiency"), *efficiency)?;
+        let redirect = HaulRedirect::new(turn, before.angle_to(behind));
+        redirects.push(redirect.map_err(|why| SiteError::at(key(i, "at"), why))?);
+        before = behind;
+    }
+
+    let fail = |why: TackleError| SiteError::new("haul.tackle", why.to_string());
+    let pulley = sheave("haul.tackle_efficiency", plan.tackle_efficiency)?;
+    // The forces don't depend on where its pulleys stand: any room will do.
+    let layout = Layout::new(metres(10.0), metres(1.0)).map_err(|why| SiteError::at("haul.tackle", why))?;
+    let route = Route::new(layout, pulley)
+        .with_before(&redirects)
+        .map_err(|why| SiteError::new("haul.redirects", why.to_string()))?;
     let ratio = match site.haul.tackle {
         site::TackleKind::Straight => UsualRatio::OneToOne,
         site::TackleKind::TwoToOne => UsualRatio::TwoToOne,
         site::TackleKind::ThreeToOne => UsualRatio::ThreeToOne,
     };
-    let fail = |why: TackleError| SiteError::new(key, why.to_string());
-    let pulley = sheave("haul.tackle_efficiency", plan.tackle_efficiency)?;
-    // The forces don't depend on where its pulleys stand: any room will do.
-    let layout = Layout::new(metres(10.0), metres(1.0)).map_err(|why| SiteError::at(key, why))?;
-    let build = |ratio| Usual::new(ratio).build_alike(&layout, pulley).map_err(fail);
-    Ok((Route::new(layout, pulley), build(UsualRatio::OneToOne)?, build(ratio)?))
+    let one = LoadPull::steady(newtons(1.0)).map_err(|why| SiteError::at("haul", why))?;
+    let straight = route.haul(Usual::new(UsualRatio::OneToOne)).map_err(fail)?;
+    let tackled = route.haul(Usual::new(ratio)).map_err(fail)?;
+    let forces = tackled.forces(one).map_err(fail)?;
+    let behind = BehindHead {
+        straight: straight.forces(one).map_err(fail)?.hauling.value,
+        winch: forces.hauling.value,
+        highest: forces.highest.value,
+        redirects: straight.redirects(one).map_err(fail)?.map(|on| on.hauling.value).collect(),
+        tackle_anchor: forces.anchor.value,
+    };
+    Ok((behind, tackled.tackle().velocity_ratio()))
 }
 
 fn sheave(key: &str, efficiency: Ratio) -> Result<Turn, SiteError> {
@@ -133,29 +179,7 @@ impl<'a> Apparatus<'a> {
         let frame = Frame::new(head, &legs, &guys)
             .map_err(|why| SiteError::new("frame.feet or frame.guys", why.to_string()))?;
 
-        let mut haul_turns = alloc::vec![(head, haul_head_turn)];
-        for (i, (at, efficiency)) in plan.haul_redirects.iter().enumerate() {
-            haul_turns.push((*at, sheave(&format!("haul.redirects[{i}].efficiency"), *efficiency)?));
-        }
-        for (i, pair) in haul_turns
-            .iter()
-            .map(|turn| turn.0)
-            .chain([site.haul.winch])
-            .collect::<Vec<_>>()
-            .windows(2)
-            .enumerate()
-        {
-            if let [a, b] = pair {
-                Direction3::between(*a, *b).map_err(|_| {
-                    SiteError::new(
-                        format!("haul.redirects[{i}].at"),
-                        "stands where the haul rope already is: move it, or leave it out",
-                    )
-                })?;
-            }
-        }
-
-        let (route, straight, tackle) = tackle(site, plan)?;
+        let (behind, velocity_ratio) = behind_head(site, plan, head)?;
         let chord = metres(crate::math::hypot(
             plan.far.x.value - plan.head.x.value,
             plan.far.z.value - plan.head.z.value,
@@ -164,7 +188,7 @@ impl<'a> Apparatus<'a> {
         Ok(Self {
             plan,
             site,
-            weight: weight_of(plan.load) + crate::quantity::newtons(beside),
+            weight: weight_of(plan.load) + newtons(beside),
             litter_weight: weight_of(plan.load - site.load.carriage),
             head,
             reeving,
@@ -173,10 +197,9 @@ impl<'a> Apparatus<'a> {
             haul_head_turn,
             frame,
             track_weight: 2.0 * plan.track.weight(),
-            haul_turns,
-            route,
-            straight,
-            tackle,
+            behind_head: plan.haul_redirects.first().map_or(site.haul.winch, |redirect| redirect.0),
+            behind,
+            velocity_ratio,
         })
     }
 
@@ -222,38 +245,24 @@ impl<'a> Apparatus<'a> {
         Point3::new(point.x - self.plan.base.x, metres(0.0), point.z - self.plan.base.z)
     }
 
-    /// The haul rope over the head and its redirects, with and without the tackle, hauling.
-    pub(crate) fn haul_line(&self, carriage: Point2, pull: Force) -> Result<HaulLine, TackleError> {
-        let mut before = self.seen_from_base(carriage);
-        let mut redirects = Vec::with_capacity(self.haul_turns.len());
-        let mut behind_head = pull;
-        for (i, (at, turn)) in self.haul_turns.iter().enumerate() {
-            let next = self.haul_turns.get(i + 1).map_or(self.site.haul.winch, |turn| turn.0);
-            let angle = Direction3::between(before, *at)?.angle_to(Direction3::between(*at, next)?);
-            if i == 0 {
-                behind_head = pull * turn.band(angle)?.high;
-            }
-            redirects.push(HaulRedirect::new(*turn, angle)?);
-            before = *at;
-        }
-        let route = self.route.clone().with_before(&redirects)?;
-        let pull = LoadPull::steady(pull)?;
-        let straight = route.haul_with(self.straight.clone());
-        let tackled = route.haul_with(self.tackle.clone()).forces(pull)?;
-        let mut on: Vec<Force> = straight.redirects(pull)?.map(|on| on.hauling).collect();
+    /// The haul rope over the head and behind it, hauling.
+    pub(crate) fn haul_line(&self, carriage: Point2, pull: Force) -> Result<HaulLine, SiteError> {
+        let fail = |why| SiteError::at("haul.redirects", why);
+        let to_load = Direction3::between(self.head, self.seen_from_base(carriage)).map_err(fail)?;
+        let to_winch = Direction3::between(self.head, self.behind_head).map_err(fail)?;
+        let on_head = Redirect::new(self.haul_head_turn, to_load, to_winch)
+            .load(pull, Motion::Hauling)
+            .map_err(fail)?;
+        let behind_head = on_head.pull.high;
+        let behind = &self.behind;
         Ok(HaulLine {
             behind_head,
-            straight: straight.forces(pull)?.hauling,
-            winch: tackled.hauling,
-            highest: tackled.highest,
-            on_head: if on.is_empty() { Force::default() } else { on.remove(0) },
-            redirects: on,
-            tackle_anchor: tackled.anchor,
+            straight: behind_head * behind.straight,
+            winch: behind_head * behind.winch,
+            highest: pull.max(behind_head * behind.highest),
+            on_head: on_head.load,
+            redirects: behind.redirects.iter().map(|share| behind_head * *share).collect(),
+            tackle_anchor: behind_head * behind.tackle_anchor,
         })
-    }
-
-    /// Where the haul rope goes behind the head.
-    pub(crate) fn behind_head(&self) -> Point3 {
-        self.haul_turns.get(1).map_or(self.site.haul.winch, |turn| turn.0)
     }
 }

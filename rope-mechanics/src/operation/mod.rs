@@ -170,7 +170,7 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
         }
     }
 
-    let spent = power.spent(&positions, rig.tackle.velocity_ratio().value, site.haul.throw)?;
+    let spent = power.spent(&positions, rig.velocity_ratio.value, site.haul.throw)?;
     for (position, charge) in positions.iter_mut().zip(&spent.charge) {
         position.battery_charge = Some(*charge);
     }

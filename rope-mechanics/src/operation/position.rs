@@ -171,16 +171,20 @@ impl Apparatus<'_> {
             .map_err(fail)
     }
 
+    /// The tensions of the track rope in one balance.
+    fn tensions(&self, balance: &Balanced) -> Result<TrackTensions, SiteError> {
+        let state = &balance.state;
+        let (on_head, on_far) = (in_space(state.on_head), in_space(state.on_far));
+        self.track_tensions(state.tension.head, on_head, on_far, Motion::AtRest)
+    }
+
     /// What the load does to the ropes in one balance: the tensions of the track rope, the haul rope, and the force on
     /// every part but the frame.
     fn loads(&self, balance: &Balanced) -> Result<(TrackTensions, HaulLine, Parts), SiteError> {
         let state = &balance.state;
-        let (on_head, on_far) = (in_space(state.on_head), in_space(state.on_far));
-        let tensions = self.track_tensions(state.tension.head, on_head, on_far, Motion::AtRest)?;
+        let tensions = self.tensions(balance)?;
         let pull = newtons(balance.pull_n);
-        let line = self
-            .haul_line(state.position, pull)
-            .map_err(|why| SiteError::new("haul.redirects", why.to_string()))?;
+        let line = self.haul_line(state.position, pull)?;
         let on_sheave = state.on_carriage_by_track().magnitude();
         let parts = Parts {
             track: tensions.highest().tension,
@@ -191,7 +195,7 @@ impl Apparatus<'_> {
             capstan: tensions.capstan().high,
             carriage: on_sheave,
             carriage_load: on_sheave.max(newtons(balance.sling_n)).max(pull),
-            haul: line.highest.max(pull),
+            haul: line.highest,
             haul_head: line.on_head,
             haul_redirects: line.redirects.clone(),
             tackle: line.tackle_anchor,
@@ -222,8 +226,20 @@ impl Apparatus<'_> {
             });
             clearance = clearance.min(self.clearance(&shape(state)));
         }
-        if let Some(lowering) = moved.ends().nth(1) {
-            parts = parts.worst(self.loads(lowering)?.2);
+        // Without the load going out by itself, the other end is the one without friction.
+        let mut at_rest = None;
+        let mut lowering = None;
+        if let Some(balance) = &moved.lowering {
+            let (tensions, _, loads) = self.loads(balance)?;
+            parts = parts.worst(loads);
+            lowering = Some(self.other_way(balance, &tensions));
+            if let Some(balance) = &moved.at_rest {
+                at_rest = Some(self.other_way(balance, &self.tensions(balance)?));
+            }
+        } else if let Some(balance) = &moved.at_rest {
+            let (tensions, _, loads) = self.loads(balance)?;
+            parts = parts.worst(loads);
+            at_rest = Some(self.other_way(balance, &tensions));
         }
         let frame = self.frame_under(&on_head, &at)?;
         parts.frame = FrameParts::of(&frame);
@@ -249,7 +265,7 @@ impl Apparatus<'_> {
             straight_pull: line.straight,
             current: driven.current,
             voltage: driven.voltage,
-            load_speed: driven.line_speed / self.tackle.velocity_ratio(),
+            load_speed: driven.line_speed / self.velocity_ratio,
             power: driven.power,
             battery_charge: None,
             head_force: self.resultant_without_friction(both, in_space(state.on_head), hauled, &at)?.into(),
@@ -257,28 +273,26 @@ impl Apparatus<'_> {
             frame: frame.ok(),
             forces: Vec::new(),
             residual: balance.residual,
-            at_rest: moved.at_rest.as_ref().map(|balance| self.other_way(balance)).transpose()?,
-            lowering: moved.lowering.as_ref().map(|balance| self.other_way(balance)).transpose()?,
+            at_rest,
+            lowering,
         };
         Ok((position, parts))
     }
 
-    fn other_way(&self, balance: &Balanced) -> Result<OtherWay, SiteError> {
+    fn other_way(&self, balance: &Balanced, tensions: &TrackTensions) -> OtherWay {
         let state = &balance.state;
         let both = state.tension.head;
-        let (on_head, on_far) = (in_space(state.on_head), in_space(state.on_far));
-        let tensions = self.track_tensions(both, on_head, on_far, Motion::AtRest)?;
-        Ok(OtherWay {
+        OtherWay {
             carriage_height: state.position.z - metres(balance.ground_z_m),
             litter_height: metres(balance.litter_height_m),
             strand_tension_head: 0.5 * both,
             strand_tension_far: 0.5 * state.tension.far,
-            reading: self.reading(&tensions, both),
+            reading: self.reading(tensions, both),
             haul_pull: newtons(balance.pull_n),
             ground_share: self.ground_share(balance),
             drag: newtons(balance.drag_n),
             residual: balance.residual,
-        })
+        }
     }
 
     fn ground_share(&self, balance: &Balanced) -> Ratio {

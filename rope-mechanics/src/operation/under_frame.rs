@@ -4,10 +4,10 @@ use super::apparatus::Apparatus;
 use super::plan::SiteError;
 use super::study::FrameState;
 use super::words;
-use crate::frame::{FrameError, HeadPull, resultant};
+use crate::frame::{Edge, FrameError, HeadForces, HeadPull, resultant};
 use crate::geometry::{Direction3, Force3, Point2, Point3};
 use crate::math;
-use crate::quantity::Force;
+use crate::quantity::{Angle, Force};
 use alloc::format;
 use alloc::string::String;
 use alloc::vec;
@@ -42,7 +42,7 @@ impl Apparatus<'_> {
         pulls.push(HeadPull::towards(self.site.track.cell_anchor, 0.5 * both));
         if let Some((to, pull, behind)) = hauled {
             pulls.push(HeadPull::towards(self.seen_from_base(to), pull));
-            pulls.push(HeadPull::towards(self.behind_head(), behind));
+            pulls.push(HeadPull::towards(self.behind_head, behind));
         }
         let pulls = pulls.into_iter().collect::<Result<Vec<_>, _>>().map_err(|why| fail(at, &why))?;
         resultant(self.head, &pulls).map_err(|why| fail(at, &why))
@@ -62,37 +62,31 @@ impl Apparatus<'_> {
         states: &[OnHead],
         at: &str,
     ) -> Result<Result<FrameState, String>, SiteError> {
-        let mut worst: Option<FrameState> = None;
+        let mut worst: Option<Worst> = None;
         let mut falls = None;
         for state in states {
-            for force in self.corners(state, at)? {
-                let pull = HeadPull::force(Force3::from_si(force)).map_err(|why| fail(at, &why))?;
-                match self.frame.solve(&[pull]) {
-                    Ok(forces) => {
-                        let state = FrameState {
-                            legs: forces.legs().iter().map(|leg| leg.compression).collect(),
-                            guys: forces.guys().iter().map(|guy| guy.tension).collect(),
-                            margin: forces.stability.margin,
-                            over: forces.stability.edge.map_or_else(String::new, words::over),
-                        };
-                        worst = Some(match worst {
-                            None => state,
-                            Some(worst) => worse(worst, state),
-                        });
-                    }
+            for forces in self.frame.under_each(self.corners(state, at)?) {
+                match forces {
+                    Ok(forces) => take_worse(&mut worst, &forces),
                     Err(FrameError::Falls(fall)) => falls = falls.or_else(|| Some(words::falls(&fall))),
                     Err(why) => return Err(fail(at, &why)),
                 }
             }
         }
+        let worst = worst.map(|worst| FrameState {
+            legs: worst.legs,
+            guys: worst.guys,
+            margin: worst.margin,
+            over: worst.edge.map_or_else(String::new, words::over),
+        });
         Ok(match (falls, worst) {
             (None, Some(worst)) => Ok(worst),
             (falls, _) => Err(falls.unwrap_or_default()),
         })
     }
 
-    /// The force on the head at each corner of the friction box, in newtons.
-    fn corners(&self, state: &OnHead, at: &str) -> Result<Vec<Vector3<f64>>, SiteError> {
+    /// The force on the head at each corner of the friction box.
+    fn corners(&self, state: &OnHead, at: &str) -> Result<Vec<Force3>, SiteError> {
         let towards = |place: Point3| {
             Direction3::between(self.head, place).map(|along| along.unit()).map_err(|why| fail(at, &why))
         };
@@ -107,7 +101,7 @@ impl Apparatus<'_> {
         let (hauled, winch, haul) = match state.haul {
             None => (Vector3::zeros(), Vector3::zeros(), (1.0, 1.0)),
             Some((place, pull)) => {
-                let (to_load, behind) = (towards(self.seen_from_base(place))?, towards(self.behind_head())?);
+                let (to_load, behind) = (towards(self.seen_from_base(place))?, towards(self.behind_head)?);
                 let ratios = self.haul_head_turn.ratios(turn_rad(to_load, behind));
                 (pull.value * to_load, pull.value * behind, ratios)
             }
@@ -132,12 +126,12 @@ impl Apparatus<'_> {
                         continue;
                     }
                     for (haul, _) in ends(haul) {
-                        corners.push(
+                        corners.push(Force3::from_si(
                             line + leaving * out_n * to_redirect
                                 + back_n / returning * to_cell
                                 + hauled
                                 + haul * winch,
-                        );
+                        ));
                     }
                 }
             }
@@ -157,8 +151,31 @@ fn turn_rad(one: Vector3<f64>, other: Vector3<f64>) -> f64 {
     math::atan2(math::sqrt(cross.norm_squared()), -one.dot(&other))
 }
 
-fn worse(a: FrameState, b: FrameState) -> FrameState {
-    let greatest = |a: Vec<Force>, b: Vec<Force>| a.into_iter().zip(b).map(|(a, b)| a.max(b)).collect();
-    let (margin, over) = if b.margin < a.margin { (b.margin, b.over) } else { (a.margin, a.over) };
-    FrameState { legs: greatest(a.legs, b.legs), guys: greatest(a.guys, b.guys), margin, over }
+/// Each leg and guy at its greatest so far, the margin at its least.
+struct Worst {
+    legs: Vec<Force>,
+    guys: Vec<Force>,
+    margin: Angle,
+    edge: Option<Edge>,
+}
+
+fn take_worse(worst: &mut Option<Worst>, forces: &HeadForces) {
+    let Some(worst) = worst else {
+        *worst = Some(Worst {
+            legs: forces.legs().to_vec(),
+            guys: forces.guys().to_vec(),
+            margin: forces.margin,
+            edge: forces.edge,
+        });
+        return;
+    };
+    for (greatest, force) in worst.legs.iter_mut().zip(forces.legs()) {
+        *greatest = greatest.max(*force);
+    }
+    for (greatest, force) in worst.guys.iter_mut().zip(forces.guys()) {
+        *greatest = greatest.max(*force);
+    }
+    if forces.margin < worst.margin {
+        (worst.margin, worst.edge) = (forces.margin, forces.edge);
+    }
 }

@@ -224,6 +224,58 @@ proptest! {
     }
 }
 
+/// A tripod with nothing to choose, one with a guy, and six legs: many resultants asked at once are answered as one by one,
+/// whether the frame stands or falls.
+#[test]
+fn many_resultants_at_once_are_answered_as_one_by_one() {
+    let legs = |count: u32| -> Vec<Leg> {
+        (0..count)
+            .map(|i| Leg::new(polar(1.3, 2.0 * PI * f64::from(i) / f64::from(count) + 0.2, 0.0)).unwrap())
+            .collect()
+    };
+    let guy = Guy::new(point(-5.0, 0.4, 0.0)).unwrap();
+    let head = point(0.0, 0.0, 2.7);
+    let (mut stood, mut fell) = (0, 0);
+    for frame in [
+        Frame::new(head, &legs(3), &[]).unwrap(),
+        Frame::new(head, &legs(3), &[guy]).unwrap(),
+        Frame::new(head, &legs(6), &[guy]).unwrap().hobbled_around().unwrap(),
+        Frame::new(head, &legs(2), &[guy]).unwrap(),
+    ] {
+        let resultants: Vec<Force3> = (0..400)
+            .map(|i| {
+                let (azimuth, tilt) = (0.37 * f64::from(i), 0.003 * f64::from(i));
+                let level = 4000.0 * tilt.sin();
+                Force3::new(n(level * azimuth.cos()), n(level * azimuth.sin()), n(-4000.0 * tilt.cos()))
+            })
+            .collect();
+        assert_eq!(frame.under_each(resultants.clone()).count(), resultants.len());
+        for (found, r) in frame.under_each(resultants.clone()).zip(&resultants) {
+            match (found, frame.solve(&[HeadPull::force(*r).unwrap()])) {
+                (Ok(found), Ok(whole)) => {
+                    stood += 1;
+                    let legs: Vec<Force> = whole.legs().iter().map(|leg| leg.compression).collect();
+                    let guys: Vec<Force> = whole.guys().iter().map(|guy| guy.tension).collect();
+                    assert_eq!((found.legs(), found.guys()), (&*legs, &*guys));
+                    assert_eq!(
+                        (found.margin, found.edge, found.report),
+                        (whole.stability.margin, whole.stability.edge, whole.report)
+                    );
+                }
+                (Err(FrameError::Falls(found)), Err(FrameError::Falls(whole))) => {
+                    fell += 1;
+                    assert_eq!(found, whole);
+                    assert_eq!(found.margin, frame.stability(*r).unwrap().margin);
+                }
+                (found, whole) => panic!("{found:?} {whole:?}"),
+            }
+        }
+        let endless = Force3::new(n(f64::NAN), n(0.0), n(-1.0));
+        assert!(matches!(frame.under_each([endless]).next(), Some(Err(FrameError::Input(_)))));
+    }
+    assert!(stood > 300 && fell > 300, "{stood} {fell}");
+}
+
 /// Six legs and a guy, hauled every way: once the plumb pull was found unsolved, and the cone's edge with it.
 #[test]
 fn a_frame_of_many_members_is_judged_under_any_resultant() {
