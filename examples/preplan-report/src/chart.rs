@@ -26,10 +26,18 @@ pub(crate) struct Curve<'a> {
     pub(crate) points: &'a [(f64, f64)],
 }
 
-/// A level line across the chart.
-pub(crate) struct Limit {
+/// A horizontal line across the chart.
+pub(crate) struct HorizontalLine {
     pub(crate) at: f64,
     pub(crate) name: String,
+    /// "limit" for what must not be passed, "divide" for what only divides two kinds.
+    pub(crate) class: &'static str,
+}
+
+impl HorizontalLine {
+    pub(crate) fn limit(at: f64, name: String) -> Self {
+        Self { at, name, class: "limit" }
+    }
 }
 
 /// What lies between two curves.
@@ -48,7 +56,7 @@ pub(crate) struct Chart<'a> {
     /// Filled behind the curves.
     pub(crate) band: Option<Band<'a>>,
     pub(crate) curves: Vec<Curve<'a>>,
-    pub(crate) limit: Option<Limit>,
+    pub(crate) line: Option<HorizontalLine>,
 }
 
 /// Round steps that cut the range into about `count` parts: 1, 2 or 5 times a power of ten.
@@ -117,7 +125,7 @@ impl Chart<'_> {
                     strong { (self.title) }
                     @if let Some(band) = &self.band { span class="key band" { (band.name) } }
                     @for curve in &self.curves { span class={ "key " (curve.class) } { (curve.name) } }
-                    @if let Some(limit) = &self.limit { span class="key limit" { (limit.name) } }
+                    @if let Some(line) = &self.line { span class={ "key " (line.class) } { (line.name) } }
                 }
                 svg viewBox=(format!("0 0 {WIDTH} {}", self.height)) role="img" aria-label=(self.title) {
                     @for (value, text) in ticks(self.y.low, self.y.high, 5.0) {
@@ -148,9 +156,9 @@ impl Chart<'_> {
                     @if let Some(band) = &self.band {
                         path class="band" d=(self.path(band.low.iter().copied().chain(band.high.iter().rev().copied())) + "Z") {}
                     }
-                    @if let Some(limit) = &self.limit {
-                        @if let Some(y) = across(limit.at) {
-                            line class="limit" x1=(left) x2=(right) y1=(fix(y)) y2=(fix(y)) {}
+                    @if let Some(line) = &self.line {
+                        @if let Some(y) = across(line.at) {
+                            line class=(line.class) x1=(left) x2=(right) y1=(fix(y)) y2=(fix(y)) {}
                         }
                     }
                     @for curve in &self.curves {

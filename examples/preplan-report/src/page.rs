@@ -1,6 +1,6 @@
 //! The page: one self-contained HTML file that prints on A4 and Letter.
 
-use crate::chart::{Axis, Band, Chart, Curve, Limit, range_of};
+use crate::chart::{Axis, Band, Chart, Curve, HorizontalLine, range_of};
 use crate::side_view::{self, feet};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use rope_mechanics::operation::study::{LineClass, Position, Study};
@@ -292,7 +292,7 @@ fn charts(study: &Study) -> Markup {
             height: 330.0,
             band: Some(Band { name: "band that friction leaves at rest", low: &low, high: &high }),
             curves: vec![Curve { class: "a", name: "expected", points: &expected }],
-            limit: limits.reading.map(|f| Limit { at: kn(f), name: format!("limit {}", kn_lbf(f)) }),
+            line: limits.reading.map(|f| HorizontalLine::limit(kn(f), format!("limit {}", kn_lbf(f)))),
         }.draw())
         (Chart {
             title: "Height above the ground",
@@ -305,7 +305,7 @@ fn charts(study: &Study) -> Markup {
                 Curve { class: "c", name: "the same at its lowest, lowered", points: &lowest },
                 Curve { class: "b", name: "carriage", points: &carriage },
             ],
-            limit: Some(Limit { at: litter_limit, name: format!("most for the litter {}", height(limits.litter_height)) }),
+            line: Some(HorizontalLine::limit(litter_limit, format!("most for the litter {}", height(limits.litter_height)))),
         }.draw())
         (Chart {
             title: "Angle between the two parts of the track line at the carriage",
@@ -314,7 +314,7 @@ fn charts(study: &Study) -> Markup {
             height: 230.0,
             band: None,
             curves: vec![Curve { class: "a", name: "angle", points: &angle }],
-            limit: Some(Limit { at: 120.0, name: "120°: from here on it counts as a highline".to_owned() }),
+            line: Some(HorizontalLine { at: 120.0, name: "120°: from here on it counts as a highline".to_owned(), class: "divide" }),
         }.draw())
         (Chart {
             title: "Pull",
@@ -323,7 +323,7 @@ fn charts(study: &Study) -> Markup {
             height: 330.0,
             band: None,
             curves: pulls,
-            limit: Some(Limit { at: pull_limit, name: format!("winch rated {}", kn_lbf(limits.winch_pull)) }),
+            line: Some(HorizontalLine::limit(pull_limit, format!("winch rated {}", kn_lbf(limits.winch_pull)))),
         }.draw())
         (Chart {
             title: "Winch current",
@@ -332,7 +332,7 @@ fn charts(study: &Study) -> Markup {
             height: 270.0,
             band: None,
             curves: vec![Curve { class: "a", name: "current", points: &current }],
-            limit: limits.current.map(|i| Limit { at: i.get::<ampere>(), name: format!("limit {:.0} A", i.get::<ampere>()) }),
+            line: limits.current.map(|i| HorizontalLine::limit(i.get::<ampere>(), format!("limit {:.0} A", i.get::<ampere>()))),
         }.draw())
         (Chart {
             title: "State of charge of the winch's battery",
@@ -341,7 +341,7 @@ fn charts(study: &Study) -> Markup {
             height: 230.0,
             band: None,
             curves: vec![Curve { class: "a", name: "charge left", points: &charge }],
-            limit: None,
+            line: None,
         }.draw())
         @if share.iter().any(|p| p.1 > 0.0) {
             (Chart {
@@ -351,7 +351,7 @@ fn charts(study: &Study) -> Markup {
                 height: 230.0,
                 band: None,
                 curves: vec![Curve { class: "a", name: "on the ground", points: &share }],
-                limit: None,
+                line: None,
             }.draw())
         }
     }

@@ -51,7 +51,7 @@ pub enum HistoryError {
         "at {x_m} m from the head the haul rope would have to push the carriage with {push_n} N: the load rolls towards the head by itself; move the place out, or lengthen the track"
     )]
     HaulWouldPush {
-        /// Level distance from the head, in m.
+        /// Horizontal distance from the head, in m.
         x_m: f64,
         /// The push, in N.
         push_n: f64,
@@ -59,7 +59,7 @@ pub enum HistoryError {
     /// No height of the carriage balances the load.
     #[error("no height of the carriage at {x_m} m from the head balances the load")]
     NoBalance {
-        /// Level distance from the head, in m.
+        /// Horizontal distance from the head, in m.
         x_m: f64,
     },
     /// The step did not reach its promised residual.

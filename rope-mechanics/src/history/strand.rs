@@ -4,7 +4,7 @@ use crate::line::LineError;
 use crate::line::span::{self, Solved, Span};
 use crate::rope::Stretch;
 
-/// What the strands of a track have in common. Level distances run from the head outward, heights from the head up.
+/// What the strands of a track have in common. Horizontal distances run from the head outward, heights from the head up.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Strands {
     pub(super) far_x_m: f64,

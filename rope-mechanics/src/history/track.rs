@@ -153,7 +153,7 @@ pub struct TrackState {
     pub strand_back: Force,
     /// The load at each bend, from the capstan: redirect, head out, far sheave, head back.
     pub bend_loads: [Force; BENDS],
-    /// Where the carriage is: level distance from the head, and height from it up; nothing before the load is on.
+    /// Where the carriage is: horizontal distance from the head, and height from it up; nothing before the load is on.
     pub carriage: Option<(Length, Length)>,
     /// The pull of the haul rope; zero before the load is on, and where the height of the carriage is given.
     pub haul: Force,
@@ -570,7 +570,7 @@ pub struct TrackProcedure<'a> {
     pub load: Force,
     /// The share by which the track pulls harder behind the wheels of the carriage.
     pub wheel_friction: Ratio,
-    /// Level distances from the head, in the order in which the load visits them. It turns where they turn.
+    /// Horizontal distances from the head, in the order in which the load visits them. It turns where they turn.
     pub places: &'a [Length],
 }
 
