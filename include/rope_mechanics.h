@@ -5,16 +5,121 @@
  * are estimates, good to about +-15 % in tension where nothing was measured. Local codes, makers' instructions
  * and the authority having jurisdiction come first.
  *
- * Every function returns a status: RMECH_OK, or one of RMECH_ERR_..., with the outputs untouched. `error` may be
- * NULL; its `field` names the input at fault by its path here, as in "stretch.a" or "legs[2].foot.x".
- * Include rope_mechanics_units.h to build quantities: rmech_lbf(740.0), rmech_ft(210.0).
+ * In this file: the contract; the contents; then all constants, all types and all functions, each in the order of the
+ * sources. Include rope_mechanics_units.h to build quantities: rmech_lbf(740.0), rmech_ft(210.0).
  *
- * Start every struct from zeros, then set what you need:
+ * THE CONTRACT holds for every function that doesn't say otherwise.
+ *
+ * Status. A function returns RMECH_OK or one of RMECH_ERR_... (rmech_status_text, rmech_version and rmech_abi_version
+ *   return what they are named for; the ..._destroy return nothing). Outputs are written only with RMECH_OK, except a
+ *   count or size that says how large a buffer must be.
+ * Error. `error` may be NULL. Otherwise it takes the detail of a failure: `field` names the input at fault by its path
+ *   here, as in "stretch.a" or "legs[2].foot.x". Its struct_size must be set, else RMECH_ERR_STRUCT_SIZE.
+ * Quantities. A quantity is a struct of one member, named for its unit. NaN and infinity are refused unless a member
+ *   says what they stand for.
+ * Structs. Start each from zeros, then set what you need:
  *     rmech_line line = RMECH_INIT(rmech_line);     one that begins with struct_size, inputs and outputs alike;
  *                                                   rmech_init(&line, sizeof line) does the same
  *     rmech_turn turn = {0};                        any other, in C
  *     rmech_turn turn = {};                         any other, in C++
- * A `reserved` member must stay zero: another value is refused with RMECH_ERR_ENUMERATOR and the field "reserved".
+ *   A struct_size of an older version is understood, its missing members read as zero; any other is refused before
+ *   anything is computed. A `reserved` member must stay zero: another value is refused with RMECH_ERR_ENUMERATOR and the
+ *   field "reserved".
+ * Pointers. They must be aligned, and point to memory of their type that nobody changes during the call. NULL is refused
+ *   with RMECH_ERR_POINTER unless the function allows it; an array of no elements may be NULL.
+ * Overlap. Inputs are read before outputs are written, so an output may take the place of an input. Where an array is
+ *   still read while outputs are written, an output that overlaps it is refused with RMECH_ERR_POINTER. Two outputs of
+ *   one call must not overlap.
+ * Ownership. Memory that you pass stays yours, and no pointer to it is kept after the call. A handle belongs to you from
+ *   its ..._create, ..._read_json, ..._solve or ..._respond until its ..._destroy, which accepts NULL.
+ * Threads. Any function may be called from any thread at any time. One handle may be used by one thread at a time.
+ * Memory. Only rmech_rig_... and rmech_operation_study allocate. When memory runs out there, the process is ended
+ *   (abort): on a controller, use the others, which need only stack.
+ * Faults. No function unwinds, throws or jumps into its caller. A fault of the library is caught, told on stderr, and
+ *   returned as RMECH_ERR_INTERNAL. Signals, errno and the floating-point environment are left alone.
+ * Locale. No function reads the locale: numbers in texts have a point, and all texts are UTF-8.
+ * Versions. Call RMECH_CHECK_VERSION(&error) once, first: RMECH_ERR_VERSION says that this header and the library that
+ *   runs don't go together. While RMECH_ABI_VERSION stays, a later library serves programs compiled with an earlier
+ *   header. Such a library may add functions, constants and statuses, append members to structs that begin with
+ *   struct_size, give a meaning to a reserved member, reword messages, and change the last digits of a result. It
+ *   doesn't remove or rename anything, change a number of a constant, or move a member. So: treat a status or enumerator
+ *   that you don't know as a failure, and don't compare messages.
+ *
+ * CONTENTS
+ *   Versions
+ *     rmech_version, rmech_abi_version, rmech_check_version
+ *   Statuses, and structs set to zeros
+ *     rmech_status_text, rmech_init
+ *   Ropes: strain and tension
+ *     rmech_stretch_strain, rmech_stretch_tension
+ *   Losses at a bend
+ *     rmech_turn_measured, rmech_turn_band
+ *   Strength left, and the weakest link
+ *     rmech_strength_reduced, rmech_usual_reduction, rmech_bend_reduction, rmech_weakest_link
+ *   Lines between two supports, elastic and not
+ *     rmech_line_solve, rmech_line_points, rmech_line_length_for_tension,
+ *     rmech_line_length_for_horizontal_tension, rmech_line_length_for_sag, rmech_catenary_by_length,
+ *     rmech_catenary_by_horizontal_tension, rmech_catenary_by_end_tension, rmech_catenary_by_sag
+ *   A load on a track rope, rolling or held
+ *     rmech_carriage_rolling, rmech_carriage_held_at_x, rmech_carriage_held_by_haul_length,
+ *     rmech_carriage_held_at_height_above, rmech_carriage_length_for_tension,
+ *     rmech_carriage_length_for_point
+ *   One rope over its bends
+ *     rmech_reeving_tensions, rmech_doubled_track_tensions, rmech_redirect_load, rmech_redirect_resultant
+ *   Rope wrapped on a capstan, and what a hand holds
+ *     rmech_capstan_tail, rmech_capstan_load, rmech_capstan_grip, rmech_capstan_turns, rmech_hand_hold,
+ *     rmech_friction_from_test, rmech_turn_from_test
+ *   Loads on a slope
+ *     rmech_slope_pull_of, rmech_ground_drag, rmech_slope_class
+ *   Tackle
+ *     rmech_tackle_advantage, rmech_tackle_solve, rmech_tackle_on_sheaves, rmech_tackle_on_carriers,
+ *     rmech_tackle_throw, rmech_tackle_setback, rmech_tackle_rope, rmech_tackle_search, rmech_tackle_cycle
+ *   A haul in one call
+ *     rmech_haul_solve, rmech_haul_least_advantage
+ *   A load on two or three ropes
+ *     rmech_bridle_at_lengths, rmech_bridle_at_position, rmech_bridle_slack_length, rmech_bridle_swing,
+ *     rmech_bridle_carry, rmech_track_rope_lost
+ *   The high frame
+ *     rmech_head_resultant, rmech_frame_solve, rmech_frame_at_heads, rmech_frame_falls,
+ *     rmech_frame_stability, rmech_frame_pole_share, rmech_frame_cone_edge
+ *   Anchors
+ *     rmech_v_anchor, rmech_anchor_share, rmech_anchor_settle, rmech_anchor_after_losing,
+ *     rmech_surface_friction, rmech_vehicle_holds, rmech_pickets_hold, rmech_deadman_pressure,
+ *     rmech_deadman_holds, rmech_deadman_length
+ *   Falls and sudden loads
+ *     rmech_fall_arrest, rmech_fall_factor, rmech_sudden_stop, rmech_step_factor,
+ *     rmech_stiffness_from_drop_test, rmech_lost_rope
+ *   Winches by motor, gear and supply
+ *     rmech_winch_turning, rmech_winch_running_back, rmech_winch_holding, rmech_winch_stall,
+ *     rmech_winch_jam, rmech_winch_jam_force_after, rmech_jam_rate
+ *   Drum, motor and leads
+ *     rmech_drum_layer_at, rmech_drum_layer, rmech_drum_capacity, rmech_gear_back_efficiency,
+ *     rmech_motor_from_ends, rmech_motor_at_speed, rmech_motor_at_torque, rmech_cable_resistance,
+ *     rmech_copper_resistance
+ *   Winches by their maker's table, and pull from a current
+ *     rmech_winch_by_table, rmech_winch_pull_from_current, rmech_winch_pull_from_current_by_table
+ *   A motor's constants from measured points
+ *     rmech_motor_fit_points, rmech_winch_fit_points
+ *   Batteries
+ *     rmech_battery_at_current, rmech_battery_at_charge
+ *   How warm a motor gets
+ *     rmech_motor_warmed, rmech_motor_duty_cycle, rmech_motor_settles_at, rmech_motor_current_squared_time,
+ *     rmech_motor_lasting_share
+ *   A haul on a battery
+ *     rmech_winch_haul, rmech_winch_haul_by_table
+ *   Rigs: ropes through sheaves in three dimensions
+ *     rmech_rig_create, rmech_rig_destroy, rmech_rig_add_fixed, rmech_rig_add_point, rmech_rig_add_rope,
+ *     rmech_rig_find_point, rmech_rig_find_rope, rmech_rig_solve, rmech_rig_solve_band,
+ *     rmech_rig_solution_destroy, rmech_rig_solution_certificate, rmech_rig_solution_point,
+ *     rmech_rig_solution_part, rmech_rig_solution_sheave, rmech_rig_solution_length
+ *   How a solved rig answers to a small change
+ *     rmech_rig_respond, rmech_rig_response_destroy, rmech_rig_response_point, rmech_rig_response_part,
+ *     rmech_rig_response_sheave, rmech_rig_response_length
+ *   Rigs as JSON
+ *     rmech_rig_read_json, rmech_rig_write_json, rmech_rig_solution_write_json,
+ *     rmech_rig_response_write_json
+ *   The whole operation
+ *     rmech_operation_study
  */
 
 #ifndef ROPE_MECHANICS_H
@@ -158,6 +263,9 @@
 
 // A text that isn't UTF-8, or can't be read as what it should be.
 #define RMECH_ERR_TEXT 5
+
+// The header that the program was compiled with is not one that this library serves: `rmech_check_version`.
+#define RMECH_ERR_VERSION 6
 
 // No equilibrium exists for these inputs. The message says which of them makes it impossible.
 #define RMECH_ERR_GEOMETRY 100
@@ -506,6 +614,19 @@
 
 // How many parts of rope a tackle has at most.
 #define RMECH_TACKLE_MAX_PARTS 47
+
+// The version of this header: 1 in 1.2.3.
+#define RMECH_VERSION_MAJOR 0
+
+// The version of this header: 2 in 1.2.3.
+#define RMECH_VERSION_MINOR 1
+
+// The version of this header: 3 in 1.2.3.
+#define RMECH_VERSION_PATCH 0
+
+// The version of the binary interface of this header: raised whenever programs have to be compiled again. The shared
+// library carries it in its name, as in librope_mechanics.so.1.
+#define RMECH_ABI_VERSION 1
 
 // The back-driven efficiency of the gear is given in `back_efficiency`; without this flag it is 2 − 1/η.
 #define RMECH_WINCH_BACK_EFFICIENCY 1
@@ -3610,6 +3731,22 @@ int32_t rmech_tackle_cycle(const struct rmech_tackle *tackle,
                            const struct rmech_haul_plan *plan,
                            struct rmech_cycle *cycle,
                            struct rmech_error *error);
+
+// The version of the library that runs, as in "1.2.3", in static memory.
+const char *rmech_version(void);
+
+// The binary interface of the library that runs: `RMECH_ABI_VERSION` of the header that belongs to it.
+uint32_t rmech_abi_version(void);
+
+// Whether the library that runs serves a program that was compiled with a header of these versions. Call it once, first,
+// by `RMECH_CHECK_VERSION(error)` of rope_mechanics_units.h, which passes those of the header.
+//
+// It does if the binary interface is the same and the library has at least the header's major and minor version; if
+// not, `RMECH_ERR_VERSION`, and the message names both.
+int32_t rmech_check_version(uint32_t abi_version,
+                            uint32_t major,
+                            uint32_t minor,
+                            struct rmech_error *error);
 
 // The winch hauling or lowering a `pull`; `line_speed` is what a controller holds, NULL for full speed.
 //

@@ -25,6 +25,10 @@ template <typename T> inline T rmech_init_value() {
 #define RMECH_INIT(type) { .struct_size = (uint32_t)sizeof(type) }
 #endif
 
+/* RMECH_OK if the library that runs serves this header, else RMECH_ERR_VERSION and a message: see rmech_check_version. */
+#define RMECH_CHECK_VERSION(error)                                                                             \
+    rmech_check_version(RMECH_ABI_VERSION, RMECH_VERSION_MAJOR, RMECH_VERSION_MINOR, (error))
+
 /* Defines a function that builds a quantity from a unit, and one that reads it in that unit. */
 #define RMECH_UNIT(quantity, member, build, read, size)                                                        \
     static inline quantity build(double value) {                                                               \

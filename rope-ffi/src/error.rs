@@ -18,6 +18,8 @@ pub const RMECH_ERR_VALUE: i32 = 3;
 pub const RMECH_ERR_ENUMERATOR: i32 = 4;
 /// A text that isn't UTF-8, or can't be read as what it should be.
 pub const RMECH_ERR_TEXT: i32 = 5;
+/// The header that the program was compiled with is not one that this library serves: `rmech_check_version`.
+pub const RMECH_ERR_VERSION: i32 = 6;
 
 // 100–199: the geometry or the load allows no equilibrium.
 /// No equilibrium exists for these inputs. The message says which of them makes it impossible.
@@ -297,6 +299,7 @@ pub extern "C" fn rmech_status_text(status: i32) -> *const c_char {
         RMECH_ERR_VALUE => c"a value is not finite or outside its range",
         RMECH_ERR_ENUMERATOR => c"an enumerator or flag is unknown",
         RMECH_ERR_TEXT => c"a text can't be read",
+        RMECH_ERR_VERSION => c"the header and the library are of versions that don't go together",
         RMECH_ERR_GEOMETRY => c"no equilibrium exists for these inputs",
         RMECH_ERR_UNSOLVED => c"a solver did not reach its promised residual",
         RMECH_ERR_CAPACITY => c"a buffer is too small",

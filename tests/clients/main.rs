@@ -31,6 +31,7 @@ mod rig;
 mod rope;
 mod sheave;
 mod tackle;
+mod version;
 mod winch;
 mod winch_haul;
 mod winch_heat;

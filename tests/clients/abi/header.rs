@@ -94,7 +94,9 @@ impl Header {
                 header.structs.insert(name.to_owned(), made);
             } else if let Some(rest) = line.strip_prefix("#define RMECH_") {
                 let (name, value) = rest.split_once(' ').unwrap();
-                if let Ok(value) = value.parse() {
+                // Versions change; version.rs compares them.
+                let version = name.starts_with("VERSION_") || name == "ABI_VERSION";
+                if let (false, Ok(value)) = (version, value.parse()) {
                     header.constants.insert(format!("RMECH_{name}"), value);
                 }
             } else if line.starts_with("int32_t rmech_") || line.starts_with("void rmech_") {

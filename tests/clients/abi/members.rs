@@ -7,10 +7,13 @@ const OK: i32 = 0;
 const VALUE: i32 = 3;
 const ENUMERATOR: i32 = 4;
 
-/// Functions of handles and texts, which `rig.c`, `operation.c` and `devices.c` call.
+/// Functions of handles, texts and versions, which `rig.c`, `operation.c`, `devices.c` and `version.c` call.
 fn has_no_case(function: &str) -> bool {
     function.starts_with("rmech_rig_")
-        || matches!(function, "rmech_operation_study" | "rmech_init" | "rmech_status_text")
+        || matches!(
+            function,
+            "rmech_operation_study" | "rmech_init" | "rmech_status_text" | "rmech_check_version"
+        )
 }
 
 #[test]

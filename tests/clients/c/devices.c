@@ -169,14 +169,14 @@ static void slope(void) {
 
 /* Every status has a sentence of its own, and any other number one that says so. */
 static void statuses(void) {
-    const int32_t all[10] = {RMECH_OK,         RMECH_ERR_POINTER,  RMECH_ERR_STRUCT_SIZE, RMECH_ERR_VALUE,
+    const int32_t all[11] = {RMECH_OK,         RMECH_ERR_POINTER,  RMECH_ERR_STRUCT_SIZE, RMECH_ERR_VALUE,
                              RMECH_ERR_ENUMERATOR, RMECH_ERR_TEXT, RMECH_ERR_GEOMETRY,    RMECH_ERR_UNSOLVED,
-                             RMECH_ERR_CAPACITY, RMECH_ERR_INTERNAL};
+                             RMECH_ERR_CAPACITY, RMECH_ERR_INTERNAL, RMECH_ERR_VERSION};
     const char *unknown = rmech_status_text(12345);
     REQUIRE(strcmp(rmech_status_text(RMECH_OK), "fine") == 0);
     REQUIRE(strstr(rmech_status_text(RMECH_ERR_POINTER), "NULL") != NULL);
     REQUIRE(strstr(unknown, "not a status") != NULL && strcmp(unknown, rmech_status_text(-1)) == 0);
-    for (int i = 0; i < 10; i++) {
+    for (int i = 0; i < 11; i++) {
         REQUIRE(strcmp(rmech_status_text(all[i]), unknown) != 0);
         for (int j = 0; j < i; j++) {
             REQUIRE(strcmp(rmech_status_text(all[i]), rmech_status_text(all[j])) != 0);
