@@ -15,8 +15,8 @@
  *   count or size that says how large a buffer must be.
  * Error. `error` may be NULL. Otherwise it takes the detail of a failure: `field` names the input at fault by its path
  *   here, as in "stretch.a" or "legs[2].foot.x". Its struct_size must be set, else RMECH_ERR_STRUCT_SIZE.
- * Quantities. A quantity is a struct of one member, named for its unit. NaN and infinity are refused unless a member
- *   says what they stand for.
+ * Quantities. A quantity is a struct of one member, named for its unit. Where a number is read, NaN and infinity are
+ *   refused unless it says what they stand for.
  * Structs. Start each from zeros, then set what you need:
  *     rmech_line line = RMECH_INIT(rmech_line);     one that begins with struct_size, inputs and outputs alike;
  *                                                   rmech_init(&line, sizeof line) does the same
@@ -31,7 +31,8 @@
  *   still read while outputs are written, an output that overlaps it is refused with RMECH_ERR_POINTER. Two outputs of
  *   one call must not overlap.
  * Ownership. Memory that you pass stays yours, and no pointer to it is kept after the call. A handle belongs to you from
- *   its ..._create, ..._read_json, ..._solve or ..._respond until its ..._destroy, which accepts NULL.
+ *   its ..._create, ..._read_json, ..._solve, ..._solve_band or ..._respond until its ..._destroy, which accepts NULL.
+ *   It may outlive the handle that it was made from.
  * Threads. Any function may be called from any thread at any time. One handle may be used by one thread at a time.
  * Memory. Only rmech_rig_... and rmech_operation_study allocate. When memory runs out there, the process is ended
  *   (abort): on a controller, use the others, which need only stack.
