@@ -109,8 +109,8 @@ impl Solved {
         let v_by_l = if rise_m < 0.0 { v_last_by_l - weight_n_per_m } else { -v_last_by_l };
         let (h_n, sag_m) = (self.ends.h_n, self.sag());
         if sag_m < PARABOLA * self.span.chord_m() {
-            // H·sag is the same for every length.
-            return (sag_m, -sag_m * h_by_l / h_n);
+            // sag = wL·X/(8H)
+            return (sag_m, sag_m * (1.0 / self.span.length_m - h_by_l / h_n));
         }
         let part = hang(&RopeLaw { weight_n_per_m, stretch }, h_n, a * h_n, s_m);
         let x = part.span_by_h * h_by_l + part.cross * v_by_l;

@@ -109,8 +109,12 @@ pub enum End {
 
 /// Two supports and a rope whose length is to be found.
 ///
-/// The inverse questions: how much rope gives this tension, or this sag? Assumptions and range as for
-/// [`ElasticLine`].
+/// The inverse questions: how much rope gives this tension, or this sag? Assumptions as for [`ElasticLine`].
+///
+/// Range: span, rise, weight and stiffness as for [`ElasticLine`], and the weight of as much rope as the supports are
+/// apart up to 100 times its stiffness a + b; a heavier rope is refused by the name of its weight. Answers are lengths
+/// from a fifth of that distance, a rope stretched to five times its length, up to 10 000 km, as far as the rope weighs
+/// no more than 100 times a + b. What only a longer rope would give is [`LineError::OutOfReach`].
 ///
 /// ```
 /// use rope_mechanics::line::elastic::{ElasticSpan, End};
@@ -170,6 +174,10 @@ impl ElasticSpan {
     ///
     /// Two lengths give the same end tension: a short rope pulled taut, and one so long that its hanging weight
     /// pulls as hard. Between them the tension has a least value.
+    ///
+    /// The length gives the tension to 1e-12 of the larger of the two end tensions, which is what a line is certified
+    /// to, and to the spacing of lengths. At the lower end of a steep line, which may pull a thousand times less than
+    /// the upper one, that is 1e-9 of the tension asked for.
     ///
     /// # Errors
     /// Unless the tension is above zero; [`LineError::OutOfReach`] with the least possible tension, if that is

@@ -4,10 +4,10 @@ use super::LineError;
 use super::catenary::{Catenary, DEEPEST};
 use super::elastic::{ElasticSpan, End};
 use super::span::{self, Solved};
-use crate::error::positive;
+use crate::error::{Allowed, Checked, check, positive};
 use crate::math;
 use crate::math::roots::bracketed;
-use crate::quantity::metres;
+use crate::quantity::{Length, metres, n_per_m};
 
 /// What the length is to give.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,6 +23,9 @@ const CLOSED: f64 = 1e-12;
 const SOLVED: f64 = 1e-14;
 /// Looks at a line before a length counts as not to be found; halving brackets alone needs some 60.
 const MOST_LOOKS: u32 = 120;
+/// The most that a rope may weigh, of its stiffness a + b. A heavier one hangs by its own weight alone, stretched as
+/// many times, and its forces at the supports say next to nothing of its length.
+const HEAVIEST: f64 = 100.0;
 /// The longest step, in ln L.
 const LONGEST_STEP: f64 = 1.5;
 
@@ -40,7 +43,9 @@ struct Look {
 impl ElasticSpan {
     /// The length, of two the shorter.
     pub(super) fn length_for_m(&self, asked: Asked, target: f64) -> Result<f64, LineError> {
-        positive("chord", metres(self.chord_m()))?;
+        let chord_m = positive("chord", metres(self.chord_m()))?;
+        let heaviest_n_per_m = self.heaviest_n() / chord_m;
+        check("line_weight", n_per_m(self.weight_n_per_m), Allowed::AtMost(heaviest_n_per_m))?;
         match asked {
             Asked::HorizontalTension if self.weight_n_per_m == 0.0 => {
                 Ok(self.straight_m(target * (self.chord_m() / self.span_m)))
@@ -53,6 +58,15 @@ impl ElasticSpan {
 
     fn chord_m(&self) -> f64 {
         math::hypot(self.span_m, self.rise_m)
+    }
+
+    fn heaviest_n(&self) -> f64 {
+        HEAVIEST * (self.stretch.a_n() + self.stretch.b_n())
+    }
+
+    /// No length beyond this is looked at.
+    fn longest_m(&self) -> f64 {
+        (self.heaviest_n() / self.weight_n_per_m).min(Length::LARGEST)
     }
 
     fn look(&self, asked: Asked, target: f64, length_m: f64) -> Result<Look, LineError> {
@@ -70,7 +84,8 @@ impl ElasticSpan {
     /// Newton's steps on f, bent by the change of its slope, inside a bracket; and how many lines were solved.
     fn sought_m(&self, asked: Asked, target: f64) -> Result<(f64, u32), LineError> {
         let (mut lo, mut hi) = (0.0, f64::INFINITY);
-        let mut now = self.look(asked, target, self.first_guess_m(asked, target))?;
+        let longest_m = self.longest_m();
+        let mut now = self.look(asked, target, self.first_guess_m(asked, target).min(longest_m))?;
         let mut best = now;
         let mut curvature = 0.0;
         let mut looks = 1;
@@ -90,6 +105,7 @@ impl ElasticSpan {
                     0.5 * (lo + hi)
                 };
             }
+            next_m = next_m.min(longest_m);
             if next_m == now.length_m || next_m <= lo || next_m >= hi {
                 break;
             }
@@ -111,8 +127,17 @@ impl ElasticSpan {
         }
         match asked {
             Asked::Tension(_) if best.f > 0.0 => Err(too_little(target, best.value)),
+            Asked::HorizontalTension if self.ends_at(best) => {
+                Err(beyond_longest(("horizontal_tension", target, " N"), (best.value, f64::INFINITY)))
+            }
+            Asked::Sag if self.ends_at(best) => Err(beyond_longest(("sag", target, " m"), (0.0, best.value))),
             _ => Err(self.of_length(best.length_m).unsolved_by(best.f.abs(), looks)),
         }
+    }
+
+    /// Whether only a longer rope than any looked at would have the value.
+    fn ends_at(&self, best: &Look) -> bool {
+        best.f > 0.0 && best.length_m >= self.longest_m()
     }
 
     /// The length of the catenary that has it, nearly, as it was before it stretched.
@@ -190,6 +215,14 @@ impl ElasticSpan {
 
 /// A guess need be no better, in ln u.
 const ROUGHLY: f64 = 1e-2;
+
+fn beyond_longest(
+    (field, value, unit): (&'static str, f64, &'static str),
+    (lowest, highest): (f64, f64),
+) -> LineError {
+    let why = "the rope would be longer than 10 000 km, or weigh a hundred times its stiffness";
+    LineError::OutOfReach { field, value, unit, lowest, highest, why }
+}
 
 fn too_little(tension_n: f64, least_n: f64) -> LineError {
     LineError::OutOfReach {

@@ -87,14 +87,16 @@ fn asked_backwards(supports: &ElasticSpan, length: f64, chord: f64) -> u32 {
         let larger = known.greatest_tension().value;
         let mut known_to = 1.0;
         match question {
-            // Sizes below 1e-30 are refused by name.
+            // Sizes below 1e-30, and above 1e15 N and 1e7 m, are refused by name.
             _ if value < 1e-29 => continue,
+            Question::Sag if value > 9.99e6 => continue,
+            Question::HorizontalTension | Question::Tension(_) if value > 9.99e14 => continue,
             // They need a span.
             Question::HorizontalTension | Question::Sag if plumb => continue,
             Question::HorizontalTension | Question::Sag => {}
             Question::Tension(_) => {
                 // Of the two lengths with this tension the taut one is asked for.
-                let step = (0.01 * (length / chord - 1.0).abs()).min(1e-6);
+                let step = (0.01 * (length / chord - 1.0).abs()).clamp(1e-14, 1e-6);
                 let longer = supports.with_length(m(length * (1.0 + step))).unwrap().solve();
                 // A longer one without weight has no shape.
                 let less = longer.map_or(0.0, |longer| question.of(&longer));
@@ -150,6 +152,71 @@ fn every_line_is_found_again_by_its_tensions_and_by_its_sag() {
         }
     }
     assert!(answered > 20_000, "{answered}");
+}
+
+/// The range that the page of [`ElasticSpan`] states, to its ends.
+#[test]
+fn every_line_of_the_whole_range_is_found_again() {
+    let mut numbers = Numbers(5);
+    let mut answered = 0;
+    for line in 0..20_000 {
+        let chord = numbers.of_size(1e-3, 9.9e6);
+        let slope = match line % 4 {
+            0 => 0.0,
+            1 => numbers.between(-FRAC_PI_2, FRAC_PI_2),
+            2 => numbers.between(-1.2, 1.2),
+            _ => (FRAC_PI_2 - numbers.of_size(1e-11, 0.3)) * if line % 8 == 3 { 1.0 } else { -1.0 },
+        };
+        let plumb = line % 32 == 3;
+        let span = if plumb { 0.0 } else { chord * slope.cos() };
+        let rise = if plumb { chord } else { chord * slope.sin() };
+        let a = numbers.of_size(1e-29, 1e14);
+        let b = if line % 5 < 2 { 0.0 } else { (a * numbers.of_size(1e-6, 1e6)).clamp(1e-30, 9e14) };
+        let length = if line % 2 == 0 {
+            chord * (1.0 + numbers.of_size(1e-12, 1000.0))
+        } else {
+            chord / (1.0 + numbers.of_size(1e-9, 4.0))
+        };
+        // From next to nothing to the heaviest: 99 times its stiffness.
+        let heaviest = 99.0 * (a + b) / length.max(chord);
+        let weight = match line % 3 {
+            0 => numbers.of_size(1e-29, 1e11),
+            1 => numbers.of_size(1e-10, 1.0) * heaviest,
+            _ => heaviest,
+        };
+        if (1e-29..=heaviest.min(1e11)).contains(&weight) && length < 9.9e6 {
+            answered += asked_backwards(&supports(span, rise, weight, a, b), length, chord);
+        }
+    }
+    assert!(answered > 30_000, "{answered}");
+}
+
+#[test]
+fn beyond_the_range_the_weight_or_the_value_is_refused_by_name() {
+    // Supports 50 m apart, a + b = 1000 N: 100 times that is 2000 N/m.
+    let of = |w| supports(30.0, 40.0, w, 400.0, 600.0);
+    // The heaviest is answered; more of it pulls harder at both ends, so that it is asked for by H and sag alone.
+    assert_eq!(asked_backwards(&of(1999.0), 45.0, 50.0), 2);
+    for question in Question::ALL {
+        let why = question.length(&of(2001.0), 10.0).unwrap_err();
+        assert_eq!(why.to_string(), "line_weight is 2001 N/m, but must be at most 2000 N/m", "{question:?}");
+    }
+    // 100 000 N of it is 100 m of rope.
+    let longest = hung(&of(1000.0), 100.0);
+    for (question, within, beyond, field) in [
+        (Question::HorizontalTension, 1.0 + 1e-6, 0.5, "horizontal_tension"),
+        (Question::Sag, 1.0 - 1e-6, 2.0, "sag"),
+    ] {
+        let value = question.of(&longest);
+        assert!((99.0..=100.0).contains(&question.length(&of(1000.0), value * within).unwrap()));
+        let Err(LineError::OutOfReach { field: named, lowest, highest, .. }) =
+            question.length(&of(1000.0), value * beyond)
+        else {
+            panic!("{question:?}")
+        };
+        let bound = if field == "sag" { highest } else { lowest };
+        assert!(named == field && (bound / value - 1.0).abs() < 1e-9, "{named} {bound} {value}");
+    }
 }
 
 #[test]
