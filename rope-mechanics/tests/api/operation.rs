@@ -164,6 +164,55 @@ fn friction_acts_both_ways_on_the_reference_site() {
     assert!(study.positions.iter().filter(|p| p.lowering.is_some()).count() > 200);
 }
 
+/// The places of the reference site that the independent code of the test above visits: every fifth of the 200 evenly
+/// spaced ones, without those over corners of the ground. The last is 4.13 m out, and the lowest near 47.74 m.
+fn every_fifth(study: &Study) -> Vec<&Position> {
+    let corner =
+        |p: &&Position| study.ground.iter().all(|corner| (corner.x - p.carriage.x).value.abs() > 1e-9);
+    let even: Vec<_> = study.positions.iter().filter(corner).collect();
+    assert_eq!(even.len(), 200);
+    even.into_iter().step_by(5).collect()
+}
+
+/// Least height of the litter where it floats, greatest pull and legs at those places, to the digits printed; and over all
+/// places, where both are worse, by a second derivation (Newton's method on the closed form of the elastic rope, by hand).
+#[test]
+fn heights_pulls_and_legs_of_the_reference_site_are_those_of_two_independent_codes() {
+    let study = study(|_| {}).unwrap();
+    let all: Vec<_> = study.positions.iter().collect();
+    let least = |places: &[&Position], height: &dyn Fn(&Position) -> Option<Length>| {
+        let floats = places.iter().filter(|p| p.carriage.x.value <= 52.0);
+        floats.filter_map(|p| height(p)).map(|h| h.value).fold(f64::INFINITY, f64::min)
+    };
+    let greatest = |places: &[&Position], pull: &dyn Fn(&Position) -> Option<Force>| {
+        places.iter().filter_map(|p| pull(p)).map(|f| f.value).fold(0.0, f64::max)
+    };
+    let ways: [(&dyn Fn(&Position) -> Option<Length>, &dyn Fn(&Position) -> Option<Force>); 3] = [
+        (&|p| Some(p.litter_height), &|p| Some(p.haul_pull)),
+        (&|p| Some(p.at_rest?.litter_height), &|p| Some(p.at_rest?.haul_pull)),
+        (&|p| Some(p.lowering?.litter_height), &|p| Some(p.lowering?.haul_pull)),
+    ];
+    for (places, heights, pulls, height_digit, pull_digit) in [
+        (every_fifth(&study), [0.228, 0.176, 0.124], [1636.0, 1522.0, 1406.0], 0.001, 1.0),
+        (all.clone(), [0.2251, 0.1742, 0.1227], [1645.2, 1532.6, 1418.0], 0.0001, 0.1),
+    ] {
+        for ((height, pull), (h, p)) in ways.iter().zip(heights.into_iter().zip(pulls)) {
+            let (height, pull) = (least(&places, *height), greatest(&places, *pull));
+            assert!((height - h).abs() <= 0.5 * height_digit + 1e-9, "{height} is not {h}");
+            assert!((pull - p).abs() <= 0.5 * pull_digit + 1e-6, "{pull} is not {p}");
+        }
+    }
+    let legs = |places: &[&Position]| {
+        [0, 1, 2]
+            .map(|leg| greatest(places, &|p| p.frame.as_ref().and_then(|frame| frame.legs.get(leg).copied())))
+    };
+    // By the second derivation, all 16 corners of friction and both ways. The code above prints 6030, 4411 and 4607 N: two
+    // of them 0.1 % less (why is not known), the third hauled only, where this one has 4605 N. What is judged is the greater.
+    for (found, by_hand) in legs(&all).into_iter().zip([6035.1, 4413.6, 4703.7]) {
+        assert!((found - by_hand).abs() <= 0.05 + 1e-6, "{found} is not {by_hand}");
+    }
+}
+
 /// The sheaves at the head see the loaded line, which falls off more steeply than the chord, the more so the nearer
 /// the load: some 6 % more with the load 3 m out. The chord would be on the unsafe side all the way.
 #[test]
@@ -194,6 +243,13 @@ fn the_sheaves_at_the_head_see_the_loaded_line() {
         })
         .collect();
     let more: Vec<f64> = pairs.iter().map(|(found, by_chord)| found / by_chord - 1.0).collect();
+    // The independent code: 3.3 % at the greatest tension, to the digits printed; 6.2 % "with the load 3 m out", while its
+    // places end 4.13 m out.
+    let tension = |i: &usize| study.positions[*i].strand_tension_head.value;
+    let greatest = (0..more.len()).max_by(|a, b| tension(a).total_cmp(&tension(b))).unwrap();
+    assert!((more[greatest] - 0.033).abs() <= 0.0005, "{}", more[greatest]);
+    let its_last = study.positions.iter().position(|p| p.carriage.x.value < 4.13).unwrap();
+    assert!(more[its_last] < 0.062 && 0.062 < more[more.len() - 1], "{} {more:?}", more[its_last]);
     assert!(more[0] > 0.0 && more.windows(2).all(|pair| pair[1] > pair[0]), "{more:?}");
     assert!(more[more.len() - 1] > 0.06, "{more:?}");
 }
@@ -577,6 +633,85 @@ fn what_lies_on_the_ground_is_carried_by_the_ground() {
         }
         assert!(lying > 20, "{hang}: {lying}");
     }
+}
+
+/// A litter hauled and lowered along a slope: carriage and litter together are in balance with friction outward along the
+/// ground on the way up, and inward on the way down.
+#[test]
+fn a_litter_on_a_slope_is_dragged_against_its_way() {
+    let (mu, fall) = (0.15, 0.5);
+    let slope = |site: &mut Site| {
+        light(site);
+        site.ground = [("-12 m", "0 m"), ("1.5 m", "0 m"), ("2 m", "-6 m"), ("90 m", "-50 m")]
+            .map(|(x, z)| point2(x, z))
+            .to_vec();
+        site.far_anchor.height = text("4 m");
+        site.load.ground_friction = Some(text("15 %"));
+        site.travel.start = Some(text("30 m"));
+    };
+    // Lifted by this, a litter on a shorter sling just floats.
+    let tension = study(|site| {
+        slope(site);
+        site.load.hang = text("0.3 m");
+        site.track.set = TrackSetting::LitterHeight(text("0 m"));
+    })
+    .unwrap()
+    .unloaded
+    .strand_tension_head;
+    let study = study(|site| {
+        slope(site);
+        site.load.hang = text("1.1 m");
+        site.track.set = TrackSetting::UnloadedTension(tension);
+    })
+    .unwrap();
+    // With half of the haul rope, 1 g/m.
+    let chord = (study.far.x - study.head.x).value.hypot((study.far.z - study.head.z).value);
+    let weight = (90.0 + 25.0 + 85.0 + 20.0 + 0.0005 * chord) * 9.80665;
+    let length = 1f64.hypot(fall);
+    // Out of the ground, and outward along it.
+    let (normal, along) = ([fall / length, 0.0, 1.0 / length], [1.0 / length, 0.0, -fall / length]);
+    let (head, far) =
+        ([study.head.x.value, 0.0, study.head.z.value], [study.far.x.value, 0.0, study.far.z.value]);
+    let mut lying = [0, 0];
+    for p in study.positions.iter().filter(|p| p.carriage.x.value > 3.0) {
+        let x = p.carriage.x.value;
+        let ground = p.carriage.z.value - p.carriage_height.value;
+        let ways = [
+            (1.0, Some((p.carriage_height, p.strand_tension_head, p.haul_pull, p.ground_share, p.drag))),
+            (
+                -1.0,
+                p.lowering
+                    .map(|w| (w.carriage_height, w.strand_tension_head, w.haul_pull, w.ground_share, w.drag)),
+            ),
+        ];
+        for (lying, (outward, way)) in lying.iter_mut().zip(ways) {
+            let Some((height, t, pull, share, drag)) = way else { continue };
+            if share.value == 0.0 || pull.value == 0.0 {
+                continue;
+            }
+            *lying += 1;
+            let carriage = [x, 0.0, ground + height.value];
+            let (up, down) = (unit(carriage, head), unit(carriage, far));
+            let pressed = drag.value / mu;
+            let on_litter = sum(&[(pressed, normal), (outward * drag.value, along)]);
+            // The share of the ground is the vertical part.
+            assert!(
+                (on_litter[2] - share.value * weight).abs() < 1e-6 * weight,
+                "{x}: {on_litter:?} {share:?}"
+            );
+            let left = sum(&[
+                (2.0 * t.value, up),
+                (2.0 * t.value, down),
+                (pull.value, up),
+                (1.0, on_litter),
+                (weight, [0.0, 0.0, -1.0]),
+            ]);
+            // 2 N for the weight of the ropes; friction the wrong way would be 2·drag.
+            assert!(size(left) < 2.5, "{outward} at {x}: {left:?}");
+            assert!(drag.value < 20.0 || 2.0 * drag.value > 10.0 * size(left));
+        }
+    }
+    assert!(lying.iter().all(|lying| *lying > 20), "{lying:?}");
 }
 
 fn point2(x: &str, z: &str) -> rope_mechanics::geometry::Point2 {

@@ -214,6 +214,8 @@ struct Kit {
     feet: [V3; 3],
     ground: Vec<[f64; 2]>,
     weight: f64,
+    /// What hangs under the carriage.
+    hung: f64,
     strands_w: f64,
     strands_ea: f64,
     length: f64,
@@ -271,7 +273,8 @@ fn points(site: &Site) -> Kit {
         winch: p3(site.haul.winch),
         feet: [0, 1, 2].map(|i| p3(site.frame.feet[i])),
         ground: ground.iter().map(|p| [p[0], p[1] - base_z]).collect(),
-        weight: (82.0 + 19.0 + 12.0) * G + beside,
+        weight: (site.load.patient + site.load.litter + site.load.carriage).value * G + beside,
+        hung: (site.load.patient + site.load.litter).value * G,
         strands_w: w,
         strands_ea: ea,
         length,
@@ -438,7 +441,7 @@ impl Kit {
         let least = |part: usize| corners.iter().map(|t| t[part]).fold(f64::INFINITY, f64::min);
         let highest = (0..5).map(most).fold(0.0, f64::max);
         let on_wheel = (lower.h - upper.h).hypot(lower.v - (upper.v + w * s));
-        let on_carriage = on_wheel.max((82.0 + 19.0) * G).max(pull);
+        let on_carriage = on_wheel.max(self.hung).max(pull);
         let far = lower.tension(self.length - s);
         let forces = vec![
             highest,
@@ -1030,6 +1033,22 @@ fn the_head_is_judged_by_the_more_loaded_of_its_two_crossings() {
     let kit = points(&toml::from_str(&text).unwrap());
     let line = kit.unloaded.pull();
     assert!(kit.on_turn(line, 3) > kit.on_turn(line, 1));
+    check_study(&text);
+}
+
+/// A light litter under a heavy carriage: of what is hung into the carriage, the wheel bears the most.
+#[test]
+fn the_connectors_at_the_carriage_are_judged_by_the_most_loaded_of_what_they_hold() {
+    let text = SITE
+        .replace(r#"patient = "82 kg""#, r#"patient = "34 kg""#)
+        .replace(r#"carriage = "12 kg""#, r#"carriage = "60 kg""#);
+    let kit = points(&toml::from_str(&text).unwrap());
+    let (connector, sheave) = (8, 9);
+    for x in [38.0, 20.0, 5.0] {
+        let place = kit.place(x, 1.02);
+        assert!(place.forces[connector] == place.forces[sheave]);
+        assert!(place.forces[sheave] > place.pull.max(kit.hung));
+    }
     check_study(&text);
 }
 
