@@ -187,7 +187,9 @@ fn heights_pulls_and_legs_of_the_reference_site_are_those_of_two_independent_cod
     let greatest = |places: &[&Position], pull: &dyn Fn(&Position) -> Option<Force>| {
         places.iter().filter_map(|p| pull(p)).map(|f| f.value).fold(0.0, f64::max)
     };
-    let ways: [(&dyn Fn(&Position) -> Option<Length>, &dyn Fn(&Position) -> Option<Force>); 3] = [
+    type Heights<'a> = &'a dyn Fn(&Position) -> Option<Length>;
+    type Pulls<'a> = &'a dyn Fn(&Position) -> Option<Force>;
+    let ways: [(Heights<'_>, Pulls<'_>); 3] = [
         (&|p| Some(p.litter_height), &|p| Some(p.haul_pull)),
         (&|p| Some(p.at_rest?.litter_height), &|p| Some(p.at_rest?.haul_pull)),
         (&|p| Some(p.lowering?.litter_height), &|p| Some(p.lowering?.haul_pull)),
