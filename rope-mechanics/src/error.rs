@@ -241,7 +241,7 @@ pub(crate) fn check<Q: Checked>(
         Allowed::OtherThan(x) => value != x,
         Allowed::ZeroOrAtLeast(x) => value == 0.0 || value >= x,
     };
-    // A finite number is told what is allowed of it, not how large any quantity may be.
+    // For a finite number the error says what is allowed of it, not how large any quantity may be.
     if good || !value.is_finite() {
         finite(field, quantity)
     } else {

@@ -159,7 +159,7 @@ impl SlopeLoad {
         let downhill_n = (on_ground_n + self.leaning_n) * sin;
         let pressing_n = on_ground_n * cos;
         let rubbing_n = self.friction * pressing_n;
-        // N = N₀ − P·sin δ < 0, which starts at tan δ = N₀/G whatever the friction
+        // N = N₀ − P·sin δ < 0, which starts at tan δ = N₀/G for any friction
         if self.rope_rad > 0.0 && downhill_n * rope_sin > pressing_n * rope_cos * (1.0 + 4.0 * f64::EPSILON) {
             let lifts_from = math::atan2(pressing_n, downhill_n);
             return Err(SlopeError::LiftsOff { rope_angle: self.rope_rad, lifts_from });
@@ -272,7 +272,7 @@ impl SlopeClasses {
     /// # Errors
     /// Unless the slope is from 0 to 90°.
     pub fn class(&self, slope: Angle) -> Result<SlopeClass, InputError> {
-        // 1e-12 rad, so that 30° is 30° however it was worked out.
+        // 1e-12 rad, so that 30° is 30° however it was computed.
         let slope = error::within("slope", slope, 0.0, FRAC_PI_2)? + 1e-12;
         Ok(if slope >= self.high_rad {
             SlopeClass::High

@@ -334,7 +334,7 @@ text! {
         "mm²" = 1e-6; "mm2" = 1e-6; "m²" = 1.0; "m2" = 1.0;
 }
 
-/// A quantity on its way to text, three significant digits unless told otherwise.
+/// A quantity on its way to text, three significant digits unless another number is given.
 #[derive(Debug, Clone, Copy)]
 pub struct Written<Q> {
     quantity: Q,

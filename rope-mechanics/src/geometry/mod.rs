@@ -176,7 +176,7 @@ mod as_list {
         }
     }
 
-    /// Reads exactly so many lengths, which are told in these words.
+    /// Reads exactly so many lengths, described by these words in an error.
     struct Values<const N: usize>(&'static str);
 
     impl<'de, const N: usize> Visitor<'de> for Values<N> {

@@ -1,4 +1,4 @@
-//! The line that doesn't stretch: the catenary, by whatever is known of it.
+//! The line that doesn't stretch: the catenary, from any quantity that is known of it.
 
 use super::elastic::End;
 use super::scalar::Hyperbolic;
@@ -52,7 +52,7 @@ pub enum Branch {
 }
 
 impl Catenary {
-    /// A second support `span` away on the level from the first and `rise` higher, and the weight of the rope.
+    /// A second support at a horizontal distance `span` from the first and `rise` higher, and the weight of the rope.
     ///
     /// # Errors
     /// Unless the span and the weight are above zero.

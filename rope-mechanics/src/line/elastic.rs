@@ -53,8 +53,8 @@ use crate::rope::Stretch;
 pub struct ElasticLine(Span);
 
 impl ElasticLine {
-    /// A rope of unstretched `length` between a first support and a second one, `span` away on the level and `rise`
-    /// higher (lower, if negative).
+    /// A rope of unstretched `length` between a first support and a second one, at a horizontal distance `span` and
+    /// `rise` higher (lower, if negative).
     ///
     /// # Errors
     /// Unless the span and the weight are zero or at least 1e-30 m and N/m, and the length is at least that and a
@@ -142,7 +142,7 @@ pub struct ElasticSpan {
 }
 
 impl ElasticSpan {
-    /// A second support `span` away on the level from the first and `rise` higher, and the rope between them.
+    /// A second support at a horizontal distance `span` from the first and `rise` higher, and the rope between them.
     ///
     /// # Errors
     /// Unless the span and the weight are at least zero.

@@ -90,7 +90,7 @@ impl ElasticSpan {
         let mut curvature = 0.0;
         let mut looks = 1;
         while !best.is_closed() && looks < MOST_LOOKS {
-            // Beyond the least tension, where more rope pulls harder, the taut length lies below whatever the value.
+            // Beyond the least tension, where more rope pulls harder, the taut length is shorter for any value.
             if now.f > 0.0 && (now.slope < 0.0 || !matches!(asked, Asked::Tension(_))) {
                 lo = now.length_m;
             } else {

@@ -8,7 +8,7 @@ use crate::quantity::{Force, Length, Ratio, metres, newtons, ratio};
 /// A line in equilibrium: its forces, and where each part of it hangs.
 ///
 /// Points are given from the first end, x level toward the second end and z up. `s` is always an unstretched
-/// length along the rope from the first end: a mark painted on the rope keeps its `s` whatever the tension.
+/// length along the rope from the first end: a mark painted on the rope keeps its `s` under any tension.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LineState {
     pub(super) solved: Solved,

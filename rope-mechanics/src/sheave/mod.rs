@@ -111,7 +111,7 @@ impl Turn {
     /// Tension on the pulling side by the tension on the load's side, for a turn of `angle`: `high` while hauling, at
     /// least 1, `low` while lowering, at most 1, and anything between them at rest.
     ///
-    /// A sheave: 1/η and η. A bar: e^(μθ) and e^(−μθ), each with its own μ; without friction, 1. A sheave counts as one bend whatever the angle up to 180°, and as one more for each further half
+    /// A sheave: 1/η and η. A bar: e^(μθ) and e^(−μθ), each with its own μ; without friction, 1. A sheave counts as one bend at any angle up to 180°, and as one more for each further half
     /// turn.
     ///
     /// # Errors
