@@ -321,15 +321,15 @@ impl Iterator for RandomCarriages {
     }
 }
 
-/// What came of a question whose answer is known.
+/// What came of a question that is known to have an answer.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Outcome {
-    /// The answer known, or one that the page promises before it; with the steps of the solver.
+    /// An answer that holds, and that the page promises; with the steps of the solver.
     Met(u32),
     /// Another answer.
     Wrong(String),
     /// None.
-    Refused(String),
+    Refused(CarriageError),
 }
 
 /// A larger error, against the size of the track, is another answer.
@@ -337,12 +337,25 @@ pub enum Outcome {
 /// A nearly plumb haul rope or a stiff track moves the place by up to 1e6 times a rounding of what is given.
 const NEAR: f64 = 1e-6;
 
-fn outcome(asked: Result<CarriageState, CarriageError>, error: impl Fn(&CarriageState) -> f64) -> Outcome {
+/// What an answer may miss by the closed forms: their Simpson's rule comes to 1e-10 of the stretch.
+const HOLDS: f64 = 1e-9;
+
+fn outcome(
+    asked: Result<CarriageState, CarriageError>,
+    judged: impl FnOnce(&CarriageState) -> Result<(), String>,
+) -> Outcome {
     match asked {
-        Ok(state) if error(&state) <= NEAR => Outcome::Met(state.report.iterations),
-        Ok(state) => Outcome::Wrong(format!("off by {:e}: {:?}", error(&state), state.position)),
-        Err(why) => Outcome::Refused(why.to_string()),
+        Ok(state) => match judged(&state) {
+            Ok(()) => Outcome::Met(state.report.iterations),
+            Err(why) => Outcome::Wrong(format!("{why}: {:?}", state.position)),
+        },
+        Err(why) => Outcome::Refused(why),
     }
+}
+
+fn within(what: &str, error: f64, most: f64) -> Result<(), String> {
+    // NaN compares as not within.
+    if error.abs() <= most { Ok(()) } else { Err(format!("{what} off by {error:e}")) }
 }
 
 impl Known {
@@ -350,21 +363,101 @@ impl Known {
         Point2::new(m(self.place.0), m(self.place.1))
     }
 
-    /// [`Held::at_x`] where the carriage is.
-    ///
-    /// Of several balances there it gives the first one on the way down: a balance built beyond it, with another length
-    /// of haul rope, counts as refused.
+    /// Whether this is a carriage of the range in which [`Held`] promises one balance, and to find it.
+    #[must_use]
+    pub fn is_ordinary(&self) -> bool {
+        let (x, z) = self.far;
+        let across = (self.haul_point.0 - self.place.0).abs();
+        let climb = (self.haul_point.1 - self.place.1).atan2(across).to_degrees();
+        (0.0..60.0).contains(&climb)
+            && self.length_m <= 1.03 * x.hypot(z)
+            && z.abs() <= 4.0 * x
+            && (0.06..0.94).contains(&(self.place.0 / x))
+    }
+
+    /// Whether a state holds by the closed forms: both parts end at their supports, the tensions differ by the wheel's
+    /// friction, and what the track doesn't carry is the pull of the haul rope, along it.
+    fn holds(&self, state: &CarriageState) -> Result<(), String> {
+        let size = self.size_m().max(state.track_length.value);
+        let (x, z) = (state.position.x.value, state.position.z.value);
+        let (upper_m, lower_m) = (state.upper_length.value, state.lower_length.value);
+        let (h1, h2) = (state.horizontal_upper.value, state.horizontal_lower.value);
+        let v1 = -state.on_head.z.value - self.track.0 * upper_m;
+        let v2 = -state.on_far.z.value - self.track.0 * lower_m;
+        let (span1, rise1, head_n) = part(self.track, h1, v1, upper_m);
+        let (span2, rise2, _) = part(self.track, h2, v2, lower_m);
+        within("upper part", (span1 - x).hypot(rise1 + z), HOLDS * size)?;
+        within("lower part", (span2 + x - self.far.0).hypot(rise2 + z - self.far.1), HOLDS * size)?;
+        let (t1, t2) = (h1.hypot(v1), h2.hypot(v2));
+        let forces = t1 + t2 + head_n + state.load.value.abs();
+        within("tension at the head", head_n - state.tension.head.value, HOLDS * forces)?;
+        let behind_by_ahead = match self.motion {
+            Motion::Lowering => 1.0 / (1.0 + self.friction),
+            _ => 1.0 + self.friction,
+        };
+        let (dx, dz) = (self.haul_point.0 - x, self.haul_point.1 - z);
+        let (near, away) = if dx <= 0.0 { (t1, t2) } else { (t2, t1) };
+        within("wheel", away - near * behind_by_ahead, HOLDS * forces)?;
+        // what the track doesn't carry
+        let (px, pz) = (h1 - h2, state.load.value - v1 - v2);
+        let Some(haul) = state.haul else {
+            within("slack haul rope", (dx.hypot(dz) - self.haul_m).max(0.0), HOLDS * size)?;
+            return within("balance", px.hypot(pz), HOLDS * forces);
+        };
+        let length = haul.length.value;
+        if self.haul.0 > 0.0 {
+            let (across, up, _) = part(self.haul, px.abs(), pz, length);
+            // A part that pulls with little hangs where its pull says, and that is the difference of tensions.
+            let magnified = 1.0 + 1e-6 * forces / px.hypot(pz);
+            within("haul rope", (across - dx.abs()).hypot(up - dz), HOLDS * magnified * (size + length))?;
+        } else {
+            let distance = dx.hypot(dz);
+            let pull = (px * dx + pz * dz) / distance;
+            within("direction of the pull", (px * dz - pz * dx) / distance, HOLDS * forces)?;
+            within("a push", pull.min(0.0), HOLDS * forces)?;
+            let (_, a, b) = self.haul;
+            let strain = if a.is_finite() { 2.0 * pull / (a + (a * a + 4.0 * b * pull).sqrt()) } else { 0.0 };
+            within("haul rope", distance - length * (1.0 + strain), HOLDS * (size + length))?;
+        }
+        Ok(())
+    }
+
+    /// Whether the wheel presses on its track.
+    fn hangs(state: &CarriageState) -> Result<(), String> {
+        within(
+            "interior angle",
+            state.interior_angle.value.max(std::f64::consts::PI) - std::f64::consts::PI,
+            0.0,
+        )
+    }
+
+    /// [`Held::at_x`] where the carriage is: of several balances the first one below the chord.
     #[must_use]
     pub fn asked_at_x(&self) -> Outcome {
         let held = self.held(self.length_m, self.load_n);
-        let asked = held.at_x(m(self.place.0));
-        if let Ok(state) = &asked
-            && (state.haul.unwrap().length.value - self.haul_m).abs() > NEAR * self.haul_m
-            && state.report.residual < 1e-11
-        {
-            return Outcome::Refused(format!("another balance comes first: {:?}", state.position));
-        }
-        outcome(asked, |state| (state.position.z.value - self.place.1).abs() / self.size_m())
+        outcome(held.at_x(m(self.place.0)), |state| {
+            self.holds(state)?;
+            Self::hangs(state)?;
+            within("load", state.load.value / self.load_n - 1.0, HOLDS)?;
+            within("x", state.position.x.value - self.place.0, HOLDS * self.size_m())?;
+            within("length", state.track_length.value - self.length_m, HOLDS * self.size_m())?;
+            let below = (self.place.1 - state.position.z.value).max(0.0);
+            self.if_ordinary(within("the first below the chord", below, NEAR * self.size_m()))
+        })
+    }
+
+    fn if_ordinary(&self, promised: Result<(), String>) -> Result<(), String> {
+        if self.is_ordinary() { promised } else { Ok(()) }
+    }
+
+    /// Whether the place is the one known, and not another that comes first.
+    #[must_use]
+    pub fn is_first(&self) -> bool {
+        let asked = self.held(self.length_m, self.load_n).at_x(m(self.place.0));
+        asked.is_ok_and(|state| {
+            (state.position.z.value - self.place.1).abs() <= NEAR * self.size_m()
+                && (state.haul.unwrap().length.value - self.haul_m).abs() <= NEAR * self.haul_m
+        })
     }
 
     /// Every inverse question of a held carriage, with its name.
@@ -380,25 +473,58 @@ impl Known {
         let points = points.map(|(x, z)| Point2::new(m(x), m(z)));
         let ground = Profile::new(&points).unwrap();
         let height = self.point().z - ground.height(self.point().x).unwrap();
+        let track = |state: &CarriageState| within("length", longer(state), HOLDS);
+        let load = |state: &CarriageState| within("load", state.load.value / self.load_n - 1.0, HOLDS);
+        let point = |state: &CarriageState| {
+            let (x, z) = (state.position.x.value - self.place.0, state.position.z.value - self.place.1);
+            within("place", x.hypot(z), HOLDS * size)
+        };
+        // A place that at_x has.
+        let as_at_x = |state: &CarriageState| {
+            let again = held.at_x(state.position.x).map_err(|why| format!("at_x says: {why}"))?;
+            let haul_m = |state: &CarriageState| state.haul.unwrap().length.value;
+            within("z by at_x", (again.position.z - state.position.z).value, NEAR * size)?;
+            within("haul rope by at_x", haul_m(&again) / haul_m(state) - 1.0, NEAR)
+        };
         let mut asked = vec![
             (
                 "by_haul_length",
                 outcome(held.by_haul_length(m(self.haul_m)), |state| {
-                    let (x, z) =
-                        (state.position.x.value - self.place.0, state.position.z.value - self.place.1);
-                    x.hypot(z) / size
+                    self.holds(state)?;
+                    Self::hangs(state)?;
+                    track(state)?;
+                    load(state)?;
+                    let Some(haul) = state.haul else { return Ok(()) };
+                    within("haul rope", haul.length.value / self.haul_m - 1.0, HOLDS)?;
+                    self.if_ordinary(as_at_x(state))
                 }),
             ),
-            // Of two lengths the shorter one is given.
-            ("length_for_point", outcome(any_length.length_for_point(self.point()), longer)),
+            (
+                "length_for_point",
+                outcome(any_length.length_for_point(self.point()), |state| {
+                    self.holds(state)?;
+                    Self::hangs(state)?;
+                    load(state)?;
+                    point(state)
+                }),
+            ),
             (
                 "length_for_tension",
-                outcome(any_length.length_for_tension(m(self.place.0), n(self.head_n)), longer),
+                outcome(any_length.length_for_tension(m(self.place.0), n(self.head_n)), |state| {
+                    self.holds(state)?;
+                    Self::hangs(state)?;
+                    load(state)?;
+                    within("x", state.position.x.value - self.place.0, HOLDS * size)?;
+                    within("tension", state.tension.head.value / self.head_n - 1.0, HOLDS)?;
+                    self.if_ordinary(within("the shorter one", longer(state).max(0.0), NEAR))
+                }),
             ),
             (
                 "load_at_point",
                 outcome(any_load.load_at_point(self.point()), |state| {
-                    1e-2 * (state.load.value / self.load_n - 1.0).abs()
+                    self.holds(state)?;
+                    track(state)?;
+                    point(state)
                 }),
             ),
         ];
@@ -410,8 +536,12 @@ impl Known {
                 asked.push((
                     name,
                     outcome(held.at_height_above(&ground, height, support), |state| {
+                        self.holds(state)?;
+                        Self::hangs(state)?;
+                        track(state)?;
+                        load(state)?;
                         let over = state.position.z - ground.height(state.position.x).unwrap() - height;
-                        over.value.abs() / size
+                        within("height", over.value, HOLDS * (size + height.value))
                     }),
                 ));
             }
@@ -426,29 +556,37 @@ impl Known {
         let load = Load::new(n(self.load_n)).unwrap();
         let any = self.track(1.0);
         let longer = |state: &CarriageState| (state.track_length.value - self.length_m) / size;
+        let same = |state: &CarriageState| within("length", longer(state), NEAR);
         let mut asked = vec![
             (
                 "rolling",
                 outcome(rolling(&self.track(self.length_m), &load), |state| {
                     let (x, z) =
                         (state.position.x.value - self.place.0, state.position.z.value - self.place.1);
-                    x.hypot(z) / size
+                    within("place", x.hypot(z) / size, NEAR)
                 }),
             ),
             (
                 "rolling_length_for_tension",
-                outcome(rolling_length_for_tension(&any, &load, n(self.head_n)), longer),
+                outcome(rolling_length_for_tension(&any, &load, n(self.head_n)), |state| {
+                    // A shorter one is given if it exists: it is that by the forward question.
+                    within("tension", state.tension.head.value / self.head_n - 1.0, HOLDS)?;
+                    within("the shorter one", longer(state).max(0.0), NEAR)?;
+                    let track = self.track(state.track_length.value);
+                    let again = rolling(&track, &load).map_err(|why| format!("rolling says: {why}"))?;
+                    within("tension by rolling", again.tension.head.value / self.head_n - 1.0, NEAR)
+                }),
             ),
         ];
         // On a level track the load rests in the middle with any length.
         if (2.0 * self.place.0 - self.far.0) * -self.far.1 > 1e-3 * size * size {
             let state = rolling_length_for_x(&any, &load, m(self.place.0));
-            asked.push(("rolling_length_for_x", outcome(state, |state| longer(state).abs())));
+            asked.push(("rolling_length_for_x", outcome(state, same)));
         }
         let sag = self.far.1 / self.far.0 * self.place.0 - self.place.1;
         if sag > 1e-4 * size {
             let state = rolling_length_for_sag(&any, &load, m(sag));
-            asked.push(("rolling_length_for_sag", outcome(state, |state| longer(state).abs())));
+            asked.push(("rolling_length_for_sag", outcome(state, same)));
         }
         asked
     }

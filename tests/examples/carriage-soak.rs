@@ -1,4 +1,5 @@
-//! Asks random carriages backwards from balances that are built in closed form, and says what came of each question.
+//! Asks random carriages backwards from balances that are built in closed form, and says what came of each question:
+//! `carriage::Known` says what is met, and which are ordinary.
 //!
 //! ```text
 //! cargo run --release -p rope-checks --example carriage-soak -- 100000 [seed] [shown]
@@ -11,6 +12,7 @@ use std::collections::BTreeMap;
 struct Tally {
     met: u64,
     refused: u64,
+    ordinary: u64,
     wrong: u64,
     steps: u64,
     most: u32,
@@ -23,11 +25,13 @@ fn main() {
     let shown: u64 = arguments.next().and_then(|text| text.parse().ok()).unwrap_or(0);
     let mut tallies = BTreeMap::<&str, Tally>::new();
     let mut cases = RandomCarriages::new(seed);
+    let mut ordinary = 0_u64;
     for _ in 0..count {
         let Some(known) = cases.next() else { break };
+        ordinary += u64::from(known.is_ordinary());
         let at_x = known.asked_at_x();
         // Where another balance comes first, the one known is not what the inverses look for.
-        let mut asked = if matches!(at_x, Outcome::Met(_)) { known.asked_held() } else { Vec::new() };
+        let mut asked = if known.is_first() { known.asked_held() } else { Vec::new() };
         asked.push(("at_x", at_x));
         let held = asked.len();
         let rolls = cases.rolling();
@@ -43,7 +47,8 @@ fn main() {
                 }
                 Outcome::Refused(why) => {
                     tally.refused += 1;
-                    why
+                    tally.ordinary += u64::from(i < held && known.is_ordinary());
+                    why.to_string()
                 }
                 Outcome::Wrong(why) => {
                     tally.wrong += 1;
@@ -55,11 +60,12 @@ fn main() {
             }
         }
     }
+    println!("{ordinary} of {count} held carriages are ordinary");
     for (name, tally) in tallies {
         let mean = tally.steps as f64 / tally.met.max(1) as f64;
         println!(
-            "{name}: {} met in {mean:.1} steps, {} at most; {} refused, {} wrong",
-            tally.met, tally.most, tally.refused, tally.wrong
+            "{name}: {} met in {mean:.1} steps, {} at most; {} refused, {} of them in the ordinary range; {} wrong",
+            tally.met, tally.most, tally.refused, tally.ordinary, tally.wrong
         );
     }
 }

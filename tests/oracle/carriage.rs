@@ -1,7 +1,7 @@
 //! Carriages against `carriage_vectors.py`, and asked backwards from balances that are built in closed form.
 
-use rope_checks::carriage::{Outcome, RandomCarriages};
-use rope_mechanics::carriage::{CarriageState, HaulRope, Held, Load, Track, fixed, rolling};
+use rope_checks::carriage::{Known, Outcome, RandomCarriages};
+use rope_mechanics::carriage::{CarriageError, CarriageState, HaulRope, Held, Load, Track, fixed, rolling};
 use rope_mechanics::geometry::Point2;
 use rope_mechanics::quantity::unit::{meter, newton};
 use rope_mechanics::quantity::{Force, Length};
@@ -94,40 +94,57 @@ fn carriages_agree_with_40_digits() {
 
 /// Of balances at which [`Held::at_x`] gives what was built, every inverse question leads back.
 ///
-/// The few that are left are carriages that hang nearly plumb below their haul point on a slack or very taut track:
-/// `carriage-soak` names them. Not one may be wrong.
+/// Not one answer may be wrong. In the range that [`Held`] calls ordinary none may be refused, but for heights that are
+/// reached only near the end of a travel; beyond it one in fifty, by an error that says what a crew can change.
 #[test]
 fn every_question_of_a_carriage_is_answered_backwards() {
     let mut tally = std::collections::BTreeMap::<&str, [u32; 3]>::new();
     let mut cases = RandomCarriages::new(20_240_917);
-    let mut count = |name: &'static str, outcome: &Outcome, known: &dyn std::fmt::Debug| {
+    let mut count = |name: &'static str, outcome: &Outcome, known: &Known, ordinary: bool| {
         let place = match outcome {
             Outcome::Met(_) => 0,
-            Outcome::Refused(_) => 1,
-            Outcome::Wrong(why) => {
-                println!("{name} {why}\n  {known:?}");
-                2
+            Outcome::Refused(why) => {
+                let documented = match why {
+                    CarriageError::NoSuchHeight { .. } => name.starts_with("at_height"),
+                    CarriageError::TooLittleTension { .. } => name == "length_for_tension",
+                    CarriageError::NoRollingTension { .. } => name == "rolling_length_for_tension",
+                    CarriageError::HaulTooShort { .. } => name == "by_haul_length",
+                    CarriageError::HaulWouldPush { .. }
+                    | CarriageError::LiftedOff
+                    | CarriageError::HaulTooHeavy { .. }
+                    | CarriageError::Unsolved { .. } => !name.starts_with("rolling"),
+                    _ => false,
+                };
+                assert!(documented, "{name}: {why}\n  {known:?}");
+                assert!(!ordinary || name.starts_with("at_height"), "{name}: {why}\n  {known:?}");
+                1 + usize::from(ordinary)
             }
+            Outcome::Wrong(why) => panic!("{name}: {why}\n  {known:?}"),
         };
         tally.entry(name).or_default()[place] += 1;
     };
+    let mut ordinary = 0;
     for _ in 0..3000 {
         let known = cases.next().unwrap();
-        let at_x = known.asked_at_x();
-        count("at_x", &at_x, &known);
-        if matches!(at_x, Outcome::Met(_)) {
+        let is_ordinary = known.is_ordinary();
+        ordinary += u32::from(is_ordinary);
+        count("at_x", &known.asked_at_x(), &known, is_ordinary);
+        if known.is_first() {
             for (name, outcome) in known.asked_held() {
-                count(name, &outcome, &known);
+                count(name, &outcome, &known, is_ordinary);
             }
         }
         let rolls = cases.rolling();
         for (name, outcome) in rolls.asked_rolling() {
-            count(name, &outcome, &rolls);
+            count(name, &outcome, &rolls, false);
         }
     }
-    for (name, [met, refused, wrong]) in tally {
-        println!("{name}: {met} met, {refused} refused, {wrong} wrong");
-        let all = met + refused + wrong;
-        assert!(100 * (refused + wrong) <= all, "{name}: {refused} of {all} refused, {wrong} wrong");
+    assert!(ordinary > 900, "{ordinary}");
+    for (name, [met, refused, in_range]) in tally {
+        println!("{name}: {met} met, {refused} refused, and {in_range} of the ordinary range");
+        assert!(
+            50 * (refused + in_range) <= met && 500 * in_range <= met,
+            "{name}: {refused} {in_range} of {met}"
+        );
     }
 }

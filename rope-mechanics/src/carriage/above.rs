@@ -31,7 +31,7 @@ impl Held {
     /// either support, as far as the ground is given, and where [`Held::at_x`] has an answer: in parts of at most
     /// 1/16 of that travel that end at every point of the ground, each with its lowest or highest place by the slope
     /// of the path. A height that is reached only within less than such a part by more than one dip may be passed
-    /// over.
+    /// over, and so may one beside the end of the travel of a heavy haul rope that is nearly slack.
     ///
     /// To choose the length of track for a height at a given place, take [`Held::length_for_point`] with
     /// [`Profile::above`].

@@ -20,8 +20,9 @@ const LOOP: f64 = 0.1;
 impl Held {
     /// Held by an unstretched `length` of haul rope.
     ///
-    /// r(x) = length, with r(x) from [`Held::at_x`]: the place found is one that [`Held::at_x`] has, on the side of
-    /// the haul point to which the load rolls. Where the load comes to rest before the haul rope is taut, that rope
+    /// r(x) = length, with r(x) from [`Held::at_x`]: within the range of [`Held`] the place found is one that
+    /// [`Held::at_x`] has, on the side of the haul point to which the load rolls. Beyond it, where less haul rope no
+    /// longer brings the carriage nearer, it may be a lower one. Where the load comes to rest before the haul rope is taut, that rope
     /// is slack, and the state has no haul pull: a weightless haul rope longer than r where its pull is zero, with
     /// the wheel's friction as the load says.
     ///
@@ -245,7 +246,7 @@ impl LengthSearch<'_> {
         let problem = self.travel.held.with_x(self.travel.frame.seen(x_m, 0.0).0);
         let balance = problem.solve(warm)?;
         problem.pulled(&balance).map_err(|push| CarriageError::HaulWouldPush { x: metres(x_m), push })?;
-        let slope = problem.by_x(&balance.unknowns).map_or(f64::NAN, |(slope, _)| slope);
+        let slope = balance.by_x(&problem).map_or(f64::NAN, |(slope, _)| slope);
         Ok(Need { haul_m: balance.meaning.haul_length_m, slope, balance })
     }
 
@@ -257,6 +258,8 @@ impl LengthSearch<'_> {
         let balance = problem.from(nearby, &mut self.tries)?;
         let found_m = balance.meaning.near_part.span_m;
         let within = found_m >= self.low_m && found_m <= self.high_m;
-        ((within || !bounded) && problem.pulled(&balance).is_ok()).then_some((problem, balance))
+        // Beyond the haul point the other part of the track is the near one.
+        let near = balance.meaning.to_haul_x_m <= 0.0;
+        (near && (within || !bounded) && problem.pulled(&balance).is_ok()).then_some((problem, balance))
     }
 }

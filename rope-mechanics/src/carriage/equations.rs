@@ -12,6 +12,7 @@
 
 use super::careful;
 use super::newton::System;
+use super::solve::Balance;
 use crate::line::hang::{HangingPart, RopeLaw, hang};
 use crate::math::{self, double::Double};
 use nalgebra::{SMatrix, SVector};
@@ -130,23 +131,34 @@ impl Problem {
 }
 
 impl Problem {
-    /// How the length of the track follows the tension at its head, where that is given.
-    pub(super) fn length_by_tension(&self, u: &Unknowns) -> Option<f64> {
-        // Only the last equation has the tension in it.
-        let mut by_tension = Unknowns::zeros();
-        by_tension[5] = 1.0;
-        self.equations(u)?.1.lu().solve_mut(&mut by_tension).then(|| by_tension[L_1] + by_tension[L_2])
+    /// The slope of the equations as if the track's length and the place were given: only the last two differ.
+    pub(super) fn held_at_x(&self, slope: &Slopes) -> Slopes {
+        let mut held = *slope;
+        // Where a length is sought, x₁ − x = 0 is the equation before the last.
+        let at_x = slope.row(4).into_owned();
+        held.set_row(5, &at_x);
+        held.set_row(4, &row(&[(L_1, 1.0 / self.scale_m), (L_2, 1.0 / self.scale_m)]).transpose());
+        held
+    }
+}
+
+impl Balance {
+    /// How the unknowns follow what the last equation asks for.
+    fn by_last(&self) -> Option<Unknowns> {
+        let mut by_last = Unknowns::zeros();
+        by_last[5] = 1.0;
+        self.slope.lu().solve_mut(&mut by_last).then_some(by_last)
+    }
+
+    /// How the length of the track follows the share of the tension at its head, where that is given.
+    pub(super) fn length_by_last(&self) -> Option<f64> {
+        self.by_last().map(|by_tension| by_tension[L_1] + by_tension[L_2])
     }
 
     /// How the haul rope's length and the height of the carriage follow the place at which it is held: dr/dx, dz/dx.
-    pub(super) fn by_x(&self, u: &Unknowns) -> Option<(f64, f64)> {
-        let (m, (_, slopes)) = (self.meaning(u)?, self.equations(u)?);
-        // Only the last equation, x₁ − x = 0, has the place in it.
-        let mut by_x = Unknowns::zeros();
-        by_x[5] = 1.0 / self.scale_m;
-        if !slopes.lu().solve_mut(&mut by_x) {
-            return None;
-        }
+    pub(super) fn by_x(&self, problem: &Problem) -> Option<(f64, f64)> {
+        // Only the last equation, (x₁ − x)/scale = 0, has the place in it.
+        let (m, by_x) = (&self.meaning, self.by_last()? / problem.scale_m);
         let h = m.near.h * by_x[LN_T] + m.near.h_by_psi * by_x[PSI_1];
         let v = m.near.v * by_x[LN_T] + m.near.v_by_psi * by_x[PSI_1];
         let part = m.near_part;

@@ -52,10 +52,12 @@ pub enum CarriageError {
         /// The unstretched length of the haul rope.
         length: Length,
     },
-    /// With so little tension the track can't hold the load there, however low it hangs.
+    /// No length of track was found that holds the load there with so little tension, however low it hangs.
+    ///
+    /// Beyond the range of [`Held`](crate::carriage::Held) this isn't a proof that there is none.
     #[error(
-        "the track can't hold this load at {} m from the head with as little as {} N at the head: ask for more \
-         tension",
+        "no length of track was found that holds this load at {} m from the head with as little as {} N at the head: \
+         ask for more tension",
         .from_head.value, .tension.value
     )]
     TooLittleTension {
@@ -64,10 +66,12 @@ pub enum CarriageError {
         /// The tension asked for.
         tension: Force,
     },
-    /// No length of track pulls so hard at the head while the load rests between its supports.
+    /// No length of track was found that pulls so hard at the head while the load rests between its supports.
+    ///
+    /// Beside the lower support, and on tracks much longer than their chord, this isn't a proof that there is none.
     #[error(
-        "with no length of track does the load roll to rest between its supports and pull with {} N at the head: ask \
-         for another tension",
+        "no length of track was found on which the load rolls to rest between its supports and pulls with {} N at the \
+         head: ask for another tension",
         .tension.value
     )]
     NoRollingTension {

@@ -23,6 +23,13 @@ use crate::quantity::{Force, Length};
 /// load (a haul point high above the carriage) or draws it down (one far below the head): there the place jumps, or
 /// ends with [`CarriageError::LiftedOff`].
 ///
+/// **Range.** Where the haul rope climbs by 0 to 60° from the carriage, the track is at most 3 % longer than its chord
+/// and not steeper than 4 : 1, and the carriage is farther than 6 % of the span from both supports, that place is found,
+/// and so is the answer of each inverse question, but for some of [`Held::at_height_above`]. Beyond this range a carriage
+/// may have several balances: the one given is certified as above, but need not be the first below the chord, and an
+/// error isn't a proof that there is none. A place lower than the one given has another length of haul rope: measure
+/// that.
+///
 /// ```
 /// # use rope_mechanics::geometry::Point2;
 /// # use rope_mechanics::carriage::{HaulRope, Held, Load, Track};
@@ -106,7 +113,8 @@ impl Held {
     /// track's own length isn't used.
     ///
     /// Below a right angle between its parts a track pulls harder the lower its load hangs, so that two lengths
-    /// give the same tension: the shorter one is given, if the haul rope pulls on it.
+    /// give the same tension: the shorter one is given, if the haul rope pulls on it. Beyond the range of [`Held`]
+    /// there may be more, and the one given need not be the shortest; the load then hangs lower than on the shortest.
     ///
     /// # Errors
     /// Unless `x` is between the supports and the tension is above zero; [`CarriageError::TooLittleTension`] if

@@ -173,7 +173,7 @@ impl Track {
     /// The height of the carriage and the slope of its path, dz/dx.
     fn path(&self, problem: &Problem, balance: &Balance) -> (f64, f64) {
         let rise_m = balance.meaning.near_part.rise_m;
-        let slope = problem.by_x(&balance.unknowns).map_or(f64::NAN, |(_, slope)| slope);
+        let slope = balance.by_x(problem).map_or(f64::NAN, |(_, slope)| slope);
         let (base, outward) = if problem.mirrored { (self.far, -1.0) } else { (self.head, 1.0) };
         (base.z.value - rise_m, outward * self.outward() * slope)
     }
@@ -353,7 +353,8 @@ pub fn rolling_length_for_sag(
 /// The track's own length isn't used.
 ///
 /// # Errors
-/// As [`rolling`]; and unless the tension is above half of the load.
+/// As [`rolling`]; and unless the tension is above half of the load; [`CarriageError::NoRollingTension`] if no length
+/// was found.
 pub fn rolling_length_for_tension(
     track: &Track,
     load: &Load,

@@ -1,6 +1,5 @@
 //! Newton's method with halving, for the small square systems of a carriage.
 
-use super::LOOSEST;
 use nalgebra::{Const, DimMin, SMatrix, SVector};
 
 /// Where Newton's method came to rest.
@@ -11,6 +10,8 @@ pub(super) struct Rest<const N: usize> {
     pub(super) slope: SMatrix<f64, N, N>,
     /// The largest of the scaled equations there.
     pub(super) residual: f64,
+    /// det of the slope that the last step was taken by.
+    pub(super) determinant: f64,
     pub(super) iterations: u32,
 }
 
@@ -41,7 +42,7 @@ where
     let (mut value, mut slope) = system.equations(&at)?;
     let mut residual = value.amax();
     let mut iterations = 1;
-    while iterations < MOST_STEPS && residual > FLOOR {
+    while iterations < MOST_STEPS && residual > NEAR {
         let mut step: SVector<f64, N> = -value;
         if !slope.lu().solve_mut(&mut step) {
             break;
@@ -67,14 +68,14 @@ where
         let Some((trial, new_value, new_slope, new_residual)) = taken else { break };
         (at, value, slope, residual) = (trial, new_value, new_slope, new_residual);
     }
-    Some(Rest { at, slope, residual, iterations })
+    Some(Rest { at, slope, residual, iterations, determinant: f64::NAN })
 }
 
-/// Where Newton's method came to rest, after one more step by the equations at twice the digits, which takes away what
+/// Where Newton's method came to rest, after its last steps by the equations at twice the digits, which take away what
 /// the slope makes of their rounding.
 ///
 /// `found` gives what a place means, and what rounding may leave of the equations there: no more than that is
-/// accepted. Where the equations hardly tell one place from another, the step may lead out of it: then it isn't taken.
+/// accepted. Where the equations hardly tell one place from another, a step may lead out of it: then it isn't taken.
 pub(super) fn settled<const N: usize, S: System<N>, M>(
     system: &S,
     rest: Rest<N>,
@@ -83,25 +84,37 @@ pub(super) fn settled<const N: usize, S: System<N>, M>(
 where
     Const<N>: DimMin<Const<N>, Output = Const<N>>,
 {
+    if !(rest.residual <= NEAR) {
+        return None;
+    }
     let within = |rest: Rest<N>| {
         let (meaning, rounding) = found(&rest.at)?;
         // NaN compares as not within.
         (rest.residual <= rounding).then_some((meaning, rest))
     };
-    let step = || {
-        let mut step = -system.careful(&rest.at);
-        if !rest.slope.lu().solve_mut(&mut step) {
-            return None;
+    let mut last = rest;
+    for _ in 0..LAST_STEPS {
+        let lu = last.slope.lu();
+        let mut step = -system.careful(&last.at);
+        if !lu.solve_mut(&mut step) {
+            break;
         }
-        let at = rest.at + step;
-        let (value, slope) = system.equations(&at)?;
-        Some(Rest { at, slope, residual: value.amax(), iterations: rest.iterations + 1 })
-    };
-    if !(rest.residual <= LOOSEST) {
-        return None;
+        let at = last.at + step;
+        let Some((value, slope)) = system.equations(&at) else { break };
+        let iterations = last.iterations + 1;
+        let next = Rest { at, slope, residual: value.amax(), iterations, determinant: lu.determinant() };
+        // What a step leaves is as its square.
+        if step.iter().zip(&last.at).all(|(step, at)| step.abs() <= SHORT * at.abs().max(1.0)) {
+            return within(next).or_else(|| within(Rest { determinant: next.determinant, ..last }));
+        }
+        last = next;
     }
-    step().and_then(within).or_else(|| within(rest))
+    within(last)
 }
 
-/// Scaled equations below this are met as far as f64 can tell: more is for [`settled`].
-const FLOOR: f64 = 1e-14;
+/// Scaled equations below this leave the rest of the way to [`settled`].
+const NEAR: f64 = 1e-9;
+/// Steps at twice the digits, at most.
+const LAST_STEPS: u32 = 4;
+/// The last of them is no longer than this.
+const SHORT: f64 = 1e-8;

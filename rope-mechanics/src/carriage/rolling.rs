@@ -63,17 +63,17 @@ impl TrackSpan {
 
     /// Without friction both parts pull alike, and level alike, hence upward alike: V = P/2 each.
     pub(super) fn rolling(&self) -> Result<Hung, CarriageError> {
+        let free = Rolling { span: self, sought: Sought::Length };
+        let direct = self.straight_roll().and_then(|start| newton(&free, start));
+        if let Some(hung) = direct.and_then(|rest| free.settle(rest)) {
+            return Ok(hung);
+        }
         if self.lower_by_upper == 1.0
             && let Some(widest_m) = self.widest()?
             && self.far_x_m >= widest_m
         {
             let support = if self.far_z_m < 0.0 { Support::Far } else { Support::Head };
             return Err(CarriageError::runs_away(support, self.far_x_m, widest_m));
-        }
-        let free = Rolling { span: self, sought: Sought::Length };
-        let direct = self.straight_roll().and_then(|start| newton(&free, start));
-        if let Some(hung) = direct.and_then(|rest| free.settle(rest)) {
-            return Ok(hung);
         }
         let (iterations, residual) =
             direct.map_or((0, f64::INFINITY), |rest| (rest.iterations, rest.residual));

@@ -2,7 +2,7 @@
 
 use super::CarriageError;
 use super::equations::{Given, Meaning, Problem, Slopes, Unknowns};
-use super::newton::{Rest, System, newton, settled};
+use super::newton::{Rest, newton, settled};
 use super::{extent_m, rounding};
 use crate::line::hang::RopeLaw;
 use crate::math;
@@ -14,6 +14,9 @@ pub(super) struct Balance {
     pub(super) meaning: Meaning,
     pub(super) unknowns: Unknowns,
     pub(super) iterations: u32,
+    /// How the equations follow the unknowns, and det of that.
+    pub(super) slope: Slopes,
+    determinant: f64,
 }
 
 impl Problem {
@@ -63,29 +66,23 @@ impl Problem {
         let rest = newton(self, start)?;
         tries.steps += rest.iterations;
         tries.residual = tries.residual.min(rest.residual);
-        let (balance, slope) = self.settle(rest)?;
+        let balance = self.settle(rest)?;
         if self.seeks_load() {
             return Some(balance);
         }
         let hangs = self.hangs(&balance.meaning);
         tries.lifted |= !hangs;
-        (hangs && self.is_stable(&balance, &slope)).then_some(balance)
+        (hangs && self.is_stable(&balance)).then_some(balance)
     }
 
     /// Whether the carriage, pushed aside, comes back: held at its place, or by its length of haul rope.
     ///
     /// Where a balance ceases to be stable it is no longer the only one nearby, and det ∂(equations)/∂(unknowns) is
     /// zero. It is positive on a track of straight parts, and hence on all that comes of one by more weight.
-    fn is_stable(&self, balance: &Balance, slope: &Slopes) -> bool {
-        let held = |length_m: f64, x_m: f64| Self { given: Given::LengthAndX { length_m, x_m }, ..*self };
+    fn is_stable(&self, balance: &Balance) -> bool {
         match self.given {
-            Given::LengthAndHaul { .. } | Given::LengthAndX { .. } => slope.determinant() > 0.0,
-            _ => {
-                let m = &balance.meaning;
-                held(m.near_length_m + m.away_length_m, m.near_part.span_m)
-                    .equations(&balance.unknowns)
-                    .is_some_and(|(_, slope)| slope.determinant() > 0.0)
-            }
+            Given::LengthAndHaul { .. } | Given::LengthAndX { .. } => balance.determinant > 0.0,
+            _ => self.held_at_x(&balance.slope).determinant() > 0.0,
         }
     }
 
@@ -99,8 +96,7 @@ impl Problem {
     /// and the shorter track, on which more rope would lower the tension.
     fn is_first(&self, balance: &Balance) -> bool {
         let Given::XAndTension { .. } = self.given else { return true };
-        self.pulled(balance).is_ok()
-            && self.length_by_tension(&balance.unknowns).is_some_and(|by_tension| by_tension <= 0.0)
+        self.pulled(balance).is_ok() && balance.length_by_last().is_some_and(|by_tension| by_tension <= 0.0)
     }
 
     /// Why there is no answer, where that can be told.
@@ -133,13 +129,13 @@ impl Problem {
     }
 
     /// Accepts where Newton's method came to rest, if every equation is met to within rounding.
-    fn settle(&self, rest: Rest<6>) -> Option<(Balance, Slopes)> {
+    fn settle(&self, rest: Rest<6>) -> Option<Balance> {
         let found = |at: &Unknowns| {
             let meaning = self.meaning(at)?;
             Some((meaning, self.rounding(&meaning)))
         };
-        let (meaning, Rest { at, slope, iterations, .. }) = settled(self, rest, found)?;
-        Some((Balance { meaning, unknowns: at, iterations }, slope))
+        let (meaning, Rest { at, slope, iterations, determinant, .. }) = settled(self, rest, found)?;
+        Some(Balance { meaning, unknowns: at, iterations, slope, determinant })
     }
 
     /// What rounding may leave of the equations.

@@ -110,7 +110,10 @@ impl TrackShape {
         let mut lowest = self.point(self.x_m, self.z_m);
         for (upper, (_, v), length_m) in [(true, self.upper, upper_m), (false, self.lower, lower_m)] {
             // V + w·s = 0
-            let level_m = (-v / self.law.weight_n_per_m).max(0.0);
+            if v >= 0.0 {
+                continue;
+            }
+            let level_m = -v / self.law.weight_n_per_m;
             let s_m = if level_m < length_m { level_m } else { length_m };
             let (point, _) = self.along(upper, s_m);
             if point.z.value < lowest.z.value {
