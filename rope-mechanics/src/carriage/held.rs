@@ -25,7 +25,8 @@ use crate::quantity::{Force, Length};
 ///
 /// **Range.** Where the haul rope climbs by 0 to 60° from the carriage, the track is at most 3 % longer than its chord
 /// and not steeper than 4 : 1, and the carriage is farther than 6 % of the span from both supports, that place is found,
-/// and so is the answer of each inverse question, but for some of [`Held::at_height_above`]. Beyond this range a carriage
+/// and so is the answer of each inverse question, but for some of [`Held::at_height_above`], and for one in some 20 000 of
+/// [`Held::load_at_point`], on tracks that hardly stretch (EA/T above 1e6). Beyond this range a carriage
 /// may have several balances: the one given is certified as above, but need not be the first below the chord, and an
 /// error isn't a proof that there is none. A place lower than the one given has another length of haul rope: measure
 /// that.
