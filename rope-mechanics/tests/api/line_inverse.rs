@@ -154,6 +154,30 @@ fn every_line_is_found_again_by_its_tensions_and_by_its_sag() {
     assert!(answered > 20_000, "{answered}");
 }
 
+#[test]
+fn a_rope_stretched_to_several_times_its_length_is_found_by_its_sag() {
+    // Newton's slope left out that a longer rope is heavier: these were refused.
+    for (x, z, length, w, ea) in [
+        (
+            2735.90024204513,
+            358.234_647_664_913_7,
+            327.034_362_713_703_4,
+            7.748_328_869_511_518e-3,
+            107_034.011_785_287_5,
+        ),
+        (
+            0.517_207_838_739_937_6,
+            -7757.126_811_988_214,
+            757.010_842_657_717_6,
+            0.140_064_609_082_671_1,
+            1.165_656_481_433_328_4e10,
+        ),
+    ] {
+        let of = supports(x, z, w, ea, 0.0);
+        assert_eq!(asked_backwards(&of, length, x.hypot(z)), 4);
+    }
+}
+
 /// The range that the page of [`ElasticSpan`] states, to its ends.
 #[test]
 fn every_line_of_the_whole_range_is_found_again() {
