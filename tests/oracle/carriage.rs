@@ -3,6 +3,7 @@
 use rope_checks::carriage::{Known, Outcome, RandomCarriages};
 use rope_mechanics::carriage::{CarriageError, CarriageState, HaulRope, Held, Load, Track, fixed, rolling};
 use rope_mechanics::geometry::Point2;
+use rope_mechanics::motion::Motion;
 use rope_mechanics::quantity::unit::{meter, newton};
 use rope_mechanics::quantity::{Force, Length};
 use rope_mechanics::rope::Stretch;
@@ -146,5 +147,27 @@ fn every_question_of_a_carriage_is_answered_backwards() {
             50 * (refused + in_range) <= met && 500 * in_range <= met,
             "{name}: {refused} {in_range} of {met}"
         );
+    }
+}
+
+/// Hauled from nearly straight above, with friction: beyond the haul point the wheel resists the other way.
+#[test]
+fn a_carriage_beyond_its_haul_point_is_not_taken_for_one_before_it() {
+    let known = Known {
+        far: (91.68538437248817, -38.934417182501335),
+        track: (0.0, 15790.18782618051, 29201.638648173328),
+        length_m: 98.80425210793649,
+        load_n: 9040.716882111787,
+        friction: 0.05026709447308258,
+        motion: Motion::Hauling,
+        haul_point: (75.56460000016196, 364.8544105570351),
+        haul: (0.0, f64::INFINITY, 0.0),
+        place: (76.39262985773435, -35.14473240024047),
+        haul_m: 400.0,
+        head_n: 168.1453988942171,
+        pull_n: 9012.938151178789,
+    };
+    for (name, outcome) in known.asked_held() {
+        assert!(!matches!(outcome, Outcome::Wrong(_)), "{name}: {outcome:?}");
     }
 }
