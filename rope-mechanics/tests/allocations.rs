@@ -377,6 +377,10 @@ fn frames_and_anchors() {
             .solve(&[HeadPull::towards(at(40.0, 0.0, -30.0), n(3e3)).unwrap()])
             .map(|forces| forces.stability)
     });
+    heap_free("Frame::under_each", || {
+        let resultants = [-3e3, -4e3].map(|z| Force3::new(n(1e3), n(0.0), n(z)));
+        frame().under_each(resultants).filter(Result::is_ok).count()
+    });
     let pulls = [HeadPull::towards(at(40.0, 0.0, -30.0), n(3e3)).unwrap()];
     heap_free("resultant", || resultant(at(0.0, 0.0, 2.5), &pulls));
     heap_free("Frame::stability", || frame().stability(Force3::new(n(1e3), n(0.0), n(-3e3))));
