@@ -2582,6 +2582,11 @@ typedef struct rmech_winch_table_state {
   struct rmech_current current;
   // Of the rope; zero where the table gives no speeds.
   struct rmech_velocity line_speed;
+  // At least this: how far the rows lie from the curve, or with two rows only, which say nothing of it, the slower
+  // of both curves less 5 %. For time and charge.
+  struct rmech_velocity line_speed_least;
+  // At most this. For a jam.
+  struct rmech_velocity line_speed_most;
   // Current without pull.
   struct rmech_current idle_current;
   // The greatest pull of the table, on the layer asked about.
@@ -3859,7 +3864,8 @@ int32_t rmech_winch_fit_points(const struct rmech_winch_point *points,
                                struct rmech_motor_fit *fit,
                                struct rmech_error *error);
 
-// Current for a `pull` by one straight line through the maker's table, and speed by another. Hauling only.
+// Current for a `pull` by one straight line through the maker's table, and speed by another or by 1/v = e + g·F,
+// whichever passes nearer to its farthest row. Hauling only.
 //
 // Going down, the load drives the gear, and how much of its losses the load pays, the motor or a brake inside, no row
 // of a pull table says: for lowering describe the winch by its motor and gear.

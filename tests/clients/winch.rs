@@ -97,6 +97,13 @@ fn c_and_rust_agree_on_a_winch() {
     let table = TableWinch::fit([row(0.0, 65.0), row(4000.0, 250.0), row(9000.0, 480.0)]).unwrap();
     assert_same_bits!(c, "table_current", table.hauling(force(2000.0)).unwrap().current.value);
     assert_same_bits!(c, "table_worst", table.worst_residual().value);
+    let speed =
+        |lbf, a, v| TableRow { line_speed: Some(Velocity::new::<meter_per_second>(v)), ..row(lbf, a) };
+    let speeds = [speed(0.0, 65.0, 0.2), speed(4000.0, 250.0, 0.08), speed(9000.0, 480.0, 0.05)];
+    let found = TableWinch::fit(speeds).unwrap().hauling(force(2000.0)).unwrap().line_speed_band.unwrap();
+    assert_same_bits!(c, "table_speed", found.expected.value);
+    assert_same_bits!(c, "table_speed_least", found.low.value);
+    assert_same_bits!(c, "table_speed_most", found.high.value);
 
     let gauge = CurrentGauge::of_winch(&winch, amperes(1.0), (share(0.60), share(0.85))).unwrap();
     let read = gauge.with_meter_band(amperes(0.5)).unwrap().read(amperes(16.0), Running::Hauling).unwrap();

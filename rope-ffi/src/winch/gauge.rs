@@ -26,6 +26,11 @@ pub struct rmech_winch_table_state {
     pub current: rmech_current,
     /// Of the rope; zero where the table gives no speeds.
     pub line_speed: rmech_velocity,
+    /// At least this: how far the rows lie from the curve, or with two rows only, which say nothing of it, the slower
+    /// of both curves less 5 %. For time and charge.
+    pub line_speed_least: rmech_velocity,
+    /// At most this. For a jam.
+    pub line_speed_most: rmech_velocity,
     /// Current without pull.
     pub idle_current: rmech_current,
     /// The greatest pull of the table, on the layer asked about.
@@ -58,7 +63,8 @@ pub(crate) fn table(rows: &[rmech_winch_row], radius_ratio: rmech_ratio) -> Resu
     Ok(table.with_radius_ratio(radius_ratio.get())?)
 }
 
-/// Current for a `pull` by one straight line through the maker's table, and speed by another. Hauling only.
+/// Current for a `pull` by one straight line through the maker's table, and speed by another or by 1/v = e + g·F,
+/// whichever passes nearer to its farthest row. Hauling only.
 ///
 /// Going down, the load drives the gear, and how much of its losses the load pays, the motor or a brake inside, no row
 /// of a pull table says: for lowering describe the winch by its motor and gear.
@@ -82,9 +88,12 @@ pub unsafe extern "C" fn rmech_winch_by_table(
         writable("state", state)?;
         let winch = table(rows, ratio)?;
         let found = winch.hauling(pull.get())?;
+        let speed = found.line_speed_band.unwrap_or_default();
         let value = rmech_winch_table_state {
             current: found.current.into(),
-            line_speed: found.line_speed.unwrap_or_default().into(),
+            line_speed: speed.expected.into(),
+            line_speed_least: speed.low.into(),
+            line_speed_most: speed.high.into(),
             idle_current: winch.idle_current().into(),
             greatest_pull: winch.greatest_pull().into(),
             worst_residual: winch.worst_residual().into(),

@@ -19,13 +19,13 @@ const MOST_BENDS: usize = MOST_PARTS - 1;
 ///
 /// The tensions themselves are good to about 1e-12, and a bend compares two of them.
 const CERTIFIED: f64 = 1e-10;
-/// Newton steps of one stage.
+/// Newton steps in one go.
 const NEWTON_STEPS: u32 = 20;
 /// The share by which each bend answers less than it could: where two slack parts give rope to one between them
 /// nothing says which gives how much, and this makes both give. Far above the error of the slopes, 1e-6.
 const DAMPING: f64 = 1e-4;
-/// Stages in which the limits are narrowed.
-const STAGES: u32 = 200;
+/// Rounds in which the rope is slowed.
+const ROUNDS: u32 = 300;
 
 /// The tensions at the two ends of a part.
 ///
@@ -161,21 +161,20 @@ impl Chain {
     /// has changed (places, loads) is already in it.
     ///
     /// # Errors
-    /// What `pulls` returns; [`HistoryError::Unsolved`] if the conditions can't be met to 1e-10 of the greatest
-    /// tension.
+    /// What `pulls` returns; [`HistoryError::Unsolved`] if the conditions aren't met to 1e-10 of the greatest tension.
+    /// Of chains with slack parts, pulled by up to 8 % of their length in one step, that is about one step in a
+    /// thousand; smaller steps help. So it is where a part would have to give more rope than it has.
     pub fn settle<E: From<HistoryError>>(
         &self,
         pulls: impl FnMut(&[Length], &mut [PartPull]) -> Result<(), E>,
     ) -> Result<Settled, E> {
         let mut step = Step { rope: self, parts: self.lengths.len(), pulls, evaluations: 0, scale_n: 0.0 };
-        let start = step.at([0.0; MOST_BENDS], 0.0)?;
+        let start = step.at([0.0; MOST_BENDS], &Slowed::NOT)?;
         step.scale_n = start.largest_n(step.parts);
-        let at = match step.newton(start, 0.0)? {
+        let at = match step.newton(start, &Slowed::NOT)? {
             Some(at) => at,
-            None => step.by_stages(start)?,
+            None => step.slowly(start)?,
         };
-        // Whatever the way to it, the answer is judged by the conditions themselves.
-        let at = step.at(at.passed_m, 0.0)?;
         if !(at.residual <= CERTIFIED) {
             let iterations = step.evaluations;
             return Err(HistoryError::Unsolved { residual: at.residual, iterations }.into());
@@ -221,11 +220,24 @@ impl Trial {
         (self.pulls[bend].last.value, self.pulls[bend + 1].first.value)
     }
 
-    /// p − high·q − σ and p − low·q + σ, with limits that are wider by a force σ.
-    fn excess(&self, bend: usize, band: &Band<Ratio>, wider_n: f64) -> (f64, f64) {
+    /// p − high·q and p − low·q, both less what slows the bend.
+    fn excess(&self, bend: usize, band: &Band<Ratio>, slowed: &Slowed) -> (f64, f64) {
         let (p, q) = self.sides(bend);
-        (p - band.high.value * q - wider_n, p - band.low.value * q + wider_n)
+        let held_n = slowed.n_per_m * (self.passed_m[bend] - slowed.from_m[bend]);
+        (p - band.high.value * q - held_n, p - band.low.value * q - held_n)
     }
+}
+
+/// A resistance that holds what passes each bend back to what passed before, so that a hard step becomes several easy
+/// ones.
+#[derive(Debug, Clone, Copy)]
+struct Slowed {
+    n_per_m: f64,
+    from_m: Passed,
+}
+
+impl Slowed {
+    const NOT: Self = Self { n_per_m: 0.0, from_m: [0.0; MOST_BENDS] };
 }
 
 /// What a bend does in a step.
@@ -262,7 +274,7 @@ impl<E: From<HistoryError>, F: FnMut(&[Length], &mut [PartPull]) -> Result<(), E
         self.parts - 1
     }
 
-    fn at(&mut self, passed_m: Passed, wider_n: f64) -> Result<Trial, E> {
+    fn at(&mut self, passed_m: Passed, slowed: &Slowed) -> Result<Trial, E> {
         let mut pulls = [PartPull::default(); MOST_PARTS];
         let lengths = self.lengths(&passed_m);
         self.evaluations += 1;
@@ -275,7 +287,7 @@ impl<E: From<HistoryError>, F: FnMut(&[Length], &mut [PartPull]) -> Result<(), E
             trial.residual = f64::INFINITY;
         } else if largest_n > 0.0 {
             let worst = (0..self.bends()).map(|bend| {
-                let (over, under) = trial.excess(bend, &self.rope.bands[bend], wider_n);
+                let (over, under) = trial.excess(bend, &self.rope.bands[bend], slowed);
                 match passed_m[bend] {
                     d if d > 0.0 => over.abs(),
                     d if d < 0.0 => under.abs(),
@@ -292,36 +304,35 @@ impl<E: From<HistoryError>, F: FnMut(&[Length], &mut [PartPull]) -> Result<(), E
         self.lengths(passed_m)[..self.parts].iter().all(|length| length.value > 0.0)
     }
 
-    /// An active set and Newton's method on the bends that slip; `None` if it cycles or leaves what is possible. The
-    /// limits are wider by a force.
+    /// An active set and Newton's method on the bends that slip; `None` if it cycles or leaves what is possible.
     ///
     /// For parts that pull harder with less rope the system is that of an M-matrix, on which the active set settles
     /// in a few steps.
-    fn newton(&mut self, from: Trial, wider_n: f64) -> Result<Option<Trial>, E> {
-        let mut trial = self.at(from.passed_m, wider_n)?;
+    fn newton(&mut self, from: Trial, slowed: &Slowed) -> Result<Option<Trial>, E> {
+        let mut trial = self.at(from.passed_m, slowed)?;
         for _ in 0..NEWTON_STEPS {
             if trial.residual <= 0.5 * CERTIFIED {
                 return Ok(Some(trial));
             }
-            let slopes = self.slopes(&trial, wider_n)?;
+            let slopes = self.slopes(&trial, slowed)?;
             let mut matrix = SMatrix::<f64, MOST_BENDS, MOST_BENDS>::identity();
             let mut right = SVector::<f64, MOST_BENDS>::zeros();
             let mut does = [Does::Sticks; MOST_BENDS];
             for bend in 0..self.bends() {
                 let band = self.rope.bands[bend];
-                let (over, under) = trial.excess(bend, &band, wider_n);
+                let (over, under) = trial.excess(bend, &band, slowed);
                 let row = |limit: f64, to: usize| {
                     let (p, q) = slopes[to][bend];
-                    p - limit * q
+                    p - limit * q - if to == bend { slowed.n_per_m } else { 0.0 }
                 };
                 let d = trial.passed_m[bend];
                 // What the bend does is read from d + c·excess, with c = −1/(∂excess/∂d).
-                let up = d - over / row(band.high.value, bend);
-                let down = d - under / row(band.low.value, bend);
+                let (by_over, by_under) = (row(band.high.value, bend), row(band.low.value, bend));
+                let (up, down) = (d - over / by_over, d - under / by_under);
                 let (limit, excess);
-                (does[bend], limit, excess) = if trial.sides(bend) == (0.0, 0.0) {
-                    // Nothing pulls on either side. With the limits as they are, nothing says how much should pass.
-                    (if wider_n > 0.0 { Does::Sticks } else { Does::Stays }, 0.0, 0.0)
+                (does[bend], limit, excess) = if by_over == 0.0 && by_under == 0.0 {
+                    // Nothing pulls on either side, and nothing says how much should pass.
+                    (Does::Stays, 0.0, 0.0)
                 } else if up > 0.0 {
                     (Does::Hauls, band.high.value, over)
                 } else if down < 0.0 {
@@ -336,7 +347,9 @@ impl<E: From<HistoryError>, F: FnMut(&[Length], &mut [PartPull]) -> Result<(), E
                         for to in 0..self.bends() {
                             matrix[(bend, to)] = row(limit, to);
                         }
-                        matrix[(bend, bend)] *= 1.0 + DAMPING;
+                        if slowed.n_per_m == 0.0 {
+                            matrix[(bend, bend)] *= 1.0 + DAMPING;
+                        }
                         right[bend] = -excess;
                     }
                 }
@@ -361,7 +374,7 @@ impl<E: From<HistoryError>, F: FnMut(&[Length], &mut [PartPull]) -> Result<(), E
                     return Ok(None);
                 }
             }
-            trial = self.at(next, wider_n)?;
+            trial = self.at(next, slowed)?;
         }
         Ok(None)
     }
@@ -369,16 +382,20 @@ impl<E: From<HistoryError>, F: FnMut(&[Length], &mut [PartPull]) -> Result<(), E
     /// ∂(p, q)/∂d of every bend, by what passes every bend: `slopes[to][bend]`.
     ///
     /// By differences the way each bend wants to pass rope: a part that is just straight pulls on one side only.
-    fn slopes(&mut self, trial: &Trial, wider_n: f64) -> Result<[[(f64, f64); MOST_BENDS]; MOST_BENDS], E> {
+    fn slopes(
+        &mut self,
+        trial: &Trial,
+        slowed: &Slowed,
+    ) -> Result<[[(f64, f64); MOST_BENDS]; MOST_BENDS], E> {
         let mut slopes = [[(0.0, 0.0); MOST_BENDS]; MOST_BENDS];
         for to in 0..self.bends() {
             // A millionth of the shorter part: the tension is good to 1e-12, so that its slope is good to 1e-6.
             let (one, other) = (self.rope.lengths[to].value, self.rope.lengths[to + 1].value);
-            let (_, under) = trial.excess(to, &self.rope.bands[to], wider_n);
+            let (_, under) = trial.excess(to, &self.rope.bands[to], slowed);
             let step_m = if under < 0.0 { -1e-6 } else { 1e-6 } * one.min(other);
             let mut passed_m = trial.passed_m;
             passed_m[to] += step_m;
-            let moved = self.at(passed_m, 0.0)?;
+            let moved = self.at(passed_m, &Slowed::NOT)?;
             for bend in 0..self.bends() {
                 let ((p, q), (p_moved, q_moved)) = (trial.sides(bend), moved.sides(bend));
                 slopes[to][bend] = ((p_moved - p) / step_m, (q_moved - q) / step_m);
@@ -387,31 +404,25 @@ impl<E: From<HistoryError>, F: FnMut(&[Length], &mut [PartPull]) -> Result<(), E
         Ok(slopes)
     }
 
-    /// The limits narrowed in stages, from so wide that nothing slips to what they are.
+    /// The step in several, each slowed by a resistance that is raised where Newton's method cycles and lowered where
+    /// it settles: for parts that go slack or taut on the way.
     ///
-    /// For where parts go slack and Newton's method cycles. What passes follows the width without a jump, so that
-    /// each stage starts near its answer; a stage that doesn't settle is halved.
-    fn by_stages(&mut self, start: Trial) -> Result<Trial, E> {
-        let worst = (0..self.bends()).map(|bend| {
-            let (over, under) = start.excess(bend, &self.rope.bands[bend], 0.0);
-            over.max(-under)
-        });
-        let mut wider_n = worst.fold(0.0, f64::max);
-        // What may be missed in the end, less what Newton's method may miss.
-        let narrow_n = 0.25 * CERTIFIED * self.scale_n;
+    /// What is sought is where nothing more passes, and there the resistance is without force.
+    fn slowly(&mut self, start: Trial) -> Result<Trial, E> {
+        let shortest_m =
+            self.rope.lengths.iter().fold(f64::INFINITY, |least, length| least.min(length.value));
+        let mut slowed = Slowed { n_per_m: 10.0 * self.scale_n / shortest_m, from_m: start.passed_m };
         let mut trial = start;
-        let mut left = 0.5;
-        for _ in 0..STAGES {
-            let next_n = (left * wider_n).max(narrow_n);
-            match self.newton(trial, next_n)? {
+        for _ in 0..ROUNDS {
+            match self.newton(trial, &slowed)? {
                 Some(settled) => {
-                    (trial, wider_n) = (settled, next_n);
-                    if wider_n <= narrow_n {
+                    trial = self.at(settled.passed_m, &Slowed::NOT)?;
+                    if trial.residual <= CERTIFIED {
                         break;
                     }
-                    left = (2.0 * left - 1.0).max(0.01);
+                    slowed = Slowed { n_per_m: 0.3 * slowed.n_per_m, from_m: trial.passed_m };
                 }
-                None => left = 0.5 * (1.0 + left),
+                None => slowed.n_per_m *= 4.0,
             }
         }
         Ok(trial)

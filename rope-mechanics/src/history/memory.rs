@@ -155,7 +155,7 @@ impl Worked {
         newtons(self.highest_n)
     }
 
-    /// The strain that stays when the rope is let go.
+    /// The strain that stays when the rope is unloaded.
     #[must_use]
     pub fn left(&self) -> Ratio {
         // ε₁(T_h) − ε_w(T_h)

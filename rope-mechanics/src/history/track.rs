@@ -257,7 +257,7 @@ impl LockedTrack {
             // L = c/(1 + ε(T))
             metres(self.behind[part].norm() / (1.0 + stretch.strain_at(tension_n)))
         };
-        // The wraps follow from the strands and the strands from the wraps: twice settles the angles to 1e-6.
+        // The wraps follow from the strands and the strands from the wraps: three rounds settle the angles to 1e-6.
         let mut bands = self.bands(&[Strand::straight(&self.strands); 2])?;
         let mut lengths = [metres(0.0); PARTS];
         for _ in 0..3 {

@@ -10,11 +10,11 @@ use core::borrow::Borrow;
 /// One line of a maker's table.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TableRow {
-    /// TableLine pull.
+    /// Line pull.
     pub pull: Force,
     /// Current at that pull.
     pub current: ElectricCurrent,
-    /// TableLine speed at that pull, where the table gives it.
+    /// Line speed at that pull, where the table gives it.
     pub line_speed: Option<Velocity>,
 }
 

@@ -182,7 +182,7 @@ fn on_a_slope_it_slides_if_the_slope_is_steeper_than_its_friction() {
 }
 
 #[test]
-fn a_swing_into_a_face_is_told_by_its_normal() {
+fn a_swing_into_a_face_is_measured_by_its_normal() {
     // A face that leans back at 60° above a flat ledge; the litter swings in from 5 m out on a rope from the lip.
     let face = [at(-3.0, 0.1), at(-1.0, 0.0), at(0.0, -1.0), at(1.0, -15.0), at(20.0, -16.0)];
     let ground = Profile::new(&face).unwrap();

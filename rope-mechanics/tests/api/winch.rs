@@ -313,6 +313,48 @@ fn a_table_answers_only_what_it_holds() {
 }
 
 #[test]
+fn a_table_of_speeds_takes_the_curve_that_misses_less_and_says_by_how_much() {
+    let speed = |table: &TableWinch, lbf| {
+        let state = table.hauling(Force::new::<pound_force>(lbf)).unwrap();
+        let band = state.line_speed_band.unwrap();
+        assert_eq!(state.line_speed.unwrap(), band.expected);
+        assert!(band.low <= band.expected && band.expected <= band.high);
+        band.map(|v| v.get::<meter_per_second>())
+    };
+    let at = |rows: &[(f64, f64)]| {
+        TableWinch::fit(rows.iter().map(|(lbf, v)| row(*lbf, 65.0 + 0.05 * lbf, Some(*v)))).unwrap()
+    };
+    // 1/v = 5 + F/250 lbf, and nothing between that says otherwise.
+    let curved: Vec<_> = [0.0, 2000.0, 5000.0, 8000.0].map(|f: f64| (f, 1.0 / (5.0 + f / 250.0))).to_vec();
+    let found = speed(&at(&curved), 3500.0);
+    for v in [found.low, found.expected, found.high] {
+        assert!((v * 19.0 - 1.0).abs() < 1e-12, "{found:?}");
+    }
+    // A straight line likewise, even where it comes to a stand.
+    let straight: Vec<_> = [0.0, 4000.0, 8000.0, 10_000.0].map(|f: f64| (f, 0.2 - f * 2e-5)).to_vec();
+    let found = speed(&at(&straight), 6000.0);
+    assert!((found.expected - 0.08).abs() < 1e-12 && (found.high - found.low).abs() < 1e-12, "{found:?}");
+    assert!(speed(&at(&straight), 10_000.0).expected.abs() < 1e-12);
+    // Two rows say nothing of the curve: from 5 % below 1/v to the straight line. Half way: 1/v = 27.5, v = 0.11.
+    let found = speed(&at(&[(0.0, 0.2), (8000.0, 0.02)]), 4000.0);
+    assert!((found.low - 0.95 / 27.5).abs() < 1e-12 && (found.expected - 0.11).abs() < 1e-12, "{found:?}");
+    assert_eq!(found.expected, found.high);
+    // And if one of them stands still, as far below as was measured.
+    let found = speed(&at(&[(0.0, 0.2), (8000.0, 0.0)]), 4000.0);
+    assert!((found.low - 0.1 / 1.93).abs() < 1e-12 && (found.high - 0.1).abs() < 1e-12, "{found:?}");
+    // Every row lies in its own band.
+    let bent = [(0.0, 0.2), (2000.0, 0.17), (5000.0, 0.06), (8000.0, 0.05)];
+    for (lbf, v) in bent {
+        let found = speed(&at(&bent), lbf);
+        assert!(found.low <= v * (1.0 + 1e-12) && v * (1.0 - 1e-12) <= found.high, "{lbf}: {found:?}");
+    }
+    // On a larger radius the rope runs faster under the same torque.
+    let upper = at(&bent).with_radius_ratio(share(1.25)).unwrap();
+    let (low, high) = (speed(&at(&bent), 5000.0), speed(&upper, 4000.0));
+    assert!((high.expected / low.expected - 1.25).abs() < 1e-12 && (high.low / low.low - 1.25).abs() < 1e-12);
+}
+
+#[test]
 fn an_upper_layer_takes_more_current_and_runs_faster() {
     let winch = TableWinch::fit([row(0.0, 65.0, Some(0.2)), row(9000.0, 480.0, Some(0.02))]).unwrap();
     let upper = winch.with_radius_ratio(share(1.0 / 0.63)).unwrap();

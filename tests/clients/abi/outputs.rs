@@ -533,12 +533,15 @@ fn a_winch() {
     });
     let table = TableWinch::fit(rows).unwrap().with_radius_ratio(plain(given.n("radius_ratio"))).unwrap();
     let state = table.hauling(plain(given.n("pull"))).unwrap();
+    let speed = state.line_speed_band.unwrap();
     same(
         &mut given.run(),
         "state",
         numbers(&[
             ("current", state.current.value),
-            ("line_speed", state.line_speed.unwrap().value),
+            ("line_speed", speed.expected.value),
+            ("line_speed_least", speed.low.value),
+            ("line_speed_most", speed.high.value),
             ("idle_current", table.idle_current().value),
             ("greatest_pull", table.greatest_pull().value),
             ("worst_residual", table.worst_residual().value),

@@ -102,6 +102,14 @@ int main(void) {
     REQUIRE(rmech_winch_by_table(rows, 3, &same, &pull, &by_table, &error) == RMECH_OK);
     show("table_current", by_table.current.amperes);
     show("table_worst", by_table.worst_residual.amperes);
+    REQUIRE(by_table.line_speed.metres_per_second == 0.0 && by_table.line_speed_most.metres_per_second == 0.0);
+    rmech_winch_row speeds[3] = {{rmech_lbf(0.0), rmech_a(65.0), rmech_m_per_s(0.2)},
+                                 {rmech_lbf(4000.0), rmech_a(250.0), rmech_m_per_s(0.08)},
+                                 {rmech_lbf(9000.0), rmech_a(480.0), rmech_m_per_s(0.05)}};
+    REQUIRE(rmech_winch_by_table(speeds, 3, &same, &pull, &by_table, &error) == RMECH_OK);
+    show("table_speed", by_table.line_speed.metres_per_second);
+    show("table_speed_least", by_table.line_speed_least.metres_per_second);
+    show("table_speed_most", by_table.line_speed_most.metres_per_second);
     REQUIRE(rmech_winch_by_table(rows, 3, &same, &far_too_much, &by_table, &error) == RMECH_ERR_VALUE);
     REQUIRE(rmech_winch_by_table(rows, 1, &same, &pull, &by_table, &error) == RMECH_ERR_VALUE);
     REQUIRE(strcmp(error.field, "rows") == 0);
