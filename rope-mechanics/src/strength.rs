@@ -233,10 +233,10 @@ pub const USUAL_SAFETY_FACTOR: Ratio = Ratio { dimension: PhantomData, units: Ph
 ///
 /// let strand = Component::new(
 ///     ComponentKind::Rope,
-///     Force::new::<kilonewton>(40.0),
-///     Force::new::<pound_force>(930.0),
+///     Force::new::<kilonewton>(32.0),
+///     Force::new::<pound_force>(740.0),
 /// )?;
-/// assert!((strand.safety_factor().unwrap().value - 9.67).abs() < 0.005);
+/// assert!((strand.safety_factor().unwrap().value - 9.72).abs() < 0.005);
 /// assert!(!strand.meets(USUAL_SAFETY_FACTOR));
 /// # Ok::<(), rope_mechanics::error::InputError>(())
 /// ```

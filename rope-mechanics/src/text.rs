@@ -1,4 +1,4 @@
-//! Quantities as text: "280 ft" in and out.
+//! Quantities as text: "145 ft" in and out.
 //!
 //! Reading is strict: one finite number, one unit of the right kind, and nothing else. A bare number is refused,
 //! and so is "lb" for a force, since a pound is a mass: write "lbf". Writing gives SI, US units, or both.
@@ -7,10 +7,10 @@
 //! use rope_mechanics::quantity::{Force, Length, unit::newton};
 //! use rope_mechanics::text::{self, Text};
 //!
-//! let reading = Force::from_text("930 lbf")?;
-//! assert_eq!(text::both(reading).to_string(), "4.14 kN (930 lbf)");
-//! assert_eq!(text::si(Length::from_text("280 ft")?).to_string(), "85.3 m");
-//! assert!(Force::from_text("930 lb").unwrap_err().to_string().contains("lbf"));
+//! let reading = Force::from_text("740 lbf")?;
+//! assert_eq!(text::both(reading).to_string(), "3.29 kN (740 lbf)");
+//! assert_eq!(text::si(Length::from_text("145 ft")?).to_string(), "44.2 m");
+//! assert!(Force::from_text("740 lb").unwrap_err().to_string().contains("lbf"));
 //! # Ok::<(), text::TextError>(())
 //! ```
 
@@ -294,9 +294,9 @@ const fn place(name: &str, names: &[&str]) -> usize {
 const DEGREE: f64 = core::f64::consts::PI / 180.0;
 
 text! {
-    Length, "length", "280 ft", si "m", us "ft", base "m":
+    Length, "length", "145 ft", si "m", us "ft", base "m":
         "m" = 1.0; "mm" = 1e-3; "cm" = 1e-2; "km" = 1e3; "ft" = exact::FOOT_M; "in" = exact::FOOT_M / 12.0;
-    Force, "force", "4.14 kN", si "kN", us "lbf", base "N":
+    Force, "force", "3.29 kN", si "kN", us "lbf", base "N":
         "N" = 1.0; "kN" = 1e3; "lbf" = exact::POUND_FORCE_N; "kgf" = exact::GRAVITY_M_PER_S2;
     Mass, "mass", "250 kg", si "kg", us "lb", base "kg":
         "kg" = 1.0; "g" = 1e-3; "t" = 1e3; "lb" = exact::POUND_KG;
@@ -364,19 +364,19 @@ impl<Q> Written<Q> {
     }
 }
 
-/// In SI: "4.14 kN".
+/// In SI: "3.29 kN".
 #[must_use]
 pub const fn si<Q: Text>(quantity: Q) -> Written<Q> {
     Written { quantity, systems: Systems::Si, digits: 3 }
 }
 
-/// In US units: "930 lbf".
+/// In US units: "740 lbf".
 #[must_use]
 pub const fn us<Q: Text>(quantity: Q) -> Written<Q> {
     Written { quantity, systems: Systems::Us, digits: 3 }
 }
 
-/// In both: "4.14 kN (930 lbf)".
+/// In both: "3.29 kN (740 lbf)".
 #[must_use]
 pub const fn both<Q: Text>(quantity: Q) -> Written<Q> {
     Written { quantity, systems: Systems::Both, digits: 3 }
