@@ -2,7 +2,7 @@
 //!
 //! A taut, stiff rope magnifies: a share of its length more or less is EA/T times, or 12·(T/wL)² times, that share of
 //! its tension. Just so it magnifies the roundings of the terms by which a solver in f64 measures what its answer
-//! misses. So here the chords are worked out at twice the digits. The stretch, and what the sag adds, stay f64: they
+//! misses. So here the chords are computed at twice the digits. The stretch, and what the sag adds, stay f64: they
 //! are as small a share of the length as what magnifies their roundings is large.
 
 use crate::line::hang::{Gain, RopeLaw};

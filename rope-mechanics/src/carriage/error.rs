@@ -61,7 +61,7 @@ pub enum CarriageError {
         .from_head.value, .tension.value
     )]
     TooLittleTension {
-        /// Level distance from the head.
+        /// Horizontal distance from the head.
         from_head: Length,
         /// The tension asked for.
         tension: Force,

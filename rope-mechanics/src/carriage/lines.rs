@@ -150,7 +150,7 @@ impl Problem {
         let half = 0.5 * self.haul.weight_n_per_m * math::hypot(dx, dz);
         let px = lines.near.0 - lines.away.0;
         let pz = self.load_n + half - lines.near.1 - lines.away.1;
-        // p × d, over the level distance
+        // p × d, over the horizontal distance
         (pz * dx - px * dz) / math::hypot(dx, dz)
     }
 

@@ -7,7 +7,7 @@ use alloc::vec::Vec;
 
 /// A track line that would hang less than this below the ground touches it only.
 const TOUCHING_M: f64 = 0.01;
-/// A battery that the haul leaves with less is told of.
+/// A battery that the haul leaves with less is reported.
 const LOW_CHARGE_PERCENT: f64 = 20.0;
 
 /// What was found to be so.

@@ -67,7 +67,7 @@ pub(crate) struct SitePlan {
     pub(crate) litter_height_limit: Length,
     pub(crate) start: Length,
     pub(crate) end: Length,
-    /// Level distance from the far anchor beyond which the litter is to float.
+    /// Horizontal distance from the far anchor beyond which the litter is to float.
     pub(crate) float_from: Length,
     pub(crate) positions: usize,
     /// Rope used at the apparatus: knots, tails, wraps and the ways behind the frame.
@@ -406,7 +406,7 @@ impl SitePlan {
             "travel.start",
             site.travel.start,
             Length::new::<meter>(2.0),
-            "level distance from the far anchor at which the load starts",
+            "horizontal distance from the far anchor at which the load starts",
             Mark::Choice,
             Allowed::Within(0.01, 1000.0),
         )?;
@@ -414,7 +414,7 @@ impl SitePlan {
             "travel.end",
             site.travel.end,
             Length::new::<meter>(2.0),
-            "level distance from the head at which the load leaves the track",
+            "horizontal distance from the head at which the load leaves the track",
             Mark::Choice,
             Allowed::Within(0.01, 1000.0),
         )?;
@@ -422,7 +422,7 @@ impl SitePlan {
             "travel.float_from",
             site.travel.float_from,
             Length::new::<meter>(10.0),
-            "level distance from the far anchor beyond which the litter is to float",
+            "horizontal distance from the far anchor beyond which the litter is to float",
             Mark::Choice,
             Allowed::Within(0.0, 1000.0),
         )?;
@@ -430,7 +430,7 @@ impl SitePlan {
             return Err(SiteError::new(
                 "travel.start",
                 format!(
-                    "or travel.float_from, and travel.end together are {}, but must be less than the level distance from the head to the far anchor, {}",
+                    "or travel.float_from, and travel.end together are {}, but must be less than the horizontal distance from the head to the far anchor, {}",
                     text::both(start.max(float_from) + end),
                     text::both(far.x - head.x)
                 ),

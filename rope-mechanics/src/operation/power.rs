@@ -208,7 +208,7 @@ impl Drive {
         let mut charge = alloc::vec![full];
         let outcome = cycle
             .run(&steps, |sample| {
-                // A step is told of at its start, on its way and at its end: the last word is its end.
+                // A step is reported at its start, on its way and at its end: the last word is its end.
                 charge.resize(sample.step + 2, full);
                 if let Some(last) = charge.last_mut() {
                     *last = sample.charge;

@@ -60,7 +60,7 @@ pub struct Site {
     pub travel: SiteTravel,
 }
 
-/// The keys of a site file: what is missing is told by what it holds.
+/// The keys of a site file: what is missing is named by what it holds.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields, expecting = "a site file")]
 struct SiteKeys {
@@ -604,13 +604,13 @@ pub struct SiteLimits {
 #[serde(deny_unknown_fields, expecting = "the table of the travel")]
 #[non_exhaustive]
 pub struct SiteTravel {
-    /// Level distance from the far anchor at which the load starts: 2 m unless given.
+    /// Horizontal distance from the far anchor at which the load starts: 2 m unless given.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub start: Option<Length>,
-    /// Level distance from the head at which it is taken over by haul and belay alone: 2 m unless given.
+    /// Horizontal distance from the head at which it is taken over by haul and belay alone: 2 m unless given.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub end: Option<Length>,
-    /// Level distance from the far anchor beyond which the litter is to float: 10 m unless given.
+    /// Horizontal distance from the far anchor beyond which the litter is to float: 10 m unless given.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub float_from: Option<Length>,
     /// Number of evenly spaced positions: 200 unless given. One more stands over every corner of the ground.
