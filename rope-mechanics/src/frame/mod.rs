@@ -413,8 +413,8 @@ impl Frame {
 
     /// Legs, guys and margin under each of several resultants: what friction may leave in the ropes, say.
     ///
-    /// The same forces and margin as from [`Frame::solve`], at less than half of its cost: without feet, hobbles,
-    /// strengths and the limit of tipping.
+    /// The same forces and margin as from [`Frame::solve`], without feet, hobbles, strengths and the limit of tipping;
+    /// the members are built once for all of them.
     ///
     /// ```
     /// # use rope_mechanics::frame::{Frame, FrameError, Leg};
