@@ -91,6 +91,8 @@ use alloc::format;
 use alloc::string::ToString;
 use alloc::vec::Vec;
 use apparatus::Apparatus;
+use core::convert::Infallible;
+use core::ops::ControlFlow;
 use limits::OnTheWay;
 use plan::SitePlan;
 use position::{Moved, Unbalanced};
@@ -114,6 +116,41 @@ pub fn solve(site: &Site) -> Result<Study, SiteError> {
 /// # Errors
 /// As [`solve`].
 pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) -> Result<Study, SiteError> {
+    let found = solve_while(site, |done, of| {
+        progress(done, of);
+        ControlFlow::<Infallible>::Continue(())
+    })?;
+    match found {
+        ControlFlow::Continue(study) => Ok(study),
+        ControlFlow::Break(never) => match never {},
+    }
+}
+
+/// The same, for as long as `progress` says to go on. It is asked after each position, with how many of how many are
+/// done; what it breaks off with is returned in place of the study. Between two questions lies the work of one position.
+///
+/// ```
+/// use core::ops::ControlFlow;
+/// use rope_mechanics::operation::{self, site::Site};
+/// # fn stop(site: &Site) -> Result<(), operation::SiteError> {
+/// // No more than ten positions.
+/// let found = operation::solve_while(site, |done, of| {
+///     if done < 10 || done == of { ControlFlow::Continue(()) } else { ControlFlow::Break("ten positions") }
+/// })?;
+/// match found {
+///     ControlFlow::Continue(study) => println!("{}", study.title),
+///     ControlFlow::Break(why) => println!("not studied: {why}"),
+/// }
+/// # Ok(())
+/// # }
+/// ```
+///
+/// # Errors
+/// As [`solve`].
+pub fn solve_while<B>(
+    site: &Site,
+    mut progress: impl FnMut(usize, usize) -> ControlFlow<B>,
+) -> Result<ControlFlow<B, Study>, SiteError> {
     let mut plan = SitePlan::new(site)?;
     let mut assumptions = core::mem::take(&mut plan.assumptions);
     let power = Drive::new(site, &mut assumptions)?;
@@ -156,7 +193,9 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
         }
         positions.push(position);
         states.push(moved);
-        progress(positions.len(), places.len());
+        if let ControlFlow::Break(why) = progress(positions.len(), places.len()) {
+            return Ok(ControlFlow::Break(why));
+        }
     }
     // The forces in a frame that falls somewhere are not those of a part that can be judged.
     let mut components: Vec<_> = listed.into_iter().map(|(component, _)| component).collect();
@@ -225,5 +264,5 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
     let how = falls.as_ref().map_or("", |(_, how)| how.as_str());
     study.warnings =
         limits::passed(&study, way).iter().map(|passed| words::warning(&study, passed, how)).collect();
-    Ok(study)
+    Ok(ControlFlow::Continue(study))
 }

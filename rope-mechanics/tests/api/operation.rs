@@ -1,5 +1,6 @@
 //! A site in, its study out.
 
+use core::ops::ControlFlow;
 use rope_mechanics::geometry::{Point2, Point3};
 use rope_mechanics::motion::Motion;
 use rope_mechanics::operation::site::{Site, TrackSetting, Unreadable, unreadable};
@@ -1165,4 +1166,20 @@ fn a_line_is_classed_by_its_angle_at_the_carriage() {
         assert_eq!(angles.iter().any(|angle| *angle < 120.0), class == LineClass::Both);
         assert_eq!(angles.iter().any(|angle| (120.0..126.0).contains(angle)), class == LineClass::Both);
     }
+}
+
+/// Asked after each position in turn; what it breaks off with comes back, and no position is done after that.
+#[test]
+fn a_study_is_stopped_where_it_is_told_to() {
+    let site = site();
+    let mut asked = Vec::new();
+    let stopped = operation::solve_while(&site, |done, of| {
+        asked.push((done, of));
+        if done == 7 { ControlFlow::Break("enough") } else { ControlFlow::Continue(()) }
+    });
+    assert_eq!(stopped.unwrap().break_value(), Some("enough"));
+    assert_eq!(asked, (1..=7).map(|done| (done, 209)).collect::<Vec<_>>());
+    // Never stopped, it is the study of `solve`.
+    let whole = operation::solve_while(&site, |_, _| ControlFlow::<()>::Continue(())).unwrap();
+    assert!(whole == ControlFlow::Continue(operation::solve(&site).unwrap()));
 }
