@@ -14,6 +14,7 @@
 
 mod abi;
 mod anchor;
+mod api;
 mod arrest;
 mod bridle;
 mod carriage;

@@ -207,10 +207,10 @@ impl Memory {
 
 /// A call that succeeds, as `cases.txt` has it.
 #[derive(Debug, Clone)]
-pub(super) struct Case {
-    pub(super) function: String,
+pub(crate) struct Case {
+    pub(crate) function: String,
     /// Paths from the parameter on, and their numbers as written.
-    pub(super) given: Vec<(String, String)>,
+    pub(crate) given: Vec<(String, String)>,
     /// Paths of numbers that this call doesn't read.
     pub(super) unread: BTreeSet<String>,
     /// Paths of numbers whose fault is the status of an element of an output.
@@ -400,7 +400,7 @@ impl Case {
 }
 
 /// All calls of `cases.txt`.
-pub(super) fn cases() -> &'static [Case] {
+pub(crate) fn cases() -> &'static [Case] {
     static CASES: OnceLock<Vec<Case>> = OnceLock::new();
     CASES.get_or_init(|| {
         let text = std::fs::read_to_string(top().join("tests/clients/abi/cases.txt")).unwrap();

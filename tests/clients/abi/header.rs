@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 
 /// What a member or parameter is.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) enum Kind {
+pub(crate) enum Kind {
     Double,
     I32,
     U32,
@@ -21,47 +21,73 @@ pub(super) enum Kind {
 }
 
 #[derive(Debug)]
-pub(super) struct Member {
-    pub(super) name: String,
-    pub(super) kind: Kind,
-    pub(super) offset: usize,
+pub(crate) struct Member {
+    pub(crate) name: String,
+    pub(crate) kind: Kind,
+    pub(crate) offset: usize,
     /// How many, of an array.
-    pub(super) count: Option<usize>,
+    pub(crate) count: Option<usize>,
     /// The comment above it.
-    pub(super) says: String,
+    pub(crate) says: String,
 }
 
 #[derive(Debug)]
-pub(super) struct Struct {
-    pub(super) size: usize,
-    pub(super) align: usize,
-    pub(super) members: Vec<Member>,
+pub(crate) struct Struct {
+    pub(crate) size: usize,
+    pub(crate) align: usize,
+    pub(crate) members: Vec<Member>,
 }
 
 impl Struct {
-    pub(super) fn grows(&self) -> bool {
+    pub(crate) fn grows(&self) -> bool {
         self.members[0].name == "struct_size"
     }
 }
 
-#[derive(Debug)]
-pub(super) struct Parameter {
-    pub(super) name: String,
-    pub(super) kind: Kind,
+#[derive(Debug, Clone)]
+pub(crate) struct Parameter {
+    pub(crate) name: String,
+    pub(crate) kind: Kind,
     /// Behind a pointer that only reads.
-    pub(super) constant: bool,
+    pub(crate) constant: bool,
+}
+
+/// What the header declares, in its order.
+#[derive(Debug)]
+pub(crate) enum Item {
+    /// With the value as it is written.
+    Constant { name: String, value: String, says: String },
+    /// A struct known by its name only.
+    Handle { name: String, says: String },
+    /// One of `Header::structs`.
+    Struct { name: String, says: String },
+    /// With what it returns, as it is written.
+    Function { name: String, returns: String, parameters: Vec<Parameter>, says: String },
 }
 
 #[derive(Debug, Default)]
-pub(super) struct Header {
-    pub(super) structs: BTreeMap<String, Struct>,
-    pub(super) functions: BTreeMap<String, Vec<Parameter>>,
-    pub(super) constants: BTreeMap<String, i64>,
+pub(crate) struct Header {
+    pub(crate) items: Vec<Item>,
+    pub(crate) structs: BTreeMap<String, Struct>,
+    pub(crate) functions: BTreeMap<String, Vec<Parameter>>,
+    pub(crate) constants: BTreeMap<String, i64>,
+}
+
+/// A comment with one line more: lines become paragraphs, and an empty one parts two.
+fn said(mut before: String, line: &str) -> String {
+    let line = line.trim();
+    let parts = before.is_empty() || before.ends_with('\n');
+    before.push_str(match (parts, line) {
+        (true, _) => "",
+        (false, "") => "\n\n",
+        (false, _) => " ",
+    });
+    before + line
 }
 
 impl Header {
     /// The committed header.
-    pub(super) fn get() -> &'static Self {
+    pub(crate) fn get() -> &'static Self {
         static HEADER: OnceLock<Header> = OnceLock::new();
         HEADER.get_or_init(|| {
             let text = std::fs::read_to_string(top().join("include/rope_mechanics.h")).unwrap();
@@ -85,13 +111,18 @@ impl Header {
         let mut says = String::new();
         while let Some(line) = lines.next() {
             if let Some(comment) = line.strip_prefix("//") {
-                says.push_str(comment);
+                says = said(says, comment);
                 continue;
             }
+            let says = std::mem::take(&mut says);
             if let Some(name) = line.strip_prefix("typedef struct ").and_then(|rest| rest.strip_suffix(" {"))
             {
                 let made = header.structure(&mut lines);
                 header.structs.insert(name.to_owned(), made);
+                header.items.push(Item::Struct { name: name.to_owned(), says });
+            } else if let Some(rest) = line.strip_prefix("typedef struct ") {
+                let name = rest.split(' ').next().unwrap().to_owned();
+                header.items.push(Item::Handle { name, says });
             } else if let Some(rest) = line.strip_prefix("#define RMECH_") {
                 let (name, value) = rest.split_once(' ').unwrap();
                 // Versions change; version.rs compares them.
@@ -99,17 +130,27 @@ impl Header {
                 if let (false, Ok(value)) = (version, value.parse()) {
                     header.constants.insert(format!("RMECH_{name}"), value);
                 }
-            } else if line.starts_with("int32_t rmech_") || line.starts_with("void rmech_") {
+                let (name, value) = (format!("RMECH_{name}"), value.to_owned());
+                header.items.push(Item::Constant { name, value, says });
+            } else if ["int32_t ", "uint32_t ", "void ", "const char "]
+                .iter()
+                .any(|kind| line.starts_with(kind))
+            {
                 let mut whole = line.to_owned();
                 while !whole.ends_with(';') {
                     whole += lines.next().unwrap();
                 }
-                let (name, rest) = whole.split_once('(').unwrap();
-                let parameters = rest.strip_suffix(");").unwrap().split(',').map(|one| header.parameter(one));
-                let parameters = parameters.collect();
-                header.functions.insert(name.rsplit(' ').next().unwrap().to_owned(), parameters);
+                let (declared, rest) = whole.split_once('(').unwrap();
+                let at = declared.find("rmech_").unwrap();
+                let (returns, name) = (declared[..at].trim().to_owned(), declared[at..].to_owned());
+                let rest = rest.strip_suffix(");").unwrap();
+                let taken = rest.split(',').filter(|one| *one != "void");
+                let parameters: Vec<_> = taken.map(|one| header.parameter(one)).collect();
+                if matches!(returns.as_str(), "int32_t" | "void") {
+                    header.functions.insert(name.clone(), parameters.clone());
+                }
+                header.items.push(Item::Function { name, returns, parameters, says });
             }
-            says.clear();
         }
         header
     }
@@ -123,7 +164,7 @@ impl Header {
                 break;
             }
             if let Some(comment) = line.strip_prefix("//") {
-                says.push_str(comment);
+                says = said(says, comment);
                 continue;
             }
             let (declared, count) = match line.trim_end_matches(';').split_once('[') {
@@ -163,7 +204,7 @@ impl Header {
     }
 
     /// Size and alignment.
-    pub(super) fn layout(&self, kind: &Kind) -> (usize, usize) {
+    pub(crate) fn layout(&self, kind: &Kind) -> (usize, usize) {
         match kind {
             Kind::Double | Kind::U64 => (8, align_of::<u64>()),
             Kind::I32 | Kind::U32 => (4, 4),
@@ -175,7 +216,7 @@ impl Header {
     }
 
     /// The number of a constant, or a number as it is written.
-    pub(super) fn number(&self, text: &str) -> f64 {
+    pub(crate) fn number(&self, text: &str) -> f64 {
         let whole = |name: &str| {
             self.constants.get(name).map(|value| *value as f64).unwrap_or_else(|| match name {
                 "inf" => f64::INFINITY,

@@ -6,12 +6,13 @@
 
 mod call;
 mod enumerators;
-mod header;
+pub(crate) mod header;
 mod members;
 mod outputs;
 mod rig;
 mod ropes;
 mod sizes;
 
-use call::{Case, cases};
+use call::Case;
+pub(crate) use call::cases;
 use header::{Header, Kind};
