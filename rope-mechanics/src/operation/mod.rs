@@ -72,6 +72,8 @@
 
 mod apparatus;
 mod dragging;
+pub mod given;
+pub mod layout;
 mod limits;
 mod parts;
 mod plan;
@@ -82,6 +84,7 @@ pub mod study;
 mod summary;
 mod track;
 mod under_frame;
+pub mod verdict;
 mod words;
 mod written;
 
@@ -93,6 +96,8 @@ use alloc::vec::Vec;
 use apparatus::Apparatus;
 use core::convert::Infallible;
 use core::ops::ControlFlow;
+use given::Given;
+use layout::Layout;
 use limits::OnTheWay;
 use plan::SitePlan;
 use position::{Moved, Unbalanced};
@@ -223,17 +228,12 @@ pub fn solve_while<B>(
         winch_pull: power.rated_pull,
     };
     let summary = summary::summary(&rig, spent.totals, power.rated_pull, &unloaded, &positions, &components)?;
-    let loaded = summary.greatest_reading.position;
-    let loaded = Loaded {
-        position: loaded,
-        shape: states
-            .get(loaded)
-            .map(|moved| position::shape(&moved.hauling.state))
-            .unwrap_or_default()
-            .into_iter()
-            .map(Xz::from)
-            .collect(),
+    let loaded = |(position, moved): (usize, &Moved)| {
+        let shape = position::shape(&moved.hauling.state).into_iter().map(Xz::from).collect();
+        Loaded { position, shape }
     };
+    let hardest = summary.greatest_reading.position;
+    let lines = thinned(states.len()).filter_map(|at| Some(loaded((at, states.get(at)?)))).collect();
     let mut study = Study {
         format: study::FORMAT,
         title: site.title.clone(),
@@ -247,7 +247,12 @@ pub fn solve_while<B>(
         feet: site.frame.feet.iter().copied().map(Into::into).collect(),
         guys: site.frame.guys.iter().copied().map(Into::into).collect(),
         unloaded,
-        loaded,
+        loaded: states
+            .get(hardest)
+            .map_or(Loaded { position: hardest, shape: Vec::new() }, |moved| loaded((hardest, moved))),
+        lines,
+        given: Given::new(site, &plan),
+        layout: Layout::new(site, &plan),
         positions,
         components,
         summary,
@@ -265,4 +270,15 @@ pub fn solve_while<B>(
     study.warnings =
         limits::passed(&study, way).iter().map(|passed| words::warning(&study, passed, how)).collect();
     Ok(ControlFlow::Continue(study))
+}
+
+/// So many of the positions get the shape of their line, for drawings.
+const DRAWN: usize = 25;
+
+/// Indices evenly over all, first and last among them, none twice.
+fn thinned(all: usize) -> impl Iterator<Item = usize> {
+    let (last, drawn) = (all.saturating_sub(1), DRAWN.min(all));
+    // round(i·last/(drawn − 1))
+    let spaces = drawn.saturating_sub(1).max(1);
+    (0..drawn).map(move |i| (i * last + spaces / 2) / spaces)
 }

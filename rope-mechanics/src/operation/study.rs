@@ -1,5 +1,7 @@
 //! What a study finds: every number in SI, its key named for its unit.
 
+use super::given::Given;
+use super::layout::Layout;
 use crate::geometry::{Force3, Point2, Point3};
 use crate::quantity::{
     Angle, Band, ElectricCurrent, ElectricPotential, Energy, Force, Length, Mark, Power, Ratio, Time,
@@ -160,7 +162,7 @@ pub struct Unloaded {
     pub shape: Vec<Xz>,
 }
 
-/// The track rope with its load at one of the positions.
+/// The track rope with its load at one of the positions, hauled.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[non_exhaustive]
 pub struct Loaded {
@@ -596,6 +598,12 @@ pub struct Study {
     pub unloaded: Unloaded,
     /// The loaded line where the load-cell reading is greatest.
     pub loaded: Loaded,
+    /// The loaded line at some of the positions, evenly over the travel, first and last among them: for drawings.
+    pub lines: Vec<Loaded>,
+    /// What the site file gives that a crew has to find on the spot.
+    pub given: Given,
+    /// Where things stand.
+    pub layout: Layout,
     /// The load on its way, from the far anchor to the head.
     pub positions: Vec<Position>,
     /// The parts that take forces.

@@ -26,6 +26,7 @@ mod line;
 mod line_inverse;
 mod operation;
 mod operation_by_hand;
+mod operation_crew;
 mod quantity;
 mod reeving;
 mod reeving_at_rest;

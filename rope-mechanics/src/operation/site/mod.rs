@@ -20,9 +20,11 @@ use alloc::vec::Vec;
 use reading::{Count, List, Number, Words, by, one_of, optional};
 use serde::{Deserialize, Serialize};
 
+mod document;
 mod missing;
 mod reading;
 
+pub use document::SiteDocument;
 pub use missing::{Unreadable, unreadable};
 
 /// A site and the kit on it.
@@ -34,6 +36,8 @@ pub struct Site {
     pub title: String,
     /// What a reader should know of this site.
     pub notes: String,
+    /// What stands at the head of each sheet of a report.
+    pub document: SiteDocument,
     /// The ground from behind the frame to beyond the far anchor: `[x, z]`, x increasing.
     pub ground: Vec<Point2>,
     /// The frame.
@@ -68,6 +72,8 @@ struct SiteKeys {
     title: Option<String>,
     #[serde(default, deserialize_with = "optional::<Words, _, _>")]
     notes: Option<String>,
+    #[serde(default)]
+    document: SiteDocument,
     #[serde(default, deserialize_with = "optional::<List<_>, _, _>")]
     ground: Option<Vec<Point2>>,
     frame: Option<SiteFrame>,
@@ -93,6 +99,7 @@ impl TryFrom<SiteKeys> for Site {
         Ok(Self {
             title: keys.title.ok_or("title is missing: what the report is called")?,
             notes: keys.notes.unwrap_or_default(),
+            document: keys.document,
             ground: keys.ground.ok_or(
                 "ground is missing: the points of the ground from behind the frame to beyond the far anchor",
             )?,

@@ -1,0 +1,101 @@
+//! What the site file gives that a report repeats.
+
+use super::plan::SitePlan;
+use super::site::{Site, SiteDocument, SiteRope, TackleKind, TrackSetting};
+use crate::quantity::{Force, Length, Mass};
+use alloc::string::{String, ToString};
+use alloc::vec::Vec;
+use serde::Serialize;
+
+/// What the site file gives that a crew has to find on the spot: the load, the ropes, how the track rope is set.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
+pub struct Given {
+    /// Who wrote the plan and when, as far as the file says.
+    pub document: SiteDocument,
+    /// The patient.
+    #[serde(rename = "patient_kg")]
+    pub patient: Mass,
+    /// The litter with its rigging.
+    #[serde(rename = "litter_kg")]
+    pub litter: Mass,
+    /// Attendants that hang on the line; none if they walk.
+    #[serde(rename = "attendants_kg")]
+    pub attendants: Option<Mass>,
+    /// Carriage, connectors and whatever else hangs on the line.
+    #[serde(rename = "carriage_kg")]
+    pub carriage: Mass,
+    /// All that hangs on the line.
+    #[serde(rename = "load_kg")]
+    pub load: Mass,
+    /// From the track rope down to the litter's underside.
+    #[serde(rename = "hang_m")]
+    pub hang: Length,
+    /// How the track rope is set.
+    pub set: TrackSetting,
+    /// Full turns of rope on the capstan.
+    pub wraps: f64,
+    /// The tackle in the haul rope.
+    pub tackle: TackleKind,
+    /// How far one setting of it hauls the load.
+    #[serde(rename = "throw_m")]
+    pub throw: Option<Length>,
+    /// Slack of the belay rope; absent without one.
+    #[serde(rename = "belay_slack_m")]
+    pub belay_slack: Option<Length>,
+    /// Track, haul and belay rope.
+    pub ropes: Vec<GivenRope>,
+}
+
+/// A rope as the site file has it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
+pub struct GivenRope {
+    /// What it does: "track rope".
+    pub name: String,
+    /// Its class; empty for a rope with its own values.
+    pub class: String,
+    /// Its own diameter, if the file gives it.
+    #[serde(rename = "diameter_m")]
+    pub diameter: Option<Length>,
+    /// How much of it there is, if the file says.
+    #[serde(rename = "on_hand_m")]
+    pub on_hand: Option<Length>,
+    /// What it holds with its knots.
+    #[serde(rename = "strength_n")]
+    pub strength: Force,
+}
+
+impl Given {
+    pub(crate) fn new(site: &Site, plan: &SitePlan) -> Self {
+        let rope = |name: &str, rope: &SiteRope, on_hand, strength| GivenRope {
+            name: name.to_string(),
+            class: rope.class.clone().unwrap_or_default(),
+            diameter: rope.diameter,
+            on_hand,
+            strength,
+        };
+        let mut ropes = alloc::vec![
+            rope("track rope", &site.track.rope, Some(site.track.on_hand), plan.track_strength.strength),
+            rope("haul rope", &site.haul.rope, None, plan.haul_strength.strength),
+        ];
+        if let (Some(belay), Some(planned)) = (&site.belay, &plan.belay) {
+            ropes.push(rope("belay rope", &belay.rope, None, planned.strength.strength));
+        }
+        Self {
+            document: site.document.clone(),
+            patient: site.load.patient,
+            litter: site.load.litter,
+            attendants: site.load.attendants,
+            carriage: site.load.carriage,
+            load: plan.load,
+            hang: site.load.hang,
+            set: site.track.set,
+            wraps: site.capstan.wraps,
+            tackle: site.haul.tackle,
+            throw: site.haul.throw,
+            belay_slack: site.belay.as_ref().map(|belay| belay.slack),
+            ropes,
+        }
+    }
+}

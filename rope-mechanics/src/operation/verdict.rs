@@ -1,0 +1,58 @@
+//! Go, go with conditions, or no-go: what the warnings of a study come to.
+
+use super::study::{Warning, WarningKind};
+use serde::Serialize;
+
+/// What the warnings of a study come to, from the best to the worst.
+///
+/// It judges a plan by its numbers. Whether anybody goes is up to those who stand there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum Verdict {
+    /// No warning.
+    Go,
+    /// Something that the crew has to do, or to keep to, on the spot.
+    GoWith,
+    /// A limit is passed, or the numbers don't hold for this rig.
+    NoGo,
+}
+
+/// The verdict of a list of warnings: that of the worst one.
+///
+/// ```
+/// use rope_mechanics::operation::verdict::{Verdict, verdict};
+///
+/// assert_eq!(verdict(&[]), Verdict::Go);
+/// ```
+#[must_use]
+pub fn verdict(warnings: &[Warning]) -> Verdict {
+    warnings.iter().map(weight).max().unwrap_or(Verdict::Go)
+}
+
+/// What one warning means for the verdict.
+///
+/// | no-go | go with |
+/// |---|---|
+/// | the rope is too short | the litter drags: people go with it |
+/// | a part, or a rope that catches the load, below its factor | the load rolls in: it is held back |
+/// | the load cell, the winch or the litter's height past its limit | lowered, the carriage would lie on the ground: haul only |
+/// | the frame falls, or too near to it | the capstan's tail is too much for a hand: tie it off |
+/// | the track rope lies on the ground, which the numbers don't count | the battery ends low |
+/// | the haul does not finish | a part has no rated strength: judge it by hand |
+///
+/// A limit counts as passed where it is at the bad side of what the study finds, and so does a kind of warning that
+/// this function doesn't know.
+#[must_use]
+pub fn weight(warning: &Warning) -> Verdict {
+    match warning.kind {
+        WarningKind::LitterDrags
+        | WarningKind::RollsIn
+        | WarningKind::CarriageOnGround
+        | WarningKind::CapstanTail
+        | WarningKind::NotRated => Verdict::GoWith,
+        // A battery that ends low has a charge; one that stops the haul has none.
+        WarningKind::Battery if warning.value.is_some() => Verdict::GoWith,
+        _ => Verdict::NoGo,
+    }
+}
