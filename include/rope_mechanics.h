@@ -31,10 +31,10 @@
  *   still read while outputs are written, an output that overlaps it is refused with RMECH_ERR_POINTER. Two outputs of
  *   one call must not overlap.
  * Ownership. Memory that you pass stays yours, and no pointer to it is kept after the call. A handle belongs to you from
- *   its ..._create, ..._read_json, ..._solve, ..._solve_band or ..._respond until its ..._destroy, which accepts NULL.
+ *   its ..._create, ..._read_json, ..._solve..., or ..._respond until its ..._destroy, which accepts NULL.
  *   It may outlive the handle that it was made from.
  * Threads. Any function may be called from any thread at any time. One handle may be used by one thread at a time.
- * Memory. Only rmech_rig_... and rmech_operation_study allocate. When memory runs out there, the process is ended
+ * Memory. Only rmech_rig_... and rmech_operation_... allocate. When memory runs out there, the process is ended
  *   (abort): on a controller, use the others, which need only stack.
  * Faults. No function unwinds, throws or jumps into its caller. A fault of the library is caught, told on stderr, and
  *   returned as RMECH_ERR_INTERNAL. Signals, errno and the floating-point environment are left alone.
@@ -110,8 +110,8 @@
  *     rmech_winch_haul, rmech_winch_haul_by_table
  *   Rigs: ropes through sheaves in three dimensions
  *     rmech_rig_create, rmech_rig_destroy, rmech_rig_add_fixed, rmech_rig_add_point, rmech_rig_add_rope,
- *     rmech_rig_find_point, rmech_rig_find_rope, rmech_rig_solve, rmech_rig_solve_band,
- *     rmech_rig_solution_destroy, rmech_rig_solution_certificate, rmech_rig_solution_point,
+ *     rmech_rig_find_point, rmech_rig_find_rope, rmech_rig_solve, rmech_rig_solve_within,
+ *     rmech_rig_solve_band, rmech_rig_solution_destroy, rmech_rig_solution_certificate, rmech_rig_solution_point,
  *     rmech_rig_solution_part, rmech_rig_solution_sheave, rmech_rig_solution_length
  *   How a solved rig answers to a small change
  *     rmech_rig_respond, rmech_rig_response_destroy, rmech_rig_response_point, rmech_rig_response_part,
@@ -120,7 +120,7 @@
  *     rmech_rig_read_json, rmech_rig_write_json, rmech_rig_solution_write_json,
  *     rmech_rig_response_write_json
  *   The whole operation
- *     rmech_operation_study
+ *     rmech_operation_create, rmech_operation_json, rmech_operation_destroy, rmech_operation_study
  */
 
 #ifndef ROPE_MECHANICS_H
@@ -273,6 +273,12 @@
 
 // A solver did not reach its promised residual.
 #define RMECH_ERR_UNSOLVED 200
+
+// The steps or positions that the caller allows are spent, and nothing is decided.
+#define RMECH_ERR_BUDGET 201
+
+// The caller said to stop.
+#define RMECH_ERR_CANCELLED 202
 
 // A caller's buffer is too small. The size query says what is needed.
 #define RMECH_ERR_CAPACITY 300
@@ -751,6 +757,9 @@
 
 // The motor is a winding in a case: the last four members count.
 #define RMECH_HEAT_TWO_NODES 2
+
+// A site that was studied.
+typedef struct rmech_operation rmech_operation;
 
 // A rig.
 typedef struct rmech_rig rmech_rig;
@@ -1675,6 +1684,30 @@ typedef struct rmech_line_point {
   // Tension of the rope.
   struct rmech_force tension;
 } rmech_line_point;
+
+// How far a study has come, and whether to stop it: while `rmech_operation_create` runs, another thread may read `done` and
+// `of` and set `cancel`, each by one atomic access of 32 bits. Start it from zeros.
+typedef struct rmech_operation_progress {
+  // Written: how many positions are done.
+  uint32_t done;
+  // Written: of how many; zero until the first is done.
+  uint32_t of;
+  // Read before the first position and after each: anything but zero ends the study with `RMECH_ERR_CANCELLED`.
+  uint32_t cancel;
+} rmech_operation_progress;
+
+// How long a study may take.
+typedef struct rmech_operation_options {
+  // sizeof(rmech_operation_options); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // A site with more positions is refused with `RMECH_ERR_BUDGET` once the first is done; zero for any number. A position
+  // takes about as long as another one.
+  uint64_t most_positions;
+  // How far it has come, and whether to stop; NULL for neither.
+  struct rmech_operation_progress *progress;
+} rmech_operation_options;
 
 // A turn in its place.
 //
@@ -3335,17 +3368,38 @@ int32_t rmech_catenary_by_sag(const struct rmech_line *line,
                               struct rmech_line_state *state,
                               struct rmech_error *error);
 
-// Studies a site. Both are JSON in UTF-8: the site with the keys of a site file, the study as `study.json` holds
-// it, NUL-terminated.
+// Studies a site: JSON in UTF-8 of `site_bytes` bytes, with the keys of a site file. Read the study with
+// `rmech_operation_json`, and destroy it with `rmech_operation_destroy`. `options` may be NULL.
 //
-// `needed` always takes the number of bytes that the study needs, its NUL included. With `capacity` 0 (`study`
-// may then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives
-// `RMECH_ERR_CAPACITY`, with `needed` written and `study` untouched. The same site gives the same bytes.
+// The time grows with the number of positions, travel.positions (2 to 20000, 200 unless given) and one over each corner of
+// the ground. Other limits: 10000 points of ground, 8 guys, 6 redirects of the haul rope.
 //
 // A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible,
 // `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives
 // `RMECH_ERR_TEXT`, too, and the message says what the key holds; one that the whole site lacks, as `ground`, is named
 // in the message, with "site" as `error->field`.
+int32_t rmech_operation_create(const char *site,
+                               size_t site_bytes,
+                               const struct rmech_operation_options *options,
+                               struct rmech_operation **operation,
+                               struct rmech_error *error);
+
+// The study as JSON in UTF-8, as `study.json` holds it: `bytes` of them, and a NUL behind. The text belongs to the handle,
+// and is gone with it. The same site gives the same bytes.
+int32_t rmech_operation_json(const struct rmech_operation *operation,
+                             const char **json,
+                             size_t *bytes,
+                             struct rmech_error *error);
+
+// Destroys a study; NULL is fine.
+void rmech_operation_destroy(struct rmech_operation *operation);
+
+// The study of a site in one call, into a buffer of the caller. `rmech_operation_create` does the same, computes only
+// once, and can be stopped. Both texts are JSON in UTF-8, the study NUL-terminated.
+//
+// `needed` always takes the number of bytes that the study needs, its NUL included. With `capacity` 0 (`study`
+// may then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives
+// `RMECH_ERR_CAPACITY`, with `needed` written and `study` untouched. Errors as of `rmech_operation_create`.
 int32_t rmech_operation_study(const char *site,
                               size_t site_bytes,
                               char *study,
@@ -3448,6 +3502,17 @@ int32_t rmech_rig_find_rope(const struct rmech_rig *rig,
 int32_t rmech_rig_solve(const struct rmech_rig *rig,
                         struct rmech_rig_solution **solution,
                         struct rmech_error *error);
+
+// The same, in no more than so many steps, so that a rig that is hard to refuse takes no longer than one may wait.
+//
+// A step solves the linear equations of the rig once, so that its time grows with the size of the rig; what else is done
+// takes no longer than a few of them. A rig that stands takes some ten steps, one that runs over rough turns some
+// hundred; to refuse one may take thousands. When they are spent: `RMECH_ERR_BUDGET`, which decides nothing. An answer, or
+// any other refusal, is the one of `rmech_rig_solve`, bit by bit.
+int32_t rmech_rig_solve_within(const struct rmech_rig *rig,
+                               uint32_t steps,
+                               struct rmech_rig_solution **solution,
+                               struct rmech_error *error);
 
 // The two ends of what friction may hold at the turns of ropes at rest: as they stand after hauling, and after
 // lowering. Destroy both with `rmech_rig_solution_destroy`.

@@ -94,22 +94,21 @@ int main(int argc, char **argv) {
     size_t bytes = 0;
     char *site = read_file(argv[1], &bytes);
 
-    /* Ask how much room the study takes, then ask for the study. */
-    size_t needed = 0;
-    require(rmech_operation_study(site, bytes, NULL, 0, &needed, &error), &error);
-    char *study = malloc(needed);
-    if (study == NULL) {
-        fputs("dispatch: out of memory\n", stderr);
-        return EXIT_FAILURE;
-    }
-    require(rmech_operation_study(site, bytes, study, needed, &needed, &error), &error);
-    printf("The study of %s: %zu bytes of JSON", argv[1], needed - 1);
+    /* No more than 1000 positions: dispatch doesn't wait longer than that takes. */
+    rmech_operation_options options = RMECH_INIT(rmech_operation_options);
+    options.most_positions = 1000;
+    rmech_operation *operation = NULL;
+    require(rmech_operation_create(site, bytes, &options, &operation, &error), &error);
+    const char *study = NULL;
+    size_t study_bytes = 0;
+    require(rmech_operation_json(operation, &study, &study_bytes, &error), &error);
+    printf("The study of %s: %zu bytes of JSON", argv[1], study_bytes);
     if (argc == 3) {
-        write_file(argv[2], study, needed - 1);
+        write_file(argv[2], study, study_bytes);
         printf(", written to %s", argv[2]);
     }
     putchar('\n');
-    free(study);
+    rmech_operation_destroy(operation);
     free(site);
     return EXIT_SUCCESS;
 }

@@ -28,6 +28,10 @@ pub const RMECH_ERR_GEOMETRY: i32 = 100;
 // 200–299: a solver.
 /// A solver did not reach its promised residual.
 pub const RMECH_ERR_UNSOLVED: i32 = 200;
+/// The steps or positions that the caller allows are spent, and nothing is decided.
+pub const RMECH_ERR_BUDGET: i32 = 201;
+/// The caller said to stop.
+pub const RMECH_ERR_CANCELLED: i32 = 202;
 
 // 300–399: capacity.
 /// A caller's buffer is too small. The size query says what is needed.
@@ -302,6 +306,8 @@ pub extern "C" fn rmech_status_text(status: i32) -> *const c_char {
         RMECH_ERR_VERSION => c"the header and the library are of versions that don't go together",
         RMECH_ERR_GEOMETRY => c"no equilibrium exists for these inputs",
         RMECH_ERR_UNSOLVED => c"a solver did not reach its promised residual",
+        RMECH_ERR_BUDGET => c"the steps allowed are spent, and nothing is decided",
+        RMECH_ERR_CANCELLED => c"stopped as the caller asked",
         RMECH_ERR_CAPACITY => c"a buffer is too small",
         RMECH_ERR_INTERNAL => c"a fault of the library itself",
         _ => c"not a status of this library",

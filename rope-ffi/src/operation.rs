@@ -1,27 +1,203 @@
 //! The whole operation: a site as JSON in, its study as JSON out.
 
-use crate::call::{call, inputs, output, writable};
+use crate::call::{call, growing, inputs, no_flags, output, versions, writable};
 use crate::error::{
-    Failure, RMECH_ERR_CAPACITY, RMECH_ERR_GEOMETRY, RMECH_ERR_POINTER, RMECH_ERR_TEXT, rmech_error,
+    Failure, RMECH_ERR_BUDGET, RMECH_ERR_CANCELLED, RMECH_ERR_CAPACITY, RMECH_ERR_GEOMETRY,
+    RMECH_ERR_POINTER, RMECH_ERR_TEXT, rmech_error,
 };
+use crate::rig::handle;
 use crate::rig::text::read;
 use core::ffi::c_char;
+use core::ops::ControlFlow;
+use core::sync::atomic::{AtomicU32, Ordering};
 use rope_mechanics::operation::{
     self,
     site::{self, Site},
 };
 
-/// Studies a site. Both are JSON in UTF-8: the site with the keys of a site file, the study as `study.json` holds
-/// it, NUL-terminated.
+/// How far a study has come, and whether to stop it: while `rmech_operation_create` runs, another thread may read `done` and
+/// `of` and set `cancel`, each by one atomic access of 32 bits. Start it from zeros.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_operation_progress {
+    /// Written: how many positions are done.
+    pub done: u32,
+    /// Written: of how many; zero until the first is done.
+    pub of: u32,
+    /// Read before the first position and after each: anything but zero ends the study with `RMECH_ERR_CANCELLED`.
+    pub cancel: u32,
+}
+
+/// How long a study may take.
+#[repr(C)]
+#[derive(Debug, Clone, Copy)]
+pub struct rmech_operation_options {
+    /// sizeof(rmech_operation_options); set it with `rmech_init` or `RMECH_INIT`.
+    pub struct_size: u32,
+    /// Zero.
+    pub flags: u32,
+    /// A site with more positions is refused with `RMECH_ERR_BUDGET` once the first is done; zero for any number. A position
+    /// takes about as long as another one.
+    pub most_positions: u64,
+    /// How far it has come, and whether to stop; NULL for neither.
+    pub progress: *mut rmech_operation_progress,
+}
+
+versions!(rmech_operation_options: 16 + crate::call::WORD.next_multiple_of(8));
+
+/// A site that was studied.
+#[derive(Debug)]
+pub struct rmech_operation {
+    /// With its NUL.
+    json: Vec<u8>,
+}
+
+/// Why there is no study.
+enum Stop {
+    Cancelled,
+    TooMany(usize),
+}
+
+/// The site that stands there.
 ///
-/// `needed` always takes the number of bytes that the study needs, its NUL included. With `capacity` 0 (`study`
-/// may then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives
-/// `RMECH_ERR_CAPACITY`, with `needed` written and `study` untouched. The same site gives the same bytes.
+/// # Safety
+/// `bytes` bytes stand there.
+unsafe fn site_of(site: *const c_char, bytes: usize) -> Result<Site, Failure> {
+    if site.is_null() {
+        return Err(Failure::of(RMECH_ERR_POINTER, "site", "site is NULL"));
+    }
+    // SAFETY: as the caller says.
+    let text = unsafe { inputs("site", site.cast::<u8>(), bytes)? };
+    read("site", text, |path, why| {
+        let said = site::unreadable(path, why);
+        Failure::of(RMECH_ERR_TEXT, &said.key, said.problem)
+    })
+}
+
+/// Its study as JSON.
+fn studied(site: &Site, go_on: impl FnMut(usize, usize) -> ControlFlow<Stop>) -> Result<String, Failure> {
+    let found = operation::solve_while(site, go_on)
+        .map_err(|why| Failure::of(RMECH_ERR_GEOMETRY, &why.key, &why.problem))?;
+    match found {
+        ControlFlow::Continue(found) => {
+            serde_json::to_string(&found).map_err(|why| Failure::of(RMECH_ERR_TEXT, "study", why))
+        }
+        ControlFlow::Break(Stop::Cancelled) => {
+            Err(Failure::of(RMECH_ERR_CANCELLED, "cancel", "the study was stopped as the caller asked"))
+        }
+        ControlFlow::Break(Stop::TooMany(of)) => Err(Failure::of(
+            RMECH_ERR_BUDGET,
+            "most_positions",
+            format_args!("the site has {of} positions, more than most_positions: see travel.positions"),
+        )),
+    }
+}
+
+/// Studies a site: JSON in UTF-8 of `site_bytes` bytes, with the keys of a site file. Read the study with
+/// `rmech_operation_json`, and destroy it with `rmech_operation_destroy`. `options` may be NULL.
+///
+/// The time grows with the number of positions, travel.positions (2 to 20000, 200 unless given) and one over each corner of
+/// the ground. Other limits: 10000 points of ground, 8 guys, 6 redirects of the haul rope.
 ///
 /// A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible,
 /// `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives
 /// `RMECH_ERR_TEXT`, too, and the message says what the key holds; one that the whole site lacks, as `ground`, is named
 /// in the message, with "site" as `error->field`.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_operation_create(
+    site: *const c_char,
+    site_bytes: usize,
+    options: *const rmech_operation_options,
+    operation: *mut *mut rmech_operation,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        writable("operation", operation)?;
+        let (mut most, mut progress) = (0, core::ptr::null_mut());
+        if !options.is_null() {
+            // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+            let options = unsafe { growing("options", options)? };
+            no_flags(options.flags)?;
+            (most, progress) = (options.most_positions, options.progress);
+            if !progress.is_null() {
+                writable("options.progress", progress)?;
+            }
+        }
+        let told = |member: fn(*mut rmech_operation_progress) -> *mut u32| {
+            // SAFETY: not NULL and aligned; the caller says that the struct stands there during the call, and that other
+            // threads use it by atomic accesses only.
+            (!progress.is_null()).then(|| unsafe { AtomicU32::from_ptr(member(progress)) })
+        };
+        // SAFETY: of a pointer that is not NULL, to a whole struct.
+        let done_at = told(|at| unsafe { &raw mut (*at).done });
+        // SAFETY: as above.
+        let of_at = told(|at| unsafe { &raw mut (*at).of });
+        // SAFETY: as above.
+        let cancel = told(|at| unsafe { &raw mut (*at).cancel });
+        let stopped = || cancel.is_some_and(|cancel| cancel.load(Ordering::Relaxed) != 0);
+        // SAFETY: as above.
+        let site = unsafe { site_of(site, site_bytes)? };
+        if stopped() {
+            return Err(Failure::of(RMECH_ERR_CANCELLED, "cancel", "the study was stopped before it began"));
+        }
+        let mut json = studied(&site, |done, of| {
+            for (at, number) in [(of_at, of), (done_at, done)] {
+                if let Some(at) = at {
+                    at.store(number as u32, Ordering::Relaxed);
+                }
+            }
+            if most > 0 && of as u64 > most {
+                ControlFlow::Break(Stop::TooMany(of))
+            } else if stopped() {
+                ControlFlow::Break(Stop::Cancelled)
+            } else {
+                ControlFlow::Continue(())
+            }
+        })?
+        .into_bytes();
+        json.push(0);
+        // SAFETY: as above.
+        unsafe { output("operation", operation, Box::into_raw(Box::new(rmech_operation { json }))) }
+    })
+}
+
+/// The study as JSON in UTF-8, as `study.json` holds it: `bytes` of them, and a NUL behind. The text belongs to the handle,
+/// and is gone with it. The same site gives the same bytes.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_operation_json(
+    operation: *const rmech_operation,
+    json: *mut *const c_char,
+    bytes: *mut usize,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
+        let of = unsafe { handle("operation", operation)? };
+        writable("json", json)?;
+        writable("bytes", bytes)?;
+        // SAFETY: as above; both were found writable.
+        unsafe {
+            output("json", json, of.json.as_ptr().cast())?;
+            output("bytes", bytes, of.json.len() - 1)
+        }
+    })
+}
+
+/// Destroys a study; NULL is fine.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_operation_destroy(operation: *mut rmech_operation) {
+    if !operation.is_null() {
+        // SAFETY: made by rmech_operation_create and not destroyed before.
+        drop(unsafe { Box::from_raw(operation) });
+    }
+}
+
+/// The study of a site in one call, into a buffer of the caller. `rmech_operation_create` does the same, computes only
+/// once, and can be stopped. Both texts are JSON in UTF-8, the study NUL-terminated.
+///
+/// `needed` always takes the number of bytes that the study needs, its NUL included. With `capacity` 0 (`study`
+/// may then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives
+/// `RMECH_ERR_CAPACITY`, with `needed` written and `study` untouched. Errors as of `rmech_operation_create`.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_operation_study(
     site: *const c_char,
@@ -36,18 +212,9 @@ pub unsafe extern "C" fn rmech_operation_study(
         if capacity > 0 {
             writable("study", study)?;
         }
-        if site.is_null() {
-            return Err(Failure::of(RMECH_ERR_POINTER, "site", "site is NULL"));
-        }
         // SAFETY: the caller keeps the contract of the ABI: `site_bytes` bytes stand there.
-        let text = unsafe { inputs("site", site.cast::<u8>(), site_bytes)? };
-        let site: Site = read("site", text, |path, why| {
-            let said = site::unreadable(path, why);
-            Failure::of(RMECH_ERR_TEXT, &said.key, said.problem)
-        })?;
-        let found =
-            operation::solve(&site).map_err(|why| Failure::of(RMECH_ERR_GEOMETRY, &why.key, &why.problem))?;
-        let found = serde_json::to_string(&found).map_err(|why| Failure::of(RMECH_ERR_TEXT, "study", why))?;
+        let site = unsafe { site_of(site, site_bytes)? };
+        let found = studied(&site, |_, _| ControlFlow::Continue(()))?;
         let size = found.len() + 1;
         // SAFETY: `needed` is writable, and `study` takes `capacity` bytes by the contract of the ABI.
         unsafe { output("needed", needed, size)? };

@@ -9,8 +9,8 @@ pub mod text;
 
 use crate::call::{call, growing, input, inputs, no_reserved, output, versions, writable};
 use crate::error::{
-    Failure, Named, RMECH_ERR_GEOMETRY, RMECH_ERR_POINTER, RMECH_ERR_TEXT, RMECH_ERR_UNSOLVED,
-    RMECH_ERR_VALUE, rmech_error,
+    Failure, Named, RMECH_ERR_BUDGET, RMECH_ERR_GEOMETRY, RMECH_ERR_POINTER, RMECH_ERR_TEXT,
+    RMECH_ERR_UNSOLVED, RMECH_ERR_VALUE, rmech_error,
 };
 use crate::quantity::{
     rmech_angle, rmech_force, rmech_force3, rmech_length, rmech_line_mass, rmech_point, rmech_ratio,
@@ -260,6 +260,7 @@ impl From<RigError> for Failure {
     fn from(why: RigError) -> Self {
         match why {
             RigError::Input(why) => why.into(),
+            RigError::OverBudget { .. } => Self::of(RMECH_ERR_BUDGET, "steps", &why),
             RigError::Unsolved { ref point, .. } => Self::of(RMECH_ERR_UNSOLVED, point, &why),
             RigError::Unproven { ref name, .. } => Self::of(RMECH_ERR_UNSOLVED, name, &why),
             RigError::NameTaken { ref name } | RigError::Spec { ref name, .. } => {
@@ -612,6 +613,30 @@ pub unsafe extern "C" fn rmech_rig_solve(
         let rig = unsafe { handle("rig", rig)? };
         writable("solution", solution)?;
         let found = rig.rig.solve()?;
+        let made = rmech_rig_solution { solution: found, ids: rig.ids.clone() };
+        // SAFETY: as above.
+        unsafe { output("solution", solution, Box::into_raw(Box::new(made))) }
+    })
+}
+
+/// The same, in no more than so many steps, so that a rig that is hard to refuse takes no longer than one may wait.
+///
+/// A step solves the linear equations of the rig once, so that its time grows with the size of the rig; what else is done
+/// takes no longer than a few of them. A rig that stands takes some ten steps, one that runs over rough turns some
+/// hundred; to refuse one may take thousands. When they are spent: `RMECH_ERR_BUDGET`, which decides nothing. An answer, or
+/// any other refusal, is the one of `rmech_rig_solve`, bit by bit.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_rig_solve_within(
+    rig: *const rmech_rig,
+    steps: u32,
+    solution: *mut *mut rmech_rig_solution,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: as above.
+        let rig = unsafe { handle("rig", rig)? };
+        writable("solution", solution)?;
+        let found = rig.rig.solve_within(steps)?;
         let made = rmech_rig_solution { solution: found, ids: rig.ids.clone() };
         // SAFETY: as above.
         unsafe { output("solution", solution, Box::into_raw(Box::new(made))) }

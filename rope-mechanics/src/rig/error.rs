@@ -173,6 +173,12 @@ pub enum RigError {
         /// What is wrong with it.
         what: &'static str,
     },
+    /// The steps that the caller allows are spent, and nothing is decided: there may be an equilibrium or not.
+    #[error("the {steps} steps allowed are spent before an equilibrium was found or refused: allow more")]
+    OverBudget {
+        /// The steps allowed.
+        steps: u32,
+    },
     /// The solver stopped before its promised residual.
     #[error("no equilibrium was found in {iterations} steps: \"{point}\" is {residual:.1e} N out of balance")]
     Unsolved {

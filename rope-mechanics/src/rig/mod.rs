@@ -30,6 +30,7 @@
 //! are points: their radius is not counted. The answer is a state of rest, not what a sudden load does.
 
 mod answer;
+mod budget;
 mod equations;
 mod error;
 mod model;

@@ -2,9 +2,11 @@
 
 use rope_mechanics::geometry::{Direction3, Point3};
 use rope_mechanics::motion::Motion;
-use rope_mechanics::quantity::unit::{meter, newton, ratio};
+use rope_mechanics::quantity::unit::{meter, newton, percent, ratio};
 use rope_mechanics::quantity::{Force, Length, LineWeight, Ratio};
-use rope_mechanics::rig::{FreePoint, PointId, Rig, RigError, RopeEnd, RopeId, RopeRun, RopeSupply};
+use rope_mechanics::rig::{
+    FreePoint, PointId, Rig, RigError, RopeEnd, RopeId, RopeRun, RopeSupply, Solution,
+};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
 
@@ -281,4 +283,50 @@ fn a_hopeless_rig_is_refused_in_a_moment() {
     let begin = std::time::Instant::now();
     assert!(rig.solve().is_err());
     assert!(begin.elapsed().as_secs_f64() < 5.0);
+}
+
+/// With too few steps a rig is neither solved nor refused; with enough it is what it is without a budget, to the last bit.
+#[test]
+fn a_budget_of_steps_changes_no_answer_and_is_kept() {
+    let falls = |weight_of_rope: f64, turn: Turn, motion: Motion| {
+        let mut rig = Rig::new();
+        let peg = rig.fixed("peg", at(0.0, 0.0, 3.0)).unwrap();
+        let light = rig.point("light", FreePoint::anywhere().with_weight(n(100.0))).unwrap();
+        let heavy = rig.point("heavy", FreePoint::anywhere().with_weight(n(120.0))).unwrap();
+        let run = RopeRun::new(linear(1e5), RopeSupply::Length(m(10.0)), light, heavy).over(peg, turn);
+        rig.rope("rope", run.with_weight(weight(weight_of_rope)).with_motion(motion, RopeEnd::Last)).unwrap();
+        rig
+    };
+    let mut hangs = Rig::new();
+    let (a, b) =
+        (hangs.fixed("a", at(0.0, 0.0, 4.0)).unwrap(), hangs.fixed("b", at(25.0, 0.0, 1.0)).unwrap());
+    let load = hangs.point("load", FreePoint::anywhere().with_weight(n(700.0))).unwrap();
+    let run = RopeRun::new(linear(3e4), RopeSupply::Length(m(27.0)), a, b).over(load, Turn::FRICTIONLESS);
+    hangs.rope("track", run.with_weight(weight(0.8))).unwrap();
+    let rough = Turn::sheave(Ratio::new::<percent>(70.0)).unwrap();
+    // One that hangs, one that surely runs, one that is looked for from many starts, one of which friction is raised.
+    let rigs = [
+        hangs,
+        falls(0.0, Turn::FRICTIONLESS, Motion::AtRest),
+        falls(0.5, Turn::FRICTIONLESS, Motion::AtRest),
+        falls(0.5, rough, Motion::Hauling),
+    ];
+    for (number, rig) in rigs.iter().enumerate() {
+        let said = |found: Result<Solution, RigError>| found.map(|solution| format!("{solution:?}"));
+        let whole = said(rig.solve());
+        let mut steps = 0;
+        loop {
+            match said(rig.solve_within(steps)) {
+                Err(RigError::OverBudget { steps: of }) => assert_eq!(of, steps),
+                found => {
+                    assert_eq!(format!("{found:?}"), format!("{whole:?}"), "rig {number}, {steps} steps");
+                    break;
+                }
+            }
+            assert!(steps < 1_000_000, "rig {number} takes more than {steps} steps");
+            steps = (steps + 1).max(steps * 3 / 2);
+        }
+        assert!(steps > 1, "rig {number} takes no steps");
+        assert_eq!(format!("{:?}", said(rig.solve_within(2 * steps))), format!("{whole:?}"));
+    }
 }

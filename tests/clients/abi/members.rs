@@ -10,10 +10,8 @@ const ENUMERATOR: i32 = 4;
 /// Functions of handles, texts and versions, which `rig.c`, `operation.c`, `devices.c` and `version.c` call.
 fn has_no_case(function: &str) -> bool {
     function.starts_with("rmech_rig_")
-        || matches!(
-            function,
-            "rmech_operation_study" | "rmech_init" | "rmech_status_text" | "rmech_check_version"
-        )
+        || function.starts_with("rmech_operation_")
+        || matches!(function, "rmech_init" | "rmech_status_text" | "rmech_check_version")
 }
 
 #[test]

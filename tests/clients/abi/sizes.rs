@@ -6,7 +6,7 @@ const STRUCT_SIZE: i32 = 2;
 
 /// Every growing struct with the sizes of its published versions, on targets with 64-bit pointers. Frozen: a later
 /// version is added at the end of its row.
-const VERSIONS: [(&str, &[usize]); 37] = [
+const VERSIONS: [(&str, &[usize]); 38] = [
     ("rmech_settled", &[48]),
     ("rmech_vehicle", &[48]),
     ("rmech_deadman", &[48]),
@@ -44,6 +44,7 @@ const VERSIONS: [(&str, &[usize]); 37] = [
     ("rmech_haul_limits", &[144]),
     ("rmech_haul_outcome", &[104]),
     ("rmech_drum", &[48]),
+    ("rmech_operation_options", &[24]),
 ];
 
 #[test]

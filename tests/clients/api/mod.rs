@@ -28,9 +28,10 @@ pub(crate) struct Api {
 
 const ABOUT: &str = "The C interface of rope-mechanics as data, generated from its headers; don't edit. Sizes and offsets \
     in bytes, on targets with 64-bit pointers. A struct with \"grows\" begins with its size, which must be set; one with \
-    \"quantity\" is one double in SI. \"role\" of a parameter: in, out, in-array, out-array (\"length\" elements), text \
-    (ends with a NUL), bytes (\"length\" of them), buffer, size (how many elements an array has), number, handle, \
-    new-handle, error, memory. What a function with \"status\" returns is a constant RMECH_OK or RMECH_ERR_...";
+    \"quantity\" is one double in SI. \"role\" of a parameter: in, out, in-array and out-array (of \"length\" elements), \
+    text (ends with a NUL), bytes (\"length\" of them), buffer (for \"length\" bytes), view (of \"length\" bytes that \
+    belong to the handle), size (how many elements an array has), number, handle, new-handle, error, memory. What a \
+    function with \"status\" returns is a constant RMECH_OK or RMECH_ERR_...";
 
 #[derive(Debug, Serialize)]
 pub(crate) struct Constant {
@@ -78,7 +79,7 @@ pub(crate) struct Member {
     /// How many, of an array inside the struct.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) count: Option<usize>,
-    /// Of a pointer to elements: the member that says how many.
+    /// Of a pointer: the member that says to how many, or 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) length: Option<String>,
     pub(crate) doc: String,
@@ -118,6 +119,7 @@ pub(crate) enum Role {
     Text,
     Bytes,
     Buffer,
+    View,
     Size,
     Number,
     Handle,
@@ -127,10 +129,11 @@ pub(crate) enum Role {
 }
 
 /// Inputs that may be NULL, and what that means stands in the comment of the function. Of outputs many may.
-const OPTIONAL: [(&str, &str); 3] = [
+const OPTIONAL: [(&str, &str); 4] = [
     ("rmech_winch_turning", "line_speed"),
     ("rmech_slope_class", "classes"),
     ("rmech_motor_warmed", "limit"),
+    ("rmech_operation_create", "options"),
 ];
 
 /// The name of a type, and how many pointers stand before it.
@@ -187,7 +190,7 @@ impl Api {
                     let mut parameters: Vec<_> = parameters.collect();
                     for i in 0..parameters.len() {
                         // The number of bytes stands behind the bytes, the room of a buffer behind the buffer.
-                        if matches!(parameters[i].role, Role::Bytes | Role::Buffer) {
+                        if matches!(parameters[i].role, Role::Bytes | Role::Buffer | Role::View) {
                             parameters[i].length = Some(parameters[i + 1].name.clone());
                         }
                     }
@@ -238,14 +241,19 @@ fn structure(header: &Header, name: &str, says: &str) -> Struct {
                     .map(|one| one.name.as_str())
                     .find(|one| *one == format!("{}_count", member.name))
             });
-            assert!(stars == 0 || count.is_some(), "nothing says how many {name}.{} there are", member.name);
+            // A pointer without a count is to one.
+            let one = stars == 1 && count.is_none();
             Member {
                 name: member.name.clone(),
                 kind,
                 offset: member.offset,
                 size: header.layout(&member.kind).0 * member.count.unwrap_or(1),
                 count: member.count,
-                length: count.filter(|_| stars == 1).map(str::to_owned),
+                length: if one {
+                    Some("1".to_owned())
+                } else {
+                    count.filter(|_| stars == 1).map(str::to_owned)
+                },
                 doc: member.says.clone(),
             }
         })
@@ -276,6 +284,7 @@ fn parameter(
         (_, 0, _) => Role::Number,
         ("void", ..) => Role::Memory,
         // A text with a length, as JSON, or one that ends with a NUL.
+        ("char", 2, _) => Role::View,
         ("char", _, true) if of.name != "name" => Role::Bytes,
         ("char", _, true) => Role::Text,
         ("char", _, false) => Role::Buffer,

@@ -54,8 +54,17 @@ int main(void) {
     rope.mass.kilograms_per_metre = 0.085;
     REQUIRE(rmech_rig_add_rope(rig, "haul", &rope, turns, 2, &haul, &error) == RMECH_OK);
 
+    /* Too few steps decide nothing; enough give the same solution. */
+    REQUIRE(rmech_rig_solve_within(rig, 1, &solution, &error) == RMECH_ERR_BUDGET);
+    REQUIRE(strcmp(error.field, "steps") == 0 && solution == NULL);
+    rmech_rig_solution *within = NULL;
+    REQUIRE(rmech_rig_solve_within(rig, 100000, &within, &error) == RMECH_OK);
     REQUIRE(rmech_rig_solve(rig, &solution, &error) == RMECH_OK);
-    rmech_rig_certificate proof;
+    rmech_rig_certificate proof, proof_within;
+    REQUIRE(rmech_rig_solution_certificate(solution, &proof, &error) == RMECH_OK);
+    REQUIRE(rmech_rig_solution_certificate(within, &proof_within, &error) == RMECH_OK);
+    REQUIRE(memcmp(&proof, &proof_within, sizeof proof) == 0);
+    rmech_rig_solution_destroy(within);
     REQUIRE(rmech_rig_solution_certificate(solution, &proof, &error) == RMECH_OK);
     REQUIRE(proof.force_residual.newtons < 1e-5 && proof.least_stiffness.newtons_per_metre > 0.0);
     show("least_stiffness", proof.least_stiffness.newtons_per_metre);

@@ -20,6 +20,7 @@ pub(crate) mod sparse;
 
 use self::part::PartState;
 use self::sparse::{Pattern, SparseMatrix};
+use super::budget::Budget;
 use super::error::RigError;
 use super::model::{Hold, Rig, RopeData, RopeEnd, Supplied};
 use crate::math;
@@ -102,6 +103,8 @@ pub(crate) enum ElementKind {
 #[derive(Debug, Clone)]
 pub(crate) struct Equations<'r> {
     pub(crate) rig: Cow<'r, Rig>,
+    /// What may still be spent on this rig and on those that are made from it; none without a budget.
+    pub(crate) budget: Option<&'r Budget>,
     pub(crate) mode: Mode,
     /// How much of the friction is there: all of it, but on the way to it.
     pub(crate) friction_level: f64,
@@ -200,6 +203,7 @@ impl<'r> Equations<'r> {
         }
         let mut system = Self {
             rig: Cow::Borrowed(rig),
+            budget: None,
             mode,
             friction_level: 1.0,
             soften_m: 0.0,
@@ -273,9 +277,14 @@ impl<'r> Equations<'r> {
         }
     }
 
+    /// The same, with steps from this budget.
+    pub(crate) fn within(self, budget: Option<&'r Budget>) -> Self {
+        Self { budget, ..self }
+    }
+
     /// The same, with a copy of the rig of its own.
     pub(crate) fn into_owned(self) -> Equations<'static> {
-        Equations { rig: Cow::Owned(self.rig.into_owned()), ..self }
+        Equations { rig: Cow::Owned(self.rig.into_owned()), budget: None, ..self }
     }
 
     pub(crate) fn variables(&self) -> usize {

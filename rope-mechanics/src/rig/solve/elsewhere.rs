@@ -46,7 +46,7 @@ pub(crate) fn cut_up(
     let mut at = Vec::new();
     system.positions(&x, &mut at);
     let cut = cut(system, &at, number);
-    let mut parts = Equations::new(&cut.rig, Mode::Rough);
+    let mut parts = Equations::new(&cut.rig, Mode::Rough).within(system.budget);
     parts.soften_m = Options::DEFAULT.cut_blunt * size_m(system, &at);
     // A rough rig has no shares: its variables are the coordinates.
     let hangs = minimise(&parts, x, Effort::full(Options::DEFAULT.cut_steps), spent)?;

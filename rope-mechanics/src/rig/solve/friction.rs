@@ -24,7 +24,7 @@ pub(crate) fn moving(
     frictionless: &Equations<'_>,
     from: Result<Equilibrium, RigError>,
 ) -> Result<(Equations<'static>, Equilibrium, f64), RigError> {
-    let mut system = Equations::new(&frictionless.rig, Mode::Moving);
+    let mut system = Equations::new(&frictionless.rig, Mode::Moving).within(frictionless.budget);
     let mut iterations = 0;
     let (mut refusal, base) = match from {
         Ok(from) => {

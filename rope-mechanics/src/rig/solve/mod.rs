@@ -22,6 +22,7 @@ mod step;
 
 use self::certify::certify;
 use super::answer::Solution;
+use super::budget::Budget;
 use super::equations::{Equations, Mode};
 use super::error::RigError;
 use super::model::Rig;
@@ -35,8 +36,42 @@ impl Rig {
     /// rope would have to stretch by more than half its length; if no equilibrium was found. Each error names the
     /// point or the rope.
     pub fn solve(&self) -> Result<Solution, RigError> {
+        self.answer(None)
+    }
+
+    /// The same, in no more than so many steps. A step solves the linear equations of the rig once, so that its time grows
+    /// with the size of the rig; what else is done takes no longer than a few of them. A rig that stands takes some ten
+    /// steps, one that runs over rough turns some hundred; to refuse one may take thousands.
+    ///
+    /// ```
+    /// # use rope_mechanics::geometry::Point3;
+    /// # use rope_mechanics::quantity::{Force, Length, unit::{kilonewton, meter, newton}};
+    /// # use rope_mechanics::rig::{FreePoint, Rig, RigError, RopeRun, RopeSupply};
+    /// # use rope_mechanics::rope::Stretch;
+    /// let m = Length::new::<meter>;
+    /// let mut rig = Rig::new();
+    /// let left = rig.fixed("left", Point3::new(m(0.0), m(0.0), m(5.0)))?;
+    /// let right = rig.fixed("right", Point3::new(m(30.0), m(0.0), m(2.0)))?;
+    /// let load = rig.point("load", FreePoint::anywhere().with_weight(Force::new::<newton>(900.0)))?;
+    /// let stretch = Stretch::linear(Force::new::<kilonewton>(41.0))?;
+    /// rig.rope("first", RopeRun::new(stretch, RopeSupply::Length(m(17.0)), left, load))?;
+    /// rig.rope("second", RopeRun::new(stretch, RopeSupply::Length(m(15.0)), load, right))?;
+    ///
+    /// assert!(rig.solve_within(100).is_ok());
+    /// assert_eq!(rig.solve_within(1).unwrap_err(), RigError::OverBudget { steps: 1 });
+    /// # Ok::<(), RigError>(())
+    /// ```
+    ///
+    /// # Errors
+    /// As [`Self::solve`], and [`RigError::OverBudget`], which decides nothing.
+    pub fn solve_within(&self, steps: u32) -> Result<Solution, RigError> {
+        let budget = Budget::of(steps);
+        self.answer(Some(&budget)).map_err(|why| if budget.refused() { budget.spent() } else { why })
+    }
+
+    fn answer(&self, budget: Option<&Budget>) -> Result<Solution, RigError> {
         start::check_tied(self)?;
-        let system = Equations::new(self, Mode::Frictionless);
+        let system = Equations::new(self, Mode::Frictionless).within(budget);
         let found = search::equilibrium(&system, start::guess(&system));
         if self.has_moving_friction() {
             let (system, found, stiffness) = friction::moving(&system, found)?;

@@ -29,6 +29,9 @@ pub(crate) fn direction(
     held: &mut Vec<bool>,
     step: &mut Vec<f64>,
 ) -> bool {
+    if system.budget.is_some_and(|budget| !budget.spend()) {
+        return false;
+    }
     for round in 0.. {
         step.clear();
         step.extend(state.unbalanced.iter().map(|f| -f));
@@ -110,6 +113,9 @@ pub(crate) fn minimise(
     spent: &mut u32,
 ) -> Result<Equilibrium, RigError> {
     debug_assert!(system.mode != Mode::Moving);
+    if let Some(budget) = system.budget.filter(|budget| budget.refused()) {
+        return Err(budget.spent());
+    }
     let mut state = RigState { x: start, ..RigState::default() };
     system.evaluate(&mut state)?;
     let size = size_m(system, &state.at);

@@ -236,7 +236,7 @@ fn soften(system: &mut Equations<'_>, rig: &Rig, stiffest_n: f64) {
 
 /// To where the rough rig hangs, with ropes as stiff as they are and ends as sharp as need be.
 fn by_rough(system: &Equations<'_>, start: &[f64], steps: &mut u32) -> RoughPath {
-    let mut rough = Equations::new(&system.rig, Mode::Rough);
+    let mut rough = Equations::new(&system.rig, Mode::Rough).within(system.budget);
     let mut x = start[..system.coordinates].to_vec();
     let mut at = Vec::new();
     rough.positions(&x, &mut at);
