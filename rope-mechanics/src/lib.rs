@@ -60,7 +60,6 @@ pub mod line;
 mod math;
 mod members;
 pub mod motion;
-#[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod operation;
 pub mod quantity;
 pub mod reeving;

@@ -149,15 +149,18 @@ impl Held {
         self.solve(&self.with_point(point)?, None)
     }
 
+    /// The track.
+    pub(crate) fn track(&self) -> &Track {
+        &self.track
+    }
+
     /// The load.
-    #[cfg(all(feature = "alloc", feature = "serde"))]
     pub(crate) fn load(&self) -> &Load {
         &self.load
     }
 
     /// The track with its carriage at `point`, whatever holds it there: [`CarriageState::on_carriage_by_track`] is
     /// the track's pull on it. The state's haul rope and force error are those of another balance.
-    #[cfg(all(feature = "alloc", feature = "serde"))]
     pub(crate) fn track_at_point(&self, point: Point2) -> Result<CarriageState, CarriageError> {
         let problem = self.with_point(point)?;
         Ok(CarriageState::of_held(&self.track, &problem, &problem.solve(None)?))

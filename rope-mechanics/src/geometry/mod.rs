@@ -7,7 +7,6 @@ mod profile;
 
 pub(crate) use profile::Piece;
 pub use profile::Profile;
-#[cfg(all(feature = "alloc", feature = "serde"))]
 pub(crate) use profile::clearance_m;
 
 use crate::error::{self, Allowed, InputError};

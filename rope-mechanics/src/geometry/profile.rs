@@ -116,7 +116,6 @@ impl Piece {
     }
 
     /// dz/dx
-    #[cfg(any(test, all(feature = "alloc", feature = "serde")))]
     pub(crate) fn slope(&self) -> f64 {
         (self.to_m[1] - self.from_m[1]) / (self.to_m[0] - self.from_m[0])
     }
@@ -133,7 +132,6 @@ impl Piece {
 ///
 /// Both are straight between their points, so that the least is at a point of one of them. Infinite where neither
 /// has a point above or below the other.
-#[cfg(any(test, all(feature = "alloc", feature = "serde")))]
 pub(crate) fn clearance_m(ground: &[Point2], line: &[Point2]) -> f64 {
     let height_m = |points, x_m| Some(Piece::at(points, x_m)?.height_m(x_m));
     let over_line = line.iter().filter_map(|p| Some(p.z.value - height_m(ground, p.x.value)?));

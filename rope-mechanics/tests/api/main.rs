@@ -27,6 +27,7 @@ mod line_inverse;
 mod operation;
 mod operation_by_hand;
 mod operation_crew;
+mod operation_state;
 mod quantity;
 mod reeving;
 mod reeving_at_rest;
