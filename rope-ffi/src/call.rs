@@ -2,8 +2,8 @@
 #![allow(dead_code, reason = "one set for all modules")]
 
 use crate::error::{
-    ERROR_SIZE, Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_INTERNAL, RMECH_ERR_POINTER, RMECH_ERR_STRUCT_SIZE,
-    RMECH_OK, rmech_error,
+    ERROR_SIZE, Failure, RMECH_ERR_ENUMERATOR, RMECH_ERR_POINTER, RMECH_ERR_STRUCT_SIZE, RMECH_OK,
+    rmech_error,
 };
 
 /// Runs a call, catches what unwinds, and writes the detail of a failure.
@@ -19,10 +19,7 @@ pub(crate) fn call(error: *mut rmech_error, body: impl FnOnce() -> Result<(), Fa
             return RMECH_ERR_STRUCT_SIZE;
         }
     }
-    let outcome = std::panic::catch_unwind(std::panic::AssertUnwindSafe(body)).unwrap_or_else(|_| {
-        Err(Failure::new(RMECH_ERR_INTERNAL, "a fault of the library; please report it"))
-    });
-    match outcome {
+    match caught(body) {
         Ok(()) => RMECH_OK,
         Err(failure) => {
             if !error.is_null() {
@@ -32,6 +29,19 @@ pub(crate) fn call(error: *mut rmech_error, body: impl FnOnce() -> Result<(), Fa
             failure.status
         }
     }
+}
+
+#[cfg(feature = "std")]
+fn caught(body: impl FnOnce() -> Result<(), Failure>) -> Result<(), Failure> {
+    std::panic::catch_unwind(std::panic::AssertUnwindSafe(body)).unwrap_or_else(|_| {
+        Err(Failure::new(crate::error::RMECH_ERR_INTERNAL, "a fault of the library; please report it"))
+    })
+}
+
+/// Without the standard library nothing can be caught, and nothing panics: see `freestanding.rs`.
+#[cfg(not(feature = "std"))]
+fn caught(body: impl FnOnce() -> Result<(), Failure>) -> Result<(), Failure> {
+    body()
 }
 
 /// No error of any version is longer: a larger `struct_size` was never set.

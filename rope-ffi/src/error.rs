@@ -96,12 +96,14 @@ impl Path {
 impl Write for Path {
     fn write_str(&mut self, s: &str) -> fmt::Result {
         for c in s.chars() {
-            let end = self.length + c.len_utf8();
+            let mut utf8 = [0; 4];
+            let encoded = c.encode_utf8(&mut utf8).as_bytes();
+            let end = self.length + encoded.len();
             // One byte stays for the NUL.
             let Some(room) = self.text.get_mut(self.length..end).filter(|_| end < 64) else {
                 return Err(fmt::Error);
             };
-            c.encode_utf8(room);
+            room.iter_mut().zip(encoded).for_each(|(slot, byte)| *slot = *byte);
             self.length = end;
         }
         Ok(())
@@ -129,13 +131,13 @@ impl Failure {
     /// A failure that names no input.
     #[cold]
     pub(crate) fn new(status: i32, message: impl fmt::Display) -> Self {
-        Self { status, path: Path::of(""), fault: Fault::Text(text(message)) }
+        Self { status, path: Path::of(""), fault: Fault::Text(sentence(status, message)) }
     }
 
     /// A failure that names an input.
     #[cold]
     pub(crate) fn of(status: i32, field: impl fmt::Display, message: impl fmt::Display) -> Self {
-        Self { status, path: Path::of(field), fault: Fault::Text(text(message)) }
+        Self { status, path: Path::of(field), fault: Fault::Text(sentence(status, message)) }
     }
 
     /// An enumerator, or flags, that this version doesn't know. `allowed` ends the sentence "but must be …".
@@ -176,9 +178,11 @@ impl Failure {
                     Allowed::ZeroOrAtLeast(_) => (0.0, f64::INFINITY),
                     _ => (f64::NEG_INFINITY, f64::INFINITY),
                 };
-                text(why.called(field))
+                sentence(self.status, why.called(field))
             }
-            Fault::Unknown(value, allowed) => text(format_args!("{field} is {value}, but must be {allowed}")),
+            Fault::Unknown(value, allowed) => {
+                sentence(self.status, format_args!("{field} is {value}, but must be {allowed}"))
+            }
             Fault::Text(message) => *message,
         };
         let struct_size = error.struct_size;
@@ -265,6 +269,19 @@ impl<T, E: Into<Failure>> Named<T> for Result<T, E> {
     }
 }
 
+/// A message with its numbers.
+#[cfg(feature = "std")]
+fn sentence(_: i32, message: impl fmt::Display) -> [c_char; 256] {
+    text(message)
+}
+
+/// A controller gets the sentence of the status: writing numbers takes more code than all of the mechanics, and can
+/// panic. The numbers stand in the error.
+#[cfg(not(feature = "std"))]
+fn sentence(status: i32, _: impl fmt::Display) -> [c_char; 256] {
+    text(of_status(status).to_str().unwrap_or_default())
+}
+
 /// The text, cut at a character boundary to fit with its NUL.
 pub(crate) fn text<const N: usize>(value: impl fmt::Display) -> [c_char; N] {
     struct Cut<const N: usize> {
@@ -296,6 +313,10 @@ pub(crate) fn text<const N: usize>(value: impl fmt::Display) -> [c_char; N] {
 /// A sentence for a status, in static memory.
 #[unsafe(no_mangle)]
 pub extern "C" fn rmech_status_text(status: i32) -> *const c_char {
+    of_status(status).as_ptr()
+}
+
+fn of_status(status: i32) -> &'static core::ffi::CStr {
     match status {
         RMECH_OK => c"fine",
         RMECH_ERR_POINTER => c"a pointer is NULL or not aligned",
@@ -312,7 +333,6 @@ pub extern "C" fn rmech_status_text(status: i32) -> *const c_char {
         RMECH_ERR_INTERNAL => c"a fault of the library itself",
         _ => c"not a status of this library",
     }
-    .as_ptr()
 }
 
 /// Fills a struct that begins with `struct_size` with zeros and sets that size.

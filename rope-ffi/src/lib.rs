@@ -6,6 +6,7 @@
 //! - Inputs are copied before anything is written; where an array is still read meanwhile, `apart` refuses an overlap.
 //! - Outputs are checked before anything is computed, and written last.
 //! - No function keeps state, but for the number that the next rig gets, and `call` lets none unwind.
+#![cfg_attr(not(feature = "std"), no_std)]
 #![allow(non_camel_case_types, reason = "the names are the C names")]
 #![allow(
     clippy::result_large_err,
@@ -21,13 +22,17 @@ pub mod capstan;
 pub mod carriage;
 pub mod error;
 pub mod frame;
+#[cfg(not(feature = "std"))]
+mod freestanding;
 pub mod haul;
 #[cfg(test)]
 mod heap_free;
 pub mod line;
+#[cfg(feature = "std")]
 pub mod operation;
 pub mod quantity;
 pub mod reeving;
+#[cfg(feature = "std")]
 pub mod rig;
 pub mod rope;
 pub mod sheave;

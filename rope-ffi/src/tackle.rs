@@ -754,7 +754,11 @@ fn arrange(carriers: &[rmech_carrier], stops: &[rmech_stop]) -> Result<Tackle, F
     }
     let mut names = ROPES.iter();
     let mut before = 0;
-    for rope in stops.chunk_by(|a, b| a.rope == b.rope) {
+    let mut left = stops;
+    while let Some(first) = left.first() {
+        let length = left.iter().take_while(|stop| stop.rope == first.rope).count();
+        let Some((rope, rest)) = left.split_at_checked(length) else { break };
+        left = rest;
         let mut path = [None; MAX_STOPS];
         if rope.len() > MAX_STOPS {
             return Err(too_many("stop_count", "stops", MAX_STOPS));

@@ -48,6 +48,7 @@
 //! ```
 
 use crate::error::{InputError, finite, non_negative, positive, within};
+use crate::math::lists;
 use crate::motion::Motion;
 use crate::quantity::{Angle, Band, Force, Time, Velocity, newtons};
 use crate::reeving::turn_load_n;
@@ -170,7 +171,11 @@ impl Route {
     /// The haul line with any tackle in it. Its rope is measured in the tackle as drawn.
     #[must_use]
     pub fn haul_with(&self, tackle: Tackle) -> Haul {
-        Haul { tackle, before: self.before.clone(), after: self.after.clone() }
+        Haul {
+            tackle,
+            before: lists::list(self.before.iter().copied()),
+            after: lists::list(self.after.iter().copied()),
+        }
     }
 
     /// Whether a straight pull is enough for the force to be had at the winch or from the crew; if not, the least
@@ -203,7 +208,10 @@ impl Route {
 }
 
 fn list(redirects: &[HaulRedirect]) -> Result<Redirects, TackleError> {
-    ArrayVec::try_from(redirects).map_err(|_| TackleError::TooMany { what: "redirects", most: MAX_REDIRECTS })
+    if redirects.len() > MAX_REDIRECTS {
+        return Err(TackleError::TooMany { what: "redirects", most: MAX_REDIRECTS });
+    }
+    Ok(lists::list(redirects.iter().copied()))
 }
 
 /// The least advantage that is enough.
@@ -318,7 +326,7 @@ impl Haul {
         let hauling = self.along(pull.hauling_n, Motion::Hauling)?.at;
         let lowering = self.along(pull.lowering_n, Motion::Lowering)?.at;
         let redirects: ArrayVec<HaulRedirect, { 2 * MAX_REDIRECTS }> =
-            self.before.iter().chain(&self.after).copied().collect();
+            lists::list(self.before.iter().chain(&self.after).copied());
         Ok(redirects.into_iter().zip(hauling.into_iter().zip(lowering)).map(|(redirect, (up, down))| {
             RedirectForce {
                 hauling: newtons(turn_load_n(up.0, up.1, redirect.angle)),
@@ -364,7 +372,7 @@ impl Haul {
                 let mut highest_n: f64 = 0.0;
                 for redirect in redirects {
                     let after_n = *tension_n * redirect.ratio(motion);
-                    at.push((*tension_n, after_n));
+                    lists::add(at, (*tension_n, after_n));
                     *tension_n = after_n;
                     highest_n = highest_n.max(after_n);
                 }

@@ -11,7 +11,7 @@
 //! Sources: Lawson & Hanson, *Solving Least Squares Problems* (1974), ch. 23; Nocedal & Wright, *Numerical
 //! Optimization* (2006), § 16.5. Both from memory.
 
-use crate::math;
+use crate::math::{self, linear::Svd};
 use nalgebra::{Matrix3, SVector, Vector3};
 
 /// Most members at a point.
@@ -152,7 +152,7 @@ fn share(members: &[Member], b: Vector3<f64>, mut x: [f64; MOST]) -> Option<([f6
     let mut useless = [false; MOST];
     let mut settled: Option<[f64; MOST]> = None;
     for step in 0..STEPS {
-        let (d, aim) = shift(members, &carries, k, b)?;
+        let (d, aim) = shift(members, &carries, k, b);
         // The first member that goes slack on the way there.
         let mut way = 1.0;
         let mut first = None;
@@ -211,11 +211,12 @@ fn shift(
     carries: &[bool; MOST],
     k: impl Fn(&Member) -> f64,
     b: Vector3<f64>,
-) -> Option<(Vector3<f64>, [f64; MOST])> {
+) -> (Vector3<f64>, [f64; MOST]) {
     let carrying = || members.iter().zip(carries).filter(|(_, carries)| **carries).map(|(m, _)| m);
     let matrix = carrying().fold(Matrix3::zeros(), |sum, m| sum + m.along * m.along.transpose() * k(m));
-    let eigen = matrix.try_symmetric_eigen(f64::EPSILON, 1000)?;
-    let cutoff = SOFTEST * eigen.eigenvalues.amax();
+    // Symmetric without negative eigenvalues: they are the singular values.
+    let eigen = Svd::of(&matrix);
+    let cutoff = SOFTEST * eigen.largest();
     let mut d = Vector3::zeros();
     let mut x = [0.0; MOST];
     // Each round takes off what the squared condition left of the error. The forces are summed for themselves:
@@ -223,8 +224,8 @@ fn shift(
     for _ in 0..4 {
         let left = b - total(members, &x);
         let mut more = Vector3::zeros();
-        for (vector, value) in eigen.eigenvectors.column_iter().zip(eigen.eigenvalues.iter()) {
-            if *value > cutoff {
+        for (value, vector) in eigen.right() {
+            if value > cutoff {
                 more += vector * (vector.dot(&left) / value);
             }
         }
@@ -235,7 +236,7 @@ fn shift(
             }
         }
     }
-    Some((d, x))
+    (d, x)
 }
 
 /// x ≥ 0 with the least |Σ xⱼ·cⱼ − b|, for b of about unit size. Columns of zeros take no part.

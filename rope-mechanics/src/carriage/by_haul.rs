@@ -238,7 +238,7 @@ impl LengthSearch<'_> {
         let c = hx * hx + hz * hz - self.haul_m * self.haul_m;
         let x_m = (b + math::sqrt((b * b - a * c).max(0.0))) / a;
         let room = 0.02 * (self.high_m - self.low_m);
-        x_m.clamp(self.low_m + room, self.high_m - room)
+        math::clamp(x_m, self.low_m + room, self.high_m - room)
     }
 
     /// The carriage at a place.

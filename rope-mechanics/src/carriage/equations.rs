@@ -14,6 +14,7 @@ use super::careful;
 use super::newton::System;
 use super::solve::Balance;
 use crate::line::hang::{HangingPart, RopeLaw, hang};
+use crate::math::linear::{Lu, Pivots};
 use crate::math::{self, double::Double};
 use nalgebra::{SMatrix, SVector};
 
@@ -147,7 +148,7 @@ impl Balance {
     fn by_last(&self) -> Option<Unknowns> {
         let mut by_last = Unknowns::zeros();
         by_last[5] = 1.0;
-        self.slope.lu().solve_mut(&mut by_last).then_some(by_last)
+        Lu::of(&self.slope, Pivots::Partial).solve(&by_last)
     }
 
     /// How the length of the track follows the share of the tension at its head, where that is given.

@@ -1,6 +1,7 @@
 //! Newton's method with halving, for the small square systems of a carriage.
 
-use nalgebra::{Const, DimMin, SMatrix, SVector};
+use crate::math::linear::{Lu, Pivots};
+use nalgebra::{SMatrix, SVector};
 
 /// Where Newton's method came to rest.
 #[derive(Debug, Clone, Copy)]
@@ -34,19 +35,13 @@ const MOST_HALVINGS: u32 = 14;
 /// Goes from `start` downhill in the largest equation, until that can't be lowered any more.
 ///
 /// Bounded: 60 steps of at most 15 evaluations each. The caller decides by the residual.
-pub(super) fn newton<const N: usize, S: System<N>>(system: &S, start: SVector<f64, N>) -> Option<Rest<N>>
-where
-    Const<N>: DimMin<Const<N>, Output = Const<N>>,
-{
+pub(super) fn newton<const N: usize, S: System<N>>(system: &S, start: SVector<f64, N>) -> Option<Rest<N>> {
     let mut at = start;
     let (mut value, mut slope) = system.equations(&at)?;
     let mut residual = value.amax();
     let mut iterations = 1;
     while iterations < MOST_STEPS && residual > NEAR {
-        let mut step: SVector<f64, N> = -value;
-        if !slope.lu().solve_mut(&mut step) {
-            break;
-        }
+        let Some(step) = Lu::of(&slope, Pivots::Partial).solve(&-value) else { break };
         let mut share = system.longest(&at, &step).min(1.0);
         let mut halvings = 0;
         let taken = loop {
@@ -80,10 +75,7 @@ pub(super) fn settled<const N: usize, S: System<N>, M>(
     system: &S,
     rest: Rest<N>,
     found: impl Fn(&SVector<f64, N>) -> Option<(M, f64)>,
-) -> Option<(M, Rest<N>)>
-where
-    Const<N>: DimMin<Const<N>, Output = Const<N>>,
-{
+) -> Option<(M, Rest<N>)> {
     if !(rest.residual <= NEAR) {
         return None;
     }
@@ -94,11 +86,8 @@ where
     };
     let mut last = rest;
     for _ in 0..LAST_STEPS {
-        let lu = last.slope.lu();
-        let mut step = -system.careful(&last.at);
-        if !lu.solve_mut(&mut step) {
-            break;
-        }
+        let lu = Lu::of(&last.slope, Pivots::Partial);
+        let Some(step) = lu.solve(&-system.careful(&last.at)) else { break };
         let at = last.at + step;
         let Some((value, slope)) = system.equations(&at) else { break };
         let iterations = last.iterations + 1;

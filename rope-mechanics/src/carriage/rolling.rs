@@ -7,6 +7,7 @@ use super::newton::{Rest, System, newton, settled};
 use super::scan::first_root;
 use super::{CarriageError, Support, extent_m, rounding};
 use crate::line::hang::{HangingPart, RopeLaw, hang};
+use crate::math::linear::{Lu, Pivots};
 use crate::math::roots::bracketed;
 use crate::math::{self, double::Double};
 use crate::quantity::newtons;
@@ -197,7 +198,7 @@ impl TrackSpan {
         // (L₁ − L₂)·(1 + ε)·sin α = −Z
         let unlike = -self.far_z_m / (stretched * 0.5 * load / t);
         let most = 0.98 * self.length_m;
-        let upper_m = 0.5 * (self.length_m + unlike.clamp(-most, most));
+        let upper_m = 0.5 * (self.length_m + math::clamp(unlike, -most, most));
         Some(SVector::<f64, 3>::new(math::ln(h), upper_m, self.length_m - upper_m))
     }
 
@@ -304,9 +305,10 @@ impl Rolling<'_> {
     fn is_shorter(&self, at: &SVector<f64, 3>) -> bool {
         let Sought::HeadTension(_) = self.sought else { return true };
         // Only the last equation has the tension in it.
-        let mut by_tension = SVector::<f64, 3>::new(0.0, 0.0, 1.0);
+        let tenser = SVector::<f64, 3>::new(0.0, 0.0, 1.0);
         self.equations(at).is_some_and(|(_, slope)| {
-            slope.lu().solve_mut(&mut by_tension) && by_tension[1] + by_tension[2] <= 0.0
+            let by_tension = Lu::of(&slope, Pivots::Partial).solve(&tenser);
+            by_tension.is_some_and(|by_tension| by_tension[1] + by_tension[2] <= 0.0)
         })
     }
 

@@ -56,7 +56,7 @@ impl Problem {
         let at = |ln_depth: f64| spare(chord_z_m - self.scale_m * math::exp(ln_depth));
         // T·d·(1/x + 1/(X − x)) is about W, times a cosine of the slope
         let depth_m = self.load_n / tension_n * x_m * (1.0 - x_m / self.far_x_m);
-        let first = math::ln(depth_m / self.scale_m).clamp(SHALLOWEST, FIRST) - DOWNWARD;
+        let first = math::clamp(math::ln(depth_m / self.scale_m), SHALLOWEST, FIRST) - DOWNWARD;
         let root = first_root(first, DOWNWARD, DEEPEST, COARSE, at)?;
         Some(chord_z_m - self.scale_m * math::exp(root))
     }

@@ -61,7 +61,7 @@ impl Solved {
         let Span { rise_m, length_m, weight_n_per_m, .. } = self.span;
         if weight_n_per_m > 0.0 {
             // V = 0 at s = −V_A/w
-            (self.ends.v_first_n / weight_n_per_m).clamp(0.0, length_m)
+            math::clamp(self.ends.v_first_n / weight_n_per_m, 0.0, length_m)
         } else if rise_m < 0.0 {
             length_m
         } else {

@@ -4,6 +4,8 @@
 
 pub(crate) mod double;
 pub(crate) mod gauss;
+pub(crate) mod linear;
+pub(crate) mod lists;
 pub(crate) mod roots;
 
 macro_rules! functions {
@@ -43,6 +45,18 @@ mod elementary {
         hypot(x, y) = hypot, hypot;
         atan2(y, x) = atan2, atan2;
         powf(x, y) = powf, pow;
+    }
+
+    /// x within bounds, `lo` ≤ `hi`; NaN stays. Unlike `f64::clamp` it has no check that could panic.
+    #[inline]
+    pub(crate) fn clamp(x: f64, lo: f64, hi: f64) -> f64 {
+        if x < lo {
+            lo
+        } else if x > hi {
+            hi
+        } else {
+            x
+        }
     }
 
     /// Fused multiply-add, a·b + c with one rounding.

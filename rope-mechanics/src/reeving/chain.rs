@@ -15,6 +15,7 @@
 //! and the ends of this interval are attained: the state is one of the two paths, or one between them.
 
 use super::{MAX_PARTS, MAX_TURNS, ReevingError, Strand};
+use crate::math;
 use crate::quantity::{Band, Force, newtons};
 
 const MAX_SPOTS: usize = 2 * MAX_PARTS;
@@ -201,8 +202,8 @@ impl Chain {
         let link = self.link(2 * turn + 1);
         let (high_1, high_2) = (before.high_n, behind.high_n);
         // T₁·m_least ≤ T₂ ≤ T₁·m_greatest
-        let low_2 = (high_1 * link.least).clamp(behind.low_n, high_2);
-        let low_1 = (high_2 / link.greatest).clamp(before.low_n, high_1);
+        let low_2 = math::clamp(high_1 * link.least, behind.low_n, high_2);
+        let low_1 = math::clamp(high_2 / link.greatest, before.low_n, high_1);
         let (mut most_1, mut most_2) = (high_1.min(high_2 / link.least), high_2.min(high_1 * link.greatest));
         let [one, other] = self.known;
         if one.min(other) <= 2 * turn + 1 && one.max(other) >= 2 * turn + 2 {

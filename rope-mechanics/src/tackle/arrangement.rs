@@ -4,7 +4,7 @@ use super::TackleError;
 use super::solve::Kinematics;
 use crate::error::{Allowed, InputError};
 use crate::geometry::{Direction3, Point3};
-use crate::math;
+use crate::math::{self, lists::add};
 use crate::quantity::{Length, Ratio, metres, ratio};
 use crate::sheave::Turn;
 use arrayvec::{ArrayString, ArrayVec};
@@ -327,10 +327,12 @@ impl Builder {
             } else {
                 0.0
             };
-            placed.push(Placed { stop: *stop, rope, wrap });
+            add(&mut placed, Placed { stop: *stop, rope, wrap });
         }
-        self.stops.extend(placed);
-        self.ropes.push(rope_name);
+        for stop in placed {
+            add(&mut self.stops, stop);
+        }
+        add(&mut self.ropes, rope_name);
         Ok(RopeId(u8::try_from(rope).unwrap_or(u8::MAX)))
     }
 
@@ -370,15 +372,10 @@ impl Builder {
             let (Some(start), Some(end)) = (self.carriers.get(from), self.carriers.get(to)) else { continue };
             let along = end.at - start.at;
             let length_m = length(along);
-            parts.push(PartData {
-                rope: a.rope,
-                index,
-                from_stop,
-                from,
-                to,
-                unit: along / length_m,
-                length_m,
-            });
+            add(
+                &mut parts,
+                PartData { rope: a.rope, index, from_stop, from, to, unit: along / length_m, length_m },
+            );
             index += 1;
         }
         parts

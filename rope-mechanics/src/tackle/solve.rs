@@ -7,6 +7,8 @@ use super::arrangement::{
 };
 use crate::error::{SolveReport, non_negative};
 use crate::geometry::Force3;
+use crate::math::linear::{Lu, Pivots, Svd};
+use crate::math::lists::list;
 use crate::motion::Motion;
 use crate::quantity::{Angle, Force, Ratio, newtons, radians, ratio};
 use arrayvec::ArrayVec;
@@ -136,7 +138,7 @@ impl RopeRun {
 
 impl Tackle {
     fn unknowns(&self) -> ArrayVec<Unknown, MAX_MOVING> {
-        self.runs.iter().filter(|r| !r.is_slack()).map(|r| Unknown { first: r.first, last: r.last }).collect()
+        list(self.runs.iter().filter(|r| !r.is_slack()).map(|r| Unknown { first: r.first, last: r.last }))
     }
 
     /// A: one row for each carrier that moves, one column for each unknown tension.
@@ -189,14 +191,15 @@ impl Tackle {
 
     /// The carrier that floats, or the rope that locks the rest.
     fn why_singular(&self, balance: &Matrix, unknowns: &[Unknown]) -> TackleError {
-        let svd = balance.svd(true, true);
-        let zero = RANK_TOLERANCE * svd.singular_values.amax();
-        let null = |k: &usize| svd.singular_values.get(*k).is_none_or(|s| *s <= zero);
-        let most = |count: usize, part: &dyn Fn(usize, usize) -> Option<f64>| {
+        // The unknown with the largest share in what a matrix takes to nothing.
+        let most = |matrix: &Matrix, count: usize| {
+            let svd = Svd::of(matrix);
+            let zero = RANK_TOLERANCE * svd.largest();
             let mut found = None;
             let mut largest = 1e-6;
             for i in 0..count {
-                let share: f64 = (0..MAX_MOVING).filter(null).filter_map(|k| part(i, k)).map(|x| x * x).sum();
+                let null = svd.right().filter(|(size, _)| *size <= zero);
+                let share: f64 = null.filter_map(|(_, v)| v.get(i).map(|x| x * x)).sum();
                 // The first of equals, whatever the rounding.
                 if share > largest * (1.0 + 1e-6) {
                     (found, largest) = (Some(i), share);
@@ -204,12 +207,12 @@ impl Tackle {
             }
             found
         };
-        let floating = most(self.moving, &|i, k| svd.u.as_ref()?.get((i, k)).copied());
+        let floating = most(&balance.transpose(), self.moving);
         if let Some(row) = floating {
             let carrier = self.carriers.iter().find(|c| c.row == Some(row));
             return TackleError::Floats { carrier: carrier.map_or(super::Name::NONE, |c| c.name) };
         }
-        let locked = most(unknowns.len(), &|i, k| svd.v_t.as_ref()?.get((k, i)).copied());
+        let locked = most(balance, unknowns.len());
         let part = locked.and_then(|i| unknowns.get(i)).and_then(|u| self.parts.get(u.first));
         TackleError::Locked { rope: part.map_or(super::Name::NONE, |p| self.name_of_rope(p.rope)) }
     }
@@ -277,9 +280,8 @@ impl Tackle {
         let shares = [1.0; MAX_PARTS];
         let balance = self.balance(&unknowns, &shares);
         // Blocks that hang on slack rope alone carry nothing: the smallest of all tensions that balance.
-        let svd = balance.svd(true, true);
-        let zero = RANK_TOLERANCE * svd.singular_values.amax();
-        let tensions = svd.solve(&self.pull(), zero).map_err(|_| does_not_hold)?;
+        let svd = Svd::of(&balance);
+        let tensions = svd.solve(&self.pull(), RANK_TOLERANCE * svd.largest());
         let forces = self.put_back(load_n, &unknowns, &shares, &tensions);
         if forces.report.residual > RESIDUAL_TOLERANCE || forces.pushing().is_some() {
             return Err(does_not_hold);
@@ -411,9 +413,9 @@ fn solve(a: &Matrix, n: usize, b: &Vector) -> Option<Vector> {
     if !scaled.iter().all(|x| x.is_finite()) {
         return None;
     }
-    let lu = scaled.full_piv_lu();
-    let pivots = lu.u().diagonal().map(f64::abs);
-    if pivots.min() <= RANK_TOLERANCE * pivots.max() {
+    let lu = Lu::of(&scaled, Pivots::Full);
+    let sizes = || lu.pivots().map(f64::abs);
+    if sizes().fold(f64::INFINITY, f64::min) <= RANK_TOLERANCE * sizes().fold(0.0, f64::max) {
         return None;
     }
     let answer = lu.solve(&right)?.component_div(&column_scale);

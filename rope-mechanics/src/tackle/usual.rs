@@ -3,6 +3,7 @@
 use super::TackleError;
 use super::arrangement::{Builder, CarrierId, RopeStop, Tackle};
 use crate::error::{Allowed, InputError, check, positive};
+use crate::math::lists;
 use crate::quantity::{Length, metres};
 use crate::sheave::Turn;
 use arrayvec::ArrayVec;
@@ -175,7 +176,8 @@ impl Usual {
     /// # Errors
     /// [`TackleError::NoLead`] for the complex 5:1 with a lead.
     pub fn build_alike(&self, layout: &Layout, pulley: Turn) -> Result<Tackle, TackleError> {
-        let pulleys: ArrayVec<Turn, 8> = core::iter::repeat_n(pulley, self.sheaves()).collect();
+        // No usual tackle has more than seven sheaves.
+        let pulleys: ArrayVec<Turn, 8> = lists::list(core::iter::repeat_n(pulley, self.sheaves()));
         self.build(layout, &pulleys)
     }
 
@@ -228,17 +230,13 @@ impl Usual {
         let second_at: CarrierId = second.unwrap_or(pulled);
 
         let mut rope = RopePath::new();
-        let mut add = |stops: &[RopeStop]| rope.extend(stops.iter().copied());
+        let mut add = |stops: &[RopeStop]| stops.iter().for_each(|stop| lists::add(&mut rope, *stop));
         // The beginning, as far as the sheave at the anchor: the load's own rope, or a rope tied to the grab.
         let odd = |turn: Turn| -> RopePath {
             if direct {
-                RopePath::from_iter([
-                    RopeStop::End(load),
-                    RopeStop::Grab(pulled),
-                    RopeStop::Capture(anchor, turn),
-                ])
+                lists::list([RopeStop::End(load), RopeStop::Grab(pulled), RopeStop::Capture(anchor, turn)])
             } else {
-                RopePath::from_iter([RopeStop::End(pulled), RopeStop::Sheave(anchor, turn)])
+                lists::list([RopeStop::End(pulled), RopeStop::Sheave(anchor, turn)])
             }
         };
         let mut captured = !direct || !at_load;
@@ -274,7 +272,8 @@ impl Usual {
             }
             UsualRatio::SixToOne => {
                 let mut first = odd(next());
-                first.extend([RopeStop::Sheave(pulled, next()), RopeStop::End(second_at)]);
+                lists::add(&mut first, RopeStop::Sheave(pulled, next()));
+                lists::add(&mut first, RopeStop::End(second_at));
                 rig.rope("first", &first)?;
                 add(&[RopeStop::End(anchor), RopeStop::Sheave(second_at, next())]);
             }

@@ -6,7 +6,7 @@ use super::haul_cycle::{
 };
 use super::heat::{self, Heat};
 use crate::error::{self, InputError, SolveReport};
-use crate::math::roots;
+use crate::math::{self, roots};
 use crate::motion::Motion;
 use crate::quantity::{amperes, joules, kelvins, metres, metres_per_second, ohms, ratio, seconds, volts};
 use core::borrow::Borrow;
@@ -289,7 +289,7 @@ impl HaulCycle<'_> {
 
     fn draw(&self, step: &HaulStep, state: &HaulState) -> Result<Draw, Halt> {
         let input = |error: InputError| Halt::Input(error.into());
-        let open = self.battery.volts(state.charge.clamp(0.0, 1.0));
+        let open = self.battery.volts(math::clamp(state.charge, 0.0, 1.0));
         let r_battery = self.battery.ohms(self.air);
         let sag = |i: f64| open - i * (r_battery + self.leads);
         if step.motion == Motion::AtRest {
@@ -310,7 +310,7 @@ impl HaulCycle<'_> {
                     super::Supply::new(volts(open), ohms(r_battery), ohms(self.leads)).map_err(input)?;
                 let mut winch = winch.with_supply(supply);
                 if self.heat.is_some() {
-                    let winding = (state.warm[0] + self.air).clamp(heat::COLDEST_K, heat::HOTTEST_K);
+                    let winding = math::clamp(state.warm[0] + self.air, heat::COLDEST_K, heat::HOTTEST_K);
                     winch = winch.with_motor(winch.motor().warmed_to(kelvins(winding)).map_err(input)?);
                 }
                 winch = winch.with_radius(winch.radius() / step.pull_ratio).map_err(input)?;

@@ -4,7 +4,7 @@
     reason = "every index runs from 0 to 2, and every matrix is three by three"
 )]
 
-use crate::math;
+use crate::math::{self, linear::Svd};
 use nalgebra::{Matrix3, Vector3};
 
 /// A condition number from which nothing is left of the digits of a reading.
@@ -34,11 +34,11 @@ pub(crate) struct Weak {
 
 impl Weak {
     fn of(matrix: &Matrix3<f64>) -> Self {
-        let svd = matrix.svd(false, true);
-        let sizes = svd.singular_values;
-        let weakest = sizes.imin();
-        let condition = if sizes[weakest] > 0.0 { sizes.max() / sizes[weakest] } else { f64::INFINITY };
-        let mut share = svd.v_t.unwrap_or_default().row(weakest).map(f64::abs);
+        let svd = Svd::of(matrix);
+        let weakest = svd.right().reduce(|a, b| if b.0 < a.0 { b } else { a });
+        let (size, direction) = weakest.unwrap_or((0.0, Vector3::zeros()));
+        let condition = if size > 0.0 { svd.largest() / size } else { f64::INFINITY };
+        let mut share = direction.map(f64::abs);
         let most = share.iamax_full().1;
         share[most] = 0.0;
         let next = share.iamax_full().1;
@@ -98,13 +98,10 @@ impl LeastSquares {
         if weak.condition.is_nan() || weak.condition >= NO_ANSWER {
             return Err(weak);
         }
-        let svd = scaled.svd(true, true);
-        let (u, v_t, sizes) = (svd.u.unwrap_or_default(), svd.v_t.unwrap_or_default(), svd.singular_values);
+        let svd = Svd::of(&scaled);
         // R = U·Σ·Vᵀ with scaled columns: x = V·Σ⁻¹·Uᵀ·d and (RᵀR)⁻¹ = V·Σ⁻²·Vᵀ, scaled back
-        let turned = u.tr_mul(&self.d).component_div(&sizes);
-        let x = v_t.tr_mul(&turned).component_div(&lengths);
-        let spread = Matrix3::from_diagonal(&sizes.map(|s| 1.0 / (s * s)));
-        let inverse = v_t.tr_mul(&spread) * v_t;
+        let x = svd.solve(&self.d, 0.0).component_div(&lengths);
+        let inverse = svd.right().fold(Matrix3::zeros(), |sum, (s, v)| sum + v * v.transpose() / (s * s));
         let inverse = Matrix3::from_fn(|i, j| inverse[(i, j)] / (lengths[i] * lengths[j]));
         let spare = self.rows.saturating_sub(self.constants);
         #[allow(clippy::cast_precision_loss, reason = "a count of readings")]
@@ -138,6 +135,7 @@ impl LeastSquaresFit {
 
     /// Of the errors of two constants.
     pub(crate) fn correlation(&self, [a, b]: [usize; 2]) -> f64 {
-        self.inverse[(a, b)] / math::sqrt(self.inverse[(a, a)] * self.inverse[(b, b)])
+        let at = |i: usize, j: usize| self.inverse.get((i, j)).map_or(f64::NAN, |x: &f64| *x);
+        at(a, b) / math::sqrt(at(a, a) * at(b, b))
     }
 }

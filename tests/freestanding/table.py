@@ -1,0 +1,121 @@
+"""What each C call of the freestanding archive takes: bytes of code and constants, and of stack.
+
+    table.py ARCHIVE            prints the table
+    table.py ARCHIVE TABLE      compares it with a committed one: nothing may have grown by more than a tenth
+
+Stack is the deepest way through the calls, read from the machine code: what each function pushes and takes off the stack
+pointer, and a return address. A cycle of calls, or a call through a pointer, has no such bound and is reported.
+Code is everything that the call reaches, functions and constants, as a linker with --gc-sections would keep it.
+"""
+import collections
+import os
+import re
+import subprocess
+import sys
+import tempfile
+
+GROWTH = 1.1
+
+
+def run(*command, cwd=None):
+    return subprocess.run(command, capture_output=True, text=True, check=True, cwd=cwd).stdout
+
+
+def read(archive):
+    """Of each section: its size, its frame, what it refers to; and the section of each symbol."""
+    size, refers, frame, home, pointers = {}, collections.defaultdict(set), collections.Counter(), {}, set()
+    archive = os.path.abspath(archive)
+    with tempfile.TemporaryDirectory() as folder:
+        for member in run("ar", "t", archive).split():
+            if not member.startswith("rope_mechanics") and not member.startswith("compiler_builtins"):
+                continue
+            run("ar", "x", archive, member, cwd=folder)
+            path = f"{folder}/{member}"
+            for line in run("objdump", "-hw", path).splitlines():
+                found = re.match(r"\s*\d+ (\S+)\s+([0-9a-f]{8})", line)
+                if found and re.match(r"\.(text|rodata|data|bss|tbss)", found[1]):
+                    size[found[1]] = int(found[2], 16)
+            for line in run("objdump", "-tw", path).splitlines():
+                found = re.match(r"[0-9a-f]{16} .{7} (\S+)\s+[0-9a-f]{16} (?:\.\w+ )?(\S+)$", line)
+                if found and found[1] in size:
+                    home.setdefault(found[2], found[1])
+            section = None
+            for line in run("objdump", "-drw", "--no-show-raw-insn", path).splitlines():
+                if found := re.match(r"Disassembly of section (\S+):", line):
+                    section = found[1]
+                elif found := re.search(r"\tsub\s+\$0x([0-9a-f]+),%rsp", line):
+                    frame[section] += int(found[1], 16)
+                elif re.search(r"\tpush\s+%", line):
+                    frame[section] += 8
+                elif re.search(r"\tcall\s+\*(?!.*GOTPCREL)", line):
+                    pointers.add(section)
+                if found := re.search(r"R_X86_64_\w+\s+(\S+?)(?:[-+]0x[0-9a-f]+)?$", line):
+                    refers[section].add(found[1])
+            for line in run("objdump", "-rw", path).splitlines():
+                if found := re.match(r"RELOCATION RECORDS FOR \[(\S+)\]", line):
+                    section = found[1]
+                elif found := re.match(r"[0-9a-f]{16} R_X86_64_\w+\s+(\S+?)(?:[-+]0x[0-9a-f]+)?$", line):
+                    if section in size:
+                        refers[section].add(found[1])
+    links = {s: {home.get(to, to) for to in names} for s, names in refers.items()}
+    return size, links, frame, home, pointers
+
+
+def main(archive, committed=None):
+    size, links, frame, home, pointers = read(archive)
+    calls = sorted(name for name in home if name.startswith("rmech_"))
+
+    def reached(start):
+        seen, left = set(), [start]
+        while left:
+            section = left.pop()
+            if section not in seen:
+                seen.add(section)
+                left.extend(links.get(section, ()))
+        return seen
+
+    depth, open_ways = {}, []
+
+    def deepest(section, way=()):
+        if section in way:
+            open_ways.append(section)
+            return 0
+        if section not in depth:
+            below = [deepest(to, (*way, section)) for to in links.get(section, ()) if to.startswith(".text")]
+            depth[section] = frame[section] + 8 + max(below, default=0)
+        return depth[section]
+
+    sys.setrecursionlimit(10000)
+    rows = {}
+    everything = set()
+    for call in calls:
+        parts = reached(home[call])
+        everything |= parts
+        rows[call] = (sum(size.get(part, 0) for part in parts), deepest(home[call]))
+    rows["all of them"] = (sum(size.get(part, 0) for part in everything), max(stack for _, stack in rows.values()))
+    table = ["| call | code and constants, bytes | stack, bytes |", "|---|---|---|"]
+    table += [f"| {name} | {code} | {stack} |" for name, (code, stack) in rows.items()]
+    if committed is None:
+        print("\n".join(table))
+        for section in sorted(set(open_ways)):
+            print("a cycle of calls:", section, file=sys.stderr)
+        for section in sorted(pointers & everything):
+            print("a call through a pointer:", section, file=sys.stderr)
+        return
+    before = {}
+    for line in open(committed, encoding="utf-8"):
+        if found := re.match(r"\| ([\w ]+) \| (\d+) \| (\d+) \|", line):
+            before[found[1]] = (int(found[2]), int(found[3]))
+    faults = [f"{name} is new" for name in rows.keys() - before.keys()]
+    faults += [f"{name} is gone" for name in before.keys() - rows.keys()]
+    for name in rows.keys() & before.keys():
+        for what, now, then in zip(("bytes of code", "bytes of stack"), rows[name], before[name]):
+            if now > GROWTH * then:
+                faults.append(f"{name} takes {now} {what}, and took {then}")
+    if faults:
+        sys.exit("\n".join(sorted(faults)) + f"\nif that is meant: table.py {archive} > {committed}")
+    code, stack = rows["all of them"]
+    print(f"{len(calls)} calls: {code} bytes of code, at most {stack} of stack; none grew by a tenth")
+
+
+main(*sys.argv[1:])
