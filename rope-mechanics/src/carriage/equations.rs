@@ -16,7 +16,7 @@ use super::solve::Balance;
 use crate::line::hang::{HangingPart, RopeLaw, hang};
 use crate::math::linear::{Lu, Pivots};
 use crate::math::{self, double::Double};
-use nalgebra::{SMatrix, SVector};
+use nalgebra::{ArrayStorage, SMatrix, SVector};
 
 pub(super) type Unknowns = SVector<f64, 6>;
 pub(super) type Slopes = SMatrix<f64, 6, 6>;
@@ -193,17 +193,14 @@ type Row = SVector<f64, 6>;
 impl System<6> for Problem {
     fn longest(&self, u: &Unknowns, step: &Unknowns) -> f64 {
         let mut share = 1.0_f64;
-        for angle in [LN_T, PSI_1, PSI_2] {
-            share = share.min(1.5 / step[angle].abs());
+        for by in [step[LN_T], step[PSI_1], step[PSI_2]] {
+            share = share.min(1.5 / by.abs());
         }
-        let last = if self.seeks_load() { L_1 } else { L_2 };
-        for length in L_1..=last {
-            if step[length] < 0.0 {
-                share = share.min(-0.8 * u[length] / step[length]);
+        let second = if self.seeks_load() { 0.0 } else { step[L_2] };
+        for (length, by) in [(u[L_1], step[L_1]), (u[L_2], second), (u[L_H], step[L_H])] {
+            if by < 0.0 {
+                share = share.min(-0.8 * length / by);
             }
-        }
-        if step[L_H] < 0.0 {
-            share = share.min(-0.8 * u[L_H] / step[L_H]);
         }
         if let Given::LengthAndPoint { length_m, .. } = self.given
             && step[L_1] > 0.0
@@ -302,13 +299,9 @@ impl System<6> for Problem {
             }
         };
         let rows = [metres(meet_x), metres(meet_z), balance, fit, first, second];
-        let mut values = Unknowns::zeros();
-        let mut slopes = Slopes::zeros();
-        for (i, (value, by)) in rows.into_iter().enumerate() {
-            values[i] = value;
-            slopes.set_row(i, &by.transpose());
-        }
-        Some((values, slopes))
+        let values = rows.map(|(value, _)| value);
+        let slopes = rows.map(|(_, Row { data: ArrayStorage([by]), .. })| by);
+        Some((Unknowns::from(values), Slopes::from(slopes).transpose()))
     }
 
     /// Tension and slopes are what f64 makes of their logarithm and angles.
@@ -362,8 +355,10 @@ impl System<6> for Problem {
 
 fn row(entries: &[(usize, f64)]) -> Row {
     let mut row = Row::zeros();
-    for &(at, value) in entries {
-        row[at] = value;
+    for (at, value) in entries {
+        if let Some(slot) = row.get_mut(*at) {
+            *slot = *value;
+        }
     }
     row
 }

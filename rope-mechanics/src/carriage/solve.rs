@@ -6,6 +6,7 @@ use super::newton::{Rest, newton, settled};
 use super::{extent_m, rounding};
 use crate::line::hang::RopeLaw;
 use crate::math;
+use crate::math::linear::{Lu, Pivots};
 use crate::quantity::{Force, metres, newtons};
 
 /// An answer with its residual.
@@ -82,7 +83,7 @@ impl Problem {
     fn is_stable(&self, balance: &Balance) -> bool {
         match self.given {
             Given::LengthAndHaul { .. } | Given::LengthAndX { .. } => balance.determinant > 0.0,
-            _ => self.held_at_x(&balance.slope).determinant() > 0.0,
+            _ => Lu::of(&self.held_at_x(&balance.slope), Pivots::Partial).determinant() > 0.0,
         }
     }
 

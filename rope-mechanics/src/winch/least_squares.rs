@@ -39,9 +39,9 @@ impl Weak {
         let (size, direction) = weakest.unwrap_or((0.0, Vector3::zeros()));
         let condition = if size > 0.0 { svd.largest() / size } else { f64::INFINITY };
         let mut share = direction.map(f64::abs);
-        let most = share.iamax_full().1;
+        let most = share.imax();
         share[most] = 0.0;
-        let next = share.iamax_full().1;
+        let next = share.imax();
         Self { pair: [most.min(next), most.max(next)], condition }
     }
 }
