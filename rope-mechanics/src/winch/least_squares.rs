@@ -40,7 +40,9 @@ impl Weak {
         let condition = if size > 0.0 { svd.largest() / size } else { f64::INFINITY };
         let mut share = direction.map(f64::abs);
         let most = share.imax();
-        share[most] = 0.0;
+        if let Some(share) = share.get_mut(most) {
+            *share = 0.0;
+        }
         let next = share.imax();
         Self { pair: [most.min(next), most.max(next)], condition }
     }
