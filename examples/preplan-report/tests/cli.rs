@@ -7,93 +7,282 @@
 )]
 
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::{Command, Output, Stdio};
 
 const SITE: &str = include_str!("../demo.toml");
+const FILES: [&str; 5] = ["card.html", "card.json", "positions.csv", "report.html", "study.json"];
+
+fn command(folder: &Path, arguments: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_preplan-report"));
+    command.args(arguments).current_dir(folder);
+    command
+}
 
 fn run(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_preplan-report")).args(arguments).current_dir(folder).output().unwrap()
+    command(folder, arguments).output().unwrap()
 }
 
 fn said(bytes: &[u8]) -> String {
     String::from_utf8_lossy(bytes).into_owned()
 }
 
+fn names(folder: &Path) -> Vec<String> {
+    let mut names: Vec<_> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|file| file.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    names
+}
+
+fn content(folder: &Path) -> Vec<String> {
+    FILES.iter().map(|name| std::fs::read_to_string(folder.join(name)).unwrap()).collect()
+}
+
 #[test]
 fn without_a_site_it_reports_on_the_built_in_one() {
     let folder = tempfile::tempdir().unwrap();
     let output = run(folder.path(), &[]);
-    assert!(output.status.success(), "{}", said(&output.stderr));
-    let page = std::fs::read_to_string(folder.path().join("preplan/report.html")).unwrap();
+    assert_eq!(output.status.code(), Some(0), "{}", said(&output.stderr));
+    let out = folder.path().join("preplan");
+    assert_eq!(names(&out), FILES);
+    let page = std::fs::read_to_string(out.join("report.html")).unwrap();
+    for wanted in
+        ["Before you use this", "no redundancy", "From the side", "from memory", "Check list", "Log sheet"]
+    {
+        assert!(page.contains(wanted), "the report lacks {wanted}");
+    }
+    let card = std::fs::read_to_string(out.join("card.html")).unwrap();
     for wanted in [
-        "Before you use this",
-        "no redundancy",
-        "The rig from the side",
-        "kN",
-        "lbf",
-        "governs",
-        "from memory",
+        "go with",
+        "set up",
+        "tension",
+        "travel",
+        "stop and change over",
+        "who says stop",
+        "Not on this card",
     ] {
-        assert!(page.contains(wanted), "the page lacks {wanted}");
+        assert!(card.contains(wanted), "the card lacks {wanted}");
     }
-    // One self-contained page: nothing is loaded from anywhere.
+    // Self-contained pages: nothing is loaded from anywhere.
     for foreign in ["http://", "https://", "src=", "@import", "url("] {
-        assert!(!page.contains(foreign), "the page asks for {foreign}");
+        assert!(!page.contains(foreign) && !card.contains(foreign), "a page asks for {foreign}");
     }
-    let table = std::fs::read_to_string(folder.path().join("preplan/positions.csv")).unwrap();
-    assert_eq!(table.lines().count(), 208);
-    let columns = table.lines().next().unwrap().split(',').count();
-    assert!(table.lines().all(|line| line.split(',').count() == columns));
+    let table = std::fs::read_to_string(out.join("positions.csv")).unwrap();
+    let mut rows = csv::Reader::from_reader(table.as_bytes());
+    let columns = rows.headers().unwrap().len();
+    let rows: Vec<_> = rows.records().map(Result::unwrap).collect();
+    assert_eq!(rows.len(), 207);
+    assert!(rows.iter().all(|row| row.len() == columns));
     let study: serde_json::Value =
-        serde_json::from_str(&std::fs::read_to_string(folder.path().join("preplan/study.json")).unwrap())
-            .unwrap();
+        serde_json::from_str(&std::fs::read_to_string(out.join("study.json")).unwrap()).unwrap();
     assert_eq!(study["positions"].as_array().unwrap().len(), 207);
-    assert!(study["summary"]["reach"]["spare_m"].as_f64().unwrap() > 0.0);
+    // The table has the study's numbers, at their place.
+    let first = &study["positions"][0];
+    assert_eq!(rows[0][0], format!("{:.4}", first["carriage"]["x_m"].as_f64().unwrap()));
+    assert_eq!(rows[0][8], format!("{:.4}", first["reading"]["expected_n"].as_f64().unwrap()));
+}
+
+#[test]
+fn the_card_has_the_numbers_of_the_study() {
+    let folder = tempfile::tempdir().unwrap();
+    for (units, unit, newtons, step) in [("si", "kN", 1000.0, 0.05), ("us", "lbf", 4.448_221_615_260_5, 10.0)]
+    {
+        assert!(run(folder.path(), &["--out", units, "--units", units]).status.success());
+        let read = |name: &str| -> serde_json::Value {
+            serde_json::from_str(&std::fs::read_to_string(folder.path().join(units).join(name)).unwrap())
+                .unwrap()
+        };
+        let (card, study) = (read("card.json"), read("study.json"));
+        let page = std::fs::read_to_string(folder.path().join(units).join("card.html")).unwrap();
+        let turning = &card["tension"]["while_turning"];
+        assert_eq!(turning["si"], study["unloaded"]["reading_while_tensioning_n"]);
+        let shown: f64 = turning["text"].as_str().unwrap().parse().unwrap();
+        assert!((shown - turning["si"].as_f64().unwrap() / newtons).abs() <= 0.5 * step + 1e-9);
+        assert!(page.contains(&format!("{} {unit}", turning["text"].as_str().unwrap())));
+        let stations = card["travel"].as_array().unwrap();
+        assert!((3..=8).contains(&stations.len()));
+        for station in stations {
+            let value = |key: &str| station[key]["text"].as_str().unwrap().parse::<f64>().unwrap();
+            // The band is never narrower than the study's, and never beyond the stop.
+            assert!(value("reading_low") * newtons <= station["reading_low"]["si"].as_f64().unwrap() + 1e-6);
+            assert!(
+                value("reading_high") * newtons >= station["reading_high"]["si"].as_f64().unwrap() - 1e-6
+            );
+            assert!(value("stop_above") >= value("reading_high"));
+            assert!(value("stop_above") * newtons <= study["limits"]["reading_n"].as_f64().unwrap() + 1e-6);
+        }
+        let rope_in: Vec<f64> = stations.iter().map(|s| s["rope_in"]["si"].as_f64().unwrap()).collect();
+        assert!(rope_in[0] == 0.0 && rope_in.windows(2).all(|pair| pair[0] < pair[1]));
+        // One system of units, and no other.
+        let other = if units == "si" { ["lbf", " ft"] } else { ["kN", " m "] };
+        let card_text = page.split("<main>").nth(1).unwrap();
+        assert!(!other.iter().any(|unit| card_text.contains(unit)), "{units}");
+    }
+}
+
+#[test]
+fn a_no_go_has_no_set_point() {
+    let folder = tempfile::tempdir().unwrap();
+    let site = SITE.replacen("reading = \"520 lbf\"", "reading = \"300 lbf\"", 1);
+    std::fs::write(folder.path().join("site.toml"), site).unwrap();
+    let output = run(folder.path(), &["site.toml", "--out", "out"]);
+    // Written: the verdict is the report's answer, not the command's failure.
+    assert_eq!(output.status.code(), Some(0));
+    assert!(said(&output.stdout).contains("\n  no-go\n"));
+    let card: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(folder.path().join("out/card.json")).unwrap()).unwrap();
+    assert_eq!(card["verdict"], "no-go");
+    assert!(card["tension"].is_null() && card["travel"].as_array().unwrap().is_empty());
+    assert!(card["reasons"][0].as_str().unwrap().contains("load cell"));
+    let page = std::fs::read_to_string(folder.path().join("out/card.html")).unwrap();
+    assert!(page.contains("no set-point") && !page.contains("who says stop"));
+}
+
+#[test]
+fn whatever_the_file_says_stands_on_the_sheets_and_nothing_else() {
+    let folder = tempfile::tempdir().unwrap();
+    let site = SITE.replacen(
+        "title = ",
+        "document = { kit = \"truck <one>\", revision = \"C\", author = \"A & B\" }\ntitle = ",
+        1,
+    );
+    std::fs::write(folder.path().join("site.toml"), &site).unwrap();
+    assert!(run(folder.path(), &["site.toml", "--out", "a"]).status.success());
+    assert!(run(folder.path(), &["site.toml", "--out", "b"]).status.success());
+    // The same input, the same bytes.
+    assert_eq!(content(&folder.path().join("a")), content(&folder.path().join("b")));
+    let page = &content(&folder.path().join("a"))[3];
+    for wanted in ["truck &lt;one&gt;", "A &amp; B", "approved <i></i>", "<b>C</b>"] {
+        assert!(page.contains(wanted), "{wanted}");
+    }
+    std::fs::write(folder.path().join("site.toml"), site + "\n").unwrap();
+    assert!(run(folder.path(), &["site.toml", "--out", "b"]).status.success());
+    let sum = |text: &str| text.split("input <b>").nth(1).unwrap()[..10].to_owned();
+    assert_ne!(sum(page), sum(&content(&folder.path().join("b"))[3]), "another input, another checksum");
 }
 
 #[test]
 fn a_failed_run_leaves_an_older_report_alone() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("out");
-    std::fs::create_dir(&out).unwrap();
-    for name in ["report.html", "study.json", "positions.csv"] {
-        std::fs::write(out.join(name), "older").unwrap();
-    }
+    assert!(run(folder.path(), &["--out", "out"]).status.success());
+    let older = content(&out);
     let bad = [
         ("height = \"2.8 m\" ", "height = \"-2.8 m\" ", "frame.height"),
         ("height = \"2.8 m\" ", "heigth = \"2.8 m\" ", "frame.heigth is not known there: write one of `x`"),
         ("height = \"2.8 m\" ", "", "frame.height is missing: the height of the head above the ground"),
         ("leads = \"4 mohm\" ", "", "winch.motor.battery.leads is missing: the resistance of the leads"),
-        ("[\"40 m\", \"-27 m\"]", "[\"40 m\"]", "ground[9]: TOML parse error at line"),
+        ("[\"40 m\", \"-27 m\"]", "[\"40 m\"]", "ground[9]"),
         ("[frame]", "[frame", "line"),
         ("title = ", "titel = ", "titel"),
         ("[\"40 m\", \"-27 m\"]", "[\"40 m\", \"-27 m\", \"1 m\"]", "two values"),
         ("charge = \"85 Ah\"", "charge = \"0 Ah\"", "0 Ah"),
     ];
-    for (from, to, names) in bad {
+    for (from, to, names_key) in bad {
         std::fs::write(folder.path().join("site.toml"), SITE.replacen(from, to, 1)).unwrap();
         let output = run(folder.path(), &["site.toml", "--out", "out"]);
-        assert!(!output.status.success());
+        assert_eq!(output.status.code(), Some(1));
         let why = said(&output.stderr);
-        assert!(why.contains("site.toml") && why.contains(names), "{why}");
-        for name in ["report.html", "study.json", "positions.csv"] {
-            assert_eq!(std::fs::read_to_string(out.join(name)).unwrap(), "older");
-        }
-        assert_eq!(std::fs::read_dir(&out).unwrap().count(), 3);
+        assert!(why.contains("site.toml") && why.contains(names_key), "{why}");
+        assert!(why.lines().all(|line| line.chars().count() < 300), "{why}");
+        assert_eq!((names(&out), content(&out)), (FILES.map(str::to_owned).to_vec(), older.clone()));
     }
 }
 
 #[test]
-fn a_run_that_fails_at_its_last_file_puts_the_first_ones_back() {
+fn all_that_is_wrong_is_told_at_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let site =
+        SITE.replacen("charge = \"85 Ah\"", "charge = 85", 1).replacen("[frame]", "[frame]\ntilt = 3", 1);
+    std::fs::write(folder.path().join("site.toml"), site).unwrap();
+    let output = run(folder.path(), &["site.toml"]);
+    let why = said(&output.stderr);
+    assert!(
+        why.contains("2 problems") && why.contains("battery.charge") && why.contains("frame.tilt"),
+        "{why}"
+    );
+}
+
+#[test]
+fn a_file_of_somebody_else_is_left_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    std::fs::create_dir(&out).unwrap();
+    std::fs::write(out.join("report.html"), "<p>my own").unwrap();
+    std::fs::write(out.join("report.replaced"), "mine too").unwrap();
+    let output = run(folder.path(), &["--out", "out"]);
+    assert_eq!(output.status.code(), Some(3));
+    assert!(said(&output.stderr).contains("report.html: stands there"), "{}", said(&output.stderr));
+    assert_eq!(names(&out), ["report.html", "report.replaced"]);
+    assert_eq!(std::fs::read_to_string(out.join("report.html")).unwrap(), "<p>my own");
+    std::fs::remove_file(out.join("report.html")).unwrap();
+    assert!(run(folder.path(), &["--out", "out"]).status.success());
+    assert_eq!(std::fs::read_to_string(out.join("report.replaced")).unwrap(), "mine too");
+}
+
+#[test]
+fn a_run_that_can_not_put_one_file_writes_none() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("out");
     std::fs::create_dir_all(out.join("positions.csv")).unwrap();
-    std::fs::write(out.join("report.html"), "older").unwrap();
     let output = run(folder.path(), &["--out", "out"]);
-    assert!(!output.status.success());
+    assert_eq!(output.status.code(), Some(3));
     assert!(said(&output.stderr).contains("positions.csv"), "{}", said(&output.stderr));
-    assert_eq!(std::fs::read_to_string(out.join("report.html")).unwrap(), "older");
-    assert_eq!(std::fs::read_dir(&out).unwrap().count(), 2);
+    assert_eq!(names(&out), ["positions.csv"]);
+}
+
+#[test]
+fn runs_into_one_folder_never_mix_their_files() {
+    let folder = tempfile::tempdir().unwrap();
+    let sites: Vec<String> = (0..4)
+        .map(|i| {
+            let name = format!("site{i}.toml");
+            let site = SITE.replacen("title = \"Bend four", &format!("title = \"Run {i}"), 1);
+            std::fs::write(folder.path().join(&name), site).unwrap();
+            name
+        })
+        .collect();
+    for _ in 0..3 {
+        let runs: Vec<_> = sites
+            .iter()
+            .map(|site| {
+                let mut run = command(folder.path(), &[site.as_str(), "--out", "out"]);
+                run.stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap()
+            })
+            .collect();
+        for mut run in runs {
+            assert!(run.wait().unwrap().success());
+        }
+        let out = folder.path().join("out");
+        assert_eq!(names(&out), FILES);
+        let files = content(&out);
+        let title = |i: usize| format!("Run {i}: invented demonstration site");
+        let of = (0..4).find(|i| files[4].contains(&title(*i))).unwrap();
+        for file in [&files[0], &files[1], &files[3]] {
+            assert!(file.contains(&title(of)), "files of two runs");
+        }
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn ctrl_c_leaves_nothing_behind() {
+    let folder = tempfile::tempdir().unwrap();
+    let site = SITE.replacen("positions = 200", "positions = 10000", 1);
+    std::fs::write(folder.path().join("site.toml"), site).unwrap();
+    for wait in [60, 150, 400] {
+        let mut run = command(folder.path(), &["site.toml", "--out", "out"]);
+        let mut run = run.stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
+        std::thread::sleep(std::time::Duration::from_millis(wait));
+        assert!(Command::new("kill").args(["-INT", &run.id().to_string()]).status().unwrap().success());
+        let code = run.wait().unwrap().code();
+        let out = folder.path().join("out");
+        let found = if out.is_dir() { names(&out) } else { Vec::new() };
+        // Interrupted before its files, or all of them there.
+        assert!(found.is_empty() && code == Some(130) || found == FILES, "{code:?}: {found:?}");
+        let _ = std::fs::remove_dir_all(out);
+    }
 }
 
 #[test]
@@ -101,7 +290,7 @@ fn a_file_is_no_folder_to_report_into() {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("site.toml"), SITE).unwrap();
     let output = run(folder.path(), &["site.toml", "--out", "site.toml"]);
-    assert!(!output.status.success());
+    assert_eq!(output.status.code(), Some(3));
     assert!(said(&output.stderr).contains("takes the name of a folder"), "{}", said(&output.stderr));
     assert_eq!(std::fs::read_to_string(folder.path().join("site.toml")).unwrap(), SITE);
 }
@@ -110,28 +299,25 @@ fn a_file_is_no_folder_to_report_into() {
 fn a_full_disk_for_what_it_says_is_an_error() {
     let Ok(full) = std::fs::File::create("/dev/full") else { return };
     let folder = tempfile::tempdir().unwrap();
-    let status = std::process::Command::new(env!("CARGO_BIN_EXE_preplan-report"))
-        .current_dir(folder.path())
-        .stdout(full)
-        .stderr(std::process::Stdio::null())
-        .status()
-        .unwrap();
-    assert!(!status.success());
+    let status = command(folder.path(), &[]).stdout(full).stderr(Stdio::null()).status().unwrap();
+    assert_eq!(status.code(), Some(3));
 }
 
 #[test]
 fn what_it_does_not_know_is_refused() {
     let folder = tempfile::tempdir().unwrap();
-    for arguments in [
-        &["--nonsense"][..],
-        &["a.toml", "b.toml"],
-        &["--out"],
-        &["missing.toml"],
-        &["--out", ""],
-        &["--out", "a", "--out", "b"],
+    for (arguments, code) in [
+        (&["--nonsense"][..], 2),
+        (&["a.toml", "b.toml"], 2),
+        (&["--out"], 2),
+        (&["missing.toml"], 3),
+        (&["--out", ""], 2),
+        (&["--out", "a", "--out", "b"], 2),
+        (&["--units", "cgs"], 2),
+        (&["--units", "si", "--units", "us"], 2),
     ] {
         let output = run(folder.path(), arguments);
-        assert!(!output.status.success(), "{arguments:?}");
+        assert_eq!(output.status.code(), Some(code), "{arguments:?}");
         assert!(said(&output.stderr).starts_with("preplan-report: "), "{}", said(&output.stderr));
     }
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
@@ -142,7 +328,11 @@ fn the_example_that_it_prints_is_a_site() {
     let folder = tempfile::tempdir().unwrap();
     let example = run(folder.path(), &["--example"]);
     assert_eq!(said(&example.stdout), SITE);
-    assert!(said(&run(folder.path(), &["--help"]).stdout).contains("SITE.toml"));
+    let help = said(&run(folder.path(), &["--help"]).stdout);
+    for told in ["site.toml", "--units si|us", "Exit codes", "--example > site.toml"] {
+        assert!(help.contains(told), "{told}");
+    }
+    assert!(help.lines().all(|line| line.chars().count() <= 120));
     let version = run(folder.path(), &["--version"]);
     assert!(version.status.success());
     assert_eq!(said(&version.stdout), concat!("preplan-report ", env!("CARGO_PKG_VERSION"), "\n"));

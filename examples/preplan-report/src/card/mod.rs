@@ -1,0 +1,140 @@
+//! The card: the first sheet of the report, and a page of its own for a phone.
+
+mod content;
+mod plan_view;
+
+pub(crate) use content::{Card, rope_in, tackle};
+
+use crate::units::Units;
+use content::Station;
+use maud::{Markup, html};
+use rope_mechanics::operation::study::Study;
+use rope_mechanics::operation::verdict::Verdict;
+
+/// What is filled in by hand.
+const BLANKS: [&str; 10] =
+    ["lead", "capstan", "winch", "load cell", "belay", "litter", "radio", "date", "started", "up"];
+
+/// The verdict as it is shouted.
+pub(crate) fn verdict_words(verdict: Verdict) -> (&'static str, &'static str) {
+    match verdict {
+        Verdict::Go => ("go", "No limit of the plan is passed."),
+        Verdict::GoWith => ("go with", "Only with all of these:"),
+        _ => ("no-go", "Do not rig this. Mend first:"),
+    }
+}
+
+fn verdict_class(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Go => "go",
+        Verdict::GoWith => "go-with",
+        _ => "no-go",
+    }
+}
+
+pub(crate) fn draw(study: &Study, card: &Card) -> Markup {
+    let units = card.units;
+    let (word, meaning) = verdict_words(card.verdict);
+    html! {
+        article class={ "card" @if card.tension.is_some() { " workable" } } aria-label="card" {
+            header class="card-head" {
+                h1 { (card.title) }
+                p class="load" { (card.load) }
+            }
+            section class={ "verdict " (verdict_class(card.verdict)) } aria-label="verdict" {
+                p class="word" { (word) }
+                div {
+                    p { (meaning) }
+                    @if !card.reasons.is_empty() {
+                        ul { @for reason in &card.reasons { li { (reason) } } }
+                    }
+                    @if card.more_reasons > 0 { p { "and " (card.more_reasons) " more: see the report" } }
+                }
+            }
+            @if let Some(tension) = &card.tension {
+                (set_up(study, card))
+                section class="tension" {
+                    h2 { span class="step" { "2" } " tension" }
+                    p { "Line empty. " (tension.wraps) " turns on the capstan." }
+                    p { "Capstan turning, cell shows" }
+                    p { strong class="figure" { (tension.while_turning.text) " " (units.force_unit()) } }
+                    p { "Stop. Tie off." }
+                    p { "At rest it shows " b { (tension.at_rest_low.text) " to " (tension.at_rest_high.text) } "." }
+                }
+                (travel(&card.travel, units))
+                section class="change" {
+                    h2 { span class="step" { "4" } " stop and change over" }
+                    @for text in &card.change_over { p { (text) } }
+                    div class="blanks" {
+                        @for name in BLANKS { p { span { (name) } i {} } }
+                    }
+                }
+                section class="wrong" {
+                    h2 { span class="step" { "5" } " if something goes wrong" }
+                    dl { @for line in &card.if_wrong { div { dt { (line.when) } dd { (line.what) } } } }
+                }
+                section class="stop-call" {
+                    h2 { span class="step" { "6" } " who says stop" }
+                    p { @for (i, text) in card.who_says_stop.iter().enumerate() { @if i == 0 { strong class="stop" { (text) } } @else { " " (text) } } }
+                }
+            } @else {
+                p class="no-set-point" { "There is no set-point and nothing to set up until the plan is mended. The report shows where each limit is passed." }
+            }
+            section class="not-covered" {
+                p { b { "Not on this card: " } (card.not_covered.join(" ")) }
+                p { (card.cautions.join(" ")) }
+            }
+        }
+    }
+}
+
+fn set_up(study: &Study, card: &Card) -> Markup {
+    html! {
+        section class="set-up" {
+            h2 { span class="step" { "1" } " set up" }
+            div class="beside" {
+                (plan_view::draw(study, &card.set_up))
+                div {
+                    table {
+                        thead { tr { th { "" } th { "what" } th colspan="2" { "from below the head; out is up" } } }
+                        tbody {
+                            @for item in &card.set_up {
+                                tr { td class="number" { (item.number) } td { (item.name) } td { (item.out.text) } td { (item.left.text) } }
+                            }
+                        }
+                    }
+                    (plan_view::legend(study))
+                }
+            }
+        }
+    }
+}
+
+fn travel(stations: &[Station], units: Units) -> Markup {
+    html! {
+        section class="travel" {
+            h2 { span class="step" { "3" } " travel" }
+            table {
+                thead {
+                    tr {
+                        th { "rope in " span class="unit" { (units.length_unit()) } }
+                        th { "cell reads " span class="unit" { (units.force_unit()) } }
+                        th { "litter up " span class="unit" { (units.length_unit()) } }
+                        th class="stop" { "stop above " span class="unit" { (units.force_unit()) } }
+                    }
+                }
+                tbody {
+                    @for station in stations {
+                        tr {
+                            td { (station.rope_in.text) }
+                            td { (station.reading_low.text) "–" (station.reading_high.text) }
+                            td { (station.litter_height.text) }
+                            td class="stop" { (station.stop_above.text) }
+                        }
+                    }
+                }
+            }
+            p class="hint" { "Rope in: since the start. Litter up: at the least, to its underside." }
+        }
+    }
+}

@@ -1,0 +1,208 @@
+//! The curves of the report: what each shows, and its limit.
+
+use crate::chart::{Axis, Band, Chart, Curve, Stroke};
+use crate::units::Units;
+use maud::{Markup, html};
+use rope_mechanics::operation::study::{Position, Study};
+use rope_mechanics::quantity::unit::{ampere, degree, foot, kilonewton, meter, percent, pound_force};
+use rope_mechanics::quantity::{Force, Length};
+
+/// A quantity of one position in the page's units.
+type Value<'a> = &'a dyn Fn(&Position) -> Option<f64>;
+
+struct Curves<'a> {
+    study: &'a Study,
+    units: Units,
+}
+
+impl Curves<'_> {
+    fn out(&self, p: &Position) -> f64 {
+        self.units.of_length(p.carriage.x - self.study.head.x)
+    }
+
+    fn points(&self, value: Value<'_>) -> Vec<(f64, f64)> {
+        self.study.positions.iter().filter_map(|p| Some((self.out(p), value(p)?))).collect()
+    }
+
+    fn curve(&self, stroke: Stroke, name: &str, value: Value<'_>) -> Curve {
+        Curve { stroke, name: name.to_owned(), points: self.points(value) }
+    }
+
+    /// How many of the page's units make one of the other system.
+    fn other(&self, in_si: f64, in_us: f64) -> f64 {
+        if self.units == Units::Si { in_si } else { in_us }
+    }
+
+    fn chart(&self, title: &str, y: Axis, curves: Vec<Curve>, lines: Vec<(Stroke, f64, String)>) -> Chart {
+        let foot_m = Length::new::<foot>(1.0).get::<meter>();
+        let x = Axis {
+            low: 0.0,
+            high: self.units.of_length(self.study.far.x - self.study.head.x),
+            unit: self.units.length_unit(),
+            other: Some((self.other(foot_m, 1.0 / foot_m), self.units.other().length_unit())),
+        };
+        Chart {
+            title: title.to_owned(),
+            across: "out from the head",
+            x,
+            y,
+            band: None,
+            curves,
+            lines,
+            follows: true,
+        }
+    }
+
+    /// An axis over all curves, and over those limits that don't flatten them.
+    fn axis(
+        curves: &[Curve],
+        lines: &[(Stroke, f64, String)],
+        unit: &'static str,
+        other: Option<(f64, &'static str)>,
+    ) -> Axis {
+        let most = curves.iter().flat_map(|c| &c.points).map(|p| p.1).fold(0.0, f64::max);
+        let near = lines.iter().map(|line| line.1).filter(|at| *at <= 2.5 * most);
+        let values: Vec<f64> = curves.iter().flat_map(|c| &c.points).map(|p| p.1).chain(near).collect();
+        Axis::over(values.into_iter(), unit, other)
+    }
+
+    fn forces(&self, title: &str, curves: Vec<Curve>, lines: Vec<(Stroke, f64, String)>) -> Chart {
+        let lbf_kn = Force::new::<pound_force>(1.0).get::<kilonewton>();
+        let other = (self.other(lbf_kn, 1.0 / lbf_kn), self.units.other().force_unit());
+        let y = Self::axis(&curves, &lines, self.units.force_unit(), Some(other));
+        self.chart(title, y, curves, lines)
+    }
+
+    fn lengths(&self, title: &str, curves: Vec<Curve>, lines: Vec<(Stroke, f64, String)>) -> Chart {
+        let foot_m = Length::new::<foot>(1.0).get::<meter>();
+        let other = (self.other(foot_m, 1.0 / foot_m), self.units.other().length_unit());
+        let y = Self::axis(&curves, &lines, self.units.length_unit(), Some(other));
+        self.chart(title, y, curves, lines)
+    }
+
+    fn plain(
+        &self,
+        title: &str,
+        unit: &'static str,
+        curves: Vec<Curve>,
+        lines: Vec<(Stroke, f64, String)>,
+    ) -> Chart {
+        let y = Self::axis(&curves, &lines, unit, None);
+        self.chart(title, y, curves, lines)
+    }
+
+    fn shares(&self, title: &str, curve: Curve) -> Chart {
+        self.chart(title, Axis { low: 0.0, high: 100.0, unit: "%", other: None }, vec![curve], Vec::new())
+    }
+}
+
+pub(super) fn draw(study: &Study, units: Units) -> Markup {
+    let all = Curves { study, units };
+    let limits = &study.limits;
+    let force = |f: Force| Some(units.of_force(f));
+    let length = |l: Length| Some(units.of_length(l));
+    let limit = |at: f64, name: String| (Stroke::Limit, at, name);
+    let mut charts = Vec::new();
+
+    let mut reading = all.forces(
+        "Load-cell reading",
+        vec![
+            all.curve(Stroke::Solid, "expected", &|p| force(p.reading.expected)),
+            all.curve(Stroke::Dotted, "most, up, down or at rest", &|p| force(p.greatest_reading())),
+        ],
+        limits
+            .reading
+            .map(|f| limit(units.of_force(f), format!("limit {}", units.force_with_unit(f))))
+            .into_iter()
+            .collect(),
+    );
+    reading.band = Some(Band {
+        name: "what friction leaves, hauling".to_owned(),
+        low: all.points(&|p| force(p.reading.low)),
+        high: all.points(&|p| force(p.reading.high)),
+    });
+    charts.push(reading);
+
+    let most = limits.litter_height;
+    charts.push(all.lengths(
+        "Height above the ground",
+        vec![
+            all.curve(Stroke::Solid, "litter, hauled", &|p| length(p.litter_height)),
+            all.curve(Stroke::Dotted, "litter at its lowest", &|p| length(p.least_litter_height())),
+            all.curve(Stroke::Dashed, "carriage", &|p| length(p.carriage_height)),
+        ],
+        vec![limit(
+            units.of_length(most),
+            format!("most for the litter {} {}", units.fine(most), units.length_unit()),
+        )],
+    ));
+
+    let mut pulls = vec![
+        all.curve(Stroke::Solid, "haul rope at the carriage", &|p| force(p.haul_pull)),
+        all.curve(Stroke::Dashed, "at the winch", &|p| force(p.winch_pull)),
+    ];
+    if study.positions.iter().any(|p| (p.straight_pull - p.winch_pull).value.abs() > 1e-6) {
+        pulls.push(all.curve(Stroke::Dotted, "at the winch without the tackle", &|p| force(p.straight_pull)));
+    }
+    let rated = limits.winch_pull;
+    charts.push(all.forces(
+        "Pull",
+        pulls,
+        vec![limit(units.of_force(rated), format!("winch rated {}", units.force_with_unit(rated)))],
+    ));
+
+    charts.push(
+        all.plain(
+            "Winch current",
+            "A",
+            vec![all.curve(Stroke::Solid, "current", &|p| Some(p.current.get::<ampere>()))],
+            limits
+                .current
+                .map(|i| limit(i.get::<ampere>(), format!("limit {:.0} A", i.get::<ampere>())))
+                .into_iter()
+                .collect(),
+        ),
+    );
+
+    let greatest = |forces: &[Force]| forces.iter().copied().reduce(|a, b| if b > a { b } else { a });
+    let mut members = vec![all.curve(Stroke::Solid, "most loaded leg, pressed", &|p| {
+        greatest(&p.frame.as_ref()?.legs).and_then(force)
+    })];
+    if !study.guys.is_empty() {
+        members.push(all.curve(Stroke::Dashed, "most loaded guy, pulled", &|p| {
+            greatest(&p.frame.as_ref()?.guys).and_then(force)
+        }));
+    }
+    charts.push(all.forces("Legs and guys", members, Vec::new()));
+
+    let wanted = limits.frame_margin.get::<degree>();
+    charts.push(all.plain(
+        "Margin of the frame from tipping",
+        "°",
+        vec![all.curve(Stroke::Solid, "margin", &|p| Some(p.frame.as_ref()?.margin.get::<degree>()))],
+        vec![limit(wanted, format!("least wanted {wanted:.0}°"))],
+    ));
+
+    charts.push(all.plain(
+        "Angle between the two parts of the line at the carriage",
+        "°",
+        vec![all.curve(Stroke::Solid, "angle", &|p| Some(p.interior_angle.get::<degree>()))],
+        vec![(Stroke::Divide, 120.0, "120°: from here on a highline".to_owned())],
+    ));
+
+    charts.push(all.shares(
+        "Charge of the winch's battery",
+        all.curve(Stroke::Solid, "charge left", &|p| Some(p.battery_charge?.get::<percent>())),
+    ));
+
+    if study.positions.iter().any(|p| p.ground_share.value > 0.0) {
+        charts.push(all.shares(
+            "Share of the weight that the ground carries",
+            all.curve(Stroke::Solid, "on the ground", &|p| Some(p.ground_share.get::<percent>())),
+        ));
+    }
+    html! {
+        p class="hint" { "The load travels from the right to the left, from the far anchor to the head." }
+        div class="charts" { @for chart in charts { (chart.draw()) } }
+    }
+}
