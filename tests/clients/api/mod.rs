@@ -4,6 +4,8 @@
 //! After a change of the C interface, once the header is generated:
 //! `UPDATE_API=1 cargo test -p rope-checks --test clients api::`
 
+mod cpp;
+mod cpp_calls;
 mod read;
 
 use crate::abi::header::{Header, Item, Kind};
@@ -104,6 +106,12 @@ pub(crate) struct Parameter {
     pub(crate) role: Role,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) length: Option<String>,
+    /// Of a size: what is enough, where that is known before the call.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) enough: Option<String>,
+    /// Whether it points to what is only read.
+    #[serde(skip)]
+    pub(crate) reads: bool,
     /// Whether NULL is allowed.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub(crate) optional: bool,
@@ -201,6 +209,7 @@ impl Api {
                             && known.iter().any(|length| names(length).any(|n| n == one.name))
                         {
                             one.role = Role::Size;
+                            one.enough = lengths.of(name, &one.name);
                         }
                     }
                     let status = returns == "int32_t";
@@ -296,7 +305,16 @@ fn parameter(
         _ => Role::Out,
     };
     let optional = OPTIONAL.contains(&(function, &of.name));
-    Parameter { name: of.name.clone(), kind, pointer, role, length, optional }
+    Parameter {
+        name: of.name.clone(),
+        kind,
+        pointer,
+        role,
+        length,
+        enough: None,
+        reads: of.constant,
+        optional,
+    }
 }
 
 /// Writes a generated file with `UPDATE_API`, and says if the committed one is another.
