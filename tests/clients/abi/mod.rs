@@ -13,6 +13,6 @@ mod rig;
 mod ropes;
 mod sizes;
 
-use call::Case;
+pub(crate) use call::Case;
 pub(crate) use call::cases;
 use header::{Header, Kind};
