@@ -182,6 +182,11 @@ impl State<'_, '_> {
     /// # Errors
     /// As [`State::track_tensions`] and [`Model::haul_line`].
     pub fn forces(&self) -> Result<ByPlace<Force>, StateError> {
+        self.forces_by(self.track_tensions(Motion::AtRest)?.as_ref())
+    }
+
+    /// The same with the tensions of the track rope at rest.
+    pub(super) fn forces_by(&self, tensions: Option<&TrackTensions>) -> Result<ByPlace<Force>, StateError> {
         let mut forces = match self.carriage() {
             Some(carriage) => self.model.load_rope_forces(self.situation.held_by, carriage, self.pull())?,
             None => ByPlace::default(),
@@ -189,7 +194,7 @@ impl State<'_, '_> {
         if self.is_loaded() {
             forces[Place::Carriage] = forces[Place::Carriage].max(self.sling());
         }
-        if let Some(tensions) = self.track_tensions(Motion::AtRest)? {
+        if let Some(tensions) = tensions {
             forces[Place::TrackRope] = tensions.highest().tension;
             forces[Place::TrackRedirect] = if self.model.values().track.redirect.holds {
                 tensions.redirect().load
@@ -219,10 +224,7 @@ impl State<'_, '_> {
     /// As [`State::forces`] and [`State::frame`].
     pub fn forces_and_frame(&self) -> Result<(ByPlace<Force>, UnderRopes), StateError> {
         let (mut forces, frame) = (self.forces()?, self.frame()?);
-        if let UnderRopes::Stands(worst) = &frame {
-            forces[Place::Leg] = worst.leg();
-            forces[Place::Guy] = worst.guy();
-        }
+        frame.add_to(&mut forces);
         Ok((forces, frame))
     }
 }

@@ -76,12 +76,9 @@ mod model;
 mod place;
 mod shape;
 mod state;
+mod travel;
 mod under_ropes;
 
-#[cfg(all(feature = "alloc", feature = "serde"))]
-mod apparatus;
-#[cfg(all(feature = "alloc", feature = "serde"))]
-mod dragging;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod given;
 #[cfg(all(feature = "alloc", feature = "serde"))]
@@ -91,13 +88,13 @@ mod limits;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod model_of;
 #[cfg(all(feature = "alloc", feature = "serde"))]
-mod parts;
-#[cfg(all(feature = "alloc", feature = "serde"))]
 mod plan;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod position;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod power;
+#[cfg(all(feature = "alloc", feature = "serde"))]
+mod rated;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod rock;
 #[cfg(all(feature = "alloc", feature = "serde"))]
@@ -108,10 +105,6 @@ mod solve;
 pub mod study;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod summary;
-#[cfg(all(feature = "alloc", feature = "serde"))]
-mod track;
-#[cfg(all(feature = "alloc", feature = "serde"))]
-mod under_frame;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod verdict;
 #[cfg(all(feature = "alloc", feature = "serde"))]
@@ -124,6 +117,7 @@ pub use model::{BelayValues, HaulValues, LoadValues, Model, ModelError, Redirect
 pub use place::{ByPlace, MOST_HAUL_REDIRECTS, Place};
 pub use shape::SHAPE_POINTS;
 pub use state::{HoldingRope, LoadPlace, Situation, State, StateError};
+pub use travel::{Moved, Travel, TravelError, Wanted};
 pub use under_ropes::{FrameWorst, HeadRopes, UnderRopes};
 
 #[cfg(all(feature = "alloc", feature = "serde"))]

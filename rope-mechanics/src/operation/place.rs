@@ -77,6 +77,36 @@ impl Place {
         before.into_iter().chain((0..MOST_HAUL_REDIRECTS).map(HaulRedirect)).chain(behind)
     }
 
+    /// A word for it, stable between versions: "track-redirect", "haul-redirect-1".
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::TrackRope => "track-rope",
+            Self::HaulRope => "haul-rope",
+            Self::BelayRope => "belay-rope",
+            Self::Far => "far",
+            Self::TrackRedirect => "track-redirect",
+            Self::Head => "head",
+            Self::Cell => "cell",
+            Self::Capstan => "capstan",
+            Self::CarriageWheel => "carriage-wheel",
+            Self::Carriage => "carriage",
+            Self::HaulHead => "haul-head",
+            Self::HaulRedirect(0) => "haul-redirect-1",
+            Self::HaulRedirect(1) => "haul-redirect-2",
+            Self::HaulRedirect(2) => "haul-redirect-3",
+            Self::HaulRedirect(3) => "haul-redirect-4",
+            Self::HaulRedirect(4) => "haul-redirect-5",
+            Self::HaulRedirect(_) => "haul-redirect-6",
+            Self::Tackle => "tackle",
+            Self::Winch => "winch",
+            Self::BelayHead => "belay-head",
+            Self::BelayDevice => "belay-device",
+            Self::Leg => "leg",
+            Self::Guy => "guy",
+        }
+    }
+
     const fn index(self) -> usize {
         match self {
             Self::TrackRope => 0,
@@ -100,6 +130,13 @@ impl Place {
             Self::Leg => COUNT - 2,
             Self::Guy => COUNT - 1,
         }
+    }
+}
+
+#[cfg(feature = "serde")]
+impl serde::Serialize for Place {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.key())
     }
 }
 
@@ -161,5 +198,8 @@ mod tests {
     #[test]
     fn every_place_has_its_own_index() {
         assert!(Place::all().map(Place::index).eq(0..COUNT));
+        for (place, other) in Place::all().flat_map(|one| Place::all().map(move |other| (one, other))) {
+            assert_eq!(place == other, place.key() == other.key());
+        }
     }
 }

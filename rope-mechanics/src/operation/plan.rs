@@ -2,12 +2,13 @@
 
 use super::site::{self, Site, SiteRope};
 use super::study::Assumption;
-use super::written;
+use super::travel::Travel;
+use super::{rated, written};
 use crate::error::{self, Allowed, Checked, InputError};
 use crate::geometry::{Piece, Point2, Point3};
 use crate::quantity::Mark;
 use crate::quantity::unit::{degree, foot, kilonewton, meter, percent};
-use crate::quantity::{Angle, Force, Length, LineMass, LineWeight, Mass, Ratio, metres, ratio};
+use crate::quantity::{Angle, Force, Length, LineMass, Mass, Ratio, metres, ratio};
 use crate::rope::{Rope, Stretch};
 use crate::sheave::PULLEY;
 use crate::strength::{Reduction, Weakening, reduced_strength};
@@ -50,8 +51,6 @@ pub(crate) struct SitePlan {
     pub(crate) haul: Rope,
     pub(crate) haul_strength: Strength,
     pub(crate) belay: Option<BelayRope>,
-    /// Zero without a belay rope.
-    pub(crate) belay_weight: LineWeight,
     pub(crate) far_efficiency: Ratio,
     pub(crate) redirect_efficiency: Ratio,
     pub(crate) track_head_efficiency: Ratio,
@@ -272,7 +271,7 @@ impl Reader {
     }
 }
 
-fn check_range<Q: Checked>(key: &str, value: Q, lo: f64, hi: f64) -> Result<(), SiteError> {
+pub(crate) fn check_range<Q: Checked>(key: &str, value: Q, lo: f64, hi: f64) -> Result<(), SiteError> {
     error::within("", value, lo, hi).map(|_| ()).map_err(|why| SiteError::at(key, why))
 }
 
@@ -293,11 +292,9 @@ impl SitePlan {
         let (base, head, far) = geometry(site)?;
         let (track, track_strength) = read.rope("track.rope", &site.track.rope)?;
         let (haul, haul_strength) = read.rope("haul.rope", &site.haul.rope)?;
-        let mut belay_weight = LineWeight::default();
         let mut belay_rope = None;
         if let Some(belay) = &site.belay {
             let (rope, strength) = read.rope("belay.rope", &belay.rope)?;
-            belay_weight = rope.weight();
             belay_rope = Some(BelayRope { rope, strength });
             check_place("belay.device", belay.device)?;
             check_range("belay.slack", belay.slack, 0.0, 20.0)?;
@@ -392,7 +389,7 @@ impl SitePlan {
         if let Some(current) = limits.current {
             check_range("limits.current", current, 0.1, 1e5)?;
         }
-        ratings(&site.ratings)?;
+        rated::check(&site.ratings)?;
         let anything = Allowed::Within(0.0, 100.0);
         let litter_height_limit = read.or(
             "limits.litter_height",
@@ -463,7 +460,6 @@ impl SitePlan {
             haul,
             haul_strength,
             belay: belay_rope,
-            belay_weight,
             far_efficiency: read.efficiency(
                 "far_anchor.efficiency",
                 site.far_anchor.efficiency,
@@ -527,6 +523,14 @@ impl SitePlan {
             assumptions: Vec::new(),
         };
         Ok(Self { assumptions: read.assumptions, ..plan })
+    }
+}
+
+impl SitePlan {
+    /// The travel that the study looks at.
+    pub(crate) fn travel(&self) -> Travel {
+        let (start, end) = (self.far.x - self.start, self.head.x + self.end);
+        Travel { floats_from: self.far.x - self.float_from, ..Travel::new(start, end, self.positions) }
     }
 }
 
@@ -623,54 +627,6 @@ fn geometry(site: &Site) -> Result<(Point2, Point2, Point2), SiteError> {
     }
     frame(&site.frame)?;
     Ok((base, head, far))
-}
-
-/// Rated strengths are forces between what a hand and what a ship takes.
-fn ratings(ratings: &site::SiteRatings) -> Result<(), SiteError> {
-    let site::SiteRatings {
-        far,
-        redirect,
-        head,
-        cell,
-        capstan,
-        carriage,
-        haul_head,
-        haul_redirect,
-        tackle,
-        winch,
-        leg,
-        guy,
-    } = ratings;
-    for (place, chain) in [
-        ("far", far),
-        ("redirect", redirect),
-        ("head", head),
-        ("cell", cell),
-        ("capstan", capstan),
-        ("carriage", carriage),
-        ("haul_head", haul_head),
-        ("haul_redirect", haul_redirect),
-        ("tackle", tackle),
-        ("winch", winch),
-    ] {
-        for (part, strength) in [
-            ("anchor", chain.anchor),
-            ("sling", chain.sling),
-            ("connector", chain.connector),
-            ("sheave", chain.sheave),
-            ("load_cell", chain.load_cell),
-        ] {
-            if let Some(strength) = strength {
-                check_range(&format!("ratings.{place}.{part}"), strength, 10.0, 1e7)?;
-            }
-        }
-    }
-    for (part, strength) in [("leg", leg), ("guy", guy)] {
-        if let Some(strength) = strength {
-            check_range(&format!("ratings.{part}"), *strength, 10.0, 1e7)?;
-        }
-    }
-    Ok(())
 }
 
 fn frame(frame: &site::SiteFrame) -> Result<(), SiteError> {

@@ -157,8 +157,10 @@ impl Drive {
         SiteError::new(self.key, format!("{place}: {why}"))
     }
 
-    /// The winch while it hauls this pull.
-    pub(crate) fn at(&self, pull: Force, place: &str) -> Result<Driven, SiteError> {
+    /// The winch while it hauls this pull, with the load at x.
+    pub(crate) fn at(&self, pull: Force, x: Length) -> Result<Driven, SiteError> {
+        let place = format!("with the load at x = {:.1} m", x.value);
+        let place = place.as_str();
         let state = self.machine.hauling(pull).map_err(|why| self.fail(place, &told(&why)))?;
         // V = V_oc − I·(R_battery + R_leads)
         let voltage =

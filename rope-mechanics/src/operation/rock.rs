@@ -1,5 +1,4 @@
 //! Rocks beside which a litter can't lie.
-#![allow(dead_code, reason = "the study takes it next")]
 
 use super::model::Model;
 use crate::geometry::Point2;

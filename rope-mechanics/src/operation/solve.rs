@@ -1,17 +1,18 @@
 //! The study of a site, from its plan to its warnings.
 
-use super::apparatus::Apparatus;
 use super::given::Given;
 use super::layout::Layout;
 use super::limits::{self, OnTheWay};
-use super::parts;
+use super::place::{ByPlace, Place};
 use super::plan::{SiteError, SitePlan};
-use super::position::{self, Moved, Unbalanced};
+use super::position;
 use super::power::Drive;
-use super::site::Site;
-use super::study::{self, CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Xz};
-use super::{summary, words};
-use alloc::format;
+use super::site::{Site, TrackSetting};
+use super::state::Situation;
+use super::study::{self, CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Unloaded, Xz};
+use super::travel::{Moved, Wanted};
+use super::{model_of, rated, summary, words};
+use crate::quantity::{Force, Length};
 use alloc::string::ToString;
 use alloc::vec::Vec;
 use core::convert::Infallible;
@@ -70,63 +71,53 @@ pub fn solve_while<B>(
 ) -> Result<ControlFlow<B, Study>, SiteError> {
     let mut plan = SitePlan::new(site)?;
     let mut assumptions = core::mem::take(&mut plan.assumptions);
-    let power = Drive::new(site, &mut assumptions)?;
-    let rig = Apparatus::new(site, &plan)?;
-    let listed = parts::components(site, &plan);
+    let drive = Drive::new(site, &mut assumptions)?;
+    let model = model_of::model(site, &plan)?;
+    let mut components = rated::components(site, &plan);
 
-    let length = rig.strand_length()?;
-    let (mut unloaded, parts) = rig.unloaded(length)?;
-    unloaded.forces = listed.iter().map(|(_, source)| parts.force(*source)).collect();
-    let mut falls = parts.frame.fall.map(|how| (None, how));
-    let track = rig.track(length)?;
-    let ways = rig.ways(track)?;
-    let (start, rolls_in) = rig.start_x(&ways.hauling, &track)?;
-    let places = rig.places(start);
+    let travel = plan.travel();
+    let wanted = match site.track.set {
+        TrackSetting::UnloadedTension(tension) => Wanted::UnloadedTension(tension),
+        TrackSetting::GreatestReading(reading) => Wanted::GreatestTension(reading),
+        TrackSetting::LitterHeight(height) => Wanted::LitterHeight(height),
+    };
+    let strand =
+        model.strand_for(wanted, &travel).map_err(|why| words::no_strand(&model, &site.track.set, why))?;
+    let fail = |why| words::no_state(&model, why);
+    let bare = model.state(&Situation::unloaded(strand)).map_err(fail)?;
+    let bare = position::unloaded(&bare, strand).map_err(fail)?;
+    let of_parts = |forces: &ByPlace<Force>| components.iter().map(|part| forces[part.place]).collect();
+    let mut unloaded = Unloaded { forces: of_parts(&bare.forces), ..bare.printed };
+    let mut falls = bare.falls.map(|how| (None, how));
+    let (start, rolls_in) = model.start(strand, travel.start).map_err(fail)?;
+    let places: Vec<Length> = model.places(start, &travel).collect();
 
     let mut positions: Vec<Position> = Vec::with_capacity(places.len());
-    let mut states: Vec<Moved> = Vec::with_capacity(places.len());
-    for x_m in &places {
-        let moved = match rig.moved(&ways, *x_m, states.last()) {
-            Ok(moved) => moved,
-            Err(Unbalanced::Other(why)) => return Err(why),
-            Err(Unbalanced::LiesDown(why)) => return Err(rig.rock_beside(*x_m).unwrap_or(why)),
-            Err(Unbalanced::RollsIn) => {
-                return Err(rig.rock_beside(*x_m).unwrap_or_else(|| {
-                    SiteError::new(
-                        "travel.start",
-                        format!(
-                            "with the load at x = {x_m:.2} m it rolls towards the head by itself, so that no haul rope holds it there: start nearer to the head"
-                        ),
-                    )
-                }));
-            }
-        };
-        let (mut position, forces) = rig.position(&moved, &power)?;
-        position.forces = listed.iter().map(|(_, source)| forces.force(*source)).collect();
+    let mut states: Vec<Moved<'_, '_>> = Vec::with_capacity(places.len());
+    for x in &places {
+        let moved = model.moved(strand, *x, states.last()).map_err(fail)?;
+        let judged = position::position(&moved, &drive)?;
         if falls.is_none()
-            && let Some(how) = forces.frame.fall
+            && let Some(how) = judged.falls
         {
             falls = Some((Some(positions.len()), how));
         }
-        positions.push(position);
+        positions.push(Position { forces: of_parts(&judged.forces), ..judged.printed });
         states.push(moved);
         if let ControlFlow::Break(why) = progress(positions.len(), places.len()) {
             return Ok(ControlFlow::Break(why));
         }
     }
     // The forces in a frame that falls somewhere are not those of a part that can be judged.
-    let mut components: Vec<_> = listed.into_iter().map(|(component, _)| component).collect();
     if falls.is_some() {
-        let of_frame =
-            components.iter().position(|c| c.name.ends_with("of the frame")).unwrap_or(components.len());
-        components.truncate(of_frame);
-        unloaded.forces.truncate(of_frame);
+        components.retain(|part| !matches!(part.place, Place::Leg | Place::Guy));
+        unloaded.forces.truncate(components.len());
         for position in &mut positions {
-            position.forces.truncate(of_frame);
+            position.forces.truncate(components.len());
         }
     }
 
-    let spent = power.spent(&positions, rig.velocity_ratio.value, site.haul.throw)?;
+    let spent = drive.spent(&positions, model.velocity_ratio().value, site.haul.throw)?;
     for (position, charge) in positions.iter_mut().zip(&spent.charge) {
         position.battery_charge = Some(*charge);
     }
@@ -137,11 +128,20 @@ pub fn solve_while<B>(
         frame_margin: plan.frame_margin,
         litter_height: plan.litter_height_limit,
         current: site.limits.current,
-        winch_pull: power.rated_pull,
+        winch_pull: drive.rated_pull,
     };
-    let summary = summary::summary(&rig, spent.totals, power.rated_pull, &unloaded, &positions, &components)?;
-    let loaded = |(position, moved): (usize, &Moved)| {
-        let shape = position::shape(&moved.hauling.state).into_iter().map(Xz::from).collect();
+    let summary = summary::summary(
+        site,
+        &plan,
+        &model,
+        spent.totals,
+        drive.rated_pull,
+        &unloaded,
+        &positions,
+        &components,
+    )?;
+    let loaded = |(position, moved): (usize, &Moved<'_, '_>)| {
+        let shape = moved.hauling.track_shape().into_iter().map(Xz::from).collect();
         Loaded { position, shape }
     };
     let hardest = summary.greatest_reading.position;
@@ -178,9 +178,9 @@ pub fn solve_while<B>(
         lies_down: states.iter().position(|moved| moved.lies_down),
         falls: falls.as_ref().map(|(position, _)| *position),
     };
-    let how = falls.as_ref().map_or("", |(_, how)| how.as_str());
+    let how = falls.as_ref().map_or_else(Default::default, |(_, how)| words::falls(how));
     study.warnings =
-        limits::passed(&study, way).iter().map(|passed| words::warning(&study, passed, how)).collect();
+        limits::passed(&study, way).iter().map(|passed| words::warning(&study, passed, &how)).collect();
     Ok(ControlFlow::Continue(study))
 }
 

@@ -202,7 +202,7 @@ const ROPE_LENGTH: f64 = 1e-12;
 /// Steps to it, at most.
 const ROPE_STEPS: u32 = 60;
 /// A litter that hangs lower than this below the ground lies on it.
-const TOUCHING_M: f64 = 1e-9;
+pub(super) const TOUCHING_M: f64 = 1e-9;
 
 impl<'g> Model<'g> {
     /// The rig in this state.

@@ -2,6 +2,7 @@
 
 use super::given::Given;
 use super::layout::Layout;
+use super::place::Place;
 use crate::geometry::{Force3, Point2, Point3};
 use crate::quantity::{
     Angle, Band, ElectricCurrent, ElectricPotential, Energy, Force, Length, Mark, Power, Ratio, Time,
@@ -103,12 +104,41 @@ pub enum WarningKind {
     NotRated,
 }
 
+/// Kinds of parts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum PartKind {
+    /// A rope with its knots.
+    Rope,
+    /// The anchor itself.
+    Anchor,
+    /// Its sling.
+    Sling,
+    /// Its connector.
+    Connector,
+    /// Its sheave or pulley.
+    Sheave,
+    /// The load cell.
+    LoadCell,
+    /// A leg of the frame.
+    Leg,
+    /// A guy of the frame.
+    Guy,
+    /// All parts at a place of which the site file rates none.
+    Unrated,
+}
+
 /// A part of the rig that takes a force.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[non_exhaustive]
 pub struct RatedPart {
     /// What it is and where, in words: "sling at the far anchor".
     pub name: String,
+    /// The place whose force it takes.
+    pub place: Place,
+    /// What it is.
+    pub kind: PartKind,
     /// What it can take: rated or reduced strength. Absent if the site file gives none.
     #[serde(rename = "strength_n")]
     pub strength: Option<Force>,

@@ -1,12 +1,15 @@
 //! The answers in brief, and what the crew should know first.
 
-use super::apparatus::Apparatus;
-use super::plan::{SiteError, distance};
+use super::model::Model;
+use super::plan::{SiteError, SitePlan, distance};
 use super::position::FLAT_FROM_RAD;
+use super::site::Site;
+use super::state::StateError;
 use super::study::{
     At, Governing, HaulFailure, HaulTotals, LeastMargin, LineClass, Position, RatedPart, Reach, Summary,
     TrackFailure, Unloaded,
 };
+use super::words;
 use crate::arrest::{ArrestError, Fall, Holding, STIFFER_AT_MOST, STIFFER_IN_A_FALL, hand_over};
 use crate::capstan::{Capstan, Hand};
 use crate::geometry::Point3;
@@ -20,14 +23,15 @@ use alloc::string::ToString;
 use alloc::vec::Vec;
 
 pub(crate) fn summary(
-    rig: &Apparatus<'_>,
+    site: &Site,
+    plan: &SitePlan,
+    model: &Model<'_>,
     haul: HaulTotals,
     rated_pull: Force,
     unloaded: &Unloaded,
     positions: &[Position],
     components: &[RatedPart],
 ) -> Result<Summary, SiteError> {
-    let plan = rig.plan;
     let floats_from = plan.far.x - plan.float_from;
     let extreme = |value: &dyn Fn(&Position) -> f64, among: &dyn Fn(&Position) -> bool| {
         let mut best: Option<(f64, usize)> = None;
@@ -49,7 +53,7 @@ pub(crate) fn summary(
     let greatest_track =
         positions.iter().map(|p| p.greatest_track_tension).fold(unloaded.capstan_pull, Force::max);
 
-    let on_hand = rig.site.track.on_hand;
+    let on_hand = site.track.on_hand;
     let strands = 2.0 * unloaded.strand_length;
     // Before it is tensioned the rope has to go round slack: each strand along its chord at least.
     let chord = metres(math::hypot((plan.far.x - plan.head.x).value, (plan.far.z - plan.head.z).value));
@@ -67,16 +71,14 @@ pub(crate) fn summary(
     let friction = plan.capstan_friction;
     let capstan = if friction.value > 0.0 {
         Capstan::new(friction, friction)
-            .and_then(|capstan| {
-                capstan.tail(greatest_track, Angle::new::<revolution>(rig.site.capstan.wraps))
-            })
+            .and_then(|capstan| capstan.tail(greatest_track, Angle::new::<revolution>(site.capstan.wraps)))
             .map_err(|why| SiteError::at("capstan", why))?
             .high
     } else {
         greatest_track
     };
 
-    let (track_lost, track_lost_farthest) = track_lost(rig, positions)?;
+    let (track_lost, track_lost_farthest) = track_lost(plan, model, positions)?;
     let straight_pull_fails_at = positions.iter().position(|p| p.straight_pull > rated_pull);
     Ok(Summary {
         reach,
@@ -90,7 +92,7 @@ pub(crate) fn summary(
         haul,
         capstan_tail: capstan,
         hand: newtons(Hand::HELD_N[0]),
-        foot_friction: foot_friction(rig),
+        foot_friction: foot_friction(model),
         greatest_interior_angle: At { si: radians(widest), position: at_widest },
         least_interior_angle: At { si: radians(-narrowest), position: at_narrowest },
         line_class: match (widest >= FLAT_FROM_RAD, -narrowest >= FLAT_FROM_RAD) {
@@ -101,18 +103,18 @@ pub(crate) fn summary(
         least_margin: least_margin(unloaded, positions),
         track_lost,
         track_lost_farthest,
-        haul_lost: haul_lost(rig, positions)?,
+        haul_lost: haul_lost(plan, model, positions)?,
     })
 }
 
 /// |h|/|v| of a force along each leg.
-fn foot_friction(rig: &Apparatus<'_>) -> Vec<Ratio> {
-    let head = rig.head.si();
+fn foot_friction(model: &Model<'_>) -> Vec<Ratio> {
+    let head = model.head_at.si();
     let needed = |foot: &Point3| {
         let leg = head - foot.si();
         ratio(math::hypot(leg.x, leg.y) / leg.z)
     };
-    rig.site.frame.feet.iter().map(needed).collect()
+    model.values().feet.iter().map(needed).collect()
 }
 
 fn governing(unloaded: &Unloaded, positions: &[Position], components: &[RatedPart]) -> Option<Governing> {
@@ -147,8 +149,12 @@ fn least_margin(unloaded: &Unloaded, positions: &[Position]) -> Option<LeastMarg
 }
 
 /// The belay takes over from the haul rope, at the place where that pulls hardest on it.
-fn haul_lost(rig: &Apparatus<'_>, positions: &[Position]) -> Result<Option<HaulFailure>, SiteError> {
-    let (Some(belay), Some(site)) = (&rig.plan.belay, &rig.site.belay) else { return Ok(None) };
+fn haul_lost(
+    plan: &SitePlan,
+    model: &Model<'_>,
+    positions: &[Position],
+) -> Result<Option<HaulFailure>, SiteError> {
+    let (Some(belay), Some(values)) = (&plan.belay, &model.values().belay) else { return Ok(None) };
     // As stiff as a rope may be for the peak, as soft for how far the load runs.
     let in_a_fall = |stiffer: f64| {
         let stretch = belay.rope.stretch().scaled(ratio(stiffer));
@@ -158,9 +164,9 @@ fn haul_lost(rig: &Apparatus<'_>, positions: &[Position]) -> Result<Option<HaulF
     let mut worst: Option<HaulFailure> = None;
     for (position, p) in positions.iter().enumerate().filter(|(_, p)| p.haul_pull.value > 0.0) {
         // The belay rope runs from its device to the head, and beside the haul rope from there.
-        let length = p.haul_length + distance(site.device, rig.head);
+        let length = p.haul_length + distance(values.device, model.head_at);
         let after = |dynamic| {
-            Holding::slack(dynamic, length, site.slack)
+            Holding::slack(dynamic, length, values.slack)
                 .map_err(ArrestError::from)
                 .and_then(|belay| hand_over(p.haul_pull, &[belay]))
                 .map_err(|why| SiteError::new("belay", why.to_string()))
@@ -183,23 +189,23 @@ fn haul_lost(rig: &Apparatus<'_>, positions: &[Position]) -> Result<Option<HaulF
 /// The litter falls by its height and lies on the slope, or swings under the head: where the haul rope is hit hardest,
 /// and where the fall is highest.
 fn track_lost(
-    rig: &Apparatus<'_>,
+    plan: &SitePlan,
+    model: &Model<'_>,
     positions: &[Position],
 ) -> Result<(TrackFailure, TrackFailure), SiteError> {
-    let stretch = rig
-        .plan
+    let stretch = plan
         .haul
         .stretch()
         .scaled(ratio(STIFFER_AT_MOST))
         .map_err(|why| SiteError::at("haul.rope.stiffness", why))?;
-    let w = rig.weight.value;
+    let w = model.weight.value;
     let mut worst: Option<(TrackFailure, TrackFailure)> = None;
     for (i, p) in positions.iter().enumerate() {
-        let (drop, landing) = fall_of(rig, p)?;
+        let (drop, landing) = fall_of(model, p)?;
         // v² = 2·g·h
         let speed = math::sqrt(2.0 * STANDARD_GRAVITY_M_PER_S2 * drop);
         let peak = if drop > 0.0 {
-            Fall::new(rig.weight, metres(drop), p.haul_length, stretch)
+            Fall::new(model.weight, metres(drop), p.haul_length, stretch)
                 .map_err(ArrestError::from)
                 .and_then(|fall| fall.arrest())
                 .map_err(|why| SiteError::new("haul.rope", why.to_string()))?
@@ -217,7 +223,7 @@ fn track_lost(
             lands: landing.is_some(),
             still_pull: newtons(still),
             peak_bound: peak.max(newtons(still)),
-            factor: rig.plan.haul_strength.strength.value / peak.value.max(still),
+            factor: plan.haul_strength.strength.value / peak.value.max(still),
         };
         let (hardest, farthest) = worst.unwrap_or((lost, lost));
         worst = Some((
@@ -247,32 +253,36 @@ impl Landing {
 }
 
 /// How far the litter falls on the arc that the haul rope leaves it, and where it lands.
-fn fall_of(rig: &Apparatus<'_>, p: &Position) -> Result<(f64, Option<Landing>), SiteError> {
-    let head = (rig.plan.head.x.value, rig.plan.head.z.value);
-    let hang = rig.site.load.hang.value;
+fn fall_of(model: &Model<'_>, p: &Position) -> Result<(f64, Option<Landing>), SiteError> {
+    let head = (model.head.x.value, model.head.z.value);
+    let hang = model.values().load.hang.value;
     let radius = p.haul_length.value;
     let start = math::asin(((p.carriage.x.value - head.0) / radius).clamp(-1.0, 1.0));
     if p.litter_height.value <= 0.0 {
-        let slope = rig.ground_slope(p.carriage.x.value);
+        let slope = model.ground_slope(p.carriage.x.value);
         return Ok((0.0, Some(Landing { slope, angle_rad: start })));
     }
     // From where it is down to the plumb line under the head: the first step that ends in the ground, and the place
     // on it where the litter touches.
     const STEPS: u32 = 200;
+    let ground = |x_m: f64| {
+        let off = StateError::OffGround { x: metres(x_m) };
+        model.ground_m(x_m).ok_or(off).map_err(|why| words::no_state(model, why))
+    };
     let at = |angle: f64| (head.0 + radius * math::sin(angle), head.1 - radius * math::cos(angle));
     let mut above = start;
     for step in 1..=STEPS {
         let angle = start * (1.0 - f64::from(step) / f64::from(STEPS));
         let (x, z) = at(angle);
-        if z - hang <= rig.ground_at(x)? {
+        if z - hang <= ground(x)? {
             let height = |angle: f64| {
                 let (x, z) = at(angle);
-                rig.ground_at(x).map_or(f64::NAN, |ground| z - hang - ground)
+                model.ground_m(x).map_or(f64::NAN, |ground| z - hang - ground)
             };
             // Where the two ends don't bracket it, the litter touches where it is.
             let angle = math::roots::bracketed(angle, above, 1e-12, height).map_or(angle, |root| root.x);
             let (x, z) = at(angle);
-            let landing = Landing { slope: rig.ground_slope(x), angle_rad: angle };
+            let landing = Landing { slope: model.ground_slope(x), angle_rad: angle };
             return Ok(((p.carriage.z.value - z).max(0.0), Some(landing)));
         }
         above = angle;

@@ -1,6 +1,7 @@
 //! The frame under all ropes on its head, at the worst of what friction may leave in them.
 
 use super::model::Model;
+use super::place::{ByPlace, Place};
 use super::state::{HoldingRope, Line, State, StateError};
 use crate::frame::{Edge, FrameError, HeadForces, HeadPull, MOST_GUYS, MOST_LEGS, Tipping, resultant};
 use crate::geometry::{Direction3, Force2, Force3, Point2, Point3};
@@ -98,6 +99,16 @@ impl FrameWorst {
         }
         if forces.margin < self.margin {
             (self.margin, self.edge) = (forces.margin, forces.edge);
+        }
+    }
+}
+
+impl UnderRopes {
+    /// Sets the force of the most loaded leg and guy; none of a frame that falls.
+    pub(super) fn add_to(&self, forces: &mut ByPlace<Force>) {
+        if let Self::Stands(worst) = self {
+            forces[Place::Leg] = worst.leg();
+            forces[Place::Guy] = worst.guy();
         }
     }
 }

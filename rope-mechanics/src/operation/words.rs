@@ -1,7 +1,14 @@
 //! What a crew reads of the findings, in English.
 
 use super::limits::{Finding, Passed};
+use super::model::Model;
+use super::place::Place;
+use super::plan::SiteError;
+use super::site::TrackSetting;
+use super::state::StateError;
+use super::study::PartKind;
 use super::study::{Study, Warning};
+use super::travel::TravelError;
 use crate::frame::{Edge, FrameMember, Tipping};
 use crate::quantity::unit::{degree, percent};
 use crate::quantity::{Angle, Length, amperes, metres, newtons, radians, ratio};
@@ -177,4 +184,126 @@ fn towards(azimuth: Angle) -> &'static str {
     let eighth = crate::math::floor(azimuth.value / core::f64::consts::FRAC_PI_4 + 0.5);
     let index = eighth - 8.0 * crate::math::floor(eighth / 8.0);
     SIDES.get(index as usize).copied().unwrap_or(SIDES[0])
+}
+
+/// Where a place is: "at the far anchor".
+fn place(place: Place) -> String {
+    let fixed = match place {
+        Place::TrackRope => "in the track rope",
+        Place::HaulRope => "in the haul rope",
+        Place::BelayRope => "in the belay rope",
+        Place::Far => "at the far anchor",
+        Place::TrackRedirect => "at the track redirect",
+        Place::Head => "at the head",
+        Place::Cell => "at the load cell",
+        Place::Capstan => "at the capstan",
+        Place::CarriageWheel | Place::Carriage => "at the carriage",
+        Place::HaulHead => "at the head for the haul rope",
+        Place::HaulRedirect(i) => return format!("at haul redirect {}", i + 1),
+        Place::Tackle => "at the anchor of the haul tackle",
+        Place::Winch => "at the haul winch",
+        Place::BelayHead => "at the head for the belay rope",
+        Place::BelayDevice => "at the belay device",
+        Place::Leg | Place::Guy => "of the frame",
+    };
+    fixed.to_string()
+}
+
+/// What a part is and where: "sling at the far anchor".
+pub(crate) fn part(at: Place, kind: PartKind) -> String {
+    let what = match kind {
+        PartKind::Rope => {
+            return match at {
+                Place::HaulRope => "haul rope".to_string(),
+                Place::BelayRope => "belay rope".to_string(),
+                _ => "track rope".to_string(),
+            };
+        }
+        PartKind::LoadCell => return "load cell".to_string(),
+        PartKind::Anchor => "anchor",
+        PartKind::Sling => "sling",
+        PartKind::Connector => "connector",
+        PartKind::Sheave => "sheave",
+        PartKind::Leg => "most loaded leg",
+        PartKind::Guy => "most loaded guy",
+        PartKind::Unrated => "parts",
+    };
+    format!("{what} {}", place(at))
+}
+
+/// Why the rig has no state, by the key of the site file.
+pub(crate) fn no_state(model: &Model<'_>, why: StateError) -> SiteError {
+    match why {
+        StateError::RollsIn { x } => beside_a_rock(model, x).unwrap_or_else(|| {
+            SiteError::new(
+                "travel.start",
+                format!(
+                    "with the load at x = {:.2} m it rolls towards the head by itself, so that no haul rope holds it there: start nearer to the head",
+                    x.value
+                ),
+            )
+        }),
+        StateError::LiesDown { x } => beside_a_rock(model, x).unwrap_or_else(|| {
+            SiteError::new(
+                "track.set",
+                format!(
+                    "with the load at x = {:.2} m the track line is so low that even the carriage would lie on the ground: ask for more tension or height, or leave that part of the travel out (travel.start, travel.end)",
+                    x.value
+                ),
+            )
+        }),
+        StateError::OffGround { x } => {
+            SiteError::new("ground", format!("does not reach x = {} m: extend it", x.value))
+        }
+        StateError::Carriage { x, why } => {
+            SiteError::new("track.set", format!("no equilibrium with the load at x = {:.2} m: {why}", x.value))
+        }
+        StateError::Frame(why) => SiteError::new("frame", why.to_string()),
+        StateError::Input(why) => SiteError::at("track", why),
+        why => SiteError::new("track", why.to_string()),
+    }
+}
+
+/// A rock that is in the way of a litter which can't lie beside it.
+fn beside_a_rock(model: &Model<'_>, x: Length) -> Option<SiteError> {
+    let rock = model.rock_beside(x.value)?;
+    let ((first, last), (from_m, to_m)) = (rock.points, rock.from_to_m);
+    Some(SiteError::new(
+        format!("ground[{first}]"),
+        format!(
+            "from there to ground[{last}], at x = {from_m:.2} to {to_m:.2} m, the ground is steeper than 60° and {} high, more than the litter hangs below the track line ({}): where the line doesn't lift the litter over it, here with the load at x = {:.2} m, it can't lie beside such a rock. Ask for more tension or height (track.set), leave that part of the travel out (travel.start, travel.end), or describe the ground as the litter passes it",
+            text::both(metres(rock.height_m)),
+            text::both(model.values().load.hang),
+            x.value
+        ),
+    ))
+}
+
+/// Why no length of rope gives what the site file asks for.
+pub(crate) fn no_strand(model: &Model<'_>, set: &TrackSetting, why: TravelError) -> SiteError {
+    let key = match set {
+        TrackSetting::UnloadedTension(_) => "track.set.unloaded_tension",
+        TrackSetting::GreatestReading(_) => "track.set.greatest_reading",
+        TrackSetting::LitterHeight(_) => "track.set.litter_height",
+    };
+    match why {
+        TravelError::State(StateError::Input(why)) => SiteError::at(key, why),
+        TravelError::State(why) => no_state(model, why),
+        TravelError::TooTight => SiteError::new(
+            key,
+            "asks for a track rope so tight that it would have to stretch by half: ask for less tension or height",
+        ),
+        TravelError::TooSlack { longest } => SiteError::new(
+            key,
+            format!(
+                "asks for so little that no track rope of up to {} a strand gives it: ask for more",
+                text::both(longest)
+            ),
+        ),
+        TravelError::NoPlace => SiteError::new(key, "no place of the load has an equilibrium"),
+        TravelError::Wanders => SiteError::new(
+            key,
+            "no length of the track rope was found that gives it: the place that governs changes with every length. Ask for another value, or give more travel.positions",
+        ),
+    }
 }
