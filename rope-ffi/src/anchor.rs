@@ -16,7 +16,7 @@ use crate::quantity::{
 };
 use rope_mechanics::anchor::{
     Anchor, AnchorError, AnchorLeg, Beam, Deadman, DeadmanSoil, MOST_LEGS, Picket, PicketSoil, Pickets,
-    Settled, Surface, Vehicle, v_anchor,
+    SettledAnchor, Surface, Vehicle, v_anchor,
 };
 
 /// Dry asphalt: 0.7.
@@ -182,7 +182,7 @@ unsafe fn tensions_to(
     Ok(())
 }
 
-fn settled(value: &Settled) -> rmech_settled {
+fn settled(value: &SettledAnchor) -> rmech_settled {
     rmech_settled {
         struct_size: size_of::<rmech_settled>() as u32,
         flags: 0,

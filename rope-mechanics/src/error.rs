@@ -67,7 +67,7 @@ impl fmt::Display for Called<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let InputError { value, allowed, .. } = self.why;
         let (name, unit) = (self.name, Unit(self.why.unit));
-        write!(f, "{name} is {}{unit}, but must be {allowed}{unit}", Number(value))
+        write!(f, "{name} is {}{unit}, but must be {allowed}{unit}", Shown(value))
     }
 }
 
@@ -97,21 +97,21 @@ impl fmt::Display for Allowed {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Finite => f.write_str("finite, in"),
-            Self::Above(x) => write!(f, "above {}", Number(*x)),
-            Self::Below(x) => write!(f, "below {}", Number(*x)),
-            Self::AtLeast(x) => write!(f, "at least {}", Number(*x)),
-            Self::AtMost(x) => write!(f, "at most {}", Number(*x)),
-            Self::Within(lo, hi) => write!(f, "from {} to {}", Number(*lo), Number(*hi)),
-            Self::OtherThan(x) => write!(f, "other than {}", Number(*x)),
-            Self::ZeroOrAtLeast(x) => write!(f, "zero, or at least {}", Number(*x)),
+            Self::Above(x) => write!(f, "above {}", Shown(*x)),
+            Self::Below(x) => write!(f, "below {}", Shown(*x)),
+            Self::AtLeast(x) => write!(f, "at least {}", Shown(*x)),
+            Self::AtMost(x) => write!(f, "at most {}", Shown(*x)),
+            Self::Within(lo, hi) => write!(f, "from {} to {}", Shown(*lo), Shown(*hi)),
+            Self::OtherThan(x) => write!(f, "other than {}", Shown(*x)),
+            Self::ZeroOrAtLeast(x) => write!(f, "zero, or at least {}", Shown(*x)),
         }
     }
 }
 
 /// A number in a message: with an exponent where its zeros would fill the line.
-struct Number(f64);
+struct Shown(f64);
 
-impl fmt::Display for Number {
+impl fmt::Display for Shown {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let size = self.0.abs();
         if size == 0.0 || !size.is_finite() || (1e-4..=1e9).contains(&size) {

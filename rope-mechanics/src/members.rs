@@ -42,7 +42,7 @@ pub(crate) struct Member {
 
 /// How the members balance a force.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Balance {
+pub(crate) struct MemberForces {
     /// The force of each member, in their order.
     pub(crate) forces: [f64; MOST],
     /// What they can't give of the force; zero if they balance it.
@@ -52,22 +52,22 @@ pub(crate) struct Balance {
     pub(crate) residual: f64,
 }
 
-impl Balance {
+impl MemberForces {
     pub(crate) fn holds(&self) -> bool {
         self.missing == Vector3::zeros()
     }
 }
 
 /// The forces of the members that balance `needed`, or come nearest to it. `None` if the residual isn't reached.
-pub(crate) fn balance(members: &[Member], needed: Vector3<f64>) -> Option<Balance> {
+pub(crate) fn balance(members: &[Member], needed: Vector3<f64>) -> Option<MemberForces> {
     let size = math::sqrt(needed.norm_squared());
-    let mut result = Balance { forces: [0.0; MOST], missing: Vector3::zeros(), steps: 0, residual: 0.0 };
+    let mut result = MemberForces { forces: [0.0; MOST], missing: Vector3::zeros(), steps: 0, residual: 0.0 };
     if size == 0.0 {
         return Some(result);
     }
     let b = needed / size;
     if let Some((forces, residual)) = statics(members, b) {
-        return Some(Balance { forces: forces.map(|x| x * size), steps: 1, residual, ..result });
+        return Some(MemberForces { forces: forces.map(|x| x * size), steps: 1, residual, ..result });
     }
     let (reach, steps) = nearest(members, b)?;
     let miss = b - total(members, &reach);

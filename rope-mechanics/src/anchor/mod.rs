@@ -24,7 +24,7 @@ mod vehicle;
 
 pub use buried::{Beam, Deadman, DeadmanSoil};
 pub use pickets::{Picket, PicketSoil, Pickets};
-pub use sharing::{Anchor, AnchorLeg, LegLoss, MOST_LEGS, Settled, Shares, v_anchor};
+pub use sharing::{Anchor, AnchorLeg, LegLoss, MOST_LEGS, SettledAnchor, Shares, v_anchor};
 pub use vehicle::{Surface, Vehicle};
 
 use crate::error::InputError;

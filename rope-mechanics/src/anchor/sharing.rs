@@ -13,7 +13,7 @@ use nalgebra::Vector3;
 
 /// Most legs of an anchor.
 pub const MOST_LEGS: usize = 8;
-/// Settled until the forces balance to this share of the load, or no better for rounding.
+/// SettledAnchor until the forces balance to this share of the load, or no better for rounding.
 const ROUNDING: f64 = 1e-14;
 /// Legs shorter than this have no direction.
 const APART_M: f64 = 1e-3;
@@ -132,7 +132,7 @@ impl Shares {
 /// An anchor that has settled under its load: its master point has moved to where the legs balance it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Settled {
+pub struct SettledAnchor {
     /// Tensions and shares there.
     pub shares: Shares,
     /// Where the master point has come to.
@@ -146,9 +146,9 @@ pub struct Settled {
 #[non_exhaustive]
 pub struct LegLoss {
     /// With all legs.
-    pub before: Settled,
+    pub before: SettledAnchor,
     /// Without that leg, whose tension reads zero.
-    pub after: Settled,
+    pub after: SettledAnchor,
     /// How far the load drops along itself, from one equilibrium to the other.
     ///
     /// What it peaks at on the way is for [`crate::arrest`]: the tensions after are those at rest.
@@ -226,7 +226,7 @@ impl Anchor {
     ///
     /// # Errors
     /// Unless the load is finite and not zero; if the residual isn't reached.
-    pub fn settle(&self, load: Force3) -> Result<Settled, AnchorError> {
+    pub fn settle(&self, load: Force3) -> Result<SettledAnchor, AnchorError> {
         let (load, load_n) = checked_load(load)?;
         self.settle_without(None, load, load_n)
     }
@@ -254,7 +254,7 @@ impl Anchor {
         lost: Option<usize>,
         load: Vector3<f64>,
         load_n: f64,
-    ) -> Result<Settled, AnchorError> {
+    ) -> Result<SettledAnchor, AnchorError> {
         let mut springs = Springs([None; MOST_LEGS]);
         for (index, (slot, leg)) in springs.0.iter_mut().zip(self.legs.iter().flatten()).enumerate() {
             if lost != Some(index) {
@@ -268,7 +268,7 @@ impl Anchor {
         let (moved, steps) = springs.settle(load, load_n, first, ROUNDING).ok_or(AnchorError::Unsolved)?;
         let (tensions, residual) = springs.certified(load, load_n).ok_or(AnchorError::Unsolved)?;
         let report = SolveReport::new(steps, residual);
-        Ok(Settled {
+        Ok(SettledAnchor {
             shares: Shares { tensions: (tensions.map(newtons), self.count), load_n, report },
             master: Point3::from_si(self.master_m + moved),
             moved: metres(math::sqrt(moved.norm_squared())),

@@ -7,12 +7,12 @@ use crate::rope::Stretch;
 
 /// A piece of rope.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Piece {
+struct Segment {
     length_m: f64,
     stretch: Stretch,
 }
 
-impl Piece {
+impl Segment {
     fn new(length: Length, stretch: Stretch) -> Result<Self, InputError> {
         Ok(Self { length_m: check("rope_length", length, Allowed::AtLeast(SHORTEST_M))?, stretch })
     }
@@ -38,8 +38,8 @@ impl Piece {
 /// Up to [`MOST_PIECES`] of them end to end.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Pieces {
-    first: Piece,
-    others: [Option<Piece>; MOST_PIECES - 1],
+    first: Segment,
+    others: [Option<Segment>; MOST_PIECES - 1],
 }
 
 /// A rope that has stopped a load.
@@ -53,12 +53,12 @@ pub(super) struct StoppedRope {
 
 impl Pieces {
     pub(super) fn one(length: Length, stretch: Stretch) -> Result<Self, InputError> {
-        Ok(Self { first: Piece::new(length, stretch)?, others: [None; MOST_PIECES - 1] })
+        Ok(Self { first: Segment::new(length, stretch)?, others: [None; MOST_PIECES - 1] })
     }
 
     /// With another piece at its end.
     pub(super) fn and(mut self, length: Length, stretch: Stretch) -> Result<Self, InputError> {
-        let piece = Piece::new(length, stretch)?;
+        let piece = Segment::new(length, stretch)?;
         let Some(free) = self.others.iter_mut().find(|piece| piece.is_none()) else {
             #[allow(clippy::cast_precision_loss, reason = "a handful")]
             let (given, most) = ((MOST_PIECES + 1) as f64, MOST_PIECES as f64);
@@ -70,7 +70,7 @@ impl Pieces {
 
     /// With more of the first piece.
     pub(super) fn with_longer_first(self, by_m: f64) -> Result<Self, InputError> {
-        let first = Piece::new(metres(self.first.length_m + by_m), self.first.stretch)?;
+        let first = Segment::new(metres(self.first.length_m + by_m), self.first.stretch)?;
         Ok(Self { first, ..self })
     }
 
@@ -78,14 +78,14 @@ impl Pieces {
     ///
     /// T(ε₀ + δ) − T(ε₀) = (a + 2b·ε₀)·δ + b·δ²: a rope of the same kind.
     pub(super) fn beyond(self, tension_n: f64) -> Self {
-        let beyond = |piece: Piece| Piece {
+        let beyond = |piece: Segment| Segment {
             stretch: piece.stretch.beyond(piece.stretch.strain_at(tension_n)),
             ..piece
         };
         Self { first: beyond(self.first), others: self.others.map(|piece| piece.map(beyond)) }
     }
 
-    fn all(&self) -> impl Iterator<Item = &Piece> {
+    fn all(&self) -> impl Iterator<Item = &Segment> {
         core::iter::once(&self.first).chain(self.others.iter().flatten())
     }
 
@@ -93,7 +93,7 @@ impl Pieces {
         self.others.iter().all(Option::is_none)
     }
 
-    fn sum(&self, of: impl Fn(&Piece) -> f64) -> f64 {
+    fn sum(&self, of: impl Fn(&Segment) -> f64) -> f64 {
         self.all().map(of).sum()
     }
 
@@ -137,7 +137,7 @@ impl Pieces {
     ///
     /// Σ Lᵢ·∫Tᵢ dε = E + W·Σ Lᵢ·εᵢ
     pub(super) fn stop(&self, weight_n: f64, energy_j: f64) -> StoppedRope {
-        let alone = |piece: &Piece| {
+        let alone = |piece: &Segment| {
             let (a_n, b_n) = (piece.stretch.a_n(), piece.stretch.b_n());
             // L·∫T dε − W·L·ε = E
             stop(a_n, b_n, weight_n, energy_j / piece.length_m)

@@ -1,7 +1,7 @@
 //! Doubt on the inputs, and what it makes of the answer: bands, chances, and what to measure first.
 //!
 //! 1. Each input that is not exactly known is an [`Uncertain`] quantity, from text ("90 kg ± 20 kg") or made by hand.
-//! 2. [`Points`] gives sets of shares, one for each input, that fill all their combinations evenly; each input turns
+//! 2. [`SobolPoints`] gives sets of shares, one for each input, that fill all their combinations evenly; each input turns
 //!    its share into a value ([`Uncertain::at`]), and the model is solved once for each set.
 //! 3. [`Outcomes`] gives the band of an output and the chance that it passes a limit.
 //! 4. [`Design`] adds the runs that tell which input, or group of inputs, makes how much of an output's variance.
@@ -17,7 +17,7 @@
 //! Nothing here needs a heap.
 //!
 //! ```
-//! use rope_mechanics::doubt::{Outcomes, Points, Uncertain, Without};
+//! use rope_mechanics::doubt::{Outcomes, SobolPoints, Uncertain, Without};
 //! use rope_mechanics::line::elastic::ElasticLine;
 //! use rope_mechanics::quantity::{Force, Length, LineMass, line_weight_of, unit::newton};
 //! use rope_mechanics::rope::Stretch;
@@ -26,7 +26,7 @@
 //! // How hard does a line pull whose length and stiffness are not quite known?
 //! let stiffness = Uncertain::<Force>::from_text("80 kN ± 30 %")?;
 //! let length = Uncertain::<Length>::from_text("80.25 m ± 0.1 m")?;
-//! let points = Points::new(2, 256, 1)?;
+//! let points = SobolPoints::new(2, 256, 1)?;
 //! let mut tensions = [None; 256];
 //! for (run, tension) in tensions.iter_mut().enumerate() {
 //!     let mut shares = [0.0; 2];
@@ -55,7 +55,7 @@ mod text;
 
 pub use indices::{Index, Scrambles, Variance};
 pub use outcomes::{Outcomes, Share, Without};
-pub use points::{Design, MOST_INPUTS, MOST_SAMPLES, Points};
+pub use points::{Design, MOST_INPUTS, MOST_SAMPLES, SobolPoints};
 pub use spread::{Uncertain, in_common};
 pub use text::UncertainTextError;
 

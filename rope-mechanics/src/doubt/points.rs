@@ -22,9 +22,9 @@ pub const MOST_SAMPLES: usize = 1 << 16;
 /// [`Scrambles`]: super::Scrambles
 ///
 /// ```
-/// use rope_mechanics::doubt::Points;
+/// use rope_mechanics::doubt::SobolPoints;
 ///
-/// let points = Points::new(3, 8, 1)?;
+/// let points = SobolPoints::new(3, 8, 1)?;
 /// let mut eighths = [false; 8];
 /// for run in 0..8 {
 ///     let mut shares = [0.0; 3];
@@ -38,13 +38,13 @@ pub const MOST_SAMPLES: usize = 1 << 16;
 /// Source: Sobol' 1967 with the direction numbers of Joe & Kuo 2008; scrambled as in Burley, J. Comput. Graph. Tech. 9
 /// (2020), which comes close to the nested uniform scrambling of Owen 1995.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Points {
+pub struct SobolPoints {
     inputs: usize,
     samples: usize,
     seed: u32,
 }
 
-impl Points {
+impl SobolPoints {
     /// A sample of so many sets for so many inputs.
     ///
     /// # Errors
@@ -130,7 +130,7 @@ fn places(shares: &[f64], inputs: usize) -> Result<(), InputError> {
 /// Commun. 117 (1999), for the total index.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Design<'a> {
-    points: Points,
+    points: SobolPoints,
     group_of: &'a [usize],
     groups: usize,
 }
@@ -139,9 +139,9 @@ impl<'a> Design<'a> {
     /// A design by the group of each input, counted from 0, the number of samples and the seed.
     ///
     /// # Errors
-    /// As for [`Points::new`]; and unless every group from 0 to the last has an input.
+    /// As for [`SobolPoints::new`]; and unless every group from 0 to the last has an input.
     pub fn new(group_of: &'a [usize], samples: usize, seed: u32) -> Result<Self, InputError> {
-        let points = Points::new(group_of.len(), samples, seed)?;
+        let points = SobolPoints::new(group_of.len(), samples, seed)?;
         let groups = group_of.iter().max().map_or(0, |last| last + 1);
         check("groups", groups as f64, Allowed::AtMost(group_of.len() as f64))?;
         for group in 0..groups {

@@ -79,15 +79,15 @@ impl<Q: Text> Uncertain<Q> {
         let (value, mark, second) = parts(text)?;
         let value_q = Q::from_text(value)?;
         match mark {
-            Mark::None => Ok(Self::exact(value_q)?),
-            Mark::To => {
+            Sign::None => Ok(Self::exact(value_q)?),
+            Sign::To => {
                 let upper = Q::from_text(second).map_err(UncertainTextError::Upper)?;
                 if !(upper.to_si() > value_q.to_si()) {
                     return Err(UncertainTextError::Descending);
                 }
                 Ok(Self::uniform(value_q, upper)?)
             }
-            Mark::PlusMinus => {
+            Sign::PlusMinus => {
                 // Of a share, "± 3 %" are points: its own unit goes first.
                 let of_its_own = Q::from_text(second).is_ok();
                 if !of_its_own && let Ok(share) = Ratio::from_text(second) {
@@ -137,16 +137,16 @@ fn zero_in<Q: Text>(unit: &str) -> f64 {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Mark {
+enum Sign {
     None,
     PlusMinus,
     To,
 }
 
 /// The two sides of the one mark in a text.
-fn parts(text: &str) -> Result<(&str, Mark, &str), UncertainTextError> {
+fn parts(text: &str) -> Result<(&str, Sign, &str), UncertainTextError> {
     let marks =
-        [("±", Mark::PlusMinus), ("+/-", Mark::PlusMinus), ("+-", Mark::PlusMinus), (" to ", Mark::To)];
+        [("±", Sign::PlusMinus), ("+/-", Sign::PlusMinus), ("+-", Sign::PlusMinus), (" to ", Sign::To)];
     let mut found = None;
     for (written, mark) in marks {
         for (at, _) in text.match_indices(written) {
@@ -156,7 +156,7 @@ fn parts(text: &str) -> Result<(&str, Mark, &str), UncertainTextError> {
             found = Some((at, at + written.len(), mark));
         }
     }
-    let Some((end, start, mark)) = found else { return Ok((text.trim(), Mark::None, "")) };
+    let Some((end, start, mark)) = found else { return Ok((text.trim(), Sign::None, "")) };
     // Both ends of a mark lie between characters.
     let (value, second) = (text.get(..end).unwrap_or_default(), text.get(start..).unwrap_or_default());
     Ok((value.trim(), mark, second.trim()))

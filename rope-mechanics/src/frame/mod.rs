@@ -285,9 +285,9 @@ fn stiffness(axial_stiffness: Force) -> Result<f64, InputError> {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Frame {
     head_m: Vector3<f64>,
-    legs: List<Leg, MOST_LEGS>,
-    guys: List<Guy, MOST_GUYS>,
-    hobbles: List<(usize, usize), MOST_HOBBLES>,
+    legs: UpTo<Leg, MOST_LEGS>,
+    guys: UpTo<Guy, MOST_GUYS>,
+    hobbles: UpTo<(usize, usize), MOST_HOBBLES>,
 }
 
 impl Frame {
@@ -301,9 +301,9 @@ impl Frame {
         count("guys", guys.len(), 0, MOST_GUYS)?;
         let frame = Self {
             head_m: head.finite("head")?,
-            legs: List::of(legs),
-            guys: List::of(guys),
-            hobbles: List::of(&[]),
+            legs: UpTo::of(legs),
+            guys: UpTo::of(guys),
+            hobbles: UpTo::of(&[]),
         };
         frame.checked()
     }
@@ -336,7 +336,7 @@ impl Frame {
             }
             direction("hobbles", index, other.foot_m - one.foot_m)?;
         }
-        self.hobbles = List::of(feet);
+        self.hobbles = UpTo::of(feet);
         Ok(self)
     }
 
@@ -358,7 +358,7 @@ impl Frame {
     /// The same frame without its guys.
     #[must_use]
     pub fn unguyed(mut self) -> Self {
-        self.guys = List::of(&[]);
+        self.guys = UpTo::of(&[]);
         self
     }
 
@@ -608,11 +608,11 @@ fn direction(list: &'static str, index: usize, v: Vector3<f64>) -> Result<(Vecto
 
 /// Up to N of a kind, in place.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct List<T, const N: usize> {
+struct UpTo<T, const N: usize> {
     items: [Option<T>; N],
 }
 
-impl<T: Copy, const N: usize> List<T, N> {
+impl<T: Copy, const N: usize> UpTo<T, N> {
     /// The first N of these.
     fn of(items: &[T]) -> Self {
         let mut list = Self { items: [None; N] };

@@ -7,7 +7,7 @@ use super::{Frame, FrameError, MOST_GUYS, MOST_HOBBLES, MOST_LEGS, Tipping, dire
 use crate::error::SolveReport;
 use crate::geometry::Force3;
 use crate::math;
-use crate::members::{self, Balance, Member};
+use crate::members::{self, Member, MemberForces};
 use crate::quantity::{Force, newtons, radians, ratio};
 use nalgebra::{SVector, Vector3};
 
@@ -79,7 +79,7 @@ pub(super) fn at_head(frame: &Frame, members: &Members, r: Vector3<f64>) -> Resu
 }
 
 /// The members' forces against r, or how the frame falls.
-fn balance(frame: &Frame, members: &Members, r: Vector3<f64>) -> Result<Balance, FrameError> {
+fn balance(frame: &Frame, members: &Members, r: Vector3<f64>) -> Result<MemberForces, FrameError> {
     let balance = members::balance(members.all(), -r).ok_or(FrameError::Unsolved)?;
     if balance.holds() {
         return Ok(balance);

@@ -199,17 +199,17 @@ fn slot<'a, T, const N: usize>(
     all.get_mut(at).ok_or(InputError::new(field, at as f64, "", Allowed::Within(0.0, last)))
 }
 
-type Passed = [f64; MOST_BENDS];
+type PassedLengths = [f64; MOST_BENDS];
 
 /// A trial: what passed each bend, what the parts pull then, and how well that fits.
 #[derive(Debug, Clone, Copy)]
-struct Trial {
-    passed_m: Passed,
+struct SlipTrial {
+    passed_m: PassedLengths,
     pulls: [PartPull; MOST_PARTS],
     residual: f64,
 }
 
-impl Trial {
+impl SlipTrial {
     fn largest_n(&self, parts: usize) -> f64 {
         let most = |most: f64, pull: &PartPull| most.max(pull.first.value).max(pull.last.value);
         self.pulls[..parts].iter().fold(0.0, most)
@@ -233,7 +233,7 @@ impl Trial {
 #[derive(Debug, Clone, Copy)]
 struct Slowed {
     n_per_m: f64,
-    from_m: Passed,
+    from_m: PassedLengths,
 }
 
 impl Slowed {
@@ -259,7 +259,7 @@ struct Step<'a, F> {
 }
 
 impl<E: From<HistoryError>, F: FnMut(&[Length], &mut [PartPull]) -> Result<(), E>> Step<'_, F> {
-    fn lengths(&self, passed_m: &Passed) -> [Length; MOST_PARTS] {
+    fn lengths(&self, passed_m: &PassedLengths) -> [Length; MOST_PARTS] {
         let mut lengths = [metres(0.0); MOST_PARTS];
         for (part, length) in lengths.iter_mut().enumerate().take(self.parts) {
             // Lᵢ = Lᵢ₀ + dᵢ − dᵢ₋₁
@@ -274,12 +274,12 @@ impl<E: From<HistoryError>, F: FnMut(&[Length], &mut [PartPull]) -> Result<(), E
         self.parts - 1
     }
 
-    fn at(&mut self, passed_m: Passed, slowed: &Slowed) -> Result<Trial, E> {
+    fn at(&mut self, passed_m: PassedLengths, slowed: &Slowed) -> Result<SlipTrial, E> {
         let mut pulls = [PartPull::default(); MOST_PARTS];
         let lengths = self.lengths(&passed_m);
         self.evaluations += 1;
         (self.pulls)(&lengths[..self.parts], &mut pulls[..self.parts])?;
-        let mut trial = Trial { passed_m, pulls, residual: 0.0 };
+        let mut trial = SlipTrial { passed_m, pulls, residual: 0.0 };
         let sound = |pull: &PartPull| pull.first.value >= 0.0 && pull.last.value >= 0.0;
         let largest_n = trial.largest_n(self.parts).max(self.scale_n);
         if !(pulls[..self.parts].iter().all(sound) && largest_n < f64::INFINITY) {
@@ -300,7 +300,7 @@ impl<E: From<HistoryError>, F: FnMut(&[Length], &mut [PartPull]) -> Result<(), E
     }
 
     /// Whether every part still has rope in it.
-    fn possible(&self, passed_m: &Passed) -> bool {
+    fn possible(&self, passed_m: &PassedLengths) -> bool {
         self.lengths(passed_m)[..self.parts].iter().all(|length| length.value > 0.0)
     }
 
@@ -308,7 +308,7 @@ impl<E: From<HistoryError>, F: FnMut(&[Length], &mut [PartPull]) -> Result<(), E
     ///
     /// For parts that pull harder with less rope the system is that of an M-matrix, on which the active set settles
     /// in a few steps.
-    fn newton(&mut self, from: Trial, slowed: &Slowed) -> Result<Option<Trial>, E> {
+    fn newton(&mut self, from: SlipTrial, slowed: &Slowed) -> Result<Option<SlipTrial>, E> {
         let mut trial = self.at(from.passed_m, slowed)?;
         for _ in 0..NEWTON_STEPS {
             if trial.residual <= 0.5 * CERTIFIED {
@@ -384,7 +384,7 @@ impl<E: From<HistoryError>, F: FnMut(&[Length], &mut [PartPull]) -> Result<(), E
     /// By differences the way each bend wants to pass rope: a part that is just straight pulls on one side only.
     fn slopes(
         &mut self,
-        trial: &Trial,
+        trial: &SlipTrial,
         slowed: &Slowed,
     ) -> Result<[[(f64, f64); MOST_BENDS]; MOST_BENDS], E> {
         let mut slopes = [[(0.0, 0.0); MOST_BENDS]; MOST_BENDS];
@@ -408,7 +408,7 @@ impl<E: From<HistoryError>, F: FnMut(&[Length], &mut [PartPull]) -> Result<(), E
     /// it settles: for parts that go slack or taut on the way.
     ///
     /// What is sought is where nothing more passes, and there the resistance is without force.
-    fn slowly(&mut self, start: Trial) -> Result<Trial, E> {
+    fn slowly(&mut self, start: SlipTrial) -> Result<SlipTrial, E> {
         let shortest_m =
             self.rope.lengths.iter().fold(f64::INFINITY, |least, length| least.min(length.value));
         let mut slowed = Slowed { n_per_m: 10.0 * self.scale_n / shortest_m, from_m: start.passed_m };
@@ -428,7 +428,7 @@ impl<E: From<HistoryError>, F: FnMut(&[Length], &mut [PartPull]) -> Result<(), E
         Ok(trial)
     }
 
-    fn settled(&self, at: &Trial) -> Settled {
+    fn settled(&self, at: &SlipTrial) -> Settled {
         let lengths = self.lengths(&at.passed_m);
         let passed = at.passed_m.iter().take(self.bends()).map(|d| metres(*d)).collect();
         let heat_j = (0..self.bends()).map(|bend| {

@@ -16,7 +16,7 @@ pub(super) struct Strands {
 
 /// What one strand does.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Strand {
+pub(super) struct TrackStrand {
     pub(super) at_head_n: f64,
     pub(super) at_far_n: f64,
     /// The direction in which the rope leaves the head, and the far sheave: its components (level, up) times the
@@ -40,7 +40,7 @@ impl Strands {
     }
 
     /// The strand without a carriage on it.
-    pub(super) fn free(&self, length_m: f64) -> Result<Strand, LineError> {
+    pub(super) fn free(&self, length_m: f64) -> Result<TrackStrand, LineError> {
         let whole = span::solve(&self.span(self.far_x_m, self.far_z_m, length_m))?;
         Ok(strand(&whole, &whole, (0.0, 0.0), 1.0))
     }
@@ -55,7 +55,7 @@ impl Strands {
         (x_m, z_m): (f64, f64),
         lower_by_upper: f64,
         nearby: Option<f64>,
-    ) -> Result<Strand, LineError> {
+    ) -> Result<TrackStrand, LineError> {
         let parts = |upper_m: f64| -> Result<(Solved, Solved), LineError> {
             Ok((
                 span::solve(&self.span(x_m, z_m, upper_m))?,
@@ -101,8 +101,8 @@ impl Strands {
     }
 }
 
-fn strand(upper: &Solved, lower: &Solved, on_carriage: (f64, f64), upper_share: f64) -> Strand {
-    Strand {
+fn strand(upper: &Solved, lower: &Solved, on_carriage: (f64, f64), upper_share: f64) -> TrackStrand {
+    TrackStrand {
         at_head_n: upper.ends.t_first_n,
         at_far_n: lower.ends.t_last_n,
         // A rope runs from its support against the support's reaction.

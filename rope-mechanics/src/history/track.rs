@@ -2,7 +2,7 @@
 #![allow(clippy::indexing_slicing, reason = "fixed places in arrays of fixed length")]
 
 use super::chain::straight_n;
-use super::strand::{Strand, Strands};
+use super::strand::{Strands, TrackStrand};
 use super::{Chain, HistoryError, PartPull};
 use crate::error::{Allowed, InputError, SolveReport, check, non_negative, positive, within};
 use crate::geometry::{Direction3, Point3};
@@ -183,7 +183,7 @@ impl TrackState {
 /// A trial of the whole rope.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Trial {
-    strands: [Strand; 2],
+    strands: [TrackStrand; 2],
     z_m: f64,
     haul_n: f64,
     unbalanced: f64,
@@ -258,7 +258,7 @@ impl LockedTrack {
             metres(self.behind[part].norm() / (1.0 + stretch.strain_at(tension_n)))
         };
         // The wraps follow from the strands and the strands from the wraps: three rounds settle the angles to 1e-6.
-        let mut bands = self.bands(&[Strand::straight(&self.strands); 2])?;
+        let mut bands = self.bands(&[TrackStrand::straight(&self.strands); 2])?;
         let mut lengths = [metres(0.0); PARTS];
         for _ in 0..3 {
             let pulls = bands.map(|band| match motion {
@@ -416,7 +416,7 @@ impl LockedTrack {
             return Ok(Trial { strands, z_m: 0.0, haul_n: 0.0, unbalanced: 0.0 });
         };
         let x_m = carriage.x_m;
-        let strands_at = |z_m: f64, near: Option<&Trial>| -> Result<[Strand; 2], HistoryError> {
+        let strands_at = |z_m: f64, near: Option<&Trial>| -> Result<[TrackStrand; 2], HistoryError> {
             let strand = |i: usize| {
                 let share = near.map(|near| near.strands[i].upper_share);
                 self.strands.over_wheel(lengths_m[i], (x_m, z_m), carriage.lower_by_upper(), share)
@@ -506,7 +506,7 @@ impl LockedTrack {
     }
 
     /// The directions in which the rope enters and leaves each bend, from the capstan.
-    fn directions(&self, [out, back]: &[Strand; 2]) -> [[Vector3<f64>; 2]; BENDS] {
+    fn directions(&self, [out, back]: &[TrackStrand; 2]) -> [[Vector3<f64>; 2]; BENDS] {
         let behind = self.behind.map(|part| part / math::sqrt(part.norm_squared()));
         [
             [behind[0], behind[1]],
@@ -517,7 +517,7 @@ impl LockedTrack {
     }
 
     /// The limits of each bend with the strands as they run.
-    fn bands(&self, strands: &[Strand; 2]) -> Result<[Band<Ratio>; BENDS], HistoryError> {
+    fn bands(&self, strands: &[TrackStrand; 2]) -> Result<[Band<Ratio>; BENDS], HistoryError> {
         let frame = self.turns.frame.unwrap_or(Turn::FRICTIONLESS);
         let turns = [self.turns.redirect, frame, self.turns.far_sheave, frame];
         let mut bands = [Band::exact(ratio(1.0)); BENDS];
@@ -528,7 +528,7 @@ impl LockedTrack {
     }
 
     /// |T_out_of·e_out_of − T_into·e_into|
-    fn bend_loads(&self, strands: &[Strand; 2], pulls: &[PartPull]) -> [Force; BENDS] {
+    fn bend_loads(&self, strands: &[TrackStrand; 2], pulls: &[PartPull]) -> [Force; BENDS] {
         let mut loads = [newtons(0.0); BENDS];
         for ((bend, load), [into, out_of]) in loads.iter_mut().enumerate().zip(self.directions(strands)) {
             let force = out_of * pulls[bend + 1].first.value - into * pulls[bend].last.value;
@@ -542,7 +542,7 @@ fn direction(v: Vector3<f64>) -> Result<Direction3, InputError> {
     Direction3::new(ratio(v.x), ratio(v.y), ratio(v.z))
 }
 
-impl Strand {
+impl TrackStrand {
     /// A strand along its chord, for a first guess of the wraps.
     fn straight(strands: &Strands) -> Self {
         let along = (strands.far_x_m, strands.far_z_m);

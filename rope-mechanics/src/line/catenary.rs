@@ -1,8 +1,9 @@
 //! The line that doesn't stretch: the catenary, from any quantity that is known of it.
 
-use super::elastic::End;
+use super::linear::{self, Solved, Span};
 use super::scalar::Hyperbolic;
-use super::span::{self, Solved, Span};
+use super::span;
+use super::state::End;
 use super::{LineError, LineState};
 use crate::error::{InputError, finite, positive};
 use crate::math;
@@ -223,8 +224,14 @@ impl Catenary {
         let length_m = math::hypot(rise_m, span_m * (f.sinh / u));
         // Vₘ = wZ/(2t)
         let v_middle_n = 0.5 * weight_n_per_m * rise_m / f.tanh();
-        let ends =
-            span::ends(self.horizontal_n(u), v_middle_n, weight_n_per_m * length_m, u, iterations, residual);
+        let ends = linear::ends(
+            self.horizontal_n(u),
+            v_middle_n,
+            weight_n_per_m * length_m,
+            u,
+            iterations,
+            residual,
+        );
         LineState { solved: Solved { span: self.of_length(length_m), ends } }
     }
 

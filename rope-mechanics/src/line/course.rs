@@ -1,8 +1,8 @@
 //! Where each part of a line hangs, and how hard it pulls there.
 
 use super::hang::{RopeLaw, hang};
+use super::linear::{Ends, Solved, Span};
 use super::scalar::Hyperbolic;
-use super::span::{Ends, Solved, Span};
 use super::stretching::{Stretching, walk};
 use crate::math;
 use crate::rope::Stretch;

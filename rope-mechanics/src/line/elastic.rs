@@ -1,11 +1,12 @@
 //! The line with weight and stretch, between two supports.
 
-use super::inverse::Asked;
 use super::span::{self, Span};
 use super::{LineError, LineState};
 use crate::error::{Allowed, InputError, check, finite, non_negative, positive};
-use crate::quantity::{Force, Length, LineWeight, metres};
+use crate::quantity::{Length, LineWeight};
 use crate::rope::Stretch;
+
+pub use super::state::End;
 
 /// A rope of given length between two supports.
 ///
@@ -97,16 +98,6 @@ pub(super) fn state(solved: span::Solved) -> Result<LineState, LineError> {
     Ok(LineState { solved })
 }
 
-/// One of the two ends of a line.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
-pub enum End {
-    /// The end from which span, rise and marks are measured.
-    First,
-    /// The other one.
-    Last,
-}
-
 /// Two supports and a rope whose length is to be found.
 ///
 /// The inverse questions: how much rope gives this tension, or this sag? Assumptions as for [`ElasticLine`].
@@ -169,50 +160,7 @@ impl ElasticSpan {
         let Self { span_m, rise_m, weight_n_per_m, stretch } = *self;
         Span { span_m, rise_m, length_m, weight_n_per_m, stretch }
     }
-
-    /// Unstretched length that gives this tension at an end, of the two that may: the shorter, taut one.
-    ///
-    /// Two lengths give the same end tension: a short rope pulled taut, and one so long that its hanging weight
-    /// pulls as hard. Between them the tension has a least value.
-    ///
-    /// The length gives the tension to 1e-12 of the larger of the two end tensions, which is what a line is certified
-    /// to, and to the spacing of lengths. At the lower end of a steep line, which may pull a thousand times less than
-    /// the upper one, that is 1e-9 of the tension asked for.
-    ///
-    /// # Errors
-    /// Unless the tension is above zero; [`LineError::OutOfReach`] with the least possible tension, if that is
-    /// higher.
-    pub fn length_for_tension(&self, end: End, tension: Force) -> Result<Length, LineError> {
-        sensible(self.length_for_m(Asked::Tension(end), positive("tension", tension)?)?)
-    }
-
-    /// Unstretched length that gives this horizontal tension.
-    ///
-    /// # Errors
-    /// Unless the tension and the span are above zero.
-    pub fn length_for_horizontal_tension(&self, tension: Force) -> Result<Length, LineError> {
-        let tension_n = positive("horizontal_tension", tension)?;
-        positive("span", metres(self.span_m))?;
-        sensible(self.length_for_m(Asked::HorizontalTension, tension_n)?)
-    }
-
-    /// Unstretched length that gives this sag, the greatest vertical distance below the chord.
-    ///
-    /// # Errors
-    /// Unless the sag, the span and the weight are above zero.
-    pub fn length_for_sag(&self, sag: Length) -> Result<Length, LineError> {
-        let sag_m = positive("sag", sag)?;
-        positive("span", metres(self.span_m))?;
-        positive("line_weight", crate::quantity::n_per_m(self.weight_n_per_m))?;
-        sensible(self.length_for_m(Asked::Sag, sag_m)?)
-    }
 }
 
 /// No rope stretches to a million times its length, and none could be solved to the last digits.
 const SHORTEST: f64 = 1e-6;
-
-/// A length found, unless no rope is so short or so long.
-fn sensible(length_m: f64) -> Result<Length, LineError> {
-    positive("length", metres(length_m))?;
-    Ok(metres(length_m))
-}

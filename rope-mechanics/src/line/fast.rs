@@ -23,7 +23,7 @@ const LOWEST: f64 = 1e-12;
 pub(super) fn fast(shape: &Shape) -> Option<HalfRange> {
     let Shape { x, z, s, eps, .. } = *shape;
     let (x2, z2) = (x * x, z * z);
-    let line = Line { x2, z2_eps: z2 * eps, s, eps };
+    let line = Coefficients { x2, z2_eps: z2 * eps, s, eps };
     let u2 = guess(x, x2, z2, eps);
     let mut u = math::sqrt(u2);
     // The first step only has to find the neighbourhood. NaN and what is out of range fail below.
@@ -54,14 +54,14 @@ pub(super) fn fast(shape: &Shape) -> Option<HalfRange> {
 }
 
 /// G(u) = x²(1+k)² + z²(1−e)², with 1 + k = S/(u+ε), D = S + εC and e = εC/D, S = sinh u and C = cosh u.
-struct Line {
+struct Coefficients {
     x2: f64,
     z2_eps: f64,
     s: f64,
     eps: f64,
 }
 
-impl Line {
+impl Coefficients {
     /// D²·(G−1), and D.
     #[inline(always)]
     fn gap(&self, k: f64, f: &Hyperbolic) -> (f64, f64) {

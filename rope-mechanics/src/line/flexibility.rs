@@ -1,7 +1,7 @@
 //! How the end forces of a line follow its second end and its length.
 
+use super::linear::{Ends, Solved, Span};
 use super::scalar::Hyperbolic;
-use super::span::{Ends, Solved, Span};
 use super::stretching::Stretching;
 use crate::math;
 

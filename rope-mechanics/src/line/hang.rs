@@ -1,10 +1,9 @@
 //! A rope that hangs from a known force: where its other end lies, in closed form, and how that changes.
 
-use super::span::norm;
 use super::stretching::Stretching;
 #[cfg(feature = "alloc")]
 use super::stretching::walk;
-use crate::math;
+use crate::math::{self, norm};
 use crate::rope::Stretch;
 
 /// Weight and stretch of a rope, in SI. [`Stretch::RIGID`] is a rope that doesn't stretch.

@@ -2,16 +2,18 @@
 
 use super::LineError;
 use super::catenary::{Catenary, DEEPEST};
-use super::elastic::{ElasticSpan, End};
-use super::span::{self, Solved};
+use super::elastic::ElasticSpan;
+use super::linear::Solved;
+use super::span;
+use super::state::End;
 use crate::error::{Allowed, Checked, check, positive};
 use crate::math;
 use crate::math::roots::bracketed;
-use crate::quantity::{Length, metres, n_per_m};
+use crate::quantity::{Force, Length, metres, n_per_m};
 
 /// What the length is to give.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Asked {
+enum Asked {
     HorizontalTension,
     Tension(End),
     Sag,
@@ -41,8 +43,45 @@ struct Look {
 }
 
 impl ElasticSpan {
+    /// Unstretched length that gives this tension at an end, of the two that may: the shorter, taut one.
+    ///
+    /// Two lengths give the same end tension: a short rope pulled taut, and one so long that its hanging weight
+    /// pulls as hard. Between them the tension has a least value.
+    ///
+    /// The length gives the tension to 1e-12 of the larger of the two end tensions, which is what a line is certified
+    /// to, and to the spacing of lengths. At the lower end of a steep line, which may pull a thousand times less than
+    /// the upper one, that is 1e-9 of the tension asked for.
+    ///
+    /// # Errors
+    /// Unless the tension is above zero; [`LineError::OutOfReach`] with the least possible tension, if that is
+    /// higher.
+    pub fn length_for_tension(&self, end: End, tension: Force) -> Result<Length, LineError> {
+        sensible(self.length_for_m(Asked::Tension(end), positive("tension", tension)?)?)
+    }
+
+    /// Unstretched length that gives this horizontal tension.
+    ///
+    /// # Errors
+    /// Unless the tension and the span are above zero.
+    pub fn length_for_horizontal_tension(&self, tension: Force) -> Result<Length, LineError> {
+        let tension_n = positive("horizontal_tension", tension)?;
+        positive("span", metres(self.span_m))?;
+        sensible(self.length_for_m(Asked::HorizontalTension, tension_n)?)
+    }
+
+    /// Unstretched length that gives this sag, the greatest vertical distance below the chord.
+    ///
+    /// # Errors
+    /// Unless the sag, the span and the weight are above zero.
+    pub fn length_for_sag(&self, sag: Length) -> Result<Length, LineError> {
+        let sag_m = positive("sag", sag)?;
+        positive("span", metres(self.span_m))?;
+        positive("line_weight", n_per_m(self.weight_n_per_m))?;
+        sensible(self.length_for_m(Asked::Sag, sag_m)?)
+    }
+
     /// The length, of two the shorter.
-    pub(super) fn length_for_m(&self, asked: Asked, target: f64) -> Result<f64, LineError> {
+    fn length_for_m(&self, asked: Asked, target: f64) -> Result<f64, LineError> {
         let chord_m = positive("chord", metres(self.chord_m()))?;
         let heaviest_n_per_m = self.heaviest_n() / chord_m;
         check("line_weight", n_per_m(self.weight_n_per_m), Allowed::AtMost(heaviest_n_per_m))?;
@@ -211,6 +250,12 @@ impl ElasticSpan {
         let least = bracketed(0.0, weight * drop_m, 0.0, alone_m);
         Err(too_little(tension_n, least.map_or(weight * drop_m, |root| root.x)))
     }
+}
+
+/// A length found, unless no rope is so short or so long.
+fn sensible(length_m: f64) -> Result<Length, LineError> {
+    positive("length", metres(length_m))?;
+    Ok(metres(length_m))
 }
 
 /// A guess need be no better, in ln u.

@@ -23,6 +23,7 @@ mod fast;
 mod flexibility;
 pub(crate) mod hang;
 mod inverse;
+mod linear;
 mod scalar;
 pub(crate) mod span;
 mod state;
@@ -30,4 +31,4 @@ mod stiffening;
 mod stretching;
 
 pub use error::LineError;
-pub use state::{LineState, Points};
+pub use state::{End, LineState, Points};

@@ -169,7 +169,7 @@ const LAST_ERROR: f64 = 1e-9;
 const HIGHEST: f64 = 700.0;
 
 /// A look at the equation from one u.
-struct Step {
+struct RootStep {
     /// Whether the root is below.
     beyond: bool,
     /// Where to: u + du.
@@ -178,7 +178,7 @@ struct Step {
     last: bool,
 }
 
-fn step(shape: &Shape, u: f64) -> Step {
+fn step(shape: &Shape, u: f64) -> RootStep {
     if u < LOG_FROM { power_step(shape, u) } else { log_step(shape, u) }
 }
 
@@ -193,7 +193,7 @@ pub(super) fn robust(shape: &Shape) -> HalfRange {
     let mut iterations = 0;
     loop {
         iterations += 1;
-        let Step { beyond, du, last } = step(shape, u);
+        let RootStep { beyond, du, last } = step(shape, u);
         if beyond {
             hi = hi.min(u);
         } else {
@@ -283,7 +283,7 @@ pub(super) fn start(shape: &Shape) -> f64 {
 }
 
 /// Halley's step on M(u) = (u+ε)²(G−1).
-fn power_step(shape: &Shape, u: f64) -> Step {
+fn power_step(shape: &Shape, u: f64) -> RootStep {
     let Shape { x, z, s, eps, .. } = *shape;
     let f = Hyperbolic::of(u);
     let (sinh, cosh) = (f.sinh, f.cosh);
@@ -316,11 +316,11 @@ fn power_step(shape: &Shape, u: f64) -> Step {
     } else {
         newton
     };
-    Step { beyond: m > 0.0, du, last: du.abs() <= LAST_ERROR * u }
+    RootStep { beyond: m > 0.0, du, last: du.abs() <= LAST_ERROR * u }
 }
 
 /// Newton's step on f(u) = ln(xA) − ½ln(1 − (zB)²), A and B the ratios of G.
-fn log_step(shape: &Shape, u: f64) -> Step {
+fn log_step(shape: &Shape, u: f64) -> RootStep {
     let Shape { x, z, z_1, eps, .. } = *shape;
     let half = math::exp(u);
     let inverse = 1.0 / half;
@@ -333,7 +333,7 @@ fn log_step(shape: &Shape, u: f64) -> Step {
     let gap = ((eps - z_1) + one_t * z_1) / (t + eps);
     let a = x * (sinh / (u + eps));
     if gap <= 0.0 || !a.is_finite() {
-        return Step { beyond: true, du: f64::NAN, last: false };
+        return RootStep { beyond: true, du: f64::NAN, last: false };
     }
     let rest = gap * (1.0 + b);
     let ratio = a * a / rest;
@@ -345,7 +345,7 @@ fn log_step(shape: &Shape, u: f64) -> Step {
     // f' = coth u − 1/(u+ε) + zB·zB'/(1−(zB)²)
     let slope = 1.0 / t - 1.0 / (u + eps) + b * b1 / rest;
     let du = -f / slope;
-    Step { beyond: f > 0.0, du, last: f.abs() <= LAST_ERROR || du.abs() <= 0.5 * f64::EPSILON * u }
+    RootStep { beyond: f > 0.0, du, last: f.abs() <= LAST_ERROR || du.abs() <= 0.5 * f64::EPSILON * u }
 }
 
 #[cfg(test)]

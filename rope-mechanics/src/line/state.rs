@@ -1,6 +1,6 @@
 //! What is known of a line once it is solved.
 
-use super::span::{Ends, Solved};
+use super::linear::{Ends, Solved};
 use crate::error::{InputError, SolveReport, within};
 use crate::geometry::{Force2, Point2};
 use crate::quantity::{Force, Length, Ratio, metres, newtons, ratio};
@@ -131,6 +131,16 @@ impl LineState {
     pub fn points(&self, count: u32) -> Points {
         Points { solved: self.solved, parts: count.max(2) - 1, next: 0 }
     }
+}
+
+/// One of the two ends of a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
+pub enum End {
+    /// The end from which span, rise and marks are measured.
+    First,
+    /// The other one.
+    Last,
 }
 
 /// The points of a line, in order. See [`LineState::points`].

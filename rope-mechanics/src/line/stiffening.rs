@@ -1,7 +1,7 @@
 //! A line whose rope stiffens, T = a·ε + b·ε²: its end forces.
 
 use super::flexibility::Stiffness2;
-use super::span::{self, Ends, Span, VERTICAL_BELOW, linear_apart};
+use super::linear::{self, Ends, Span, VERTICAL_BELOW, linear_apart};
 use super::stretching::Stretching;
 use crate::math;
 
@@ -118,7 +118,7 @@ fn plumb(span: &Span) -> Ends {
     let t = weight_n / (upper_n - lower_n);
     let u = if taut && t < 1.0 { 0.5 * (math::ln_1p(t) - math::ln_1p(-t)) } else { f64::INFINITY };
     let residual = (gap_m / slope).abs() / upper_n;
-    span::ends(0.0, v_middle_n, weight_n, u, iterations, residual)
+    linear::ends(0.0, v_middle_n, weight_n, u, iterations, residual)
 }
 
 /// By how much a linear rope with its supports brought nearer misses the rope that stiffens.

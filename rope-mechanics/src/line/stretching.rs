@@ -4,9 +4,8 @@
 //! s; over a long one in the hyperbolic parameter v of V = H·sinh v, where it is as smooth as eᵛ. So Gauss's rule gives
 //! every digit, of a rope however slack or steep.
 
-use super::span::norm;
-use crate::math;
 use crate::math::gauss::{Rule, TEN};
+use crate::math::{self, norm};
 use crate::rope::Stretch;
 
 /// ∫(H, V)·(g − g₀) ds of a piece of rope, and its derivatives by the force.

@@ -72,6 +72,13 @@ mod elementary {
         }
     }
 
+    /// √(a² + b²), by the slower function only where the squares might leave the range of the numbers.
+    #[inline]
+    pub(crate) fn norm(a: f64, b: f64) -> f64 {
+        let square = a * a + b * b;
+        if square > 1e-250 && square < 1e250 { sqrt(square) } else { hypot(a, b) }
+    }
+
     /// The inverse hyperbolic sine, accurate near zero and for negative arguments.
     ///
     /// asinh x = ln(1 + |x| + x²/(1+√(1+x²))), with the sign of x

@@ -26,7 +26,7 @@ const ROUNDING: f64 = 1e-12;
 
 /// The relations of one rope, in newtons.
 #[derive(Debug)]
-pub(super) struct Chain {
+pub(super) struct TensionChain {
     links: [Link; MAX_SPOTS],
     spots: usize,
     known: [usize; 2],
@@ -119,7 +119,7 @@ impl Interval {
     }
 }
 
-impl Chain {
+impl TensionChain {
     /// `ratios` are the greatest and least ratio ρ of each turn, the same for a rope that moves.
     pub(super) fn new(
         strands: &[Strand; MAX_PARTS],

@@ -23,7 +23,7 @@ pub(crate) use redirect::turn_load_n;
 pub use redirect::{Redirect, RedirectLoad, redirect_load};
 pub use tensions::{Highest, PartTension, Tensions, TurnLoad};
 
-use chain::{Chain, Interval};
+use chain::{Interval, TensionChain};
 
 use crate::error::{self, InputError, SolveReport};
 use crate::geometry::{Direction3, Force3, Point3};
@@ -358,7 +358,12 @@ impl Reeving {
         Ok((runs, wraps))
     }
 
-    fn chain(&self, wraps: &[f64; MAX_TURNS], known: Known, motion: Motion) -> Result<Chain, ReevingError> {
+    fn chain(
+        &self,
+        wraps: &[f64; MAX_TURNS],
+        known: Known,
+        motion: Motion,
+    ) -> Result<TensionChain, ReevingError> {
         let spot = |(part, side)| {
             if part > self.turns {
                 return Err(ReevingError::NoSuchPart { part, last: self.turns });
@@ -376,7 +381,7 @@ impl Reeving {
                 Motion::AtRest => (hauling, lowering),
             };
         }
-        Ok(Chain::new(&self.strands, &ratios, self.turns, spots, known.total_n))
+        Ok(TensionChain::new(&self.strands, &ratios, self.turns, spots, known.total_n))
     }
 
     /// What one state of tensions does to a turn.

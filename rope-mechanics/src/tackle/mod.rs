@@ -65,6 +65,7 @@
 //! ```
 
 mod arrangement;
+mod builder;
 mod error;
 mod search;
 mod solve;
@@ -74,9 +75,10 @@ mod travel;
 mod usual;
 
 pub use arrangement::{
-    Builder, CarrierId, MAX_CARRIERS, MAX_MOVING, MAX_PARTS, MAX_ROPES, MAX_STOPS, Name, RopeId, RopePart,
-    RopeStop, Tackle,
+    CarrierId, MAX_CARRIERS, MAX_MOVING, MAX_PARTS, MAX_ROPES, MAX_STOPS, Name, RopeId, RopeStop, Tackle,
+    TacklePart,
 };
+pub use builder::Builder;
 pub use error::TackleError;
 pub use search::{Found, TackleSearch, Wanted};
 pub use solve::{Advantage, PartForce, SheaveForce, TackleForces};

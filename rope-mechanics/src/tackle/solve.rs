@@ -2,8 +2,8 @@
 
 use super::TackleError;
 use super::arrangement::{
-    CarrierId, MAX_MOVING, MAX_PARTS, MAX_STOPS, PartData, RopeId, RopePart, RopeRun, RopeStop, RunKind,
-    Tackle,
+    CarrierId, Kinematics, MAX_MOVING, MAX_PARTS, PartData, RopeId, RopeStop, RunData, RunKind, Tackle,
+    TacklePart,
 };
 use crate::error::{SolveReport, non_negative};
 use crate::geometry::Force3;
@@ -25,32 +25,6 @@ const RANK_TOLERANCE: f64 = 1e-11;
 const RESIDUAL_TOLERANCE: f64 = 1e-11;
 /// A tension this far below zero, by the largest in the tackle, is rounding.
 const SLACK_TOLERANCE: f64 = 1e-11;
-
-/// How everything moves, for each metre that the load travels along its heading.
-#[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Kinematics {
-    /// Travel of each moving carrier along its heading.
-    pub(super) travel: [f64; MAX_MOVING],
-    /// Rope out of the tackle through the hand.
-    pub(super) hand: f64,
-    /// Rope over each stop, positive towards the later parts of its rope.
-    pub(super) flow: Flow,
-}
-
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Flow([f64; MAX_STOPS]);
-
-impl Default for Flow {
-    fn default() -> Self {
-        Self([0.0; MAX_STOPS])
-    }
-}
-
-impl Flow {
-    pub(super) fn at(&self, stop: usize) -> f64 {
-        self.0.get(stop).copied().unwrap_or(0.0)
-    }
-}
 
 /// Which tensions to find.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -113,7 +87,7 @@ impl Kinematics {
     }
 
     /// Computes how much rope runs over the stops of a run, from the end where none does.
-    fn follow(&mut self, tackle: &Tackle, run: &RopeRun) {
+    fn follow(&mut self, tackle: &Tackle, run: &RunData) {
         let parts = tackle.parts.get(run.first..=run.last).unwrap_or_default();
         let growth: f64 = parts.iter().map(|p| self.growth(tackle, p)).sum();
         let mut flow = match run.kind {
@@ -130,7 +104,7 @@ impl Kinematics {
     }
 }
 
-impl RopeRun {
+impl RunData {
     fn is_slack(&self) -> bool {
         matches!(self.kind, RunKind::TailFirst | RunKind::TailLast)
     }
@@ -450,7 +424,7 @@ pub struct TackleForces<'a> {
 #[non_exhaustive]
 pub struct PartForce {
     /// Which part.
-    pub part: RopePart,
+    pub part: TacklePart,
     /// Its tension.
     pub tension: Force,
 }

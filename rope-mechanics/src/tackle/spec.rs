@@ -1,7 +1,8 @@
 //! A tackle as text: TOML, JSON, or whatever serde reads.
 
 use super::TackleError;
-use super::arrangement::{Builder, CarrierId, RopeStop, Tackle};
+use super::arrangement::{CarrierId, RopeStop, Tackle};
+use super::builder::Builder;
 use crate::error::InputError;
 use crate::geometry::{Direction3, Point3};
 use crate::quantity::{Length, Ratio, metres, ratio};

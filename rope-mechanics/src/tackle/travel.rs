@@ -1,7 +1,7 @@
 //! How far a tackle hauls before it is block to block, and what a whole haul takes.
 
 use super::TackleError;
-use super::arrangement::{RopePart, RopeStop, Tackle};
+use super::arrangement::{RopeStop, Tackle, TacklePart};
 use crate::error::{InputError, non_negative, positive};
 use crate::math;
 use crate::quantity::{Length, Ratio, metres, newtons, ratio};
@@ -14,7 +14,7 @@ pub struct Throw {
     /// How much rope comes through the hand.
     pub hand: Length,
     /// The part that gets too short first.
-    pub limit: RopePart,
+    pub limit: TacklePart,
 }
 
 /// A haul to be planned: how far, what stays clear between the blocks, what a reset loses.
@@ -81,7 +81,7 @@ impl Tackle {
     /// If the clearance is negative, or some part has no room from the start.
     pub fn throw(&self, clearance: Length) -> Result<Throw, TackleError> {
         let clearance_m = non_negative("clearance", clearance)?;
-        let mut least: Option<(f64, RopePart)> = None;
+        let mut least: Option<(f64, TacklePart)> = None;
         for part in &self.parts {
             let growth = self.motion.growth(self, part);
             if growth > -1e-9 {

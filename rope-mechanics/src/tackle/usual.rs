@@ -1,7 +1,8 @@
 //! The tackles that crews build most, ready made. All go through the general solver.
 
 use super::TackleError;
-use super::arrangement::{Builder, CarrierId, RopeStop, Tackle};
+use super::arrangement::{CarrierId, RopeStop, Tackle};
+use super::builder::Builder;
 use crate::error::{Allowed, InputError, check, positive};
 use crate::math::lists;
 use crate::quantity::{Length, metres};

@@ -1,6 +1,6 @@
 //! A pull from a current: a check on the load cell, not a load cell.
 
-use super::steady::Drive;
+use super::steady::Turning;
 use super::{TableWinch, Winch};
 use crate::error::{self, InputError};
 use crate::quantity::{Band, ElectricCurrent, Force, Ratio, newtons};
@@ -125,7 +125,7 @@ impl CurrentGauge {
         let least = error::within("least_efficiency", least, 0.01, gear.forward())?;
         let most = error::within("most_efficiency", most, gear.forward(), 1.0)?;
         // N/A = 1/(A/N); proportional to η_f hauling, to 1/η_b lowering
-        let hauling = 1.0 / winch.amperes_per_newton(Drive::Haul);
+        let hauling = 1.0 / winch.amperes_per_newton(Turning::Haul);
         let scale = Scale {
             least: hauling * least / gear.forward(),
             likely: hauling,

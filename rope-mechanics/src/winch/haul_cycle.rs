@@ -1,6 +1,7 @@
 //! A whole haul: pulls and rests one after the other, on one battery.
 
 use super::heat::{self, Heat, Temperatures};
+use super::motor;
 use super::{Battery, TableState, TableWinch, Winch, WinchError};
 use crate::error::{self, Allowed, InputError, SolveReport};
 use crate::motion::Motion;
@@ -249,7 +250,7 @@ impl<'a> HaulCycle<'a> {
         leads: ElectricalResistance,
         air: ThermodynamicTemperature,
     ) -> Result<Self, InputError> {
-        let air = heat::temperature("air_temperature", air)?;
+        let air = motor::temperature("air_temperature", air)?;
         Ok(Self {
             machine: machine.into(),
             battery,
@@ -303,8 +304,8 @@ impl<'a> HaulCycle<'a> {
     /// # Errors
     /// Unless both temperatures are from −100 to 300 °C.
     pub fn with_warm_motor(self, warm: Temperatures) -> Result<Self, InputError> {
-        let winding = heat::temperature("winding_temperature", warm.winding)?;
-        let case = heat::temperature("case_temperature", warm.case)?;
+        let winding = motor::temperature("winding_temperature", warm.winding)?;
+        let case = motor::temperature("case_temperature", warm.case)?;
         Ok(Self { start: (winding, case), ..self })
     }
 

@@ -4,7 +4,8 @@ use super::WinchError;
 use super::haul_cycle::{
     Extent, HaulCycle, HaulOutcome, HaulSample, HaulStep, HaulStopped, Machine, StopCause,
 };
-use super::heat::{self, Heat};
+use super::heat::Heat;
+use super::motor;
 use crate::error::{self, InputError, SolveReport};
 use crate::math::{self, roots};
 use crate::motion::Motion;
@@ -310,7 +311,7 @@ impl HaulCycle<'_> {
                     super::Supply::new(volts(open), ohms(r_battery), ohms(self.leads)).map_err(input)?;
                 let mut winch = winch.with_supply(supply);
                 if self.heat.is_some() {
-                    let winding = math::clamp(state.warm[0] + self.air, heat::COLDEST_K, heat::HOTTEST_K);
+                    let winding = math::clamp(state.warm[0] + self.air, motor::COLDEST_K, motor::HOTTEST_K);
                     winch = winch.with_motor(winch.motor().warmed_to(kelvins(winding)).map_err(input)?);
                 }
                 winch = winch.with_radius(winch.radius() / step.pull_ratio).map_err(input)?;

@@ -1,7 +1,7 @@
 //! How warm the motor gets, and how long it may work.
 
 use super::WinchError;
-use super::motor::{REFERENCE_K, copper_slope};
+use super::motor::{COLDEST_K, HOTTEST_K, REFERENCE_K, copper_slope, temperature};
 use crate::error::{self, InputError};
 use crate::math::{self, roots};
 use crate::quantity::{
@@ -15,21 +15,9 @@ use uom::typenum::{P1, P2, Z0};
 /// Current squared times time: what a fuse, and a winding too quick to cool, can take.
 pub type CurrentSquaredTime = Quantity<ISQ<Z0, Z0, P1, P2, Z0, Z0, Z0>, SI<f64>, f64>;
 
-/// Above this the copper law isn't meant to hold, and no insulation lasts: 300 °C.
-pub(crate) const HOTTEST_K: f64 = 573.15;
-/// Below this no motor works: −100 °C. A zero that was forgotten, or degrees Celsius taken for kelvin, lie below.
-pub(crate) const COLDEST_K: f64 = 173.15;
 /// How well the temperatures must meet the balance of heat, by its largest term: rounding leaves some 1e-14 of a
 /// motor, and above 1e-9 the two time constants are too far apart for the arithmetic to separate.
 const CERTIFIED: f64 = 1e-9;
-
-/// A temperature of a motor or of the air around it, checked.
-pub(crate) fn temperature(
-    field: &'static str,
-    temperature: ThermodynamicTemperature,
-) -> Result<f64, InputError> {
-    error::within(field, temperature, COLDEST_K, HOTTEST_K)
-}
 
 /// A motor as one lump, from its data plate: its continuous current, the rise which that leads to, and its time
 /// constant.

@@ -1,6 +1,5 @@
 //! The permanent-magnet motor.
 
-use super::heat;
 use crate::error::{self, InputError};
 use crate::math;
 use crate::quantity::{
@@ -13,6 +12,19 @@ use crate::quantity::{
 pub(crate) const REFERENCE_K: f64 = 298.15;
 /// Copper's resistance grows by this share of its value at 20 °C for each kelvin.
 const COPPER_AT_20_C: f64 = 0.003_93;
+
+/// Above this the copper law isn't meant to hold, and no insulation lasts: 300 °C.
+pub(crate) const HOTTEST_K: f64 = 573.15;
+/// Below this no motor works: −100 °C. A zero that was forgotten, or degrees Celsius taken for kelvin, lie below.
+pub(crate) const COLDEST_K: f64 = 173.15;
+
+/// A temperature of a motor or of the air around it, checked.
+pub(crate) fn temperature(
+    field: &'static str,
+    temperature: ThermodynamicTemperature,
+) -> Result<f64, InputError> {
+    error::within(field, temperature, COLDEST_K, HOTTEST_K)
+}
 
 /// A permanent-magnet motor: torque by current, speed by voltage.
 ///
@@ -218,7 +230,7 @@ pub fn copper_resistance(
     temperature: ThermodynamicTemperature,
 ) -> Result<ElectricalResistance, InputError> {
     let r = error::non_negative("resistance", at_25_c)?;
-    let t = heat::temperature("winding_temperature", temperature)?;
+    let t = self::temperature("winding_temperature", temperature)?;
     Ok(ohms(r * (1.0 + copper_slope() * (t - REFERENCE_K))))
 }
 

@@ -241,7 +241,7 @@ impl Winch {
     /// [`PowerUnsolved`](WinchError::PowerUnsolved) for constants of no winch; an input error unless the pull is finite
     /// and at least zero.
     pub fn hauling(&self, pull: Force) -> Result<WinchState, WinchError> {
-        self.turning(pull, Drive::Haul, None)
+        self.turning(pull, Turning::Haul, None)
     }
 
     /// The winch hauling at a speed that a controller holds.
@@ -253,7 +253,7 @@ impl Winch {
     /// speed is above zero.
     pub fn hauling_at(&self, pull: Force, speed: Velocity) -> Result<WinchState, WinchError> {
         let speed = error::positive("line_speed", speed)?;
-        self.turning(pull, Drive::Haul, Some(speed))
+        self.turning(pull, Turning::Haul, Some(speed))
     }
 
     /// The winch driving the rope out at full speed, the load helping.
@@ -268,7 +268,7 @@ impl Winch {
     /// [`BeyondCurrentLimit`](WinchError::BeyondCurrentLimit) and [`Slips`](WinchError::Slips), where the load
     /// would run; an input error unless the pull is finite and at least zero.
     pub fn lowering(&self, pull: Force) -> Result<WinchState, WinchError> {
-        self.turning(pull, Drive::Lower, None)
+        self.turning(pull, Turning::Lower, None)
     }
 
     /// The winch driving the rope out at a speed that a controller holds, losing nothing in it.
@@ -279,7 +279,7 @@ impl Winch {
     /// above zero.
     pub fn lowering_at(&self, pull: Force, speed: Velocity) -> Result<WinchState, WinchError> {
         let speed = error::positive("line_speed", speed)?;
-        self.turning(pull, Drive::Lower, Some(speed))
+        self.turning(pull, Turning::Lower, Some(speed))
     }
 
     /// The load turning the winch, the motor cut off from the battery and closed over a resistor: how fast it runs.
@@ -313,8 +313,8 @@ impl Winch {
         self.within_limits(f, i)?;
         // ω = I·(R + R_resistor)/kt
         let w = i * (self.motor.r_ohm() + extra) / kt;
-        let drawn = Draw { battery: 0.0, motor: -i, lead_loss: i * i * extra };
-        self.state(f, Drive::Lower, drawn, w, i * extra)
+        let drawn = Currents { battery: 0.0, motor: -i, lead_loss: i * i * extra };
+        self.state(f, Turning::Lower, drawn, w, i * extra)
     }
 
     /// The motor's current at which a load neither comes nor goes, the brake off.
@@ -327,14 +327,14 @@ impl Winch {
     pub fn holding(&self, pull: Force) -> Result<HoldingCurrent, WinchError> {
         let f = error::non_negative("pull", pull)?;
         let i0 = self.motor.i0_a();
-        let least = (f * self.amperes_per_newton(Drive::Lower) - i0).max(0.0);
+        let least = (f * self.amperes_per_newton(Turning::Lower) - i0).max(0.0);
         if least > self.motor_stall_a() {
             return Err(WinchError::BeyondStall { pull: f, stall: self.motor_stall_n() });
         }
         self.within_limits(f, least)?;
         Ok(HoldingCurrent {
             least: amperes(least),
-            most: amperes(i0 + f * self.amperes_per_newton(Drive::Haul)),
+            most: amperes(i0 + f * self.amperes_per_newton(Turning::Haul)),
         })
     }
 
@@ -370,7 +370,7 @@ impl Winch {
         };
         let (pull, lossless) = (self.pull_at(i), self.without_gear_loss().pull_at(i));
         if self.slip < pull {
-            let i = self.motor.i0_a() + self.slip * self.amperes_per_newton(Drive::Haul);
+            let i = self.motor.i0_a() + self.slip * self.amperes_per_newton(Turning::Haul);
             return Stall {
                 current: amperes(i),
                 pull: newtons(self.slip),
@@ -418,14 +418,14 @@ impl Winch {
     /// The pull that a motor current hauls; zero below the current without load.
     fn pull_at(&self, i: f64) -> f64 {
         // F = kt·(I − I0)·N·η_f/r
-        (i - self.motor.i0_a()).max(0.0) / self.amperes_per_newton(Drive::Haul)
+        (i - self.motor.i0_a()).max(0.0) / self.amperes_per_newton(Turning::Haul)
     }
 
     /// Motor current for each newton of pull: above that without load hauling, below it lowering.
-    pub(crate) fn amperes_per_newton(&self, way: Drive) -> f64 {
+    pub(crate) fn amperes_per_newton(&self, way: Turning) -> f64 {
         let through = match way {
-            Drive::Haul => 1.0 / self.gear.forward(),
-            Drive::Lower => self.gear.back(),
+            Turning::Haul => 1.0 / self.gear.forward(),
+            Turning::Lower => self.gear.back(),
         };
         self.radius * through / (self.gear.n() * self.motor.kt())
     }
@@ -440,20 +440,22 @@ impl Winch {
         Ok(())
     }
 
-    fn turning(&self, pull: Force, way: Drive, speed: Option<f64>) -> Result<WinchState, WinchError> {
+    fn turning(&self, pull: Force, way: Turning, speed: Option<f64>) -> Result<WinchState, WinchError> {
         let f = error::non_negative("pull", pull)?;
         let kt = self.motor.kt();
         // I = I0 + F·r/(N·η_f·kt) hauling, I0 − F·r·η_b/(N·kt) lowering
         let i = match way {
-            Drive::Haul => self.motor.i0_a() + f * self.amperes_per_newton(way),
-            Drive::Lower => self.motor.i0_a() - f * self.amperes_per_newton(way),
+            Turning::Haul => self.motor.i0_a() + f * self.amperes_per_newton(way),
+            Turning::Lower => self.motor.i0_a() - f * self.amperes_per_newton(way),
         };
         // ω = (V_oc − I·ΣR)/kt
         let full = (self.supply.v() - i * self.total_ohm()) / kt;
         if full <= 0.0 {
             return Err(match way {
-                Drive::Haul => WinchError::BeyondStall { pull: f, stall: self.motor_stall_n() },
-                Drive::Lower => WinchError::CannotPayOut { pull: f, current: i, stall: self.motor_stall_a() },
+                Turning::Haul => WinchError::BeyondStall { pull: f, stall: self.motor_stall_n() },
+                Turning::Lower => {
+                    WinchError::CannotPayOut { pull: f, current: i, stall: self.motor_stall_a() }
+                }
             });
         }
         self.within_limits(f, i)?;
@@ -488,7 +490,7 @@ impl Winch {
                 2.0 * p / (v + math::sqrt(within.max(0.0)))
             }
         };
-        let drawn = Draw { battery, motor: i, lead_loss: battery * battery * self.supply.r_leads() };
+        let drawn = Currents { battery, motor: i, lead_loss: battery * battery * self.supply.r_leads() };
         let terminals = self.supply.v() - battery * (self.supply.r_battery() + self.supply.r_leads());
         self.state(f, way, drawn, w, terminals)
     }
@@ -496,8 +498,8 @@ impl Winch {
     fn state(
         &self,
         f: f64,
-        way: Drive,
-        drawn: Draw,
+        way: Turning,
+        drawn: Currents,
         w: f64,
         terminals: f64,
     ) -> Result<WinchState, WinchError> {
@@ -505,8 +507,8 @@ impl Winch {
         let electrical = self.supply.v() * drawn.battery;
         let (mechanical, gear) = match way {
             // hauling, the gear takes F·v·(1/η_f − 1); lowering, F·v·(1 − η_b)
-            Drive::Haul => (f * v, f * v * (1.0 / self.gear.forward() - 1.0)),
-            Drive::Lower => (-f * v, f * v * (1.0 - self.gear.back())),
+            Turning::Haul => (f * v, f * v * (1.0 / self.gear.forward() - 1.0)),
+            Turning::Lower => (-f * v, f * v * (1.0 - self.gear.back())),
         };
         let losses = PowerLosses {
             battery: watts(drawn.battery * drawn.battery * self.supply.r_battery()),
@@ -526,8 +528,8 @@ impl Winch {
         Ok(WinchState {
             pull: newtons(f),
             motion: match way {
-                Drive::Haul => Motion::Hauling,
-                Drive::Lower => Motion::Lowering,
+                Turning::Haul => Motion::Hauling,
+                Turning::Lower => Motion::Lowering,
             },
             current: amperes(drawn.battery),
             motor_current: amperes(drawn.motor),
@@ -546,13 +548,13 @@ impl Winch {
 
 /// Which way the rope runs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Drive {
+pub(crate) enum Turning {
     Haul,
     Lower,
 }
 
 /// Currents of battery and motor, and what is lost between them.
-struct Draw {
+struct Currents {
     battery: f64,
     motor: f64,
     lead_loss: f64,
@@ -577,8 +579,8 @@ mod tests {
         let good = winch.hauling(newtons(2000.0)).unwrap();
         let (i, w) = (good.motor_current.value, good.motor_speed.value);
         let again = |battery: f64, w: f64| {
-            let drawn = Draw { battery, motor: i, lead_loss: battery * battery * 0.003 };
-            winch.state(2000.0, Drive::Haul, drawn, w, good.terminal_voltage.value)
+            let drawn = Currents { battery, motor: i, lead_loss: battery * battery * 0.003 };
+            winch.state(2000.0, Turning::Haul, drawn, w, good.terminal_voltage.value)
         };
         assert_eq!(again(i, w), Ok(good));
         // A current a millionth too large, a speed that is no number, a power beyond all numbers.

@@ -1,8 +1,8 @@
 //! Doubt: points, distributions, outcomes, indices, and quantities with a tolerance from text.
 use proptest::prelude::*;
 use rope_mechanics::doubt::{
-    Design, DoubtError, Index, Outcomes, Points, Scrambles, Share, Uncertain, UncertainTextError, Without,
-    in_common,
+    Design, DoubtError, Index, Outcomes, Scrambles, Share, SobolPoints, Uncertain, UncertainTextError,
+    Without, in_common,
 };
 use rope_mechanics::quantity::unit::{degree_celsius, kilogram, kilonewton, meter, newton, percent};
 use rope_mechanics::quantity::{Force, Length, Mass, Ratio, ThermodynamicTemperature};
@@ -18,7 +18,7 @@ fn kg(value: f64) -> Mass {
 #[test]
 fn every_part_of_every_input_holds_one_point() {
     for (samples, seed) in [(2, 0), (64, 1), (1024, 99)] {
-        let points = Points::new(128, samples, seed).unwrap();
+        let points = SobolPoints::new(128, samples, seed).unwrap();
         let mut shares = vec![0.0; 128];
         let mut seen = vec![vec![false; samples]; 128];
         for run in 0..samples {
@@ -35,7 +35,7 @@ fn every_part_of_every_input_holds_one_point() {
 #[test]
 fn pairs_of_the_first_inputs_fill_the_square() {
     // The first two coordinates are a (0, m, 2)-net: each rectangle of area 1/N holds one point of N = 2^m.
-    let points = Points::new(2, 256, 5).unwrap();
+    let points = SobolPoints::new(2, 256, 5).unwrap();
     for wide in 0..=8 {
         let (columns, rows) = (1_usize << wide, 256_usize >> wide);
         let mut seen = vec![false; 256];
@@ -53,7 +53,7 @@ fn the_points_are_the_same_everywhere() {
     // Their sums in units of 2⁻³³, which integers give exactly: a change of any bit of any of them shows.
     let mut sums = [0_u64; 3];
     for (seed, sum) in (0..3).zip(&mut sums) {
-        let points = Points::new(7, 512, seed).unwrap();
+        let points = SobolPoints::new(7, 512, seed).unwrap();
         let mut shares = [0.0; 7];
         for run in 0..512 {
             points.fill(run, &mut shares).unwrap();
@@ -71,7 +71,7 @@ fn the_points_are_the_same_everywhere() {
 fn other_seeds_give_other_points() {
     let at = |seed, run| {
         let mut shares = [0.0; 4];
-        Points::new(4, 64, seed).unwrap().fill(run, &mut shares).unwrap();
+        SobolPoints::new(4, 64, seed).unwrap().fill(run, &mut shares).unwrap();
         shares
     };
     for run in 0..64 {
@@ -89,7 +89,7 @@ fn the_mean_of_a_smooth_model_converges_faster_than_random_draws() {
         let seeds = 32;
         let square: f64 = (0..seeds)
             .map(|seed| {
-                let points = Points::new(4, samples, seed).unwrap();
+                let points = SobolPoints::new(4, samples, seed).unwrap();
                 let mut u = [0.0; 4];
                 let mut mean = 0.0;
                 for run in 0..samples {
@@ -111,13 +111,13 @@ fn the_mean_of_a_smooth_model_converges_faster_than_random_draws() {
 
 #[test]
 fn samples_that_can_not_be_are_refused() {
-    let field = |result: Result<Points, rope_mechanics::error::InputError>| result.unwrap_err().field;
-    assert_eq!(field(Points::new(0, 64, 0)), "inputs");
-    assert_eq!(field(Points::new(129, 64, 0)), "inputs");
-    assert_eq!(field(Points::new(3, 1, 0)), "samples");
-    assert_eq!(field(Points::new(3, 1 << 17, 0)), "samples");
-    assert!(Points::new(3, 100, 0).unwrap_err().to_string().contains("128"));
-    let points = Points::new(3, 64, 0).unwrap();
+    let field = |result: Result<SobolPoints, rope_mechanics::error::InputError>| result.unwrap_err().field;
+    assert_eq!(field(SobolPoints::new(0, 64, 0)), "inputs");
+    assert_eq!(field(SobolPoints::new(129, 64, 0)), "inputs");
+    assert_eq!(field(SobolPoints::new(3, 1, 0)), "samples");
+    assert_eq!(field(SobolPoints::new(3, 1 << 17, 0)), "samples");
+    assert!(SobolPoints::new(3, 100, 0).unwrap_err().to_string().contains("128"));
+    let points = SobolPoints::new(3, 64, 0).unwrap();
     assert_eq!(points.fill(64, &mut [0.0; 3]).unwrap_err().field, "run");
     assert_eq!(points.fill(0, &mut [0.0; 2]).unwrap_err().field, "shares");
     assert_eq!(Design::new(&[0, 2, 2], 64, 0).unwrap_err().field, "group");
@@ -256,7 +256,7 @@ fn bands_hold_nine_of_ten_fresh_draws() {
         l / 2.0 * (w / ea).cbrt() / eta
     };
     for seed in 0..5_u32 {
-        let points = Points::new(4, 2048, seed).unwrap();
+        let points = SobolPoints::new(4, 2048, seed).unwrap();
         let mut u = [0.0; 4];
         let mut sags: Vec<Option<f64>> = (0..2048)
             .map(|run| {
@@ -314,7 +314,7 @@ fn each_distribution_has_its_quantiles() {
 #[test]
 fn a_cause_in_common_correlates_and_keeps_the_distribution() {
     let samples = 4096;
-    let points = Points::new(3, samples, 3).unwrap();
+    let points = SobolPoints::new(3, samples, 3).unwrap();
     let spread = Uncertain::<Length>::from_text("0 m ± 1 m").unwrap();
     for rho in [0.0, 0.3, 0.8, 1.0] {
         let (mut xy, mut xx, mut x) = (0.0, 0.0, 0.0);

@@ -8,7 +8,7 @@ use crate::rope::Stretch;
 
 /// A rope without mass that pulls beyond a length and damps while it does.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Spring {
+pub(super) struct SpringDamper {
     /// Between its ends when it comes taut.
     pub(super) taut_m: f64,
     /// What stretches.
@@ -17,7 +17,7 @@ pub(super) struct Spring {
     pub(super) damping_n_s_per_m: f64,
 }
 
-impl Spring {
+impl SpringDamper {
     /// The pull, and what its damping takes up, in W.
     fn pull(&self, distance_m: f64, rate_m_per_s: f64) -> (f64, f64) {
         let elongation_m = distance_m - self.taut_m;
@@ -43,10 +43,10 @@ impl Spring {
 
 /// A rope from a fixed point.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Line {
+pub(super) struct HeldBy {
     pub(super) from: [f64; 2],
     pub(super) to_litter: bool,
-    pub(super) spring: Spring,
+    pub(super) spring: SpringDamper,
 }
 
 /// Everything that doesn't change while things fall.
@@ -54,10 +54,10 @@ pub(super) struct Line {
 pub(super) struct Model<'a, const N: usize> {
     pub(super) litter_kg: f64,
     /// Its mass, and the sling below it.
-    pub(super) carriage: Option<(f64, Spring)>,
-    pub(super) ropes: [Line; N],
+    pub(super) carriage: Option<(f64, SpringDamper)>,
+    pub(super) ropes: [HeldBy; N],
     /// Head, far anchor, rope.
-    pub(super) track: Option<([f64; 2], [f64; 2], Spring)>,
+    pub(super) track: Option<([f64; 2], [f64; 2], SpringDamper)>,
     pub(super) ground: Option<Ground<'a>>,
     /// Of carriage and litter.
     pub(super) start: [[f64; 2]; 2],
@@ -113,7 +113,7 @@ impl<const N: usize> Model<'_, N> {
     }
 
     /// Which body a rope pulls.
-    fn body(&self, rope: &Line) -> usize {
+    fn body(&self, rope: &HeldBy) -> usize {
         if rope.to_litter { LITTER } else { CARRIAGE }
     }
 

@@ -67,7 +67,7 @@ struct Moment {
 }
 
 /// How the moment changes.
-struct Change {
+struct Rates {
     velocity: [[f64; 2]; 2],
     acceleration: [[f64; 2]; 2],
     heat_w: f64,
@@ -176,7 +176,7 @@ impl Moment {
         ([left_n * face.along[0], left_n * face.along[1]], heat_w)
     }
 
-    fn change<const N: usize>(&self, model: &Model<'_, N>) -> Change {
+    fn change<const N: usize>(&self, model: &Model<'_, N>) -> Rates {
         let Acting { mut force_n, damped_w, .. } = model.acting(&self.bodies);
         let mut heat_w = damped_w;
         let mut acceleration = [[0.0; 2]; 2];
@@ -189,10 +189,10 @@ impl Moment {
             }
             acceleration[body] = force_n[body].map(|force| force / model.mass_kg(body));
         }
-        Change { velocity: self.bodies.velocity, acceleration, heat_w }
+        Rates { velocity: self.bodies.velocity, acceleration, heat_w }
     }
 
-    fn moved(&self, change: &Change, step_s: f64) -> Self {
+    fn moved(&self, change: &Rates, step_s: f64) -> Self {
         let mut moved = *self;
         for body in [CARRIAGE, LITTER] {
             for axis in 0..2 {

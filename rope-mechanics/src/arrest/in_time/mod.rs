@@ -11,7 +11,7 @@ use crate::math;
 use crate::quantity::unit::{meter_per_second, second};
 use crate::quantity::{Force, Length, Mass, Ratio, Time, Velocity, metres, newtons};
 use crate::rope::Stretch;
-use forces::{Line, Model, Spring};
+use forces::{HeldBy, Model, SpringDamper};
 use march::Run;
 
 /// What a rope is tied to.
@@ -288,10 +288,10 @@ impl<'a, const N: usize> FallInTime<'a, N> {
             let elongation_m = rope.length_m * rope.stretch.strain_at(rope.tension_n) - rope.slack_m;
             // c = 2ζ·√(k·m)
             let damping = 2.0 * rope.damping * math::sqrt(rope.stretch.a_n() / rope.length_m * kg);
-            Line {
+            HeldBy {
                 from: [rope.from.x.value, rope.from.z.value],
                 to_litter: rope.tied_to == TiedTo::Litter || self.carriage.is_none(),
-                spring: Spring {
+                spring: SpringDamper {
                     taut_m: distance_m - elongation_m,
                     length_m: rope.length_m,
                     stretch: rope.stretch,
@@ -308,11 +308,11 @@ impl<'a, const N: usize> FallInTime<'a, N> {
                 let strain = stretch.strain_at(self.litter_kg * crate::quantity::STANDARD_GRAVITY_M_PER_S2);
                 // l·(1 + ε(W)) is how far they are apart
                 let length_m = distance_m / (1.0 + strain);
-                (kg, Spring { taut_m: length_m, length_m, stretch, damping_n_s_per_m: 0.0 })
+                (kg, SpringDamper { taut_m: length_m, length_m, stretch, damping_n_s_per_m: 0.0 })
             }),
             ropes,
             track: self.track.map(|(head, far, length_m, stretch)| {
-                let spring = Spring { taut_m: length_m, length_m, stretch, damping_n_s_per_m: 0.0 };
+                let spring = SpringDamper { taut_m: length_m, length_m, stretch, damping_n_s_per_m: 0.0 };
                 (si(head), si(far), spring)
             }),
             ground: self.ground.map(|(profile, friction)| ground::Ground { profile, friction }),
