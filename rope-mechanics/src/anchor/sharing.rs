@@ -13,7 +13,7 @@ use nalgebra::Vector3;
 
 /// Most legs of an anchor.
 pub const MOST_LEGS: usize = 8;
-/// SettledAnchor until the forces balance to this share of the load, or no better for rounding.
+/// Settled until the forces balance to this share of the load, or no better for rounding.
 const ROUNDING: f64 = 1e-14;
 /// Legs shorter than this have no direction.
 const APART_M: f64 = 1e-3;

@@ -1,11 +1,12 @@
 //! A solution, and a response, as text: names and numbers, every quantity with its unit.
 
-use super::Solution;
-use super::response::Response;
+use super::response::{PartResponse, Response, SheaveResponse};
+use super::{RopePart, Sheave, Solution};
 use crate::geometry::{Force3, Point3};
 use crate::quantity::{Angle, Force, Length, Ratio};
 use crate::rig::Rig;
 use crate::rig::error::RigError;
+use crate::rig::model::ids::{PointId, RopeId, SheaveId};
 use crate::rig::model::spec::ForceText;
 use crate::text::as_text;
 use alloc::borrow::ToOwned;
@@ -139,11 +140,44 @@ fn texts(f: Force3) -> [ForceText; 3] {
     [ForceText(f.x), ForceText(f.y), ForceText(f.z)]
 }
 
-/// The name of the point at turn `k` of a rope.
-fn turns_at(rig: &Rig, rope: usize, k: usize) -> String {
-    let node = rig.ropes.get(rope).and_then(|rope| rope.nodes.get(k + 1));
-    let point = node.and_then(|&node| rig.points.get(node as usize));
-    point.map_or_else(String::new, |point| point.name.clone())
+impl PointRecord {
+    fn new(
+        rig: &Rig,
+        id: PointId,
+        at: Point3,
+        [rope_force, reaction]: [Force3; 2],
+    ) -> Result<Self, RigError> {
+        let name = rig.point_name(id)?.to_owned();
+        Ok(Self { name, at, rope_force: texts(rope_force), reaction: texts(reaction), on_ground: None })
+    }
+}
+
+impl RopeRecord {
+    fn new(
+        rig: &Rig,
+        id: RopeId,
+        length: Length,
+        parts: impl Iterator<Item = PartRecord>,
+        sheave: impl Fn(SheaveId) -> Result<SheaveResponse, RigError>,
+    ) -> Result<Self, RigError> {
+        let rope = rig.ropes.get(rig.rope_at(id)?).ok_or(RigError::Foreign { kind: "rope" })?;
+        let turned_at = rope.nodes.iter().skip(1).filter_map(|&node| rig.points.get(node as usize));
+        let sheaves = rig.sheaves(id)?.zip(turned_at).map(|(id, point)| {
+            let SheaveResponse { turn, interior, tension_before, tension_after, force } = sheave(id)?;
+            let (point, force) = (point.name.clone(), texts(force));
+            Ok(SheaveRecord { point, turn, interior, tension_before, tension_after, force })
+        });
+        let sheaves = sheaves.collect::<Result<_, RigError>>()?;
+        Ok(Self { name: rope.name.clone(), length, parts: parts.collect(), sheaves })
+    }
+}
+
+impl From<PartResponse> for PartRecord {
+    fn from(part: PartResponse) -> Self {
+        let PartResponse { share, chord, tension_first, tension_last, strain, sag, .. } = part;
+        let (pull_first, pull_last) = (texts(part.pull_first), texts(part.pull_last));
+        Self { share, chord, tension_first, tension_last, strain, sag, pull_first, pull_last, slack: None }
+    }
 }
 
 impl Solution {
@@ -152,44 +186,17 @@ impl Solution {
     pub fn record(&self) -> RigRecord {
         let rig = self.rig();
         let point = |id| {
+            let forces = [self.rope_force(id)?, self.reaction(id)?];
+            let on_ground = Some(self.on_ground(id)?);
             Ok::<_, RigError>(PointRecord {
-                name: rig.point_name(id)?.to_owned(),
-                at: self.position(id)?,
-                rope_force: texts(self.rope_force(id)?),
-                reaction: texts(self.reaction(id)?),
-                on_ground: Some(self.on_ground(id)?),
+                on_ground,
+                ..PointRecord::new(rig, id, self.position(id)?, forces)?
             })
         };
         let rope = |id| {
-            let parts = self.parts(id)?.into_iter().zip(self.sags(id)?).map(|(p, sag)| PartRecord {
-                share: p.share,
-                chord: p.chord,
-                tension_first: p.tension_first,
-                tension_last: p.tension_last,
-                strain: p.strain,
-                sag,
-                pull_first: texts(p.pull_first),
-                pull_last: texts(p.pull_last),
-                slack: Some(p.slack),
-            });
-            let at = rig.rope_at(id)?;
-            let sheaves = rig.sheaves(id)?.enumerate().map(|(k, sheave)| {
-                let sheave = self.sheave(sheave)?;
-                Ok(SheaveRecord {
-                    point: turns_at(rig, at, k),
-                    turn: sheave.turn,
-                    interior: sheave.interior,
-                    tension_before: sheave.tension_before,
-                    tension_after: sheave.tension_after,
-                    force: texts(sheave.force),
-                })
-            });
-            Ok::<_, RigError>(RopeRecord {
-                name: rig.rope_name(id)?.to_owned(),
-                length: self.length(id)?,
-                parts: parts.collect(),
-                sheaves: sheaves.collect::<Result<_, RigError>>()?,
-            })
+            let parts = self.parts(id)?.into_iter().zip(self.sags(id)?);
+            let parts = parts.map(|(p, sag)| PartRecord { slack: Some(p.slack), ..p.with_sag(sag).into() });
+            RopeRecord::new(rig, id, self.length(id)?, parts, |id| Ok(self.sheave(id)?.without_point()))
         };
         let proof = self.certificate();
         RigRecord {
@@ -212,49 +219,29 @@ impl Response {
     /// # Errors
     /// If the response is another rig's.
     pub fn record(&self, rig: &Rig) -> Result<ResponseRecord, RigError> {
-        let point = |id| {
-            Ok::<_, RigError>(PointRecord {
-                name: rig.point_name(id)?.to_owned(),
-                at: self.position(id)?,
-                rope_force: texts(self.rope_force(id)?),
-                reaction: texts(self.reaction(id)?),
-                on_ground: None,
-            })
-        };
+        let point =
+            |id| PointRecord::new(rig, id, self.position(id)?, [self.rope_force(id)?, self.reaction(id)?]);
         let rope = |id| {
-            let parts = self.parts(id)?.into_iter().map(|p| PartRecord {
-                share: p.share,
-                chord: p.chord,
-                tension_first: p.tension_first,
-                tension_last: p.tension_last,
-                strain: p.strain,
-                sag: p.sag,
-                pull_first: texts(p.pull_first),
-                pull_last: texts(p.pull_last),
-                slack: None,
-            });
-            let at = rig.rope_at(id)?;
-            let sheaves = rig.sheaves(id)?.enumerate().map(|(k, sheave)| {
-                let sheave = self.sheave(sheave)?;
-                Ok(SheaveRecord {
-                    point: turns_at(rig, at, k),
-                    turn: sheave.turn,
-                    interior: sheave.interior,
-                    tension_before: sheave.tension_before,
-                    tension_after: sheave.tension_after,
-                    force: texts(sheave.force),
-                })
-            });
-            Ok::<_, RigError>(RopeRecord {
-                name: rig.rope_name(id)?.to_owned(),
-                length: self.length(id)?,
-                parts: parts.collect(),
-                sheaves: sheaves.collect::<Result<_, RigError>>()?,
-            })
+            let parts = self.parts(id)?.into_iter().map(PartRecord::from);
+            RopeRecord::new(rig, id, self.length(id)?, parts, |id| self.sheave(id))
         };
         Ok(ResponseRecord {
             points: self.ids.points().map(point).collect::<Result<_, _>>()?,
             ropes: self.ids.ropes().map(rope).collect::<Result<_, _>>()?,
         })
+    }
+}
+
+impl RopePart {
+    fn with_sag(&self, sag: Length) -> PartResponse {
+        let Self { share, chord, tension_first, tension_last, strain, pull_first, pull_last, .. } = *self;
+        PartResponse { share, chord, tension_first, tension_last, strain, sag, pull_first, pull_last }
+    }
+}
+
+impl Sheave {
+    fn without_point(&self) -> SheaveResponse {
+        let Self { turn, interior, tension_before, tension_after, force, .. } = *self;
+        SheaveResponse { turn, interior, tension_before, tension_after, force }
     }
 }
