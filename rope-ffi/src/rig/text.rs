@@ -15,8 +15,11 @@ pub(crate) fn read<T: DeserializeOwned>(
     failure: impl FnOnce(&str, &serde_json::Error) -> Failure,
 ) -> Result<T, Failure> {
     let mut json = serde_json::Deserializer::from_slice(json.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(json));
-    let value = serde_path_to_error::deserialize(&mut json)
-        .map_err(|why| failure(&why.path().to_string(), why.inner()))?;
+    let value = serde_path_to_error::deserialize(&mut json).map_err(|why| {
+        let path = why.path().to_string();
+        // A text that ends too soon has no path.
+        failure(if path == "?" { "." } else { &path }, why.inner())
+    })?;
     json.end().map_err(|why| Failure::of(RMECH_ERR_TEXT, whole, why))?;
     Ok(value)
 }
