@@ -175,6 +175,12 @@ impl Anchor {
         Ok(anchor)
     }
 
+    /// How many legs it has.
+    #[must_use]
+    pub const fn legs(&self) -> usize {
+        self.count
+    }
+
     /// How the legs share a load while the master point hardly moves.
     ///
     /// Tᵢ = kᵢ·max(0, aᵢ·d), with kᵢ = EAᵢ/Lᵢ, aᵢ from the anchor of the leg to the master point, and d the same

@@ -71,6 +71,7 @@
 //! ```
 
 mod at_places;
+pub mod failures;
 mod lying;
 mod model;
 mod place;

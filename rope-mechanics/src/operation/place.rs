@@ -166,6 +166,12 @@ impl<T: Copy> ByPlace<T> {
         Place::all().map(|place| (place, self[place]))
     }
 
+    /// Place by place, from this table.
+    #[must_use]
+    pub fn map<U>(&self, f: impl Fn(T) -> U) -> ByPlace<U> {
+        ByPlace(self.0.map(f))
+    }
+
     /// Place by place, from this table and another.
     #[must_use]
     pub fn with<U: Copy, V>(&self, other: &ByPlace<U>, f: impl Fn(T, U) -> V) -> ByPlace<V> {

@@ -19,6 +19,7 @@ mod bridle;
 mod capstan;
 mod carriage;
 mod doubt;
+mod failures;
 mod frame;
 mod haul;
 mod history;

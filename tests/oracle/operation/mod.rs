@@ -1,5 +1,7 @@
 //! The operation against a second world: the simulation beside this file, which shares no formula with it.
 
+mod failures;
+
 use rope_mechanics::arrest::{FallInTime, FallingRope, STIFFER_IN_A_FALL};
 use rope_mechanics::geometry::{Point2, Point3, Profile};
 use rope_mechanics::history::{LockedTrack, TrackProcedure};
@@ -129,6 +131,8 @@ struct Failure {
     /// Of the litter, before.
     height: f64,
     drop: f64,
+    /// Of a jam, by metre of rope taken in, in kN.
+    rate: Option<f64>,
     landing: Option<Landing>,
     peaks: BTreeMap<String, f64>,
 }

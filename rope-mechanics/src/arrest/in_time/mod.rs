@@ -200,7 +200,7 @@ pub struct MotionReport {
 /// More steps than this are not taken, all runs together.
 const BUDGET: u32 = 8_000_000;
 /// The first run takes this share of the fastest oscillation's radian for a step,
-const FIRST_STEP: f64 = 0.1;
+const FIRST_STEP: f64 = 0.4;
 /// and no longer steps than this.
 const LONGEST_STEP_S: f64 = 5e-3;
 

@@ -1,0 +1,224 @@
+//! Every failure at the places of the load that govern: a matrix, the worst of each, and where it only sets the litter
+//! down.
+
+use super::{Consequence, Detail, End, Failure, FailureError, FailureValues};
+use crate::operation::place::Place;
+use crate::operation::state::State;
+use crate::operation::under_ropes::UnderRopes;
+use crate::quantity::{Angle, Force, Length};
+use alloc::vec::Vec;
+
+/// Places of the load that are judged, at most, evenly spread; those with the greatest pull, height and track tension
+/// come on top.
+const SPREAD: usize = 9;
+
+/// A failure with the load at one place.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Cell {
+    /// Index in the states that were given.
+    pub state: usize,
+    /// Where the carriage is then.
+    pub x: Length,
+    /// What happens.
+    pub consequence: Consequence,
+}
+
+/// A failure at every place that is judged.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Row {
+    /// What fails.
+    pub failure: Failure,
+    /// At each place, in the order of [`Failures::states`].
+    pub cells: Vec<Cell>,
+    /// Index of the worst cell: by its end, then by how fast the litter meets the ground, by its least factor and by how
+    /// far it goes down.
+    pub worst: usize,
+    /// The longest stretch of travel, between two places judged, over which this at most sets the litter down: from x to
+    /// x, outward first; nothing where it does so nowhere.
+    pub sets_down: Option<(Length, Length)>,
+}
+
+impl Row {
+    /// The worst of it.
+    #[must_use]
+    pub fn worst(&self) -> Option<&Cell> {
+        self.cells.get(self.worst)
+    }
+}
+
+/// Every failure of a rig over its travel.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Failures {
+    /// Indices of the states that were judged, in their order.
+    pub states: Vec<usize>,
+    /// A row for each failure.
+    pub rows: Vec<Row>,
+    /// Where every failure of a rope, an anchor, a redirect, a brake or a capstan's tail at most sets the litter down;
+    /// what holds up the frame is another matter.
+    pub sets_down: Option<(Length, Length)>,
+}
+
+/// What the consequences of two failures have in common: they are the same but for their name.
+const fn same_as(failure: Failure) -> Failure {
+    match failure {
+        Failure::FarAnchor => Failure::TrackRope,
+        Failure::WinchBrake => Failure::HaulRope,
+        other => other,
+    }
+}
+
+/// Whether it belongs to what holds the load, and not to the frame, the power or the load itself.
+const fn of_ropes(failure: Failure) -> bool {
+    !matches!(failure, Failure::Guy(_) | Failure::Foot(_) | Failure::Power | Failure::Jam)
+}
+
+/// Worst first.
+fn order(a: &Consequence, b: &Consequence) -> core::cmp::Ordering {
+    let speed = |c: &Consequence| c.impact.map_or(0.0, |impact| impact.into_ground.bound.value);
+    let factor = |c: &Consequence| c.least_factor.map_or(f64::INFINITY, |(_, factor)| factor);
+    a.end
+        .cmp(&b.end)
+        .then(speed(b).total_cmp(&speed(a)))
+        .then(factor(a).total_cmp(&factor(b)))
+        .then(b.drop.bound.value.total_cmp(&a.drop.bound.value))
+}
+
+impl Failures {
+    /// Every failure at the states that govern.
+    ///
+    /// Of the states, one after the other on the way of the load, nine are judged that are evenly spread, the first and
+    /// the last among them, and those with the greatest pull, the greatest height of the litter and the greatest tension
+    /// of the track. Each failure is bounded in closed form at all of them, and followed in time where that bound is the
+    /// worst of its row: twice in each row, at most, and wherever its bound in closed form says that it isn't survivable
+    /// or that something breaks, at three more.
+    ///
+    /// # Errors
+    /// As [`State::failure`].
+    pub fn of(states: &[State<'_, '_>], values: &FailureValues<'_>) -> Result<Self, FailureError> {
+        let judged = governing(states);
+        let Some(first) = states.first() else { return Err(FailureError::NoLoad) };
+        let at = |i: usize| states.get(i).ok_or(FailureError::NoLoad);
+        let mut rows: Vec<Row> = Vec::new();
+        for failure in first.model().failures(values.anchors) {
+            if failure == Failure::Jam && values.winch.is_none() {
+                continue;
+            }
+            let twin = rows.iter().find(|row| same_as(failure) == row.failure);
+            let cells = if let Some(twin) = twin {
+                let named = |cell: &Cell| Cell {
+                    consequence: Consequence { failure, ..cell.consequence.clone() },
+                    ..cell.clone()
+                };
+                twin.cells.iter().map(named).collect()
+            } else {
+                let mut cells = Vec::with_capacity(judged.len());
+                for state in &judged {
+                    let at = at(*state)?;
+                    let consequence = at.failure(failure, values, Detail::Bounds)?;
+                    let x = at.carriage().map(|at| at.x).ok_or(FailureError::NoLoad)?;
+                    cells.push(Cell { state: *state, x, consequence });
+                }
+                follow(&mut cells, states, values)?;
+                cells
+            };
+            let worst = worst(&cells, |_| true).unwrap_or(0);
+            let sets_down = stretch(&cells, |i| {
+                cells.get(i).is_some_and(|cell| cell.consequence.end.at_most_sets_down())
+            });
+            rows.push(Row { failure, cells, worst, sets_down });
+        }
+        let all = |i: usize| {
+            rows.iter()
+                .filter(|row| of_ropes(row.failure))
+                .all(|row| row.cells.get(i).is_some_and(|cell| cell.consequence.end.at_most_sets_down()))
+        };
+        let sets_down = rows.first().and_then(|row| stretch(&row.cells, all));
+        Ok(Self { states: judged, rows, sets_down })
+    }
+}
+
+/// Follows the worst cells of a row in time.
+fn follow(
+    cells: &mut [Cell],
+    states: &[State<'_, '_>],
+    values: &FailureValues<'_>,
+) -> Result<(), FailureError> {
+    // A closed bound may be the worst without being near what happens: what was followed makes way for the next.
+    const MOST: usize = 5;
+    for done in 0..MOST {
+        let Some(at) = worst(cells, |cell| cell.consequence.detail == Detail::Bounds) else { break };
+        let Some(cell) = cells.get_mut(at) else { break };
+        let falls = cell.consequence.drop.bound.value > 0.0;
+        let alarms = matches!(cell.consequence.end, End::NotSurvivable | End::Breaks);
+        if !falls || (done >= 2 && !alarms) {
+            break;
+        }
+        let Some(state) = states.get(cell.state) else { break };
+        cell.consequence = state.failure(cell.consequence.failure, values, Detail::InTime)?;
+    }
+    Ok(())
+}
+
+fn worst(cells: &[Cell], among: impl Fn(&Cell) -> bool) -> Option<usize> {
+    let among = cells.iter().enumerate().filter(|(_, cell)| among(cell));
+    among.min_by(|a, b| order(&a.1.consequence, &b.1.consequence)).map(|(i, _)| i)
+}
+
+/// The longest run of cells that hold, by the way between their places.
+fn stretch(cells: &[Cell], holds: impl Fn(usize) -> bool) -> Option<(Length, Length)> {
+    let x = |cell: usize| cells.get(cell).map(|cell| cell.x);
+    let mut longest: Option<(Length, Length)> = None;
+    let mut from: Option<usize> = None;
+    for i in 0..cells.len() {
+        if !holds(i) {
+            from = None;
+            continue;
+        }
+        let begins = *from.get_or_insert(i);
+        if let (Some(a), Some(b)) = (x(begins), x(i))
+            && longest.is_none_or(|(c, d)| (a - b).abs() > (c - d).abs())
+        {
+            longest = Some((a, b));
+        }
+    }
+    longest
+}
+
+/// Which of the states are judged.
+fn governing(states: &[State<'_, '_>]) -> Vec<usize> {
+    let last = states.len().saturating_sub(1);
+    let spread = SPREAD.min(states.len());
+    let spaces = spread.saturating_sub(1).max(1);
+    let mut chosen: Vec<usize> = (0..spread).map(|i| (i * last + spaces / 2) / spaces).collect();
+    let greatest = |value: &dyn Fn(&State<'_, '_>) -> f64| {
+        states.iter().enumerate().max_by(|a, b| value(a.1).total_cmp(&value(b.1))).map(|(i, _)| i)
+    };
+    chosen.extend(greatest(&|state| state.pull().value));
+    chosen.extend(greatest(&|state| state.litter_height().value));
+    chosen.extend(greatest(&|state| state.strand_tension_head().value));
+    chosen.sort_unstable();
+    chosen.dedup();
+    chosen
+}
+
+impl Consequence {
+    /// The frame's margin, negative where it falls; nothing where nothing tips it or no leg is left.
+    #[must_use]
+    pub fn frame_margin(&self) -> Option<Angle> {
+        match &self.frame {
+            Some(UnderRopes::Stands(worst)) => Some(worst.margin),
+            Some(UnderRopes::Falls(tipping)) => Some(tipping.margin),
+            None => None,
+        }
+    }
+
+    /// The greatest peak of any rope, anchor or part, by its bound, and where.
+    #[must_use]
+    pub fn greatest_peak(&self) -> Option<(Place, Force)> {
+        let peaks = self.peaks.iter().map(|(place, peak)| (place, peak.bound));
+        peaks.max_by(|a, b| a.1.value.total_cmp(&b.1.value))
+    }
+}
