@@ -93,7 +93,11 @@ impl Units {
     /// Rope or ground that is measured off: to half a metre or a foot, without its unit.
     pub(crate) fn distance(self, length: Length) -> String {
         let value = self.of_length(length);
-        if self == Self::Si { plain(Round::Nearest.to(value, 0.5), 1) } else { plain(value.round(), 0) }
+        if self == Self::Us {
+            return plain(value.round(), 0);
+        }
+        let text = plain(Round::Nearest.to(value, 0.5), 1);
+        text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
     }
 
     pub(crate) fn distance_with_unit(self, length: Length) -> String {
@@ -192,7 +196,8 @@ mod tests {
         let m = Length::new::<meter>;
         assert_eq!(Units::Si.height(m(0.69)), "0.6");
         assert_eq!(Units::Us.height(Length::new::<foot>(2.4)), "2.0");
-        assert_eq!(Units::Si.distance(m(-0.1)), "0.0");
+        assert_eq!(Units::Si.distance(m(-0.1)), "0");
+        assert_eq!(Units::Si.distance(m(10.4)), "10.5");
         assert_eq!(factor(5.96), "5.9");
         assert_eq!(factor(6.0), "6.0");
         assert_eq!(factor(120.0), "> 99");

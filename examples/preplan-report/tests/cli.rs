@@ -143,8 +143,8 @@ fn a_no_go_has_no_set_point() {
 fn whatever_the_file_says_stands_on_the_sheets_and_nothing_else() {
     let folder = tempfile::tempdir().unwrap();
     let site = SITE.replacen(
-        "title = ",
-        "document = { kit = \"truck <one>\", revision = \"C\", author = \"A & B\" }\ntitle = ",
+        "document = { kit = \"demonstration kit\", revision = \"A\" }",
+        "document = { kit = \"truck <one>\", revision = \"C\", author = \"A & B\" }",
         1,
     );
     std::fs::write(folder.path().join("site.toml"), &site).unwrap();

@@ -232,9 +232,9 @@ impl Reader {
         ];
         let left = reduced_strength(strength, &reductions)
             .map_err(|why| SiteError::at(format!("{key}.strength"), why))?;
-        let mut basis = format!("{} with knots at {}", text::si(strength), text::si(knot));
+        let mut basis = format!("{} with knots at {}", text::both(strength), text::si(knot));
         if bend.factor() < knot {
-            basis = format!("{} with its thinnest bend at {}", text::si(strength), text::si(bend.factor()));
+            basis = format!("{} with its thinnest bend at {}", text::both(strength), text::si(bend.factor()));
         }
         if wet.value < 1.0 {
             basis += &format!(", wet at {}", text::si(wet));

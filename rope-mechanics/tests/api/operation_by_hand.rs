@@ -596,8 +596,8 @@ fn check_study(text: &str) {
 
     // The parts, in order.
     let parts: [(&str, Option<f64>, &str); 15] = [
-        ("track rope", Some(34e3 * 0.68), "34.0 kN with knots at 68.0 %"),
-        ("haul rope", Some(30e3 * 0.7 * 0.9), "30.0 kN with knots at 70.0 %, wet at 90.0 %"),
+        ("track rope", Some(34e3 * 0.68), "34.0 kN (7644 lbf) with knots at 68.0 %"),
+        ("haul rope", Some(30e3 * 0.7 * 0.9), "30.0 kN (6744 lbf) with knots at 70.0 %, wet at 90.0 %"),
         ("anchor at the far anchor", Some(35e3), ""),
         ("sling at the far anchor", Some(38e3), ""),
         ("sheave at the track redirect", Some(32e3), ""),

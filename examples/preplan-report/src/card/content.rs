@@ -5,7 +5,7 @@ use crate::one_system::one_system;
 use crate::units::{Round, Units};
 use rope_mechanics::operation::layout::PlaceKind;
 use rope_mechanics::operation::site::TackleKind;
-use rope_mechanics::operation::study::{Position, Study};
+use rope_mechanics::operation::study::{Position, Study, Warning, WarningKind};
 use rope_mechanics::operation::verdict::{Verdict, verdict, weight};
 use rope_mechanics::quantity::{Force, Length};
 use serde::Serialize;
@@ -105,7 +105,7 @@ impl Card {
             identity,
             units,
             verdict,
-            reasons: warnings.iter().take(REASONS).map(|w| one_system(&w.text, units)).collect(),
+            reasons: warnings.iter().take(REASONS).map(|w| reason(study, w, units)).collect(),
             more_reasons: warnings.len().saturating_sub(REASONS),
             load: load(study, units),
             set_up: if workable { set_up(study, units) } else { Vec::new() },
@@ -120,6 +120,17 @@ impl Card {
             not_covered: not_covered(),
             cautions: study.cautions.clone(),
         }
+    }
+}
+
+/// A warning as the card has room for it; the report has all of its words.
+fn reason(study: &Study, warning: &Warning, units: Units) -> String {
+    match warning.kind {
+        WarningKind::NotRated => {
+            let unrated = study.components.iter().filter(|part| part.strength.is_none()).count();
+            format!("Judge by hand what has no rated strength: {unrated} of the parts, named in the report.")
+        }
+        _ => one_system(&warning.text, units),
     }
 }
 
@@ -224,7 +235,7 @@ fn station(study: &Study, position: &Position, units: Units) -> Station {
         reading_high: force(position.reading.high, units, Round::Up),
         litter_height: Shown {
             si: height.value,
-            text: if on_ground { "on the ground".to_owned() } else { units.height(height) },
+            text: if on_ground { "drags".to_owned() } else { units.height(height) },
         },
         stop_above: stop,
     }

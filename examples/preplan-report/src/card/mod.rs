@@ -41,7 +41,7 @@ pub(crate) fn draw(study: &Study, card: &Card) -> Markup {
                 h1 { (card.title) }
                 p class="load" { (card.load) }
             }
-            section class={ "verdict " (verdict_class(card.verdict)) } aria-label="verdict" {
+            section class={ "verdict " (verdict_class(card.verdict)) @if card.reasons.len() > 2 { " many" } } aria-label="verdict" {
                 p class="word" { (word) }
                 div {
                     p { (meaning) }
@@ -96,7 +96,7 @@ fn set_up(study: &Study, card: &Card) -> Markup {
                 (plan_view::draw(study, &card.set_up))
                 div {
                     table {
-                        thead { tr { th { "" } th { "what" } th colspan="2" { "from below the head; out is up" } } }
+                        thead { tr { th { "" } th { "what" } th colspan="2" { "from below the head" } } }
                         tbody {
                             @for item in &card.set_up {
                                 tr { td class="number" { (item.number) } td { (item.name) } td { (item.out.text) } td { (item.left.text) } }
@@ -134,7 +134,7 @@ fn travel(stations: &[Station], units: Units) -> Markup {
                     }
                 }
             }
-            p class="hint" { "Rope in: since the start. Litter up: at the least, to its underside." }
+            p class="hint" { "Rope in: since the start. Litter up: the least." }
         }
     }
 }

@@ -7,7 +7,7 @@ use rope_mechanics::operation::layout::PlaceKind;
 use rope_mechanics::operation::study::{PlaceAtApparatus, Study};
 
 /// Widths that the drawing has on a card, in pixels.
-const WIDTHS: [f64; 4] = [155.0, 180.0, 250.0, 330.0];
+const WIDTHS: [f64; 4] = [138.0, 180.0, 250.0, 330.0];
 
 /// On the page: right and up.
 fn seen(at: &PlaceAtApparatus) -> (f64, f64) {
@@ -25,11 +25,14 @@ pub(crate) fn draw(study: &Study, set_up: &[SetUp]) -> Markup {
     let top = (0.0, view.high().1);
     // Arrows of one length, small enough for the narrowest drawing.
     let arrow = 0.11 * view.width();
-    let labels: Vec<(String, &str, (f64, f64))> = near()
-        .zip(set_up.iter().filter(|item| item.kind != PlaceKind::FarAnchor))
-        .filter(|(place, _)| place.kind != PlaceKind::Foot)
-        .map(|(place, item)| (item.number.to_string(), "badge", seen(&place.at)))
-        .collect();
+    // What ropes pull on first; a foot goes without its number where there is no room.
+    let numbers = |feet: bool| {
+        near()
+            .zip(set_up.iter().filter(|item| item.kind != PlaceKind::FarAnchor))
+            .filter(move |(place, _)| (place.kind == PlaceKind::Foot) == feet)
+            .map(|(place, item)| (item.number.to_string(), "badge", seen(&place.at)))
+    };
+    let labels: Vec<(String, &str, (f64, f64))> = numbers(false).chain(numbers(true)).collect();
     // No label on the places, on their arrows, or on the line to the far anchor.
     let arrows = near().filter_map(|place| {
         let (sin, cos) = place.pull?.azimuth.value.sin_cos();
@@ -76,6 +79,7 @@ pub(crate) fn draw(study: &Study, set_up: &[SetUp]) -> Markup {
 pub(crate) fn legend(study: &Study) -> Markup {
     html! {
         p class="legend" {
+            span class="key up" { "out" }
             span class="key head" { "head" }
             span class="key track" { "track" }
             span class="key haul" { "haul" }

@@ -58,7 +58,7 @@ pub(super) fn check_list(study: &Study, units: Units) -> Markup {
 pub(super) fn log_sheet(card: &Card) -> Markup {
     let units = card.units;
     html! {
-        table class="rows log" {
+        div class="wide" tabindex="0" role="region" aria-label="log sheet" { table class="rows log" {
             thead { tr {
                 th { "time" } th { "rope in, " (units.length_unit()) } th { "cell reads, " (units.force_unit()) }
                 th { "planned" } th { "litter up" } th { "current, A" } th { "remark" }
@@ -75,6 +75,6 @@ pub(super) fn log_sheet(card: &Card) -> Markup {
                 }
                 @for _ in 0..EMPTY { tr { @for _ in 0..7 { td { } } } }
             }
-        }
+        } }
     }
 }

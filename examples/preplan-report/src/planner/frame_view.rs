@@ -66,7 +66,7 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
                 }
             }
             div {
-                p { "From above; outward over the slope is up. While the dots stay inside what feet and guys span, the frame stands by itself." }
+                p { "From above; outward over the slope is up. Where the force points inside the dashed outline of the feet, the frame stands by itself; outside it, guys on the other side hold it." }
                 (members(study, units))
             }
         }

@@ -53,7 +53,7 @@ pub(crate) fn report_page(study: &Study, card: &Card) -> String {
 /// Assumptions with their marks, what is left out, and the cautions.
 fn basis(study: &Study, card: &Card) -> Markup {
     html! {
-        div class="wide" { table class="assumptions" {
+        div class="wide" tabindex="0" role="region" aria-label="assumptions" { table class="assumptions" {
             thead { tr { th { "assumed, for the site file doesn't say" } th { "from where" } th { "key" } } }
             tbody {
                 @for a in &study.assumptions {

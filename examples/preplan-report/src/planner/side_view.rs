@@ -32,7 +32,10 @@ pub(super) fn view(study: &Study) -> View {
         .collect();
     let wide = View::around(seen.iter().copied(), 0.05);
     let below = study.ground.iter().map(xz).filter(|p| p.0 >= wide.low().0 && p.0 <= wide.high().0);
-    View::around(seen.iter().copied().chain(below), 0.05).at_least_wide(0.8)
+    let whole = View::around(seen.iter().copied().chain(below), 0.05);
+    // Room for a label above the head, on a phone too.
+    let above = (study.head.x.value, study.head.z.value + 0.06 * whole.width());
+    View::around([whole.low(), whole.high(), above].into_iter(), 0.0).at_least_wide(0.8)
 }
 
 /// The load at one place, as paths of the drawing.
@@ -85,7 +88,11 @@ fn scales(view: &View, units: Units) -> (Markup, Markup) {
     let (low, high) = (view.low(), view.high());
     // As many labels as the narrowest drawing has room for, up as well.
     let up = ((5.0 * view.height() / view.width()).round() as usize).clamp(2, 8);
-    let across = |units| ticks(low.0 / size(units), high.0 / size(units), 5);
+    // Not at the corners: there stand the units.
+    let across = |units| -> Vec<_> {
+        let inside = |value: f64| (0.06..=0.94).contains(&view.share((value * size(units), 0.0)).0);
+        ticks(low.0 / size(units), high.0 / size(units), 5).into_iter().filter(|t| inside(t.value)).collect()
+    };
     let height = |units| ticks(low.1 / size(units), high.1 / size(units), up);
     let (own, other) = (units, units.other());
     let left = |value: f64, units| format!("left:{:.2}%", 100.0 * view.share((value * size(units), 0.0)).0);
@@ -121,6 +128,9 @@ pub(super) fn draw(study: &Study, units: Units, steps: &[Step]) -> Markup {
         .filter_map(|At { si: at, position, .. }| {
             let p = study.positions.get(*position)?;
             let foot = (p.carriage.x.value, p.carriage.z.value - p.carriage_height.value);
+            if at.value <= 0.0 {
+                return None;
+            }
             labels.push((format!("{} {}", units.fine(*at), units.length_unit()), "height-label", foot));
             Some([foot, (foot.0, foot.1 + at.value)])
         })
@@ -146,8 +156,8 @@ pub(super) fn draw(study: &Study, units: Units, steps: &[Step]) -> Markup {
         (line("litter-path", view.path(path.into_iter())))
         @for height in heights { (line("height", view.path(height.into_iter()))) }
         @if let Some(drawn) = &drawn {
-            path class="rope haul" id="haul" d=(drawn.haul) {}
             path class="rope track" id="line" d=(drawn.line) {}
+            path class="rope haul" id="haul" d=(drawn.haul) {}
             path class="sling" id="sling" d=(drawn.sling) {}
         }
     };

@@ -15,7 +15,7 @@ pub(super) fn travel(study: &Study, units: Units) -> Markup {
     let rows: Vec<&Position> =
         (0..=ROWS).filter_map(|i| study.positions.get((last * i + ROWS / 2) / ROWS)).collect();
     html! {
-        div class="wide" { table class="rows" {
+        div class="wide" tabindex="0" role="region" aria-label="the load on its way" { table class="rows travel-rows" {
             thead { tr { @for name in NAMES { th { (name) } } } }
             tbody { @for p in rows { tr { @for text in texts(study, p, units) { td { (text) } } } } }
         } }
@@ -49,7 +49,7 @@ pub(super) fn parts(study: &Study, units: Units) -> Markup {
     let wanted = study.limits.factor;
     html! {
         p class="hint" { "Greatest force on each part over the whole job, and its strength by it. " (factor(wanted)) " is wanted." }
-        div class="wide" { table class="rows parts" {
+        div class="wide" tabindex="0" role="region" aria-label="parts by factor" { table class="rows parts" {
             thead { tr {
                 th { "factor" } th { "part" } th { "greatest force, " (units.force_unit()) }
                 th { "strength, " (units.force_unit()) } th { "load out from the head" }
