@@ -10,6 +10,7 @@ use super::study::PartKind;
 use super::study::{Study, Warning};
 use super::travel::TravelError;
 use crate::frame::{Edge, FrameMember, Tipping};
+use crate::math;
 use crate::quantity::unit::{degree, percent};
 use crate::quantity::{Angle, Length, amperes, metres, newtons, radians, ratio};
 use crate::text;
@@ -59,8 +60,10 @@ fn sentence(study: &Study, passed: &Passed, falls: &str) -> String {
             text::both(metres(-value))
         ),
         Finding::PartFactor(i) => format!(
-            "{when}, the {} has a factor of {value:.1}; {limit:.1} is wanted.",
-            study.components.get(i).map_or("", |c| c.name.as_str())
+            "{when}, the {} has a factor of {:.1}; {limit:.1} is wanted.",
+            study.components.get(i).map_or("", |c| c.name.as_str()),
+            // Downwards: 5.96 is not 6.0.
+            math::floor(10.0 * value) / 10.0
         ),
         Finding::ReadingExpected => format!(
             "The load cell is expected to pass its limit of {}: {} with the load {out} out from the head.",

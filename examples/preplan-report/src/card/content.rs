@@ -303,6 +303,6 @@ pub(crate) fn tackle(kind: TackleKind) -> &'static str {
     match kind {
         TackleKind::TwoToOne => "2:1",
         TackleKind::ThreeToOne => "3:1",
-        _ => "straight, 1:1",
+        _ => "straight",
     }
 }

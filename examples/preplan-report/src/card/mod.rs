@@ -119,7 +119,7 @@ fn travel(stations: &[Station], units: Units) -> Markup {
                     tr {
                         th { "rope in " span class="unit" { (units.length_unit()) } }
                         th { "cell reads " span class="unit" { (units.force_unit()) } }
-                        th { "litter up " span class="unit" { (units.length_unit()) } }
+                        th { "least litter up " span class="unit" { (units.length_unit()) } }
                         th class="stop" { "stop above " span class="unit" { (units.force_unit()) } }
                     }
                 }
@@ -134,7 +134,7 @@ fn travel(stations: &[Station], units: Units) -> Markup {
                     }
                 }
             }
-            p class="hint" { "Rope in: since the start. Litter up: the least." }
+            p class="hint" { "Load on, hauling. Rope in since the start." }
         }
     }
 }

@@ -94,6 +94,8 @@ pub(crate) struct Band {
     pub(crate) name: String,
     pub(crate) low: Vec<(f64, f64)>,
     pub(crate) high: Vec<(f64, f64)>,
+    /// Drawn as an outline around another.
+    pub(crate) wide: bool,
 }
 
 /// A chart with its curves.
@@ -104,8 +106,8 @@ pub(crate) struct Chart {
     pub(crate) across: &'static str,
     pub(crate) x: Axis,
     pub(crate) y: Axis,
-    /// Filled behind the curves.
-    pub(crate) band: Option<Band>,
+    /// Filled behind the curves, the widest first.
+    pub(crate) bands: Vec<Band>,
     pub(crate) curves: Vec<Curve>,
     /// Horizontal lines: a value and its name.
     pub(crate) lines: Vec<(Stroke, f64, String)>,
@@ -130,7 +132,7 @@ impl Chart {
             figure class="chart" {
                 figcaption {
                     h3 { (self.title) }
-                    @if let Some(band) = &self.band { span class="key band" { (band.name) } }
+                    @for band in &self.bands { span class={ "key band" (wide(band)) } { (band.name) } }
                     @for curve in &self.curves { span class={ "key " (curve.stroke.class()) } { (curve.name) } }
                     @for (stroke, _, name) in &self.lines { span class={ "key " (stroke.class()) } { (name) } }
                 }
@@ -143,8 +145,8 @@ impl Chart {
                     svg viewBox="0 0 1000 1000" preserveAspectRatio="none" role="img" aria-label=(self.said()) {
                         @for (share, _) in &y { (rule(0.0, 1.0 - share, 1.0, 1.0 - share)) }
                         @for (share, _) in &x { (rule(*share, 0.0, *share, 1.0)) }
-                        @if let Some(band) = &self.band {
-                            path class="band" d=(self.path(band.low.iter().copied().chain(band.high.iter().rev().copied())) + "Z") {}
+                        @for band in &self.bands {
+                            path class={ "band" (wide(band)) } d=(self.path(band.low.iter().copied().chain(band.high.iter().rev().copied())) + "Z") {}
                         }
                         @for (stroke, at, _) in &self.lines {
                             @let share = self.y.share(*at);
@@ -187,6 +189,10 @@ impl Chart {
     }
 }
 
+fn wide(band: &Band) -> &'static str {
+    if band.wide { " wide-band" } else { "" }
+}
+
 fn rule(x1: f64, y1: f64, x2: f64, y2: f64) -> Markup {
     let at = |share: f64| format!("{:.1}", SIZE * share);
     html! { line class="grid" x1=(at(x1)) y1=(at(y1)) x2=(at(x2)) y2=(at(y2)) {} }
@@ -210,11 +216,12 @@ mod tests {
             across: "out from the head",
             x: Axis { low: 0.0, high: 40.0, unit: "m", other: Some((0.3048, "ft")) },
             y: Axis::over([0.4, 1.9].into_iter(), "kN", Some((0.004_448_221_615_260_5, "lbf"))),
-            band: Some(Band {
+            bands: vec![Band {
                 name: "band".to_owned(),
                 low: vec![(0.0, 0.4), (40.0, 1.0)],
                 high: vec![(0.0, 0.6), (40.0, 1.9)],
-            }),
+                wide: false,
+            }],
             curves: vec![Curve {
                 stroke: Stroke::Solid,
                 name: "expected".to_owned(),

@@ -4,7 +4,7 @@ use crate::one_system::one_system;
 use crate::units::{Round, Units, amperes, factor};
 use maud::{Markup, html};
 use rope_mechanics::operation::study::{LineClass, Position, Study};
-use rope_mechanics::operation::verdict::{Verdict, weight};
+use rope_mechanics::operation::verdict::{Verdict, verdict, weight};
 use rope_mechanics::quantity::unit::{degree, kilojoule, minute, percent};
 use rope_mechanics::quantity::{Force, Length, Mark};
 
@@ -58,9 +58,15 @@ pub(crate) fn in_brief(study: &Study, units: Units) -> Vec<(&'static str, String
     ));
     let unloaded = &study.unloaded;
     list.push((
-        "Tension to",
+        "Tension",
         format!(
-            "{} on the cell while the capstan turns, line empty; {} to {} at rest",
+            "{}{} on the cell while the capstan turns, line empty; {} to {} at rest",
+            // With a no-go nobody is to tension to it.
+            if verdict(&study.warnings) == Verdict::NoGo {
+                "no set-point with a no-go; computed for "
+            } else {
+                "to "
+            },
             force(unloaded.reading_while_tensioning),
             units.reading(unloaded.reading.low, Round::Down),
             units.reading_with_unit(unloaded.reading.high, Round::Up)
@@ -177,9 +183,12 @@ pub(crate) fn in_brief(study: &Study, units: Units) -> Vec<(&'static str, String
 fn haul(study: &Study) -> String {
     let haul = &study.summary.haul;
     let mut text = format!(
-        "{:.0} min of running with a {}, {:.0} kJ; ",
+        "{:.0} min of running, {}, {:.0} kJ; ",
         haul.time.get::<minute>(),
-        crate::card::tackle(study.given.tackle),
+        match crate::card::tackle(study.given.tackle) {
+            "straight" => "pulled straight".to_owned(),
+            tackle => format!("with a {tackle}"),
+        },
         haul.energy.get::<kilojoule>()
     );
     text += &match haul.stopped_at {

@@ -46,7 +46,7 @@ impl Curves<'_> {
             across: "out from the head",
             x,
             y,
-            band: None,
+            bands: Vec::new(),
             curves,
             lines,
             follows: true,
@@ -116,10 +116,11 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
             .into_iter()
             .collect(),
     );
-    reading.band = Some(Band {
+    reading.bands.push(Band {
         name: "what friction leaves, hauling".to_owned(),
         low: all.points(&|p| force(p.reading.low)),
         high: all.points(&|p| force(p.reading.high)),
+        wide: false,
     });
     charts.push(reading);
 

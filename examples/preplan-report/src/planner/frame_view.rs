@@ -39,8 +39,15 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
     let mut labels: Vec<(String, &str, (f64, f64))> = Vec::new();
     labels.extend(feet.iter().enumerate().map(|(i, p)| (format!("foot {}", i + 1), "", *p)));
     labels.extend(guys.iter().enumerate().map(|(i, p)| (format!("guy {}", i + 1), "", *p)));
-    let free: Vec<_> =
-        feet.iter().chain(&guys).copied().chain([head]).chain(trace.iter().copied().step_by(10)).collect();
+    // No label on a member.
+    let along = |p: &(f64, f64)| [0.25, 0.5, 0.75, 0.9, 1.0].map(|share| (share * p.0, share * p.1));
+    let free: Vec<_> = feet
+        .iter()
+        .chain(&guys)
+        .flat_map(along)
+        .chain([head])
+        .chain(trace.iter().copied().step_by(10))
+        .collect();
     let outline: Vec<_> = feet.iter().copied().chain(feet.first().copied()).collect();
     let inside = html! {
         @for guy in &guys { (line("rope guy", view.path([head, *guy].into_iter()))) }
