@@ -19,7 +19,10 @@ Begin a site of your own: the same site as a file, every key annotated, to be ed
 Report on it, in the units that your load cell shows:
     preplan-report site.toml --out reports/site --units us
 
-What it writes, all of it or nothing:
+Several sites at once, each in a folder of its name, with reports/index.html over all of them:
+    preplan-report sites/*.toml --out reports
+
+What it writes for a site, all of it or nothing:
     card.html      the card that the crew works from, for a phone
     report.html    the card, the sheets for the planner, check list and log sheet, for screen and paper
     card.json      the card for other software
@@ -40,13 +43,18 @@ An aid for planning and training by qualified people. Never the only limit on a 
 ";
 
 pub(crate) enum Request {
-    Report { site: Option<PathBuf>, out: PathBuf, units: Units },
+    /// No site is the built-in one; several get a folder each, and an index.
+    Report {
+        sites: Vec<PathBuf>,
+        out: PathBuf,
+        units: Units,
+    },
     Print(&'static str),
 }
 
 pub(crate) fn request() -> Result<Request, String> {
     let mut arguments = lexopt::Parser::from_env();
-    let (mut site, mut out, mut units) = (None, None::<PathBuf>, None);
+    let (mut sites, mut out, mut units) = (Vec::<PathBuf>::new(), None::<PathBuf>, None);
     while let Some(argument) = arguments.next().map_err(|why| why.to_string())? {
         match argument {
             lexopt::Arg::Short('h') | lexopt::Arg::Long("help") => return Ok(Request::Print(HELP)),
@@ -72,12 +80,12 @@ pub(crate) fn request() -> Result<Request, String> {
                     return Err("--units: is given twice".to_owned());
                 }
             }
-            lexopt::Arg::Value(path) if site.is_none() => site = Some(path.into()),
+            lexopt::Arg::Value(path) => sites.push(path.into()),
             other => return Err(format!("{}; see --help", other.unexpected())),
         }
     }
     Ok(Request::Report {
-        site,
+        sites,
         out: out.unwrap_or_else(|| "preplan".into()),
         units: units.unwrap_or(Units::Si),
     })

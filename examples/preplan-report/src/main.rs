@@ -19,10 +19,11 @@ use arguments::{BUILT_IN, Request};
 use card::Card;
 use identity::Identity;
 use one_system::one_system;
-use rope_mechanics::operation::{self, verdict::verdict};
+use rope_mechanics::operation::{self, study::Study};
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::io::{IsTerminal, Write as _};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::{Duration, Instant};
 use units::Units;
@@ -59,7 +60,14 @@ impl Progress {
     }
 }
 
-fn report(site: Option<&Path>, out: &Path, units: Units) -> Result<String, Failure> {
+/// A site that was studied, and its card.
+struct Studied {
+    study: Study,
+    card: Card,
+}
+
+/// Reads and studies one site; without a path, the built-in one.
+fn studied(site: Option<&Path>, units: Units) -> Result<Studied, Failure> {
     let (name, text) = match site {
         None => ("the built-in site".to_owned(), BUILT_IN.to_owned()),
         Some(path) => {
@@ -76,41 +84,91 @@ fn report(site: Option<&Path>, out: &Path, units: Units) -> Result<String, Failu
         eprintln!();
     }
     let study = study.map_err(|why| Failure::Site(read::told(&name, &[why.to_string()])))?;
-
     let identity = Identity::new(&study.given.document, &study.version, text.as_bytes());
     let card = Card::new(&study, identity, units);
+    Ok(Studied { study, card })
+}
+
+/// Writes the files of one site, and says which.
+fn write(Studied { study, card }: &Studied, out: &Path) -> Result<String, Failure> {
     let as_json = |json: serde_json::Result<String>| json.map_err(|why| Failure::File(why.to_string()));
-    let study_json = as_json(serde_json::to_string_pretty(&study))? + "\n";
-    let card_json = as_json(serde_json::to_string_pretty(&card))? + "\n";
-    let table = positions::csv(&study).map_err(|why| Failure::File(why.to_string()))?;
     let files = [
-        ("card.html", planner::card_page(&study, &card)),
-        ("report.html", planner::report_page(&study, &card)),
-        ("card.json", card_json),
-        ("study.json", study_json),
-        ("positions.csv", table),
+        ("card.html", planner::card_page(study, card)),
+        ("report.html", planner::report_page(study, card)),
+        ("card.json", as_json(serde_json::to_string_pretty(card))? + "\n"),
+        ("study.json", as_json(serde_json::to_string_pretty(study))? + "\n"),
+        ("positions.csv", positions::csv(study).map_err(|why| Failure::File(why.to_string()))?),
     ];
     folder::write_all(out, &files).map_err(Failure::File)?;
+    Ok(files.map(|(name, _)| name).join(", "))
+}
 
-    let (word, _) = card::verdict_words(verdict(&study.warnings));
+const CAUTION: &str =
+    "An aid for planning and training by qualified people. Never the only limit on a load.\n";
+
+/// One site, told at length.
+fn report(site: Option<&Path>, out: &Path, units: Units) -> Result<String, Failure> {
+    let studied = studied(site, units)?;
+    let written = write(&studied, out)?;
+    let study = &studied.study;
+    let (word, _) = card::verdict_words(studied.card.verdict);
     let mut said = format!("{}\n  {word}\n", study.title);
     for warning in &study.warnings {
         let _ = writeln!(said, "  ! {}", one_system(&warning.text, units));
     }
-    for (question, answer) in planner::in_brief(&study, units) {
+    for (question, answer) in planner::in_brief(study, units) {
         let _ = writeln!(said, "  {question}: {answer}");
     }
-    let names: Vec<_> = files.iter().map(|(name, _)| *name).collect();
-    let _ = writeln!(said, "wrote {} to {}", names.join(", "), out.display());
-    said += "An aid for planning and training by qualified people. Never the only limit on a load.\n";
-    Ok(said)
+    let _ = writeln!(said, "wrote {written} to {}", out.display());
+    Ok(said + CAUTION)
+}
+
+/// Several sites, each in a folder of its name, and a page over all of them. One that fails doesn't stop the others.
+fn reports(sites: &[PathBuf], out: &Path, units: Units) -> Result<String, Failure> {
+    let mut names = BTreeSet::new();
+    for site in sites {
+        let name = site.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+        if name.is_empty() || !names.insert(name.clone()) {
+            return Err(Failure::Arguments(format!(
+                "two sites would be written to {}",
+                out.join(name).display()
+            )));
+        }
+    }
+    let (mut said, mut entries, mut failures) = (String::new(), Vec::new(), Vec::new());
+    for site in sites {
+        let name = site.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+        let outcome = studied(Some(site), units).and_then(|studied| {
+            write(&studied, &out.join(&name))?;
+            Ok(studied)
+        });
+        match outcome {
+            Ok(studied) => {
+                let (word, _) = card::verdict_words(studied.card.verdict);
+                let _ = writeln!(said, "{word}: {} ({name})", studied.study.title);
+                entries.push(planner::entry(&name, &studied.study, &studied.card));
+            }
+            Err(Failure::Site(why) | Failure::Arguments(why) | Failure::File(why)) => {
+                entries.push(planner::failed_entry(&name, &why));
+                failures.push(why);
+            }
+        }
+    }
+    let index = [("index.html", planner::index_page(&entries))];
+    folder::write_all(out, &index).map_err(Failure::File)?;
+    let _ = writeln!(said, "wrote index.html and a folder for each to {}", out.display());
+    if failures.is_empty() { Ok(said + CAUTION) } else { Err(Failure::Site(failures.join("\n"))) }
 }
 
 fn main() -> ExitCode {
     folder::let_ctrl_c_wait_for_files();
     let outcome = arguments::request().map_err(Failure::Arguments).and_then(|request| match request {
         Request::Print(text) => Ok(text.to_owned()),
-        Request::Report { site, out, units } => report(site.as_deref(), &out, units),
+        Request::Report { sites, out, units } => match sites.as_slice() {
+            [] => report(None, &out, units),
+            [site] => report(Some(site), &out, units),
+            sites => reports(sites, &out, units),
+        },
     });
     match outcome {
         Ok(said) => {

@@ -32,8 +32,24 @@ fn sheet_head(title: &str, identity: &Identity) -> Markup {
     }
 }
 
-/// A whole page.
+/// A page with its identity on every sheet.
 pub(crate) fn page(title: &str, identity: &Identity, style: &[&str], script: &str, body: &Markup) -> String {
+    let sheets = html! {
+        table class="sheets" role="presentation" {
+            thead { tr { td { (sheet_head(title, identity)) } } }
+            tbody { tr { td { main { (body) } } } }
+        }
+        @if !script.is_empty() { script { (PreEscaped(script)) } }
+    };
+    whole(title, style, &sheets)
+}
+
+/// A page that belongs to no single input.
+pub(crate) fn plain(title: &str, style: &[&str], body: &Markup) -> String {
+    whole(title, style, &html! { main { (body) } })
+}
+
+fn whole(title: &str, style: &[&str], body: &Markup) -> String {
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -44,13 +60,7 @@ pub(crate) fn page(title: &str, identity: &Identity, style: &[&str], script: &st
                 title { (title) }
                 style { (PreEscaped(TOKENS)) (PreEscaped(BASE)) @for part in style { (PreEscaped(*part)) } }
             }
-            body {
-                table class="sheets" role="presentation" {
-                    thead { tr { td { (sheet_head(title, identity)) } } }
-                    tbody { tr { td { main { (body) } } } }
-                }
-                @if !script.is_empty() { script { (PreEscaped(script)) } }
-            }
+            body { (body) }
         }
     }
     .into_string()

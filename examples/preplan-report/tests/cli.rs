@@ -163,6 +163,36 @@ fn whatever_the_file_says_stands_on_the_sheets_and_nothing_else() {
 }
 
 #[test]
+fn several_sites_get_a_folder_each_and_an_index() {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, from, to) in [
+        ("good", "title = ", "title = "),
+        ("never", "reading = \"520 lbf\"", "reading = \"300 lbf\""),
+        ("wrong", "wraps = 4 ", "wraps = \"four\" "),
+    ] {
+        std::fs::write(folder.path().join(format!("{name}.toml")), SITE.replacen(from, to, 1)).unwrap();
+    }
+    let both = run(folder.path(), &["good.toml", "never.toml", "--out", "out"]);
+    assert_eq!(both.status.code(), Some(0), "{}", said(&both.stderr));
+    let out = folder.path().join("out");
+    assert_eq!(names(&out), ["good", "index.html", "never"]);
+    assert_eq!(names(&out.join("good")), FILES);
+    let told = said(&both.stdout);
+    assert!(told.contains("go with: ") && told.contains("no-go: "), "{told}");
+    // One that fails is told, and doesn't stop the others.
+    let all = run(folder.path(), &["wrong.toml", "good.toml", "never.toml", "--out", "all"]);
+    assert_eq!(all.status.code(), Some(1));
+    assert!(said(&all.stderr).contains("capstan.wraps"), "{}", said(&all.stderr));
+    let out = folder.path().join("all");
+    assert_eq!(names(&out), ["good", "index.html", "never"]);
+    let index = std::fs::read_to_string(out.join("index.html")).unwrap();
+    for wanted in ["not studied", "capstan.wraps", "good/card.html", "never/report.html", "no-go", "go with"]
+    {
+        assert!(index.contains(wanted), "the index lacks {wanted}");
+    }
+}
+
+#[test]
 fn a_failed_run_leaves_an_older_report_alone() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("out");
@@ -308,7 +338,7 @@ fn what_it_does_not_know_is_refused() {
     let folder = tempfile::tempdir().unwrap();
     for (arguments, code) in [
         (&["--nonsense"][..], 2),
-        (&["a.toml", "b.toml"], 2),
+        (&["a.toml", "in/a.toml"], 2),
         (&["--out"], 2),
         (&["missing.toml"], 3),
         (&["--out", ""], 2),

@@ -4,11 +4,13 @@ mod brief;
 mod charts;
 mod file;
 mod frame_view;
+mod index;
 mod side_view;
 mod steps;
 mod tables;
 
 pub(crate) use brief::in_brief;
+pub(crate) use index::{entry, failed_entry, index_page};
 
 use crate::card::{self, Card};
 use crate::one_system::one_system;

@@ -110,6 +110,23 @@ fn scales(view: &View, units: Units) -> (Markup, Markup) {
     (grid, texts)
 }
 
+/// The rig as a small picture without words.
+pub(super) fn small(study: &Study) -> Markup {
+    let view = view(study);
+    let (low, high) = (view.low(), view.high());
+    let earth = ground(study, &view).into_iter().chain([(high.0, low.1), (low.0, low.1)]);
+    let inside = html! {
+        (line("earth", view.path(earth) + "Z"))
+        @for foot in &study.feet { (line("leg", view.path([xz(&study.head), beside(study, foot)].into_iter()))) }
+        @if let Some(p) = study.positions.get(study.loaded.position) {
+            @let drawn = load(&view, study, p, &study.loaded.shape);
+            (line("rope track", drawn.line))
+            (line("sling", drawn.sling))
+        }
+    };
+    view.draw("The rig from the side", &inside, &html! {})
+}
+
 pub(super) fn draw(study: &Study, units: Units, steps: &[Step]) -> Markup {
     let view = view(study);
     let ground = ground(study, &view);

@@ -72,8 +72,8 @@ export const links = () => {
   const found = [];
   for (const link of document.querySelectorAll("a[href]")) {
     const to = link.getAttribute("href");
-    if (!to.startsWith("#")) found.push(`a link leaves the page: ${to}`);
-    else if (!document.getElementById(to.slice(1))) found.push(`a link leads nowhere: ${to}`);
+    if (/^[a-z]+:|^\//.test(to)) found.push(`a link leaves the page: ${to}`);
+    else if (to.startsWith("#") && !document.getElementById(to.slice(1))) found.push(`a link leads nowhere: ${to}`);
   }
   const ids = [...document.querySelectorAll("[id]")].map((element) => element.id);
   for (const id of ids) if (ids.indexOf(id) !== ids.lastIndexOf(id)) found.push(`the id ${id} stands twice`);

@@ -4,7 +4,7 @@
 //
 // Each folder holds a report. Complaints are printed; without one it ends with 0.
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { existsSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
@@ -159,6 +159,11 @@ const seesFaults = async () => {
 await seesFaults();
 for (const folder of folders) {
   const name = folder.split("/").pop();
+  const index = resolve(folder, "index.html");
+  if (existsSync(index)) {
+    await onScreen(pathToFileURL(index).href, `${name} index`);
+    continue;
+  }
   const [card, report] = ["card.html", "report.html"].map((file) => pathToFileURL(resolve(folder, file)).href);
   await onScreen(card, `${name} card`);
   await onScreen(report, `${name} report`);

@@ -1,0 +1,52 @@
+//! A page over several sites: verdict, first reason and a small picture of each.
+
+use super::side_view;
+use crate::card::{Card, verdict_words};
+use crate::page;
+use maud::{Markup, html};
+use rope_mechanics::operation::study::Study;
+use rope_mechanics::operation::verdict::Verdict;
+
+const STYLE: &str = include_str!("../../style/planner.css");
+
+/// A site of the index; `folder` is where its pages are.
+pub(crate) fn entry(folder: &str, study: &Study, card: &Card) -> Markup {
+    let (word, _) = verdict_words(card.verdict);
+    html! {
+        article class="site" {
+            (side_view::small(study))
+            div {
+                h2 { (study.title) }
+                p class=(if card.verdict == Verdict::NoGo { "verdict-word stop" } else { "verdict-word" }) { (word) }
+                @for reason in &card.reasons { p { (reason) } }
+                p { a href=(format!("{folder}/card.html")) { "card" } " " a href=(format!("{folder}/report.html")) { "report" } }
+                p class="hint" { (folder) ", input " (card.identity.input) ", version " (card.identity.version) }
+            }
+        }
+    }
+}
+
+/// A site that could not be studied.
+pub(crate) fn failed_entry(folder: &str, why: &str) -> Markup {
+    html! {
+        article class="site" {
+            div {}
+            div {
+                h2 { (folder) }
+                p class="verdict-word stop" { "not studied" }
+                @for line in why.lines() { p { (line) } }
+            }
+        }
+    }
+}
+
+pub(crate) fn index_page(entries: &[Markup]) -> String {
+    let body = html! {
+        div class="sites" {
+            h1 { "Preplans" }
+            p class="hint" { "An aid for planning and training by qualified people. Never the only limit on a load." }
+            @for entry in entries { (entry) }
+        }
+    };
+    page::plain("Preplans", &[STYLE], &body)
+}
