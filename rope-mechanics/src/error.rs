@@ -122,7 +122,7 @@ impl fmt::Display for Shown {
     }
 }
 
-/// A unit behind a number: with a space, or nothing for a plain number.
+/// A unit after a number: with a space, or nothing for a plain number.
 struct Unit<'a>(&'a str);
 
 impl fmt::Display for Unit<'_> {

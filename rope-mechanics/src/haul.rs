@@ -15,7 +15,7 @@
 //! | question | where |
 //! |---|---|
 //! | what the load asks of its haul line | [`LoadPull`] |
-//! | the way of the rope: redirects before and behind the tackle | [`Route`], from [`HaulRedirect`]s |
+//! | the way of the rope: redirects before and after the tackle | [`Route`], from [`HaulRedirect`]s |
 //! | the force at the winch and in every part | [`Haul::forces`] |
 //! | the force on each redirect | [`Haul::redirects`] |
 //! | the least usual tackle that the winch can pull with | [`Route::least_advantage`] |
@@ -103,7 +103,7 @@ impl From<SlopePull> for LoadPull {
     }
 }
 
-/// A turn of the haul line outside its tackle: over the frame, or beside the winch.
+/// A turn of the haul line outside its tackle: over the frame, or next to the winch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HaulRedirect {
     turn: Turn,
@@ -277,7 +277,7 @@ pub struct Journey {
     pub cycle: Cycle,
     /// The load's speed while the winch turns.
     pub load_speed: Velocity,
-    /// Time with the winch turning; the resets take theirs besides.
+    /// The time with the winch turning, without the resets.
     pub pulling: Time,
 }
 

@@ -24,8 +24,8 @@ pub enum SlopeError {
     Input(#[from] InputError),
     /// The rope pulls the load off the ground before it moves it up.
     #[error(
-        "a rope {rope_angle} rad off the ground lifts the load: it hangs on the rope and is no load on a slope any \
-         more; lower the rope to {lifts_from} rad, or take the load as hanging"
+        "a rope {rope_angle} rad off the ground lifts the load: it then hangs on the rope and is no longer a load on \
+         a slope; lower the rope to {lifts_from} rad, or take the load as hanging"
     )]
     LiftsOff {
         /// The rope's angle to the ground, in radians.

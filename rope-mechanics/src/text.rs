@@ -41,7 +41,7 @@ pub enum TextError {
         quantity: &'static str,
     },
     /// A number without a unit.
-    #[error("a {quantity} needs its unit behind the number: {units}")]
+    #[error("a {quantity} needs a unit after the number: {units}")]
     NoUnit {
         /// What was to be read.
         quantity: &'static str,

@@ -53,7 +53,7 @@ pub enum AnchorError {
         index: usize,
     },
     /// Not the place of a leg.
-    #[error("there is no legs[{index}]: the anchor has {legs} legs, counted from 0")]
+    #[error("legs[{index}] does not exist: the anchor has {legs} legs, counted from 0")]
     NoLeg {
         /// The place asked for.
         index: usize,
@@ -68,7 +68,7 @@ pub enum AnchorError {
     },
     /// No pull of the legs balances the load where the master point is: it would swing.
     #[error(
-        "the legs can't give {missing_n:.0} N of the load where the master point is: let the anchor settle"
+        "with the master point where it is, the legs leave {missing_n:.0} N of the load unbalanced: let the anchor settle"
     )]
     Swings {
         /// What is missing, in newtons.
@@ -103,6 +103,6 @@ pub enum AnchorError {
         most_m: f64,
     },
     /// The solver didn't reach its residual.
-    #[error("the anchor can't be solved to 1e-9: the stiffness of its legs is too far from the load")]
+    #[error("the anchor can't be solved to 1e-9: its legs are far too stiff or too soft for the load")]
     Unsolved,
 }

@@ -65,7 +65,8 @@ impl AnchorLeg {
         Ok(Self { at_m: at.finite("at")?, stretch: Stretch::linear(axial_stiffness)?, slack_m: 0.0 })
     }
 
-    /// Longer than the distance to the master point by this much. Otherwise it is just taut before the load.
+    /// The same leg, longer than the distance to the master point by this much. Without slack it is just taut before the
+    /// load.
     ///
     /// # Errors
     /// Unless at least zero.
@@ -75,7 +76,7 @@ impl AnchorLeg {
     }
 }
 
-/// Several legs that meet at a master point, where the load hangs.
+/// An anchor: several legs that meet at a master point, where the load hangs.
 ///
 /// Each leg is a linear spring, k = EA/L; a leg that would have to push drops out. Range: 1 to 8 legs; no
 /// allocation.
@@ -112,7 +113,7 @@ pub struct Anchor {
 pub struct Shares {
     tensions: ([Force; MOST_LEGS], usize),
     load_n: f64,
-    /// Residual of the equilibrium of the master point, by the largest force.
+    /// Residual of the equilibrium of the master point, as a share of the largest force.
     pub report: SolveReport,
 }
 
@@ -123,7 +124,7 @@ impl Shares {
         self.tensions.0.get(..self.tensions.1).unwrap_or_default()
     }
 
-    /// Tension of each leg by the load.
+    /// Tension of each leg divided by the load.
     pub fn shares(&self) -> impl Iterator<Item = Ratio> + '_ {
         self.tensions().iter().map(|t| ratio(t.value / self.load_n))
     }
@@ -135,7 +136,7 @@ impl Shares {
 pub struct SettledAnchor {
     /// Tensions and shares there.
     pub shares: Shares,
-    /// Where the master point has come to.
+    /// Where the master point ends up.
     pub master: Point3,
     /// How far it has moved.
     pub moved: Length,
@@ -149,9 +150,9 @@ pub struct LegLoss {
     pub before: SettledAnchor,
     /// Without that leg, whose tension reads zero.
     pub after: SettledAnchor,
-    /// How far the load drops along itself, from one equilibrium to the other.
+    /// How far the load drops in its own direction, from one equilibrium to the other.
     ///
-    /// What it peaks at on the way is for [`crate::arrest`]: the tensions after are those at rest.
+    /// The tensions after the loss are those at rest; for the peak on the way see [`crate::arrest`].
     pub drop: Length,
 }
 
@@ -222,7 +223,7 @@ impl Anchor {
         })
     }
 
-    /// Where the master point comes to under the load, and what the legs take there.
+    /// Where the master point moves to under the load, and what the legs carry there.
     ///
     /// Minimum over p of Σ ½·kᵢ·max(0, |p − aᵢ| − Lᵢ)² − F·p
     ///

@@ -8,8 +8,7 @@ use core::f64::consts::FRAC_PI_2;
 
 /// What the braked wheels stand on, with a coefficient of friction for locked tyres.
 ///
-/// Each is the low end of the range printed for that surface: a vehicle that is to hold must not be counted on for
-/// more. Read in a table of tyre friction; real ones scatter by a third or more, and a thin film of mud, sand or ice
+/// Each is the low end of the range printed for that surface: don't count on more where a vehicle must hold. Read in a table of tyre friction; real ones scatter by a third or more, and a thin film of mud, sand or ice
 /// changes everything.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
@@ -75,7 +74,7 @@ pub struct Vehicle {
 }
 
 impl Vehicle {
-    /// On a level road, pulled level, with all wheels braked.
+    /// A vehicle on a level road, pulled level, with all wheels braked.
     ///
     /// # Errors
     /// Unless the mass is above zero and the friction from 0 to 2.
@@ -90,7 +89,7 @@ impl Vehicle {
         })
     }
 
-    /// On a grade, positive where the rope pulls downhill. A grade of 6 % is an angle of atan 0.06.
+    /// The same vehicle on a grade, positive where the rope pulls downhill. A grade of 6 % is an angle of atan 0.06.
     ///
     /// # Errors
     /// Unless from −60° to 60°.
@@ -100,7 +99,7 @@ impl Vehicle {
         Ok(self)
     }
 
-    /// With a rope that rises over the road from the vehicle on, or falls where negative.
+    /// The same vehicle with a rope that rises from it at this angle to the road; negative for one that falls.
     ///
     /// # Errors
     /// Unless from −90° to 90°.
@@ -109,7 +108,7 @@ impl Vehicle {
         Ok(self)
     }
 
-    /// With this share of the weight on braked wheels.
+    /// The same vehicle with this share of its weight on braked wheels.
     ///
     /// # Errors
     /// Unless from 0 to 1.

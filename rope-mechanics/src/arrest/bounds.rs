@@ -1,4 +1,4 @@
-//! What a rope that holds a falling litter can be pulled with, in closed form: bounds, and what they bound.
+//! Bounds in closed form for the tension of a rope that holds a falling litter.
 
 use crate::error::{InputError, non_negative, positive, within};
 use crate::math;
@@ -68,7 +68,7 @@ pub fn point_bound(tension: Force, greatest_on_arc: Force) -> Result<Force, Inpu
 /// A + √(A² + 2A·k·s₀)
 ///
 /// with the greatest tension A on the arc of the litter about the head, of radius r + hang, the stiffness k of rope and
-/// sling with what lies behind the head, and the way s₀ = r + hang − |head to litter| that the litter falls freely
+/// sling with what lies beyond the head, and the distance s₀ = r + hang − |head to litter| that the litter falls freely
 /// before rope and sling are in one line.
 ///
 /// Not proven; no integration in time has passed it: those lie 1.2 to 7 times below it. It is on the safe side.
@@ -103,8 +103,8 @@ pub fn sling_bound(
 /// F = P + √(P² + 2P·k·s)
 ///
 /// with the pull P that is to be taken over, the slack s and the stiffness k of the belay: the length from the load to
-/// the head in full, and from the head to the device by the efficiency of the head. Assumed: the way to where it holds
-/// is short beside the rope, so that P stays what it is; a linear rope without damping.
+/// the head in full, and from the head to the device times the efficiency of the head. Assumed: the distance until it
+/// holds is short compared with the rope, so that P hardly changes; a linear rope without damping.
 ///
 /// # Errors
 /// Unless P and k are above zero and s is at least zero.
@@ -131,7 +131,7 @@ pub fn taken_over(pull: Force, stiffness: Stiffness, slack: Length) -> Result<Fo
 
 /// A bound for the peak of a taut haul rope when the track is lost while the litter lies on a slope.
 ///
-/// max(P, 2·W·sin θ − P): the share of the weight along the slope comes on all at once. Without friction, which is on
+/// max(P, 2·W·sin θ − P): the share of the weight along the slope comes on suddenly. Friction is left out, which is on
 /// the safe side.
 ///
 /// # Errors

@@ -29,7 +29,7 @@ impl SlipDevice {
         Ok(Self { force_n: positive("slip_force", slip_force)?, travel_m: f64::INFINITY })
     }
 
-    /// The same device with a travel after which it slips no more.
+    /// The same device with a limited travel, after which it no longer slips.
     ///
     /// # Errors
     /// Unless the travel is at least zero.
@@ -104,17 +104,17 @@ pub struct Arrest {
     pub peak_force: Force,
     /// The stretch of the rope at that moment, from its unstretched length; of all pieces together.
     pub elongation: Length,
-    /// What ran through the device.
+    /// The rope that ran through the device.
     pub slip: Length,
     /// What the device did.
     pub device: DeviceState,
-    /// From where the rope begins to brake to the lowest point.
+    /// The distance from where the rope begins to brake to the lowest point.
     pub stopping_distance: Length,
-    /// From where the load comes loose to the lowest point: the clearance that is needed below it.
+    /// The distance from where the load comes loose to the lowest point: the clearance needed below it.
     pub total_drop: Length,
     /// The speed at which the rope begins to brake.
     pub speed: Velocity,
-    /// How the answer was reached: the residual is what is left over of the energy turned over.
+    /// How the answer was reached: the residual is that of the energy balance, as a share of the energy turned over.
     pub report: SolveReport,
 }
 
@@ -173,7 +173,7 @@ impl Fall {
         Self { slip: Some(device), ..self }
     }
 
-    /// The fall factor: the whole free fall by the rope in service, all pieces together.
+    /// The fall factor: the whole free fall divided by the rope in service, all pieces together.
     #[must_use]
     pub fn factor(&self) -> Ratio {
         ratio(self.height_m / self.rope.length_m())

@@ -96,13 +96,13 @@ impl Holding {
     }
 }
 
-/// What the ropes that hold take after another has let go. The tensions stand in the order of the ropes.
+/// What the remaining ropes hold after another has failed. The tensions are in the order of the ropes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct HandOver<const N: usize> {
     /// Tensions once the load has come to rest.
     pub rest: [Force; N],
-    /// How far the load has then gone down along the ropes.
+    /// How far the load has moved down along the ropes by then.
     pub rest_travel: Length,
     /// Tensions at the lowest point of the first swing, undamped.
     pub peak: [Force; N],
@@ -117,7 +117,7 @@ pub struct HandOver<const N: usize> {
 ///
 /// Assumed: all ropes run the same way, and the rest of the load's weight stays where it was. That is the litter
 /// on its track rope when the haul rope fails: the track keeps its share, and what runs away down the line is
-/// the pull P that the haul rope had. A second rope beside the belay (a tag line, another belay) shares.
+/// the pull P that the haul rope had. A second rope besides the belay (a tag line, another belay) shares.
 ///
 /// At the lowest point y, Σ Uᵢ(y) − Σ Uᵢ(0) = (P + Σ Tᵢ(0))·y;  at rest, Σ Tᵢ(y) = P + Σ Tᵢ(0).
 ///

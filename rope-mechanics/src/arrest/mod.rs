@@ -1,7 +1,7 @@
 //! What it costs to stop a load: falls, sudden loads, devices that slip, and ropes that take over from others.
 //!
 //! All of it is one energy balance: what the load loses in height, the rope takes up in stretch and a slipping
-//! device turns into heat. Nothing is damped, so a peak given here is an upper one for the rope described; a
+//! device turns into heat. Nothing is damped, so a peak given here is an upper bound for the rope described; a
 //! longer fall makes it higher, and so does a stiffer rope as long as it is linear.
 //!
 //! | question | answer |
@@ -78,7 +78,7 @@ pub const DAMPING: f64 = 0.08;
 /// How many pieces of rope may lie end to end between a load and its anchor.
 pub const MOST_PIECES: usize = 4;
 
-/// Shorter than this no rope is taken: the fall factor would lose its meaning.
+/// The shortest rope accepted; below it the fall factor loses its meaning.
 const SHORTEST_M: f64 = 1e-3;
 
 /// The energy that may be left over in a returned answer, as a share of the energy turned over.
@@ -108,7 +108,7 @@ pub enum ArrestError {
     Bridle(#[from] crate::bridle::BridleError),
     /// An integration in time doesn't settle as its steps are halved.
     #[error(
-        "the motion changes by {error} of itself when its steps are halved, after {steps} steps: ask for a wider tolerance or a shorter time"
+        "after {steps} steps, halving the step size still changes the motion by {error} of itself: ask for a wider tolerance or a shorter time"
     )]
     NotConverged {
         /// The last change.
@@ -119,12 +119,12 @@ pub enum ArrestError {
     /// The energy balance did not close to its promised residual.
     #[error("the energy balance closes only to {residual} of its terms; please report the inputs")]
     Unsolved {
-        /// What is left over, by the energy turned over.
+        /// The residual, as a share of the energy turned over.
         residual: f64,
     },
 }
 
-/// Peak by steady tension when a load comes all at once on a rope that damps.
+/// Peak tension divided by the steady one when a load comes suddenly on a rope that damps.
 ///
 /// 1 + e^(−πζ/√(1−ζ²)), and 1 from ζ = 1 on.
 ///
@@ -167,7 +167,7 @@ struct Stopping {
 ///
 /// The larger root of ½kδ² + ⅓bδ³ − dδ = q, where k is the tangent stiffness at the start, b the stiffening,
 /// d the force by which the load outweighs the rope at the start and q the energy already there, by metre of
-/// rope. Convex, and approached from above, where Newton's method goes down to the root without overshooting.
+/// rope. It is convex, and from above Newton's method approaches the root without overshooting.
 fn stop(k_n: f64, b_n: f64, d_n: f64, q_n: f64) -> Stopping {
     // b = 0: ΔT = d + √(d² + 2kq)
     let linear_n = d_n + math::sqrt((d_n * d_n + 2.0 * k_n * q_n).max(0.0));
@@ -191,7 +191,7 @@ fn stop(k_n: f64, b_n: f64, d_n: f64, q_n: f64) -> Stopping {
     Stopping { strain: delta, added_n: delta * (k_n + b_n * delta), steps }
 }
 
-/// Lets an answer out only if its balance closes.
+/// Returns an answer only if its energy balance closes.
 fn certified(residual: f64) -> Result<f64, ArrestError> {
     if residual <= CERTIFIED { Ok(residual) } else { Err(ArrestError::Unsolved { residual }) }
 }

@@ -71,17 +71,17 @@ pub enum BridleError {
         /// The push, in N.
         force: f64,
     },
-    /// The position lies beside the vertical plane through the two points, where two ropes can't hold it.
+    /// The position is off the vertical plane through the two points, where two ropes can't hold it.
     #[error(
-        "the position lies {offset} m beside the vertical plane through the two points; two ropes hold a load only in that plane"
+        "the position is {offset} m off the vertical plane through the two points; two ropes hold a load only in that plane"
     )]
     OutOfPlane {
-        /// How far beside, in m.
+        /// How far off, in m.
         offset: f64,
     },
     /// The position leaves open how the ropes share, or no finite tension holds the load there.
     #[error(
-        "the position lies in one line or plane with the ropes, which leaves their tensions open or without bound; give the lengths instead, or another position"
+        "the position is in line, or in one plane, with the ropes, so that their tensions are undetermined or unbounded; give the lengths instead, or another position"
     )]
     Indeterminate,
     /// The position lies in the point that a rope comes from.

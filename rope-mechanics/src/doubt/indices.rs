@@ -1,17 +1,17 @@
-//! Which input makes how much of an output's variance.
+//! How much of an output's variance each input causes.
 
 use super::DoubtError;
 use crate::error::{Allowed, InputError, check};
 use crate::math;
 
-/// How much of the variance of an output a group of inputs makes.
+/// How much of the variance of an output a group of inputs causes.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Index {
-    /// By itself: what of the variance would vanish on average if the group were known.
+    /// The first-order index: the share of the variance that would vanish on average if the group were known.
     ///
     /// S = V(E(f | group))/V
     pub first: f64,
-    /// With all that it does together with other groups: what of the variance would be left if all others were known.
+    /// The total index, with all interactions: the share of the variance that would be left if all others were known.
     ///
     /// S_T = E(V(f | others))/V
     pub total: f64,
@@ -76,7 +76,7 @@ pub(super) fn estimate(values: &[f64], stride: usize, indices: &mut [Index]) -> 
 pub struct Scrambles {
     /// The mean over the seeds.
     pub mean: f64,
-    /// Its standard error: the standard deviation over the seeds, by the root of their number.
+    /// Its standard error: the standard deviation over the seeds, divided by the root of their number.
     pub standard_error: f64,
 }
 

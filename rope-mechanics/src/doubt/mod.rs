@@ -1,18 +1,18 @@
-//! Doubt on the inputs, and what it makes of the answer: bands, chances, and what to measure first.
+//! Doubt about the inputs, and what it does to the answer: bands, probabilities, and what to measure first.
 //!
 //! 1. Each input that is not exactly known is an [`Uncertain`] quantity, from text ("90 kg ± 20 kg") or made by hand.
 //! 2. [`SobolPoints`] gives sets of shares, one for each input, that fill all their combinations evenly; each input turns
 //!    its share into a value ([`Uncertain::at`]), and the model is solved once for each set.
-//! 3. [`Outcomes`] gives the band of an output and the chance that it passes a limit.
-//! 4. [`Design`] adds the runs that tell which input, or group of inputs, makes how much of an output's variance.
+//! 3. [`Outcomes`] gives the band of an output and the probability that it passes a limit.
+//! 4. [`Design`] adds the runs that show how much of an output's variance each input, or group of inputs, causes.
 //!
 //! Each set depends on its number and the seed alone, so that runs can be shared out to any number of threads in any
 //! order and the same answer comes out to the last bit. The shares themselves are made of integers and are the same
 //! on every machine; normal and lognormal inputs go through the logarithm and the exponential of the machine's own
 //! library, which may differ in the last place.
 //!
-//! **Caution.** A band holds only as far as the doubt on its inputs does, and says nothing of what the model leaves
-//! out. A run without an answer is an outcome, never a run to be left out: it counts on the side that is worse.
+//! **Caution.** A band is only as good as the doubt stated for its inputs, and says nothing about what the model leaves
+//! out. A run without an answer is an outcome and is never left out: it counts on the worse side.
 //!
 //! Nothing here needs a heap.
 //!
@@ -69,12 +69,12 @@ pub enum DoubtError {
     #[error(transparent)]
     Input(#[from] InputError),
     /// A run gave something that is not a number.
-    #[error("run {run} gave something that is not a number; a run without an answer is `None`")]
+    #[error("run {run} gave an output that is not a number; record a run without an answer as `None`")]
     NotANumber {
         /// The run, counted from 0.
         run: usize,
     },
     /// The output is the same in all runs.
-    #[error("the output is the same in all runs: no input makes a share of its variance")]
+    #[error("the output is the same in all runs: it has no variance for the inputs to share")]
     NoVariance,
 }

@@ -1,11 +1,11 @@
-//! The band of an output, and the chance that it passes a limit.
+//! The band of an output, and the probability that it passes a limit.
 
 use super::{DoubtError, normal};
 use crate::error::{Allowed, InputError, check, within};
 use crate::math;
 use core::cmp::Ordering;
 
-/// On which side a run without an answer counts: the one that is worse.
+/// The side, the worse one, on which a run without an answer counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Without {
     /// As if it were above every other: for a tension, whose greatest values hurt.
@@ -14,7 +14,7 @@ pub enum Without {
     CountLow,
 }
 
-/// What came of the runs of a sample, in order.
+/// The outputs of the runs of a sample, in ascending order.
 ///
 /// A run without an answer is `None`. It is never left out: leaving it out would make the rest look better than the
 /// whole.
@@ -46,12 +46,12 @@ pub struct Outcomes<'a, Q> {
     missing: usize,
 }
 
-/// A share of the runs, and the interval that holds the chance behind it.
+/// A share of the runs, and the interval that contains the probability it estimates.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Share {
-    /// So many runs,
+    /// The number of runs that count.
     pub count: usize,
-    /// of so many.
+    /// The number of all runs.
     pub of: usize,
     /// The lower end of the interval.
     pub low: f64,
@@ -98,7 +98,7 @@ fn two_sided(confidence: f64) -> Result<f64, InputError> {
 }
 
 impl<'a, Q: Copy + PartialOrd> Outcomes<'a, Q> {
-    /// Sorts what came of the runs.
+    /// Sorts the outputs of the runs.
     ///
     /// # Errors
     /// Unless there is a run; [`DoubtError::NotANumber`] for a value that doesn't compare with itself.
@@ -168,7 +168,7 @@ impl<'a, Q: Copy + PartialOrd> Outcomes<'a, Q> {
         Ok([self.at_share(low), self.at_share(high)])
     }
 
-    /// The chance that the output is below a limit; runs without an answer count if they count low.
+    /// The probability that the output is below a limit; runs without an answer count if they count low.
     ///
     /// # Errors
     /// As for [`Share::wilson`].
@@ -176,7 +176,7 @@ impl<'a, Q: Copy + PartialOrd> Outcomes<'a, Q> {
         self.passing(confidence, Without::CountLow, |q| q < limit)
     }
 
-    /// The chance that the output is above a limit; runs without an answer count if they count high.
+    /// The probability that the output is above a limit; runs without an answer count if they count high.
     ///
     /// # Errors
     /// As for [`Share::wilson`].

@@ -17,7 +17,7 @@ pub const MOST_SAMPLES: usize = 1 << 16;
 /// never 0 or 1: it lies in the middle of one of 2³² steps.
 ///
 /// The same number, seed and input always give the same share, on any machine and in any order of calls. Other seeds
-/// give other, independent sequences: the spread over a few of them tells how good a sample is, see [`Scrambles`].
+/// give other, independent sequences: the spread over a few of them shows how good a sample is, see [`Scrambles`].
 ///
 /// [`Scrambles`]: super::Scrambles
 ///

@@ -49,7 +49,7 @@ enum Spread {
     Triangular { low: f64, high: f64 },
 }
 
-/// Between the 5 % and the 95 % limit of a normal distribution lie so many standard deviations.
+/// The distance between the 5 % and the 95 % limit of a normal distribution, in standard deviations.
 fn widths() -> f64 {
     normal::quantile(BAND[1]) - normal::quantile(BAND[0])
 }
@@ -143,13 +143,13 @@ impl<Q: Text> Uncertain<Q> {
         Ok(Self { value: likely, spread: Spread::Triangular { low, high } })
     }
 
-    /// The value that a calculation without doubt takes.
+    /// The value that a calculation without doubt uses.
     #[must_use]
     pub fn value(&self) -> Q {
         self.value
     }
 
-    /// Whether there is no doubt on it.
+    /// Whether it is free of doubt.
     #[must_use]
     pub fn is_exact(&self) -> bool {
         self.spread == Spread::Exact
@@ -208,7 +208,7 @@ impl<Q: Text> Uncertain<Q> {
     }
 }
 
-/// The share at which one of several alike things is drawn that have a cause of doubt in common.
+/// The share at which one of several things is drawn that are alike and share a cause of doubt.
 ///
 /// Two sheaves of one make, two ropes of one batch: part of what is not known of them is the same for all, part each
 /// one's own. With the shares u_c drawn for the cause in common and u_o for its own,

@@ -13,28 +13,26 @@ pub enum UncertainTextError {
     /// The value, or the lower limit, is not a quantity.
     #[error(transparent)]
     Value(#[from] TextError),
-    /// What stands behind ± is not a quantity of the kind.
-    #[error("behind \"±\": {0}")]
+    /// What follows ± is not a quantity of the kind.
+    #[error("after \"±\": {0}")]
     Spread(TextError),
-    /// What stands behind "to" is not a quantity of the kind.
-    #[error("behind \"to\": {0}")]
+    /// What follows "to" is not a quantity of the kind.
+    #[error("after \"to\": {0}")]
     Upper(TextError),
     /// More than one ± or "to".
     #[error("one \"±\" or one \"to\" is enough")]
     Twice,
     /// The spread is not above zero.
-    #[error("what stands behind \"±\" must be above zero; leave it out for a value without doubt")]
+    #[error("what follows \"±\" must be above zero; leave it out for an exact value")]
     NoSpread,
     /// A share of the value, of a value that is not above zero or has no natural zero.
-    #[error(
-        "a share of this value says little: give the spread with a unit of its own, as in \"± 0.5 {unit}\""
-    )]
+    #[error("a percentage of this value says little: give the spread in a unit, as in \"± 0.5 {unit}\"")]
     ShareOfNothing {
         /// A unit of the quantity.
         unit: &'static str,
     },
     /// A share above 100 %.
-    #[error("a spread of {percent} % of the value is more than 100 %: give two limits instead, with \"to\"")]
+    #[error("a spread of {percent} % is more than the value itself: give two limits instead, with \"to\"")]
     TooWide {
         /// The share, in per cent.
         percent: f64,
@@ -72,7 +70,7 @@ impl<Q: Text> Uncertain<Q> {
     ///
     /// assert!(Uncertain::<Ratio>::from_text("85 % to 95 %")?.least() >= Ratio::new::<rope_mechanics::quantity::unit::percent>(85.0));
     /// let wrong = Uncertain::<Mass>::from_text("90 kg ± 20").unwrap_err();
-    /// assert_eq!(wrong.to_string(), "behind \"±\": a mass needs its unit behind the number: kg, g, t, lb");
+    /// assert_eq!(wrong.to_string(), "after \"±\": a mass needs a unit after the number: kg, g, t, lb");
     /// # Ok::<(), rope_mechanics::doubt::UncertainTextError>(())
     /// ```
     pub fn from_text(text: &str) -> Result<Self, UncertainTextError> {

@@ -13,7 +13,7 @@
 //! What is left out: the weight of the frame (add half of each leg's to the pulls, straight down), bending and
 //! buckling of legs beyond what [`Leg::with_strength`] states, sinking feet, and swaying loads.
 //!
-//! **Caution.** A frame stands or falls by its feet, its guys and their anchors. The forces here are those of the
+//! **Caution.** A frame is only as good as its feet, its guys and their anchors. The forces here are those of the
 //! ideal, undisturbed frame; makers' instructions and the crew's inspection come first.
 //!
 //! | question | where |
@@ -110,7 +110,7 @@ impl HeadPull {
         Ok(Self(PullKind::Given { force_n: direction.unit() * tension_n }))
     }
 
-    /// A force on the head, however it comes about.
+    /// Any other force on the head.
     ///
     /// # Errors
     /// Unless its components are finite.
@@ -180,14 +180,14 @@ impl Leg {
         Ok(Self { foot_m: foot.finite("foot")?, staked: false, stiffness_n: None, strength: None })
     }
 
-    /// With the foot staked or bolted down, so that the leg may pull as well.
+    /// The same leg with its foot staked or bolted down, so that it may pull as well.
     #[must_use]
     pub const fn staked(mut self) -> Self {
         self.staked = true;
         self
     }
 
-    /// With its axial stiffness EA, by which members share where equilibrium leaves a choice.
+    /// The same leg with this axial stiffness EA, by which members share where equilibrium leaves a choice.
     ///
     /// # Errors
     /// Unless from 100 N to 1e12 N.
@@ -196,7 +196,7 @@ impl Leg {
         Ok(self)
     }
 
-    /// With the compression that it bears at a given length, as its maker's table has it.
+    /// The same leg with the compression that it bears at a given length, as its maker's table gives it.
     ///
     /// A longer leg is taken to bear less by the square of its length, as slender struts do (Euler's load,
     /// N = π²EI/L²; from memory); a shorter one to bear no more.
@@ -236,7 +236,7 @@ impl Guy {
         Ok(Self { anchor_m: anchor.finite("anchor")?, stiffness_n: None, strength_n: None })
     }
 
-    /// With its axial stiffness EA.
+    /// The same guy with this axial stiffness EA.
     ///
     /// # Errors
     /// Unless from 100 N to 1e12 N.
@@ -245,7 +245,7 @@ impl Guy {
         Ok(self)
     }
 
-    /// With the pull that it and its anchor bear.
+    /// The same guy with the pull that it and its anchor bear.
     ///
     /// # Errors
     /// Unless above zero.
@@ -321,7 +321,7 @@ impl Frame {
         Ok(self)
     }
 
-    /// With hobbles: ropes between pairs of feet, each by the places of its two legs in the list of legs.
+    /// The same frame with hobbles, ropes between pairs of feet: each by the places of its two legs in the list of legs.
     ///
     /// # Errors
     /// With more than 8; if a place isn't that of a leg, or both are the same.
@@ -340,7 +340,7 @@ impl Frame {
         Ok(self)
     }
 
-    /// With a hobble from each foot to the next, in the order of the legs, and from the last to the first.
+    /// The same frame with a hobble from each foot to the next, in the order of the legs, and from the last to the first.
     ///
     /// # Errors
     /// If there is only one leg, or two feet are in one place.
@@ -535,7 +535,9 @@ pub enum FrameError {
     #[error(transparent)]
     Falls(Tipping),
     /// The solver didn't reach its residual: the stiffnesses or angles are too far apart.
-    #[error("the forces of the frame can't be found to 1e-12: the members' stiffnesses differ too much")]
+    #[error(
+        "the forces of the frame can't be solved to 1e-12: the stiffnesses of its members differ too much"
+    )]
     Unsolved,
 }
 

@@ -46,7 +46,7 @@ pub enum HistoryError {
     /// A part of the rope can't be solved.
     #[error(transparent)]
     Line(#[from] LineError),
-    /// The load would roll towards the haul point by itself.
+    /// A load that would roll towards the haul point by itself.
     #[error(
         "at {x_m} m from the head the haul rope would have to push the carriage with {push_n} N: the load rolls towards the head by itself; move the place out, or lengthen the track"
     )]

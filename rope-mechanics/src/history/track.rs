@@ -195,7 +195,7 @@ impl LockedTrack {
     /// A frame that the rope passes without contact is taken as a bend without friction.
     ///
     /// # Errors
-    /// Places that are not finite, or two neighbours at the same place; unless the far sheave stands at a level
+    /// Places that are not finite, or two neighbours at the same place; unless the far sheave stands at a horizontal
     /// distance from the head and the weight is above zero.
     pub fn new(
         places: DoubledTrackPlaces,

@@ -1,7 +1,7 @@
 //! One rope through its turns: the tension of every part, hauling, lowering and at rest.
 //!
 //! A rope runs from its pulling end (hand, winch, capstan) over a row of turns to its standing end (load or
-//! anchor). Its parts are numbered from the pulling end: part 0 lies before turn 0, part n behind the last of n
+//! anchor). Its parts are numbered from the pulling end: part 0 lies before turn 0, part n after the last of n
 //! turns. The two sides of a part may differ in tension where the part has weight or bears a load: [`Strand`].
 //!
 //! Each turn keeps the ratio of [`Turn`] between its two parts. While the rope moves that settles every tension
@@ -45,7 +45,7 @@ pub enum ReevingError {
     Input(#[from] InputError),
     /// More turns than [`MAX_TURNS`].
     #[error(
-        "the rope takes {turns} turns, but at most {MAX_TURNS} are allowed: join turns that stand together"
+        "the rope takes {turns} turns, but at most {MAX_TURNS} are allowed: combine turns that are close together"
     )]
     TooManyTurns {
         /// How many were given.
@@ -61,15 +61,15 @@ pub enum ReevingError {
     },
     /// A turn whose wrap is neither given nor follows from places.
     #[error(
-        "the wrap at turn {turn} is unknown: give the wrap, or the places of this turn and of what stands before \
-         and behind it"
+        "the wrap at turn {turn} is unknown: give the wrap, or the places of this turn and of its two \
+         neighbours"
     )]
     UnknownWrap {
         /// The turn, counted from the pulling end.
         turn: usize,
     },
     /// The two sides of a part stand at the same place, so that it has no direction.
-    #[error("both sides of part {part} stand at the same place: move one, or join the turns")]
+    #[error("both ends of part {part} are at the same place: move one, or combine the turns")]
     NoLength {
         /// The part.
         part: usize,

@@ -13,13 +13,13 @@ pub enum RigError {
     /// A value that can't be used.
     #[error(transparent)]
     Input(#[from] InputError),
-    /// Two points, or two ropes, of one name.
+    /// Two points, or two ropes, with the same name.
     #[error("the name \"{name}\" is taken: give every point and every rope a name of its own")]
     NameTaken {
         /// The name.
         name: String,
     },
-    /// An id that another rig gave out.
+    /// An id that belongs to another rig.
     #[error("this {kind} belongs to another rig")]
     Foreign {
         /// "point", "rope" or "sheave".
@@ -32,13 +32,13 @@ pub enum RigError {
     NoPart {
         /// The rope.
         rope: String,
-        /// The point it doesn't leave.
+        /// The point.
         point: String,
     },
-    /// Two fixed points at one place with a rope between them: a weightless one, or a heavy one that was not found to
-    /// hang there as a bight.
+    /// A rope between two fixed points at the same place: a weightless one, or a heavy one for which no hanging bight
+    /// was found.
     #[error(
-        "rope \"{rope}\" runs between \"{from}\" and \"{to}\", which are fixed at one place: move one of them"
+        "rope \"{rope}\" runs between \"{from}\" and \"{to}\", which are fixed at the same place: move one of them"
     )]
     NoSpan {
         /// The rope.
@@ -56,15 +56,15 @@ pub enum RigError {
         /// The rope.
         rope: String,
     },
-    /// A point that no rope ties to anything fixed or held.
-    #[error("\"{point}\" hangs in no rope that leads to a fixed point")]
+    /// A point that no rope connects to anything fixed or held.
+    #[error("no rope connects \"{point}\" to a fixed point")]
     HangsInNothing {
         /// The point.
         point: String,
     },
-    /// A mechanism: the point can be moved without any force, or by no more than rounding.
+    /// A mechanism: the point moves without any force but rounding.
     #[error(
-        "nothing keeps \"{point}\" in its place: it can be moved without force (stiffness {stiffness:.1e} N/m); load it, or tie it"
+        "nothing holds \"{point}\" in place: it moves without force (stiffness {stiffness:.1e} N/m); load it, or tie it"
     )]
     Loose {
         /// The point that moves most.
@@ -85,12 +85,12 @@ pub enum RigError {
         meets: String,
         /// The rope.
         rope: String,
-        /// Whether that is sure, whatever the start: no rope has weight, so the rig's energy is convex, and its least
-        /// value was found at the end of the rope. Else no equilibrium was found.
+        /// Whether there is certainly no equilibrium: no rope has weight, so that the energy of the rig is convex, and its
+        /// minimum lies at the end of the rope. If false, none was found.
         certain: bool,
     },
-    /// No equilibrium found: a heavy rope runs through over a sheave until a part of it is used up, or out of the
-    /// hand that holds it without end.
+    /// No equilibrium found: a heavy rope runs over a sheave until one of its parts is used up, or out of the hand that
+    /// holds it.
     #[error(
         "rope \"{rope}\" runs out over \"{point}\" by its own weight, and no equilibrium was found from many starts: it needs more tension, or friction"
     )]
@@ -106,24 +106,24 @@ pub enum RigError {
         /// The point.
         point: String,
     },
-    /// No equilibrium found with the ropes moving, from many starts: something slides on, or is caught, before the
-    /// turns take what they take in full.
+    /// No equilibrium found with the ropes moving, from many starts: before the friction is all there, something slides on
+    /// or jams.
     #[error(
         "with the ropes moving, no equilibrium was found beyond {:.1} % of the friction at the bends: \"{point}\" slides on, or jams",
         (100.0 * friction).min(99.9)
     )]
     RunsOn {
-        /// The point, or the rope's sheave, that is out of balance first.
+        /// The point or sheave that is out of balance first.
         point: String,
-        /// The part of the friction up to which there was an equilibrium: 0 none, 1 all.
+        /// The share of the friction up to which there was an equilibrium, from 0 to 1.
         friction: f64,
     },
-    /// An equilibrium with the ropes moving that a small push would end, or that only rounding holds.
+    /// An equilibrium with the ropes moving that is unstable, or stable by rounding only.
     #[error(
         "with the ropes moving, the only equilibrium found is not stable at \"{point}\" (stiffness {stiffness:.1e} N/m)"
     )]
     Unstable {
-        /// The point, or the rope's sheave, that is least in balance.
+        /// The point or sheave that is most out of balance.
         point: String,
         /// The least real part of the eigenvalues of the stiffness, in N/m.
         stiffness: f64,
@@ -148,24 +148,24 @@ pub enum RigError {
         /// What is wrong with the part.
         source: LineError,
     },
-    /// An equilibrium was found, but doesn't pass its own proof: a part of the rope misses its end, or the point stands
-    /// below its ground.
-    #[error("the equilibrium found is refused: \"{name}\" misses its place by {miss:.1e} m")]
+    /// An equilibrium that fails its own certificate: a part of the rope misses its end, or the point lies below its
+    /// ground.
+    #[error("the equilibrium found failed its check: \"{name}\" misses its place by {miss:.1e} m")]
     Unproven {
         /// The rope or the point.
         name: String,
         /// By how much it misses, in metres.
         miss: f64,
     },
-    /// A derivative by something that was not given.
+    /// A derivative with respect to an input that the rig doesn't have.
     #[error("\"{name}\" has no {input} that could change")]
     NoInput {
         /// The rope or point.
         name: String,
-        /// What it lacks.
+        /// The missing input.
         input: &'static str,
     },
-    /// A description of a rig that doesn't hold together.
+    /// An inconsistent description of a rig.
     #[error("\"{name}\" {what}")]
     Spec {
         /// The point or rope.
@@ -173,8 +173,8 @@ pub enum RigError {
         /// What is wrong with it.
         what: &'static str,
     },
-    /// The steps that the caller allows are spent, and nothing is decided: there may be an equilibrium or not.
-    #[error("the {steps} steps allowed are spent before an equilibrium was found or refused: allow more")]
+    /// The steps that the caller allows are spent, and nothing is decided: there may or may not be an equilibrium.
+    #[error("the {steps} steps allowed were spent before an equilibrium was found or ruled out: allow more")]
     OverBudget {
         /// The steps allowed.
         steps: u32,
@@ -182,7 +182,7 @@ pub enum RigError {
     /// The solver stopped before its promised residual.
     #[error("no equilibrium was found in {iterations} steps: \"{point}\" is {residual:.1e} N out of balance")]
     Unsolved {
-        /// The point, or the rope's sheave, that is least in balance.
+        /// The point or sheave that is most out of balance.
         point: String,
         /// The force out of balance, in newtons.
         residual: f64,

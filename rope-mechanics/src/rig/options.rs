@@ -1,162 +1,162 @@
 //! Every number by which the rig's solver is tuned, in one place.
 //!
-//! None of them decides what an equilibrium is but those of the first group; the others decide how soon one is found,
-//! and where one is looked for. "Measured" means: switched off or changed alone over the random rigs named beside it
-//! (`tests/rigs`), what came of each rig compared with what came of it before. Where nothing is said, the number was
-//! chosen when the solver was written and was not measured alone.
+//! Only those of the first group decide what an equilibrium is; the others decide how soon one is found, and where it is
+//! looked for. "Measured" means that the number was changed alone, over the random rigs named with it (`tests/rigs`), and
+//! that the outcome of each rig was compared with the one before. The others were chosen when the solver was written and
+//! have not been measured alone.
 
 /// The numbers by which the solver is tuned.
+///
+/// The size of the rig is the larger of its extent and its longest rope.
 pub(crate) struct Options {
     // What an equilibrium is.
-    /// Forces may be out of balance by this part of the largest: the promise of the certificate.
+    /// The most that forces may be out of balance, as a share of the largest: the promise of the certificate.
     pub(crate) balance: f64,
-    /// Or by so many last digits of what the forces are computed from: three coordinates, and each part that ends there.
+    /// The roundings by which forces may be out of balance instead: of three coordinates, and of each part that ends there.
     pub(crate) digits: f64,
-    /// A part may miss its end, and a point stand below its ground, by this part of the size of the rig: what random rigs
-    /// are off by at most (5e-12) and two digits more.
+    /// The most by which a part may miss its end, or a point lie below its ground, as a share of the size of the rig: the
+    /// worst of the random rigs (5e-12) with two digits to spare.
     pub(crate) closing: f64,
-    /// A pivot must keep this part of its diagonal; one that keeps less is a mechanism, or unstable. The diagonals of a
-    /// rig differ by up to 1e9, and rounding takes the last three digits of a pivot.
+    /// The least pivot of a stable rig, as a share of its diagonal; below it the rig is a mechanism, or unstable. The
+    /// diagonals of a rig differ by up to 1e9, and rounding takes the last three digits of a pivot.
     pub(crate) least_pivot: f64,
-    /// No rope takes more strain than this; a rig that needs more is refused.
+    /// The largest strain of any rope; a rig that needs more is refused.
     pub(crate) most_strain: f64,
 
     // How the equations are written.
-    /// Up to so many parts a weightless rope has one tension for all; beyond, a variable at each bend, so that the cost
-    /// grows with the number of parts only.
+    /// The most parts for which a weightless rope has a single tension. A longer rope has a variable at each bend, so that
+    /// the cost grows in proportion to its parts.
     pub(crate) most_whole_parts: usize,
-    /// A heavy part stretched to so many times its length is taken for weightless, on the way only: no answer
-    /// stretches like that.
-    pub(crate) absurd_stretch: f64,
-    /// A part with less than this share of its rope is used up.
+    /// The share of its rope below which a part counts as used up.
     pub(crate) used_up: f64,
-    /// By how much the stiffness of what is held is raised: enough to keep it to the last digit.
+    /// The factor on the stiffness of what is held, which keeps it in place to the last digit.
     pub(crate) held_fast: f64,
-    /// Up to so many variables any order of elimination is as good as the best.
+    /// The most variables for which the order of elimination isn't optimised.
     pub(crate) any_order: usize,
 
     // The first guess.
-    /// A rig of more variables is worth a better guess than a net of equal springs,
+    /// The most variables for which a net of equal springs is guess enough.
     pub(crate) net_small: usize,
-    /// the springs of which are adjusted so often.
+    /// How often the springs of a larger net are adjusted.
     pub(crate) net_rounds: usize,
 
     // Newton's method.
-    /// No better balance than this part of the largest force is sought.
+    /// The balance, as a share of the largest force, at which the iteration stops.
     pub(crate) fine: f64,
-    /// A line search ends where the slope of the energy has fallen to this part,
+    /// The share of its initial value to which a line search reduces the slope of the energy.
     pub(crate) slope_left: f64,
-    /// or after so many tries,
+    /// The most evaluations in one line search.
     pub(crate) searches: u32,
-    /// fewer where only a place to go on from is sought.
+    /// The most evaluations in one line search where only a place to go on from is wanted.
     pub(crate) few_searches: u32,
-    /// Every so many tries the middle of the bracket is tried, so that neither end stays where it is.
+    /// One evaluation in this many bisects the bracket, so that neither of its ends gets stuck.
     pub(crate) halve: u32,
-    /// How often what lies on the ground is decided anew within one step.
+    /// The most rounds within one step in which contact with the ground is decided anew.
     pub(crate) ground_rounds: usize,
-    /// Out of balance by no more than this part of the largest force, an unstable state is left along its softest mode.
+    /// The imbalance, as a share of the largest force, below which an unstable state is left along its softest mode.
     /// Measured (seeds 0 to 1999): without it 20 of 1497 solutions are lost.
     pub(crate) near_saddle: f64,
-    /// How far at a time, by the size of the rig.
+    /// The length of a step along the softest mode, as a share of the size of the rig.
     pub(crate) leave: f64,
-    /// A stiffness of this part of the largest is nothing but rounding.
+    /// The share of the largest stiffness below which a stiffness is only rounding.
     pub(crate) stiffness_rounding: f64,
-    /// A part that stays used up for so many steps is at its end.
+    /// The number of steps after which a part that stays used up counts as run to its end.
     pub(crate) steps_used_up: u32,
 
     // Why there is no equilibrium.
-    /// Beyond so many times the size of the rig no rope of given length takes part any more but by its stretch.
+    /// The distance, in sizes of the rig, beyond which only the stretch of a rope of given length matters.
     pub(crate) far: f64,
-    /// A pull of less than this part of the largest force there is rounding.
+    /// The share of the largest force below which a pull at that distance is only rounding.
     pub(crate) force_rounding: f64,
 
     // Where an equilibrium is looked for.
     /// Steps straight from the start.
     pub(crate) first_steps: u32,
-    /// Steps of one stage of the rough rig.
+    /// Steps in one stage of the rough rig.
     pub(crate) stage_steps: u32,
-    /// Steps of the rig itself from where the rough one led.
+    /// Steps of the rig itself from the state to which the rough one led.
     pub(crate) last_steps: u32,
-    /// Steps of all stages together;
+    /// Steps of all stages together.
     pub(crate) all_steps: u32,
-    /// each may still take these when they are spent.
+    /// Steps that a stage may take even when those of all stages are spent.
     pub(crate) few_steps: u32,
-    /// At first no rope of the rough rig is stiffer than this many times all loads together,
+    /// The stiffness EA of the stiffest rope in the first stage, as a multiple of all loads together.
     pub(crate) soft: f64,
-    /// then ropes are so many times stiffer at each stage.
+    /// The factor on the stiffness from stage to stage.
     pub(crate) stiffer: f64,
-    /// By how much a sheave of the rough rig misses the points beside it, by the size of the rig, at first,
+    /// The distance by which a sheave of the rough rig misses its neighbours at first, as a share of the size of the rig.
     pub(crate) blunt: f64,
-    /// and then, while there are points nearer than `near` times that.
+    /// The distances to which that is reduced, in turn, while two points are close enough to feel it.
     pub(crate) sharp: [f64; 4],
-    /// Points farther apart than so many times the miss don't feel it.
+    /// The distance of two points, as a multiple of the miss, beyond which they don't feel it.
     pub(crate) near: f64,
-    /// Nearer than so many times the miss, the blunt end pulls with 10/√(1 + 10²) = 0.995 of the tension at most, and a
-    /// sharp end with all of it: nothing keeps the sheave off.
+    /// The distance of two points, as a multiple of the miss, below which there is no room between them: the blunt end
+    /// pulls with 10/√(1 + 10²) = 0.995 of the tension at most and a sharp end with all of it, so that nothing keeps the
+    /// sheave off.
     pub(crate) no_room: f64,
-    /// Steps from one of many starts,
+    /// Steps from one of many starts.
     pub(crate) try_steps: u32,
-    /// of which there are so many of either kind,
+    /// Starts of either kind; a quarter of them in a rig of many variables.
     pub(crate) tries: u32,
-    /// a quarter of them for a rig of more variables than this.
+    /// The number of variables above which a rig has many.
     pub(crate) many_variables: usize,
 
     // Starts all over the rig.
-    /// Points are scattered over the fixed points' extent and by this part of its size beside it,
+    /// The margin around the fixed points within which points are scattered, as a share of the size of the rig.
     pub(crate) beside: f64,
-    /// and so much farther below it.
+    /// The further depth to which they are scattered, as a share of the size of the rig.
     pub(crate) below: f64,
-    /// Steps to where a rig with cut ropes hangs.
+    /// Steps to the state in which a rig with cut ropes hangs.
     pub(crate) cut_steps: u32,
-    /// By how much a sheave misses the points beside it there, by the size of the rig.
+    /// The distance by which a sheave misses its neighbours there, as a share of the size of the rig.
     pub(crate) cut_blunt: f64,
-    /// No part begins with less than this share of its rope.
+    /// The least share of its rope with which a part starts.
     pub(crate) cut_least: f64,
-    /// A rope paid out by a set tension begins with so many times its chords,
+    /// The shortest length with which a rope paid out by a set tension starts, as a multiple of its chords.
     pub(crate) cut_shortest: f64,
-    /// up to so many.
+    /// The longest such length.
     pub(crate) cut_longest: f64,
 
     // Moving ropes.
     /// Newton's steps at one level of friction.
     pub(crate) level_steps: u32,
-    /// The smallest part of the friction that is added at a time,
+    /// The smallest increment of the friction, as a share of all of it.
     pub(crate) least_rise: f64,
-    /// and the most steps to all of it.
+    /// The most steps to the full friction.
     pub(crate) rise_steps: u32,
-    /// The rig slides from so many scattered starts, and from all that are cut up.
+    /// The number of scattered starts from which the rig slides; it slides from all starts with cut ropes.
     pub(crate) slide_scattered: u32,
-    /// A part with less than this share of its rope is at its end where friction goes no further.
+    /// The share of its rope below which a part counts as run to its end where the friction can't be raised further.
     pub(crate) slide_used_up: f64,
-    /// Steps of a slide at most,
+    /// The most steps of a slide.
     pub(crate) slide_steps: u32,
-    /// and Newton's steps in each.
+    /// The most of Newton's steps in one step of a slide.
     pub(crate) slide_rounds: u32,
-    /// A step that took no more than this many becomes longer,
+    /// The number of Newton's steps up to which the next step of the slide becomes longer.
     pub(crate) slide_easy: u32,
-    /// by this,
+    /// The factor by which it becomes longer.
     pub(crate) slide_longer: f64,
-    /// one that does not converge, shorter.
+    /// The factor by which a step that does not converge becomes shorter.
     pub(crate) slide_shorter: f64,
-    /// The first step moves what is most out of balance by this part of the size of the rig,
+    /// The distance by which the first step moves what is most out of balance, as a share of the size of the rig.
     pub(crate) slide_first: f64,
-    /// and none moves a point by more than this part.
+    /// The most that any step moves a point, as a share of the size of the rig.
     pub(crate) slide_farthest: f64,
-    /// The step is solved when what is left to move is less than this part of it.
+    /// A step of the slide is solved when the last of Newton's steps is shorter than this share of it.
     pub(crate) slide_met: f64,
-    /// A step so much shorter than the first moves nothing any more.
+    /// The length of a step, by the first, below which the slide has stopped.
     pub(crate) slide_shortest: f64,
 
     // How stable an equilibrium is.
     /// Steps of the inverse iteration; the mode found bounds the least stiffness from above in any case.
     pub(crate) mode_steps: u32,
-    /// It ends when the eigenvalue changes by less than this part.
+    /// The change of the eigenvalue, as a share of it, at which the iteration stops.
     pub(crate) mode_steady: f64,
-    /// Up to so many variables every eigenvalue of an unsymmetric stiffness is computed;
+    /// The most variables for which every eigenvalue of an unsymmetric stiffness is computed.
     pub(crate) all_modes: usize,
-    /// of a larger rig those nearest to zero that so many steps of Arnoldi's iteration show.
+    /// Steps of Arnoldi's iteration for the eigenvalues nearest to zero of a larger rig.
     pub(crate) soft_modes: usize,
-    /// Modes this many times stiffer than the softest are lost in rounding.
+    /// The softness of a mode, as a share of the softest, below which it is lost in rounding.
     pub(crate) lost_mode: f64,
     /// Sweeps for each eigenvalue.
     pub(crate) sweeps: usize,
@@ -171,7 +171,6 @@ impl Options {
         least_pivot: 1e-13,
         most_strain: 0.5,
         most_whole_parts: 16,
-        absurd_stretch: 100.0,
         used_up: 1e-6,
         held_fast: 1e40,
         any_order: 12,

@@ -7,15 +7,15 @@ use arrayvec::{ArrayString, ArrayVec};
 use core::fmt;
 use nalgebra::Vector3;
 
-/// How many carriers a tackle has room for, anchors included.
+/// The most carriers of a tackle, anchors included.
 pub const MAX_CARRIERS: usize = 24;
-/// How many of them may move, the load included; and how many lengths of rope between fastenings there may be.
+/// The most carriers that may move, the load included; and the most lengths of rope between fastenings.
 pub const MAX_MOVING: usize = 8;
-/// How many ropes a tackle has room for.
+/// The most ropes of a tackle.
 pub const MAX_ROPES: usize = 8;
-/// How many stops all its ropes may have together.
+/// The most stops of all ropes of a tackle together.
 pub const MAX_STOPS: usize = 48;
-/// How many parts of rope that makes at most.
+/// The most parts of rope in a tackle.
 pub const MAX_PARTS: usize = MAX_STOPS - 1;
 
 /// A name of a carrier or rope: 1 to 23 bytes of UTF-8, kept without a heap.
@@ -25,7 +25,7 @@ pub struct Name(ArrayString<23>);
 impl Name {
     pub(super) const NONE: Self = Self(ArrayString::new_const());
 
-    /// From text.
+    /// A name from text.
     ///
     /// # Errors
     /// Unless it has from 1 to 23 bytes.
@@ -247,19 +247,19 @@ impl Tackle {
         self.stops.iter().filter(|s| s.stop.turn().is_some() && s.wrap > 1e-6).count()
     }
 
-    /// The rope in all its parts, as drawn: what the tackle needs beside knots and tails.
+    /// The rope in all its parts, as drawn: what the tackle needs apart from knots and tails.
     #[must_use]
     pub fn rope_needed(&self) -> Length {
         metres(self.parts.iter().map(|p| p.length_m).sum())
     }
 
-    /// The length of one rope as drawn, beside knots and tails.
+    /// The length of one rope as drawn, apart from knots and tails.
     #[must_use]
     pub fn rope_length(&self, rope: RopeId) -> Length {
         metres(self.parts.iter().filter(|p| p.rope == usize::from(rope.0)).map(|p| p.length_m).sum())
     }
 
-    /// Rope through the hand for each length that the load travels: the ideal advantage.
+    /// Rope through the hand divided by the travel of the load: the ideal advantage.
     ///
     /// By virtual work, from the lengths of the ropes alone.
     #[must_use]
@@ -267,7 +267,7 @@ impl Tackle {
         ratio(self.motion.hand)
     }
 
-    /// How far a carrier travels along its heading for each length that the load travels; zero for an anchor.
+    /// Travel of a carrier along its heading divided by that of the load; zero for an anchor.
     #[must_use]
     pub fn travel_of(&self, carrier: CarrierId) -> Ratio {
         let row = self.carriers.get(usize::from(carrier.0)).and_then(|c| c.row);

@@ -35,7 +35,7 @@ pub struct Builder {
 }
 
 impl Builder {
-    /// Nothing yet.
+    /// A tackle with nothing in it yet.
     #[must_use]
     pub fn new() -> Self {
         Self::default()
@@ -65,7 +65,7 @@ impl Builder {
         self.carrier_as(Role::Free, name, at, Some(heading))
     }
 
-    /// An anchor at a place along a line.
+    /// Adds an anchor at a place along a line.
     ///
     /// # Errors
     /// As [`anchor`](Self::anchor).
@@ -73,7 +73,7 @@ impl Builder {
         self.carrier_as(Role::Anchor, name, in_line(x), None)
     }
 
-    /// The load at a place along a line; it is hauled towards smaller x.
+    /// Adds the load at a place along a line; it is hauled towards smaller x.
     ///
     /// # Errors
     /// As [`load`](Self::load).
@@ -81,7 +81,7 @@ impl Builder {
         self.carrier_as(Role::Load, name, in_line(x), None)
     }
 
-    /// A travelling block or grab at a place along a line.
+    /// Adds a travelling block or grab at a place along a line.
     ///
     /// # Errors
     /// As [`carrier`](Self::carrier).

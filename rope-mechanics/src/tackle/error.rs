@@ -11,12 +11,12 @@ pub enum TackleError {
     /// A value that can't be used.
     #[error(transparent)]
     Input(#[from] InputError),
-    /// More than there is room for.
-    #[error("a tackle has room for {most} {what}")]
+    /// More carriers, ropes or stops than a tackle can have.
+    #[error("a tackle can have at most {most} {what}")]
     TooMany {
-        /// What there is too much of.
+        /// What there are too many of.
         what: &'static str,
-        /// How many there is room for.
+        /// The most there can be.
         most: usize,
     },
     /// No carrier is the load.
@@ -29,7 +29,7 @@ pub enum TackleError {
         name: Name,
     },
     /// No rope ends in the hand.
-    #[error("no rope ends in the hand: end one at Stop::Hand")]
+    #[error("no rope ends in the hand: end one at RopeStop::Hand")]
     NoHand,
     /// Two rope ends are in the hand.
     #[error("rope \"{rope}\" has a second hand end: a tackle is pulled at one")]
@@ -37,7 +37,7 @@ pub enum TackleError {
         /// The rope with the second.
         rope: Name,
     },
-    /// A stop that can't stand where it does.
+    /// A stop of a kind that can't stand at its place in the rope.
     #[error("stop {stop} of rope \"{rope}\" must be {must}")]
     WrongStop {
         /// The rope.
@@ -56,7 +56,7 @@ pub enum TackleError {
         stop: usize,
     },
     /// A stretch of rope that nothing holds: from the hand or a tail to the hand or a tail.
-    #[error("rope \"{rope}\" is tied to nothing: end or grab it somewhere between its free ends")]
+    #[error("rope \"{rope}\" is not tied to anything: end it at a carrier, or grab it between its free ends")]
     Untied {
         /// The rope.
         rope: Name,
@@ -120,7 +120,7 @@ pub enum TackleError {
         to: Name,
     },
     /// No stop captures progress, or its rope doesn't run there.
-    #[error("nothing captures progress: make a stop that the rope runs over a Stop::Capture")]
+    #[error("nothing captures progress: make one of the sheaves that the rope runs over a RopeStop::Capture")]
     NoCapture,
     /// The load isn't held once the hand releases the rope.
     #[error("the capture at \"{carrier}\" doesn't hold the load once the hand releases the rope")]
@@ -128,7 +128,7 @@ pub enum TackleError {
         /// Where it sits.
         carrier: Name,
     },
-    /// No room to haul: a part that gets shorter is already as short as it may be.
+    /// No room to haul: a part that gets shorter is already as short as it may get.
     #[error(
         "no throw: part {part} of rope \"{rope}\", from \"{from}\" to \"{to}\", is {length_m} m long, and {clearance_m} m must stay clear"
     )]
@@ -167,7 +167,7 @@ pub enum TackleError {
         room_m: f64,
     },
     /// Each reset loses as much as a throw gains, or nearly.
-    #[error("a throw gains {throw_m} m and the reset after it loses {lost_m} m: the load gets nowhere")]
+    #[error("a throw gains {throw_m} m and the reset after it loses {lost_m} m: the load makes no progress")]
     NoProgress {
         /// What a throw gains, in metres at the load.
         throw_m: f64,
@@ -175,26 +175,26 @@ pub enum TackleError {
         lost_m: f64,
     },
     /// A ready-made tackle was given the wrong number of pulleys.
-    #[error("this tackle takes {needed} pulleys, from the load to the hand, and was given {given}")]
+    #[error("this tackle needs {needed} pulleys, listed from the load to the hand, but {given} were given")]
     Pulleys {
-        /// How many it takes.
+        /// How many it needs.
         needed: usize,
-        /// How many it was given.
+        /// How many were given.
         given: usize,
     },
     /// The complex 5:1 is pulled towards the load as it is.
-    #[error("the complex 5:1 is pulled towards the load already and takes no lead sheave")]
+    #[error("the complex 5:1 is already pulled towards the load, so it takes no lead sheave")]
     NoLead,
     /// None of the usual tackles is enough.
-    #[error("none of the usual tackles is enough: the best of them needs {least_n} N at the hand")]
+    #[error("none of the usual tackles is enough: even the best needs {least_n} N at the hand")]
     NotEnough {
         /// The least hand force among them, in newtons.
         least_n: f64,
     },
-    /// The balance doesn't close.
-    #[error("the tackle is too near to one that floats: its balance closes only to {residual}")]
+    /// The balance doesn't reach its promised residual.
+    #[error("the tackle is nearly singular, with a carrier that all but floats: its residual is {residual}")]
     Unsolved {
-        /// The largest closing error, by the largest force in its balance.
+        /// The largest residual, as a share of the largest force in its balance.
         residual: f64,
     },
 }

@@ -7,7 +7,7 @@ use crate::error::{InputError, positive};
 use crate::quantity::{Force, Length, newtons};
 use crate::sheave::Turn;
 
-/// What there should be least of.
+/// What the search minimises.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Wanted {
     /// Sheaves; among equals the least rope.
@@ -43,18 +43,18 @@ pub struct TackleSearch {
 #[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct Found {
-    /// Which.
+    /// The kind of tackle.
     pub usual: Usual,
-    /// The same, built.
+    /// The tackle itself.
     pub tackle: Tackle,
     /// The force at the hand while hauling.
     pub hand: Force,
-    /// Its rope as drawn, beside knots and tails.
+    /// Its rope as drawn, apart from knots and tails.
     pub rope: Length,
 }
 
 impl TackleSearch {
-    /// For a load's pull, the hand force to be had, one kind of pulley, and where things stand.
+    /// A search for a load's pull, the hand force available, one kind of pulley, and the layout.
     ///
     /// # Errors
     /// Unless both forces are above zero.
@@ -68,7 +68,7 @@ impl TackleSearch {
         })
     }
 
-    /// Only those with a lead sheave, or only those without.
+    /// The same search among the tackles with a lead sheave only, or without one only.
     #[must_use]
     pub const fn with_lead(mut self, lead: bool) -> Self {
         self.lead = Some(lead);

@@ -1,4 +1,4 @@
-//! The small linear system behind every tackle, its transpose, and what they give.
+//! The small linear system of every tackle, its transpose, and what follows from them.
 
 use super::TackleError;
 use super::arrangement::{
@@ -20,10 +20,10 @@ type Vector = SVector<f64, MAX_MOVING>;
 /// A pivot this much smaller than the largest is zero: a carrier whose ropes all pull within 1e-11 rad of square
 /// to its heading is held by nothing.
 const RANK_TOLERANCE: f64 = 1e-11;
-/// The closing error, by the largest force in a balance, beyond which no answer is given. Full pivoting on a system
+/// The residual, as a share of the largest force in a balance, beyond which no answer is given. Full pivoting on a system
 /// of at most 8 with scaled rows and columns leaves about 1e-15.
 const RESIDUAL_TOLERANCE: f64 = 1e-11;
-/// A tension this far below zero, by the largest in the tackle, is rounding.
+/// A tension this far below zero, as a share of the largest in the tackle, is rounding.
 const SLACK_TOLERANCE: f64 = 1e-11;
 
 /// Which tensions to find.
@@ -218,7 +218,7 @@ impl Tackle {
         self.forces(load, Case::Moving(Motion::Lowering))
     }
 
-    /// The advantage: load by hand force, without losses, hauling and lowering.
+    /// The advantage, load divided by hand force: without losses, hauling and lowering.
     ///
     /// At rest the hand force lies anywhere between that for hauling and that for lowering.
     ///
@@ -396,7 +396,7 @@ fn solve(a: &Matrix, n: usize, b: &Vector) -> Option<Vector> {
     answer.iter().all(|x| x.is_finite()).then_some(answer)
 }
 
-/// Load by hand force: without losses, hauling, and lowering.
+/// The load divided by the hand force: without losses, hauling and lowering.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct Advantage {
@@ -506,7 +506,7 @@ impl<'a> TackleForces<'a> {
         })
     }
 
-    /// How well every carrier's balance closes, each put together again from the tensions of the parts.
+    /// The residual of every carrier's balance, each summed again from the tensions of the parts.
     #[must_use]
     pub fn report(&self) -> SolveReport {
         self.report

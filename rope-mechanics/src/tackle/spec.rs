@@ -153,7 +153,7 @@ pub enum StopSpec {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum SpecError {
-    /// The arrangement can't be.
+    /// The arrangement doesn't work.
     #[error(transparent)]
     Tackle(#[from] TackleError),
     /// A value can't be used.
@@ -171,7 +171,7 @@ pub enum SpecError {
         name: String,
     },
     /// A name that no carrier has.
-    #[error("{at} names \"{name}\", but no carrier is called so")]
+    #[error("{at} names \"{name}\", but no carrier has that name")]
     Unknown {
         /// The carrier or rope that names it.
         at: String,
@@ -181,7 +181,7 @@ pub enum SpecError {
 }
 
 impl TackleSpec {
-    /// Builds it.
+    /// Builds the tackle.
     ///
     /// # Errors
     /// A [`SpecError`] that names the carrier, rope or part at fault.

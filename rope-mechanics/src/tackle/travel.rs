@@ -66,7 +66,7 @@ pub struct Cycle {
     pub resets: u32,
     /// All the rope that comes through the hand.
     pub hand: Length,
-    /// The rope in the tackle as drawn, beside knots and tails.
+    /// The rope in the tackle as drawn, apart from knots and tails.
     pub rope: Length,
 }
 

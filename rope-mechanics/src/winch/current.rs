@@ -38,7 +38,7 @@ pub enum Blind {
     Unpowered,
     /// A gear that may lock carries any load going down.
     GearLocks,
-    /// A pull table doesn't tell of lowering.
+    /// A pull table says nothing about lowering.
     NoLoweringInTable,
     /// Less current than turning the empty winch takes: it isn't hauling, or its constants are wrong.
     BelowIdle,
@@ -60,13 +60,13 @@ pub enum PullReading {
     CannotTell(Blind),
 }
 
-/// Reads the pull off the motor's current.
+/// A gauge that reads the pull off the motor's current.
 ///
 /// Hauling F = (I − I0)·kt·N·η_f/r; lowering, with the current signed as it is drawn, F = (I0 − I)·kt·N/(r·η_b).
 /// For the same force the two readings differ by 1/(η_f·η_b), 2.27 at η_f = 0.72.
 ///
 /// At rescue loads most of a vehicle winch's current is idle drag: ±10 A there is ±1 kN of pull. So this is a check
-/// on plausibility, never the measurement. It is blind with the brake set, starting and accelerating, and says so.
+/// of plausibility, never the measurement. It is blind with the brake set, starting and accelerating, and says so.
 /// The current must be the motor's: behind a controller that holds the speed down, the battery's is less.
 ///
 /// ```
@@ -182,7 +182,7 @@ impl CurrentGauge {
         })
     }
 
-    /// With an ammeter that is good to ± this.
+    /// The same gauge with an ammeter of this accuracy, ±.
     ///
     /// # Errors
     /// Unless it is at least zero.

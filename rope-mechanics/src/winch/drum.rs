@@ -42,13 +42,13 @@ pub struct Drum {
 /// The measures of a drum.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DrumSize {
-    /// The bare drum.
+    /// The diameter of the bare drum.
     pub core_diameter: Length,
-    /// Between the flanges.
+    /// The width between the flanges.
     pub width: Length,
-    /// The rope on it.
+    /// The diameter of the rope.
     pub rope_diameter: Length,
-    /// How many layers the flanges allow.
+    /// The number of layers that the flanges allow.
     pub layers: u32,
 }
 

@@ -74,7 +74,7 @@ pub enum WinchError {
         /// The pull at which the motor stands still, in newtons.
         stall: f64,
     },
-    /// The motor can't drive the rope out: a gear that doesn't run back under this pull asks too much of it.
+    /// The motor can't drive the rope out, because the gear locks under this pull.
     #[error(
         "paying out under {pull} N takes {current} A, but the motor stalls at {stall} A: the gear locks under this pull"
     )]
@@ -86,7 +86,7 @@ pub enum WinchError {
         /// The motor's current at stall, in amperes.
         stall: f64,
     },
-    /// The controller or fuse doesn't let through the current that the pull needs.
+    /// The pull needs more current than the controller or fuse lets through.
     #[error("a pull of {pull} N needs {current} A in the motor, above the limit of {limit} A")]
     BeyondCurrentLimit {
         /// The pull, in newtons.
@@ -96,7 +96,7 @@ pub enum WinchError {
         /// The limit, in amperes.
         limit: f64,
     },
-    /// The grab or clutch slips before the pull is reached. Lowering, the load then runs.
+    /// The grab or clutch slips before the pull is reached. While lowering, the load then runs away.
     #[error("a pull of {pull} N is above the {slip} N at which the grab or clutch slips")]
     Slips {
         /// The pull, in newtons.
@@ -104,7 +104,7 @@ pub enum WinchError {
         /// The force at which it slips, in newtons.
         slip: f64,
     },
-    /// A speed above what battery and motor reach under this pull.
+    /// A speed that battery and motor don't reach under this pull.
     #[error("the line can't run at {speed} m/s under {pull} N: {greatest} m/s at most")]
     TooFast {
         /// The speed asked for, in metres per second.
@@ -114,7 +114,7 @@ pub enum WinchError {
         /// The greatest speed, in metres per second.
         greatest: f64,
     },
-    /// A speed so low that holding the load back takes more power than the battery has.
+    /// A speed so low that holding the load back takes more power than the battery can give.
     #[error(
         "lowering {pull} N at {speed} m/s takes {power} W to hold the load back, but the battery gives {greatest} W at \
          most: lower faster, or lighten the load"
@@ -148,7 +148,7 @@ pub enum WinchError {
     /// The table gives no line speeds.
     #[error("the table gives no line speeds: give the speed, or a table with at least two")]
     NoSpeedInTable,
-    /// Too few points for the constants asked of them.
+    /// Fewer points than the constants to be fitted need.
     #[error("{given} points can't fix {constants} constants: give at least {needed}, under different pulls")]
     TooFewPoints {
         /// How many were given.
@@ -173,7 +173,7 @@ pub enum WinchError {
     /// A row of the table with less pull than the row before it, or with less current at more pull.
     #[error(
         "row {row} of the table has {pull} N at {current} A, after {pull_before} N at {current_before} A: give the \
-         rows by growing pull, with a current that doesn't fall as the pull grows"
+         rows in order of increasing pull, with a current that doesn't fall as the pull rises"
     )]
     RowOutOfOrder {
         /// Which row, counted from 1.
@@ -193,12 +193,12 @@ pub enum WinchError {
     )]
     NoLoweringInTable,
     /// A table has no winding whose loss could be followed.
-    #[error("a table of pulls and currents says nothing about the winding: follow its heat by one node")]
+    #[error("a table of pulls and currents says nothing about the winding: use a thermal model of one node")]
     NoWindingInTable,
-    /// A step of a haul whose line all but stops before it is through.
+    /// A step of a haul whose line all but stops before the step is finished.
     #[error(
-        "step {step} of the haul, counted from 0, isn't through after {intervals} intervals: check the speed of its \
-         line, or take shorter steps"
+        "step {step} of the haul, counted from 0, hasn't finished after {intervals} intervals: check its line \
+         speed, or take shorter steps"
     )]
     TooManyIntervals {
         /// Which step, counted from 0.
@@ -207,35 +207,35 @@ pub enum WinchError {
         intervals: u32,
     },
     /// The winding passes 300 °C.
-    #[error("the winding passes 300 °C after {seconds} s: pull less, or in parts with rests between")]
+    #[error("the winding passes 300 °C after {seconds} s: pull less, or rest in between")]
     BurnsOut {
-        /// When, in seconds from the start.
+        /// The time from the start, in seconds.
         seconds: f64,
     },
     /// Cycles of pull and rest that warm the winding beyond 300 °C.
     #[error("these cycles warm the winding beyond 300 °C: pull less or shorter, or rest longer")]
     CyclesBurnOut,
-    /// The temperatures don't meet the balance of heat.
+    /// The temperatures don't satisfy the heat balance.
     #[error(
-        "the temperatures don't meet the balance of heat (closing error {residual:.1e}): the heat capacities and thermal \
+        "the temperatures don't satisfy the heat balance (residual {residual:.1e}): the heat capacities and thermal \
          resistances are too far apart, or the loss too large, for any motor; check their units"
     )]
     HeatUnsolved {
-        /// The closing error by the largest term.
+        /// The residual, as a share of the largest term.
         residual: f64,
     },
     /// The powers of a winch at work don't add up.
     #[error(
-        "the powers of the winch don't add up (closing error {residual:.1e}): the motor constant, the resistances and the \
+        "the powers of the winch don't add up (residual {residual:.1e}): the motor constant, the resistances and the \
          gear ratio are too far apart for any winch; check their units"
     )]
     PowerUnsolved {
-        /// The closing error by the largest term.
+        /// The residual, as a share of the largest term.
         residual: f64,
     },
-    /// The points don't tell two constants apart.
+    /// The points can't separate two constants.
     #[error(
-        "the points don't tell {one} from {other} (condition number {condition:.1e}): add points under much \
+        "the points can't separate {one} from {other} (condition number {condition:.1e}): add points at much \
          smaller and much larger loads"
     )]
     CannotTellApart {
@@ -243,15 +243,15 @@ pub enum WinchError {
         one: Constant,
         /// The other.
         other: Constant,
-        /// Of the equations, their columns scaled to the same length.
+        /// The condition number of the equations, their columns scaled to the same length.
         condition: f64,
     },
-    /// More rope than the drum takes.
+    /// More rope than fits on the drum.
     #[error("{length} m of rope do not fit on the drum, which takes {capacity} m")]
     DrumFull {
         /// The length of rope, in metres.
         length: f64,
-        /// What the drum takes, in metres.
+        /// The length of rope that fits, in metres.
         capacity: f64,
     },
 }

@@ -60,38 +60,38 @@ pub struct Winch {
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct WinchState {
-    /// On the rope where it leaves the winch.
+    /// The pull of the rope where it leaves the winch.
     pub pull: Force,
-    /// Hauling or lowering.
+    /// Whether the winch hauls or lowers.
     pub motion: Motion,
-    /// Drawn from the battery; negative while the load drives and the battery is charged.
+    /// The current drawn from the battery; negative while the load drives the winch and charges it.
     ///
-    /// A controller or fuse that doesn't let current back forces the voltage up instead.
+    /// Where a controller or fuse blocks that current, the voltage rises instead.
     pub current: ElectricCurrent,
-    /// In the motor: the same at full speed, more where a controller holds the speed down.
+    /// The current in the motor: the battery's at full speed, more where a controller holds the speed down.
     pub motor_current: ElectricCurrent,
-    /// At the end of the leads, where motor or controller sits.
+    /// The voltage at the end of the leads, at the motor or controller.
     pub terminal_voltage: ElectricPotential,
-    /// At the battery's posts.
+    /// The voltage at the battery's posts.
     pub battery_voltage: ElectricPotential,
-    /// Of the motor, at least zero in either direction.
+    /// The speed of the motor, at least zero in either direction.
     pub motor_speed: TurningSpeed,
-    /// At the motor's shaft, in the direction in which it turns; negative while the load drives it.
+    /// The torque at the motor's shaft, positive in the direction of turning; negative while the load drives it.
     pub motor_torque: Torque,
-    /// Of the rope, at least zero in either direction.
+    /// The speed of the rope, at least zero in either direction.
     pub line_speed: Velocity,
-    /// What the battery gives up: V_oc·I.
+    /// The power that the battery gives up: V_oc·I.
     pub electrical_power: Power,
-    /// What the rope takes up: F·v hauling, −F·v lowering.
+    /// The power that the rope takes up: F·v hauling, −F·v lowering.
     pub mechanical_power: Power,
-    /// Where the difference goes.
+    /// Where the difference of the two powers goes.
     pub losses: PowerLosses,
-    /// How well V_oc·I = losses + F·v closes.
+    /// The residual of V_oc·I = losses + F·v.
     pub report: SolveReport,
 }
 
 impl WinchState {
-    /// The mechanical by the electrical power, hauling; none lowering, where it has no meaning.
+    /// The mechanical power divided by the electrical one, hauling; none lowering, where it has no meaning.
     #[must_use]
     pub fn efficiency(&self) -> Option<Ratio> {
         (self.motion == Motion::Hauling && self.electrical_power.value > 0.0)
@@ -99,24 +99,24 @@ impl WinchState {
     }
 }
 
-/// Where the power goes that doesn't reach the rope.
+/// The losses of a winch: the power that doesn't reach the rope.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct PowerLosses {
-    /// Inside the battery: I²·R.
+    /// The loss inside the battery: I²·R.
     pub battery: Power,
-    /// In the leads: I²·R.
+    /// The loss in the leads: I²·R.
     pub leads: Power,
-    /// In the winding: I²·R of the motor's current.
+    /// The loss in the winding: I²·R of the motor's current.
     pub winding: Power,
-    /// Idle drag: kt·I0·ω.
+    /// The idle drag of the motor: kt·I0·ω.
     pub idle: Power,
-    /// In the gear: its share of F·v.
+    /// The loss in the gear, in proportion to F·v.
     pub gear: Power,
 }
 
 impl PowerLosses {
-    /// All of them.
+    /// The sum of all losses.
     #[must_use]
     pub fn total(&self) -> Power {
         self.battery + self.leads + self.winding + self.idle + self.gear
@@ -127,12 +127,12 @@ impl PowerLosses {
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct Stall {
-    /// In the motor, once it stands. It burns the winding in seconds.
+    /// The current in the stalled motor, which burns the winding in seconds.
     pub current: ElectricCurrent,
-    /// On the rope.
+    /// The pull on the rope.
     pub pull: Force,
-    /// The same if the gear lost nothing: what anchors, frame and rope must be checked against, since nobody
-    /// promises the loss. The turning rotor's energy comes on top.
+    /// The pull if the gear lost nothing. Check anchors, frame and rope against this one, since nobody guarantees the
+    /// loss; the energy of the turning rotor comes on top.
     pub pull_without_gear_loss: Force,
     /// What keeps the pull from growing further.
     pub bound: Bound,
@@ -546,7 +546,7 @@ impl Winch {
     }
 }
 
-/// Which way the rope runs.
+/// Whether the winch takes rope in or drives it out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Turning {
     Haul,

@@ -464,7 +464,7 @@ fn malformed_tolerances_say_what_is_wrong() {
     assert_eq!(warm, E::ShareOfNothing { unit: "°C" });
     assert_eq!(
         mass("90 kg ± 20").to_string(),
-        "behind \"±\": a mass needs its unit behind the number: kg, g, t, lb"
+        "after \"±\": a mass needs a unit after the number: kg, g, t, lb"
     );
     // What is read without doubt is read as ever.
     assert!(Mass::from_text("90 kg").is_ok());
@@ -480,5 +480,5 @@ fn tolerances_stand_in_files() {
     let load: Load = toml::from_str("patient = \"90 kg ± 20 kg\"").unwrap();
     assert_eq!(load.patient, Uncertain::from_text("90 kg ± 20 kg").unwrap());
     let wrong = toml::from_str::<Load>("patient = \"90 kg ± 20\"").unwrap_err().to_string();
-    assert!(wrong.contains("\"90 kg ± 20\": behind \"±\": a mass needs its unit"), "{wrong}");
+    assert!(wrong.contains("\"90 kg ± 20\": after \"±\": a mass needs a unit"), "{wrong}");
 }

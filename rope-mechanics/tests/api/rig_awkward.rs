@@ -261,3 +261,38 @@ fn a_rope_shared_by_many_parts_is_found_from_where_its_cut_parts_hang() {
     .unwrap();
     assert!(solution.certificate().least_stiffness.value > 0.0 && !solution.certificate().unique);
 }
+
+/// Where the friction can't be raised from the frictionless equilibrium, the rig slides from points scattered all over it.
+#[test]
+fn a_moving_rig_is_found_from_points_scattered_all_over_it() {
+    let solution = rig(r#"{"points": [{"name": "a", "at": ["28 m", "-4 m", "20 m"], "fixed": true},
+            {"name": "b", "at": ["16.2 m", "-14.1 m", "30 m"], "fixed": true},
+            {"name": "c", "at": ["55.7 m", "11.7 m", "28.7 m"], "fixed": true},
+            {"name": "d", "at": ["5.1 m", "10 m", "25 m"], "fixed": true}, {"name": "load"}],
+         "ropes": [{"name": "tether", "from": "d", "to": "load", "length": "40 m", "stretch": "50 kN"},
+            {"name": "loop", "from": "load", "over": [{"point": "c", "wraps": 1,
+             "friction": {"raising": 0.0154, "lowering": 0.0589}}], "to": "load", "length": "100 m", "stretch": "20 kN",
+             "weight": "0.9 N/m", "motion": "hauling"},
+            {"name": "long", "from": "c", "over": [{"point": "a", "efficiency": "90 %"},
+             {"point": "b", "efficiency": "90 %", "wraps": 1}, {"point": "c", "efficiency": "80 %"}], "to": "load",
+             "length": "200 m", "stretch": "40 kN", "motion": "lowering"}]}"#)
+    .solve()
+    .unwrap();
+    assert!(solution.certificate().least_stiffness.value > 0.0);
+}
+
+/// The rig slides from where it hangs with its ropes cut at their bends, too.
+#[test]
+fn a_moving_rig_is_found_from_where_its_cut_parts_hang() {
+    let solution = rig(r#"{"points": [{"name": "low", "at": ["30 m", "8 m", "4 m"], "fixed": true},
+            {"name": "high", "at": ["24 m", "-10 m", "20 m"], "fixed": true},
+            {"name": "load", "weight": "20 N", "held": {"ground": {"through": ["30 m", "-3 m", "-30 m"],
+             "normal": [-0.126, 0.314, 0.941]}}}],
+         "ropes": [{"name": "rope", "from": "low", "over": [
+             {"point": "load", "friction": {"raising": 0.066, "lowering": 0.05}}, {"point": "high", "efficiency": "70 %"},
+             {"point": "load", "friction": {"raising": 0.108, "lowering": 0.114}}], "to": "low", "length": "200 m",
+             "stretch": "100 kN", "weight": "0.6 N/m", "motion": "hauling"}]}"#)
+    .solve()
+    .unwrap();
+    assert!(solution.certificate().least_stiffness.value > 0.0);
+}

@@ -862,7 +862,7 @@ fn a_line_that_comes_to_a_stand_just_at_its_end_is_given_up() {
     assert!((outcome.time.value / (tau * 1e3_f64.ln()) - 1.0).abs() < 1e-3, "{outcome:?}");
     let why = until(1e-6).unwrap_err();
     assert_eq!(why, WinchError::TooManyIntervals { step: 1, intervals: 10_000 });
-    assert!(why.to_string().contains("step 1") && why.to_string().contains("speed of its line"), "{why}");
+    assert!(why.to_string().contains("step 1") && why.to_string().contains("check its line speed"), "{why}");
 }
 
 #[test]

@@ -90,12 +90,12 @@ impl FallingRope {
 /// over the wheel of the carriage without friction. The ground is a line of straight pieces that bodies meet without
 /// rebound and slide on with Coulomb friction; beyond its ends it goes on as its last pieces do.
 ///
-/// Assumed: ropes without mass, no drag of the air, everything in one plane, ropes don't touch the ground. The litter
+/// Assumed: ropes without mass, no air drag, everything in one plane, ropes don't touch the ground. The litter
 /// is a point at its underside: a litter of 2 m can touch 1 m further out and in. Give the stretch that the ropes have
 /// in a fall, by [`STIFFER_IN_A_FALL`](super::STIFFER_IN_A_FALL): its high end for a peak, its low end for a drop.
 ///
-/// The steps are halved until what comes out changes by no more than the tolerance asked for, and the energy closes as
-/// well; what did change is in the answer.
+/// The steps are halved until the results change by no more than the tolerance and the energy balance closes to it; the
+/// last change is part of the answer.
 ///
 /// ```
 /// use rope_mechanics::arrest::{EndState, FallInTime, FallingRope};
@@ -134,17 +134,17 @@ pub struct FallInTime<'a, const N: usize> {
 /// A body that meets the ground.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Landing {
-    /// After the fall began.
+    /// The time since the fall began.
     pub time: Time,
-    /// Where.
+    /// The place.
     pub at: Point2,
-    /// How fast.
+    /// The speed.
     pub speed: Velocity,
-    /// The part of it that goes straight into the ground or the face; the rest goes along it.
+    /// The component of the speed into the ground or the face; the rest is along it.
     pub into_ground: Velocity,
 }
 
-/// What is the matter when the time is up.
+/// The state of the litter when the time is up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
 pub enum EndState {
@@ -152,46 +152,46 @@ pub enum EndState {
     Lies,
     /// It is on the ground and still slides.
     Slides,
-    /// It hangs, and hardly moves any more.
+    /// It hangs and hardly moves.
     Hangs,
     /// It still swings or falls.
     Swings,
 }
 
-/// What happened.
+/// The outcome of a fall.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FallMotion<const N: usize> {
-    /// How far the litter was below its start at most.
+    /// The greatest depth of the litter below its start.
     pub drop: Length,
     /// Where the litter first meets the ground.
     pub first_landing: Option<Landing>,
-    /// Where it goes hardest into the ground, or into the face while it swings.
+    /// Its hardest impact on the ground, or on the face while it swings.
     pub hardest_landing: Option<Landing>,
     /// The greatest speed of the litter.
     pub fastest: Velocity,
     /// The greatest tension of each rope.
     pub rope_peaks: [Force; N],
-    /// Of the track, if one is left.
+    /// The greatest tension of the track, if one is left.
     pub track_peak: Force,
-    /// Of the sling between carriage and litter.
+    /// The greatest tension of the sling between carriage and litter.
     pub sling_peak: Force,
-    /// Where the litter is in the end, and how fast.
+    /// Where the litter is when the time is up.
     pub at: Point2,
-    /// How fast it is in the end.
+    /// The speed of the litter then.
     pub speed: Velocity,
-    /// What is the matter then.
+    /// The state of the litter then.
     pub end: EndState,
-    /// How good the answer is.
+    /// The accuracy of the answer.
     pub report: MotionReport,
 }
 
-/// How good an integration in time is.
+/// The accuracy of an integration in time.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MotionReport {
-    /// The most that any peak, speed or drop changed when the steps were last halved, by its size (not below the weight
-    /// of the litter, 0.1 m/s and 0.1 m).
+    /// The largest relative change of any peak, speed or drop when the steps were last halved (relative to at least the
+    /// weight of the litter, 0.1 m/s and 0.1 m).
     pub error: f64,
-    /// What the balance of energy misses, by the energy turned over.
+    /// The residual of the energy balance, as a share of the energy turned over.
     pub energy_error: f64,
     /// The steps of the last run.
     pub steps: u32,
@@ -222,8 +222,8 @@ impl<'a, const N: usize> FallInTime<'a, N> {
         })
     }
 
-    /// With a carriage above the litter, and the stretch of the sling between them, which is as long as they are apart
-    /// and carries nothing at first but the litter's weight.
+    /// The same litter below a carriage, by the stretch of the sling between them, which is as long as they are apart and
+    /// at first carries only the weight of the litter.
     ///
     /// # Errors
     /// Unless the mass is above zero, and the carriage at least a millimetre from the litter.
@@ -234,7 +234,8 @@ impl<'a, const N: usize> FallInTime<'a, N> {
         Ok(Self { carriage: Some((positive("carriage_mass", mass)?, at, sling)), ..self })
     }
 
-    /// With what is left of a track: a rope of an unstretched length from the head over the carriage to the far anchor.
+    /// The same with what is left of a track: a rope of an unstretched length from the head over the carriage to the far
+    /// anchor.
     ///
     /// # Errors
     /// Unless the points are finite and the length above zero.
@@ -250,7 +251,7 @@ impl<'a, const N: usize> FallInTime<'a, N> {
         Ok(Self { track: Some((head, far, positive("track_length", length)?, stretch)), ..self })
     }
 
-    /// With ground below, on which both bodies slide with this friction.
+    /// The same above ground, on which both bodies slide with this friction.
     ///
     /// # Errors
     /// Unless the friction is from 0 to 2, and no body starts below the ground.
@@ -267,7 +268,7 @@ impl<'a, const N: usize> FallInTime<'a, N> {
         Ok(Self { ground: Some((ground, friction)), ..self })
     }
 
-    /// With a speed at the start, level (outward) and up, of both bodies.
+    /// The same with an initial velocity of both bodies, level (outward) and up.
     ///
     /// # Errors
     /// Unless both are finite.
@@ -321,7 +322,7 @@ impl<'a, const N: usize> FallInTime<'a, N> {
         }
     }
 
-    /// What happens in this time, to a tolerance.
+    /// Follows the fall for this time, to a tolerance.
     ///
     /// # Errors
     /// Unless the time is from a millisecond to ten minutes and the tolerance from 1e-6 to 0.1;

@@ -3,7 +3,6 @@
 use crate::line::LineError;
 use crate::line::span::{self, Span};
 use crate::math;
-use crate::rig::options::Options;
 use crate::rope::Stretch;
 use nalgebra::{Matrix3, Vector3};
 
@@ -94,10 +93,6 @@ impl PartState {
         stretch: &Stretch,
     ) -> Result<Self, LineError> {
         let span_m = math::hypot(chord.x, chord.y);
-        if math::hypot(span_m, chord.z) > Options::DEFAULT.absurd_stretch * length_m {
-            // On the way only: no answer stretches like that. Its weight is nothing beside its tension.
-            return Ok(Self::straight(chord, length_m, stretch));
-        }
         let level =
             if span_m > 0.0 { Vector3::new(chord.x / span_m, chord.y / span_m, 0.0) } else { Vector3::x() };
         let side = Vector3::new(-level.y, level.x, 0.0);

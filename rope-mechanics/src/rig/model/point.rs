@@ -68,21 +68,22 @@ impl FreePoint {
         Self::held(Hold::Ground { through: through.si(), normal: normal.unit() })
     }
 
-    /// With a weight, which pulls straight down.
+    /// The same point with a weight, which pulls straight down.
     #[must_use]
     pub const fn with_weight(mut self, weight: Force) -> Self {
         self.weight = weight;
         self
     }
 
-    /// With a force that keeps its size and direction.
+    /// The same point under a force that keeps its size and direction.
     #[must_use]
     pub const fn with_force(mut self, force: Force3) -> Self {
         self.force = force;
         self
     }
 
-    /// Looked for from here. Matters where a rig has several equilibria; elsewhere it may save steps.
+    /// The same point with a start for the search: it matters where a rig has several equilibria, and may save steps
+    /// elsewhere.
     ///
     /// With ropes that move over turns with friction, the search goes on from the frictionless equilibrium that the
     /// start leads to: the start doesn't choose among the equilibria with friction.

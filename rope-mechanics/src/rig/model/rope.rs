@@ -83,13 +83,13 @@ impl RopeRun {
         }
     }
 
-    /// Then over a sheave at this point, fixed or free.
+    /// Leads the rope on over a sheave at this point, fixed or free.
     #[must_use]
     pub fn over(self, point: PointId, turn: Turn) -> Self {
         self.over_with_wraps(point, turn, 0)
     }
 
-    /// Then over this turn, with so many more whole turns around it: a bollard, a capstan, a bar with a round turn.
+    /// Leads the rope on over this turn, with so many whole turns around it: a bollard, a capstan, a bar with a round turn.
     ///
     /// The angle that counts for its loss is the one between the two parts of the rope, and 360° for each wrap.
     #[must_use]
@@ -98,24 +98,24 @@ impl RopeRun {
         self
     }
 
-    /// With this weight per unstretched metre of each strand.
+    /// The same rope with this weight per unstretched metre of each strand.
     #[must_use]
     pub const fn with_weight(mut self, weight: LineWeight) -> Self {
         self.weight = weight;
         self
     }
 
-    /// With this many strands side by side, all led the same way and of one length.
+    /// The same rope with this many strands side by side, all led the same way and equally long.
     #[must_use]
     pub const fn with_strands(mut self, strands: u32) -> Self {
         self.strands = strands;
         self
     }
 
-    /// Moving: hauled or lowered by the hand, winch or brake at that end.
+    /// The same rope on the move: hauled or lowered by the hand, winch or brake at that end.
     ///
-    /// At every turn the tension on the hand's side by the tension on the other side is then the hauling or the
-    /// lowering ratio of the turn. A rope at rest counts as frictionless; [`crate::rig::Rig::solve_band`] gives the two
+    /// At every turn the tension on the hand's side divided by that on the other side is then the turn's ratio for
+    /// hauling or lowering. A rope at rest counts as frictionless; [`crate::rig::Rig::solve_band`] gives the two
     /// ends of what friction may hold. For a carriage that rolls along a rope tied at both ends, hauling with the
     /// hand at the last end is a carriage that rolls towards the first end.
     #[must_use]

@@ -2,10 +2,9 @@
 //!
 //! Friction has no potential, so the equations are not the gradient of anything: at each turn of a moving rope
 //! T after = ρ(θ)·T before takes the place of equal tensions, with ρ from the turn, its angle and the direction of
-//! motion. The frictionless equilibrium is carried over to the full loss, in as few steps as Newton's method allows,
-//! each from where the last two lead in a straight line. Where that ends before the full loss the rig slides
-//! ([`settle`]) until it comes to rest. What is found must be stable: every eigenvalue of its stiffness has a real
-//! part above zero.
+//! motion. The frictionless equilibrium is carried over to the full loss, in as few steps as Newton's method allows.
+//! Where that ends before the full loss the rig slides ([`settle`]) from many starts until it comes to rest. What is
+//! found must be stable: every eigenvalue of its stiffness has a real part above zero.
 #![allow(clippy::indexing_slicing, reason = "every index was made together with the array it goes into")]
 
 use super::settle::settle;
@@ -50,12 +49,12 @@ pub(crate) fn moving(
     for number in 0..search::tries(&system) {
         let starts = [
             elsewhere::cut_up(&plain, &base, number, &mut iterations).ok(),
-            (number < Options::DEFAULT.slide_scattered).then(|| elsewhere::scattered(&plain, number)),
+            (number < Options::DEFAULT.slide_scattered).then(|| elsewhere::scattered(&system, number)),
         ];
         for x in starts.into_iter().flatten() {
             let mut state = RigState { x, ..RigState::default() };
-            if settle(&plain, &mut state, &mut iterations)
-                && slide(&system, &mut state, &mut iterations)
+            if settle(&system, &mut state, &mut iterations)
+                && balance(&system, &mut state, &mut iterations).is_ok()
                 && let Ok((found, stiffness)) = stable(&system, state, iterations)
             {
                 return Ok((system.into_owned(), found, stiffness));
@@ -65,51 +64,27 @@ pub(crate) fn moving(
     Err(refusal)
 }
 
-/// Adds the friction in stages; where that goes no further, lets the rig slide.
+/// Adds the friction in stages.
 fn raise(system: &mut Equations<'_>, from: Vec<f64>, iterations: &mut u32) -> Result<RigState, RigError> {
     let mut state = RigState { x: from, ..RigState::default() };
     let begin = *iterations;
     let (mut reached, mut rise) = (0.0_f64, 1.0_f64);
-    // Where the last two levels stood, to go on from in a straight line.
-    let mut before: Option<(f64, Vec<f64>)> = None;
     while reached < 1.0 {
         let level = (reached + rise).min(1.0);
         system.friction_level = level;
-        let ahead = before.as_ref().filter(|(last, _)| rise <= 2.0 * (reached - last)).map(|(last, x)| {
-            let part = (level - reached) / (reached - last);
-            state.x.iter().zip(x).map(|(now, then)| now + part * (now - then)).collect::<Vec<_>>()
-        });
-        let mut found = None;
-        for start in ahead.into_iter().chain(core::iter::once(state.x.clone())) {
-            let mut next = RigState { x: start, ..RigState::default() };
-            if balance(system, &mut next, iterations).is_ok() {
-                found = Some(next);
-                break;
-            }
-        }
-        if let Some(next) = found {
-            before = Some((reached, core::mem::replace(&mut state, next).x));
-            reached = level;
+        let mut next = state.clone();
+        if balance(system, &mut next, iterations).is_ok() {
+            (state, reached) = (next, level);
             rise *= 2.0;
         } else {
             rise *= 0.25;
             if rise < Options::DEFAULT.least_rise || *iterations > begin + Options::DEFAULT.rise_steps {
-                let mut slid = state.clone();
-                system.friction_level = 1.0;
-                if slide(system, &mut slid, iterations) {
-                    return Ok(slid);
-                }
                 system.friction_level = reached;
                 return Err(no_further(system, &mut state, reached));
             }
         }
     }
     Ok(state)
-}
-
-/// Lets the rig slide with all its friction; whether it came to rest.
-fn slide(system: &Equations<'_>, state: &mut RigState, iterations: &mut u32) -> bool {
-    settle(system, state, iterations) && balance(system, state, iterations).is_ok()
 }
 
 /// The equilibrium at a state in balance and its least stiffness, if it is stable and no rope is stretched too far.

@@ -135,9 +135,7 @@ pub(crate) fn minimise(
         let stiffest = steady(system, &state, &mut matrix, size);
         let enough = allowed(system, &state);
         let mut held = pressed(system, &state);
-        // On the brink of losing a pivot, a step may lead uphill by its rounding.
-        let stable = direction(system, &state, &mut matrix, &mut factor, 0.0, &mut held, &mut step)
-            && (residual <= enough || slope(&step, &state) < 0.0);
+        let stable = direction(system, &state, &mut matrix, &mut factor, 0.0, &mut held, &mut step);
         let stuck = residual >= 0.5 * best_residual;
         if residual <= Options::DEFAULT.fine * state.scale_n || stuck {
             if stuck && residual > best_residual {
@@ -193,14 +191,7 @@ pub(crate) fn minimise(
             }
         }
         let reach = size_m(system, &state.at);
-        let mut part = search(system, &state, &step, reach, searches, &mut trial)?;
-        if stable && part == 0.0 && residual <= Options::DEFAULT.near_saddle * state.scale_n {
-            // The slope is lost in rounding before the forces are: let these decide.
-            advance(system, &state.x, &step, 1.0, &mut trial)?;
-            if worst(system, &trial).0 < residual {
-                part = 1.0;
-            }
-        }
+        let part = search(system, &state, &step, reach, searches, &mut trial)?;
         core::mem::swap(&mut state, &mut trial);
         if let Some(error) = gone(system, &state, size) {
             return Err(error);
