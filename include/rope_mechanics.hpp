@@ -869,20 +869,6 @@ RMECH_SAME_PLACE(point, rmech_point, x);
 RMECH_SAME_PLACE(point, rmech_point, y);
 RMECH_SAME_PLACE(point, rmech_point, z);
 
-/// A leg of an anchor, from its own anchor to the master point.
-struct anchor_leg {
-    /// Where its own anchor is.
-    rope_mechanics::point at{};
-    /// EA.
-    rope_mechanics::force axial_stiffness{};
-    /// How much longer it is than the distance; zero where it is just taut before the load.
-    rope_mechanics::length slack{};
-};
-RMECH_SAME_SIZE(anchor_leg, rmech_anchor_leg);
-RMECH_SAME_PLACE(anchor_leg, rmech_anchor_leg, at);
-RMECH_SAME_PLACE(anchor_leg, rmech_anchor_leg, axial_stiffness);
-RMECH_SAME_PLACE(anchor_leg, rmech_anchor_leg, slack);
-
 /// A force in space, in the axes of `rmech_point`.
 struct force3 {
     /// Horizontal, outward.
@@ -897,80 +883,30 @@ RMECH_SAME_PLACE(force3, rmech_force3, x);
 RMECH_SAME_PLACE(force3, rmech_force3, y);
 RMECH_SAME_PLACE(force3, rmech_force3, z);
 
-/// An anchor that has settled under its load.
-struct settled {
-    /// sizeof(rmech_settled).
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_settled));
-    /// Zero.
-    std::uint32_t flags{};
-    /// Where the master point has come to.
-    rope_mechanics::point master{};
-    /// How far it has moved.
-    rope_mechanics::length moved{};
-    /// Residual of its equilibrium, by the largest force.
-    double residual{};
+/// A force that lies between two.
+struct force_band {
+    /// At least this.
+    rope_mechanics::force low{};
+    /// At most this.
+    rope_mechanics::force high{};
 };
-RMECH_SAME_SIZE(settled, rmech_settled);
-RMECH_SAME_PLACE(settled, rmech_settled, struct_size);
-RMECH_SAME_PLACE(settled, rmech_settled, flags);
-RMECH_SAME_PLACE(settled, rmech_settled, master);
-RMECH_SAME_PLACE(settled, rmech_settled, moved);
-RMECH_SAME_PLACE(settled, rmech_settled, residual);
+RMECH_SAME_SIZE(force_band, rmech_force_band);
+RMECH_SAME_PLACE(force_band, rmech_force_band, low);
+RMECH_SAME_PLACE(force_band, rmech_force_band, high);
 
-/// A vehicle with its brakes set.
-struct vehicle {
-    /// sizeof(rmech_vehicle).
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_vehicle));
-    /// Zero.
-    std::uint32_t flags{};
-    /// Its mass.
-    rope_mechanics::mass mass{};
-    /// Of braked tyres on the road: see `rmech_surface_friction`.
-    rope_mechanics::ratio friction{};
-    /// Of the road, positive where the rope pulls downhill.
-    rope_mechanics::angle grade{};
-    /// Of the rope over the road from the vehicle on.
-    rope_mechanics::angle rope_rise{};
-    /// Share of the weight on braked wheels; zero for all of it.
-    rope_mechanics::ratio braked_share{};
+/// A direction in space: a vector in the axes of `rmech_point`, whose length doesn't matter.
+struct direction {
+    /// Horizontal, outward.
+    rope_mechanics::ratio x{};
+    /// Horizontal, to the left.
+    rope_mechanics::ratio y{};
+    /// Up.
+    rope_mechanics::ratio z{};
 };
-RMECH_SAME_SIZE(vehicle, rmech_vehicle);
-RMECH_SAME_PLACE(vehicle, rmech_vehicle, struct_size);
-RMECH_SAME_PLACE(vehicle, rmech_vehicle, flags);
-RMECH_SAME_PLACE(vehicle, rmech_vehicle, mass);
-RMECH_SAME_PLACE(vehicle, rmech_vehicle, friction);
-RMECH_SAME_PLACE(vehicle, rmech_vehicle, grade);
-RMECH_SAME_PLACE(vehicle, rmech_vehicle, rope_rise);
-RMECH_SAME_PLACE(vehicle, rmech_vehicle, braked_share);
-
-/// A beam buried across the pull.
-struct deadman {
-    /// sizeof(rmech_deadman).
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_deadman));
-    /// Zero.
-    std::uint32_t flags{};
-    /// A `RMECH_BEAM_...`.
-    std::int32_t beam{};
-    /// A `RMECH_DEADMAN_SOIL_...`.
-    std::int32_t soil{};
-    /// Mean depth: 3 ft to 7 ft.
-    rope_mechanics::length mean_depth{};
-    /// Rise by run of the rope: 0.25 (1:4) to 1 (1:1).
-    rope_mechanics::ratio slope{};
-    /// Height of the face of a timber, or the diameter of a log.
-    rope_mechanics::length face{};
-    /// Thickness of a timber along the pull; not used for a log.
-    rope_mechanics::length thickness{};
-};
-RMECH_SAME_SIZE(deadman, rmech_deadman);
-RMECH_SAME_PLACE(deadman, rmech_deadman, struct_size);
-RMECH_SAME_PLACE(deadman, rmech_deadman, flags);
-RMECH_SAME_PLACE(deadman, rmech_deadman, beam);
-RMECH_SAME_PLACE(deadman, rmech_deadman, soil);
-RMECH_SAME_PLACE(deadman, rmech_deadman, mean_depth);
-RMECH_SAME_PLACE(deadman, rmech_deadman, slope);
-RMECH_SAME_PLACE(deadman, rmech_deadman, face);
-RMECH_SAME_PLACE(deadman, rmech_deadman, thickness);
+RMECH_SAME_SIZE(direction, rmech_direction);
+RMECH_SAME_PLACE(direction, rmech_direction, x);
+RMECH_SAME_PLACE(direction, rmech_direction, y);
+RMECH_SAME_PLACE(direction, rmech_direction, z);
 
 /// How the tension of a rope grows with its strain: T = a·ε + b·ε².
 struct stretch {
@@ -982,297 +918,6 @@ struct stretch {
 RMECH_SAME_SIZE(stretch, rmech_stretch);
 RMECH_SAME_PLACE(stretch, rmech_stretch, a);
 RMECH_SAME_PLACE(stretch, rmech_stretch, b);
-
-/// A piece of rope.
-struct rope_piece {
-    /// Its stretch in a fall.
-    rope_mechanics::stretch stretch{};
-    /// Its unstretched length, at least a millimetre.
-    rope_mechanics::length length{};
-};
-RMECH_SAME_SIZE(rope_piece, rmech_rope_piece);
-RMECH_SAME_PLACE(rope_piece, rmech_rope_piece, stretch);
-RMECH_SAME_PLACE(rope_piece, rmech_rope_piece, length);
-
-/// A load that falls freely and is then stopped by a rope, or by several end to end.
-struct fall {
-    /// sizeof(rmech_fall).
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_fall));
-    /// Zero.
-    std::uint32_t flags{};
-    /// The weight of the load.
-    rope_mechanics::force weight{};
-    /// How far it falls freely, slack and reaction not counted.
-    rope_mechanics::length height{};
-    /// Slack in the rope: falls further on the same rope.
-    rope_mechanics::length slack{};
-    /// What runs freely through a belay device before it grabs: falls further, on as much more rope.
-    rope_mechanics::length reaction{};
-    /// The unstretched rope from load to anchor, at least a millimetre; the first of several.
-    rope_mechanics::length length{};
-    /// The stretch of the rope in a fall: about twice as stiff as under a slow load (from memory).
-    rope_mechanics::stretch stretch{};
-    /// The force at which a device in series slips; zero for none.
-    rope_mechanics::force slip_force{};
-    /// The travel of that device; zero for as much as it takes.
-    rope_mechanics::length slip_travel{};
-    /// More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none.
-    array_view<rope_mechanics::rope_piece> in_series;
-};
-RMECH_SAME_SIZE(fall, rmech_fall);
-RMECH_SAME_PLACE(fall, rmech_fall, struct_size);
-RMECH_SAME_PLACE(fall, rmech_fall, flags);
-RMECH_SAME_PLACE(fall, rmech_fall, weight);
-RMECH_SAME_PLACE(fall, rmech_fall, height);
-RMECH_SAME_PLACE(fall, rmech_fall, slack);
-RMECH_SAME_PLACE(fall, rmech_fall, reaction);
-RMECH_SAME_PLACE(fall, rmech_fall, length);
-RMECH_SAME_PLACE(fall, rmech_fall, stretch);
-RMECH_SAME_PLACE(fall, rmech_fall, slip_force);
-RMECH_SAME_PLACE(fall, rmech_fall, slip_travel);
-RMECH_SAME_PLACE(fall, rmech_fall, in_series);
-
-/// How a load was stopped.
-struct arrest {
-    /// sizeof(rmech_arrest).
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_arrest));
-    /// What the device did, one of RMECH_DEVICE_….
-    std::int32_t device{};
-    /// The greatest tension of the rope, and force on load and anchor. Undamped.
-    rope_mechanics::force peak_force{};
-    /// The stretch of the rope at that moment, from its unstretched length; of all pieces together.
-    rope_mechanics::length elongation{};
-    /// What ran through the device.
-    rope_mechanics::length slip{};
-    /// From where the rope begins to brake to the lowest point.
-    rope_mechanics::length stopping_distance{};
-    /// From where the load is released to the lowest point: the clearance needed.
-    rope_mechanics::length total_drop{};
-    /// The speed at which the rope begins to brake.
-    rope_mechanics::velocity speed{};
-    /// What is left over of the energy turned over, as a share.
-    double residual{};
-};
-RMECH_SAME_SIZE(arrest, rmech_arrest);
-RMECH_SAME_PLACE(arrest, rmech_arrest, struct_size);
-RMECH_SAME_PLACE(arrest, rmech_arrest, device);
-RMECH_SAME_PLACE(arrest, rmech_arrest, peak_force);
-RMECH_SAME_PLACE(arrest, rmech_arrest, elongation);
-RMECH_SAME_PLACE(arrest, rmech_arrest, slip);
-RMECH_SAME_PLACE(arrest, rmech_arrest, stopping_distance);
-RMECH_SAME_PLACE(arrest, rmech_arrest, total_drop);
-RMECH_SAME_PLACE(arrest, rmech_arrest, speed);
-RMECH_SAME_PLACE(arrest, rmech_arrest, residual);
-
-/// A load that hangs on a rope, or on several end to end, and is being lowered at a steady speed.
-struct lowered_load {
-    /// sizeof(rmech_lowered_load).
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_lowered_load));
-    /// Zero.
-    std::uint32_t flags{};
-    /// The weight of the load, all of it on the rope.
-    rope_mechanics::force weight{};
-    /// The speed at which it is lowered.
-    rope_mechanics::velocity speed{};
-    /// The unstretched rope that is out, at least a millimetre; the first of several.
-    rope_mechanics::length length{};
-    /// The stretch of the rope in a fall: about twice as stiff as under a slow load (from memory).
-    rope_mechanics::stretch stretch{};
-    /// More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none.
-    array_view<rope_mechanics::rope_piece> in_series;
-};
-RMECH_SAME_SIZE(lowered_load, rmech_lowered_load);
-RMECH_SAME_PLACE(lowered_load, rmech_lowered_load, struct_size);
-RMECH_SAME_PLACE(lowered_load, rmech_lowered_load, flags);
-RMECH_SAME_PLACE(lowered_load, rmech_lowered_load, weight);
-RMECH_SAME_PLACE(lowered_load, rmech_lowered_load, speed);
-RMECH_SAME_PLACE(lowered_load, rmech_lowered_load, length);
-RMECH_SAME_PLACE(lowered_load, rmech_lowered_load, stretch);
-RMECH_SAME_PLACE(lowered_load, rmech_lowered_load, in_series);
-
-/// A rope, or several end to end, that still holds when another fails.
-struct holding {
-    /// Its stretch in a fall.
-    rope_mechanics::stretch stretch{};
-    /// Its unstretched length; of the first of several.
-    rope_mechanics::length length{};
-    /// Slack in the whole; zero if it pulls.
-    rope_mechanics::length slack{};
-    /// The tension it already has; zero if it is slack.
-    rope_mechanics::force tension{};
-    /// More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none.
-    array_view<rope_mechanics::rope_piece> in_series;
-};
-RMECH_SAME_SIZE(holding, rmech_holding);
-RMECH_SAME_PLACE(holding, rmech_holding, stretch);
-RMECH_SAME_PLACE(holding, rmech_holding, length);
-RMECH_SAME_PLACE(holding, rmech_holding, slack);
-RMECH_SAME_PLACE(holding, rmech_holding, tension);
-RMECH_SAME_PLACE(holding, rmech_holding, in_series);
-
-/// How far a load drops on the remaining ropes after one has failed.
-struct hand_over {
-    /// sizeof(rmech_hand_over).
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_hand_over));
-    /// Zero.
-    std::uint32_t flags{};
-    /// Until it is at rest.
-    rope_mechanics::length rest_travel{};
-    /// Until the lowest point.
-    rope_mechanics::length peak_travel{};
-    /// What is left over of energy and force, as a share.
-    double residual{};
-};
-RMECH_SAME_SIZE(hand_over, rmech_hand_over);
-RMECH_SAME_PLACE(hand_over, rmech_hand_over, struct_size);
-RMECH_SAME_PLACE(hand_over, rmech_hand_over, flags);
-RMECH_SAME_PLACE(hand_over, rmech_hand_over, rest_travel);
-RMECH_SAME_PLACE(hand_over, rmech_hand_over, peak_travel);
-RMECH_SAME_PLACE(hand_over, rmech_hand_over, residual);
-
-/// The tension of a rope after another has failed.
-struct share {
-    /// Its tension at rest.
-    rope_mechanics::force rest{};
-    /// Its tension at the lowest point, undamped.
-    rope_mechanics::force peak{};
-};
-RMECH_SAME_SIZE(share, rmech_share);
-RMECH_SAME_PLACE(share, rmech_share, rest);
-RMECH_SAME_PLACE(share, rmech_share, peak);
-
-/// A rope of a bridle.
-struct bridle_rope {
-    /// Where it leaves its last sheave or anchor.
-    rope_mechanics::point from{};
-    /// How it stretches from there to the load.
-    rope_mechanics::stretch stretch{};
-};
-RMECH_SAME_SIZE(bridle_rope, rmech_bridle_rope);
-RMECH_SAME_PLACE(bridle_rope, rmech_bridle_rope, from);
-RMECH_SAME_PLACE(bridle_rope, rmech_bridle_rope, stretch);
-
-/// A load at rest on its ropes.
-struct hang {
-    /// sizeof(rmech_hang).
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_hang));
-    /// Zero.
-    std::uint32_t flags{};
-    /// Where the load is.
-    rope_mechanics::point position{};
-    /// The largest gap left between the end of a stretched rope and the load.
-    rope_mechanics::length closing_error{};
-    /// The sum of all forces on the load that is left over.
-    rope_mechanics::force imbalance{};
-};
-RMECH_SAME_SIZE(hang, rmech_hang);
-RMECH_SAME_PLACE(hang, rmech_hang, struct_size);
-RMECH_SAME_PLACE(hang, rmech_hang, flags);
-RMECH_SAME_PLACE(hang, rmech_hang, position);
-RMECH_SAME_PLACE(hang, rmech_hang, closing_error);
-RMECH_SAME_PLACE(hang, rmech_hang, imbalance);
-
-/// One rope of a load at rest.
-struct hang_rope {
-    /// How hard it pulls; zero if it is slack.
-    rope_mechanics::force tension{};
-    /// Its unstretched length.
-    rope_mechanics::length length{};
-    /// What it does to the point that it comes from: y is the side force on a frame's head.
-    rope_mechanics::force3 on_point{};
-    /// 1 if it is slack, else 0.
-    std::int32_t slack{};
-    /// Zero.
-    std::int32_t reserved{};
-};
-RMECH_SAME_SIZE(hang_rope, rmech_hang_rope);
-RMECH_SAME_PLACE(hang_rope, rmech_hang_rope, tension);
-RMECH_SAME_PLACE(hang_rope, rmech_hang_rope, length);
-RMECH_SAME_PLACE(hang_rope, rmech_hang_rope, on_point);
-RMECH_SAME_PLACE(hang_rope, rmech_hang_rope, slack);
-RMECH_SAME_PLACE(hang_rope, rmech_hang_rope, reserved);
-
-/// A load at rest at one step of its way.
-struct hang_step {
-    /// RMECH_OK, or why the load can't hang there; the rest of the step and its ropes are zero then.
-    std::int32_t status{};
-    /// Zero.
-    std::int32_t reserved{};
-    /// Where the load is.
-    rope_mechanics::point position{};
-    /// The largest gap left between the end of a stretched rope and the load.
-    rope_mechanics::length closing_error{};
-    /// The sum of all forces on the load that is left over.
-    rope_mechanics::force imbalance{};
-};
-RMECH_SAME_SIZE(hang_step, rmech_hang_step);
-RMECH_SAME_PLACE(hang_step, rmech_hang_step, status);
-RMECH_SAME_PLACE(hang_step, rmech_hang_step, reserved);
-RMECH_SAME_PLACE(hang_step, rmech_hang_step, position);
-RMECH_SAME_PLACE(hang_step, rmech_hang_step, closing_error);
-RMECH_SAME_PLACE(hang_step, rmech_hang_step, imbalance);
-
-/// The litter after the track rope fails.
-struct track_lost {
-    /// sizeof(rmech_track_lost).
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_track_lost));
-    /// 1 if the litter comes down on the ground before it hangs, else 0.
-    std::int32_t lands{};
-    /// How far it goes down: to the ground or until it hangs, whichever comes first.
-    rope_mechanics::length drop{};
-    /// No faster than this does it meet the ground; zero if it doesn't.
-    rope_mechanics::velocity landing_speed{};
-    /// Where it would hang if no ground were in the way.
-    rope_mechanics::point rest{};
-};
-RMECH_SAME_SIZE(track_lost, rmech_track_lost);
-RMECH_SAME_PLACE(track_lost, rmech_track_lost, struct_size);
-RMECH_SAME_PLACE(track_lost, rmech_track_lost, lands);
-RMECH_SAME_PLACE(track_lost, rmech_track_lost, drop);
-RMECH_SAME_PLACE(track_lost, rmech_track_lost, landing_speed);
-RMECH_SAME_PLACE(track_lost, rmech_track_lost, rest);
-
-/// A remaining rope after the track rope fails.
-struct track_lost_rope {
-    /// Its tension once the litter hangs, if no ground were in the way.
-    rope_mechanics::force rest{};
-    /// It is pulled no harder than this at any moment, however the litter swings.
-    rope_mechanics::force peak_bound{};
-};
-RMECH_SAME_SIZE(track_lost_rope, rmech_track_lost_rope);
-RMECH_SAME_PLACE(track_lost_rope, rmech_track_lost_rope, rest);
-RMECH_SAME_PLACE(track_lost_rope, rmech_track_lost_rope, peak_bound);
-
-/// A drum, bollard or bar with rope wrapped round it.
-struct capstan {
-    /// sizeof(rmech_capstan); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_capstan));
-    /// Zero.
-    std::uint32_t flags{};
-    /// The lowest coefficient of friction that the rope may have on it: above 0.
-    rope_mechanics::ratio friction_low{};
-    /// The highest: at most 2.
-    rope_mechanics::ratio friction_high{};
-    /// Angle between the flanks of its groove, from 10 to 180 degrees; zero if it is flat.
-    rope_mechanics::angle groove{};
-};
-RMECH_SAME_SIZE(capstan, rmech_capstan);
-RMECH_SAME_PLACE(capstan, rmech_capstan, struct_size);
-RMECH_SAME_PLACE(capstan, rmech_capstan, flags);
-RMECH_SAME_PLACE(capstan, rmech_capstan, friction_low);
-RMECH_SAME_PLACE(capstan, rmech_capstan, friction_high);
-RMECH_SAME_PLACE(capstan, rmech_capstan, groove);
-
-/// A force that lies between two.
-struct force_band {
-    /// At least this.
-    rope_mechanics::force low{};
-    /// At most this.
-    rope_mechanics::force high{};
-};
-RMECH_SAME_SIZE(force_band, rmech_force_band);
-RMECH_SAME_PLACE(force_band, rmech_force_band, low);
-RMECH_SAME_PLACE(force_band, rmech_force_band, high);
 
 /// What a rope turns on. What doesn't count for its kind is not read.
 /// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
@@ -1294,6 +939,139 @@ RMECH_SAME_PLACE(turn, rmech_turn, reserved);
 RMECH_SAME_PLACE(turn, rmech_turn, efficiency);
 RMECH_SAME_PLACE(turn, rmech_turn, friction_raising);
 RMECH_SAME_PLACE(turn, rmech_turn, friction_lowering);
+
+/// The ratio of the tensions at the two ends of a turn, pulling side by load's side.
+struct band {
+    /// While the load comes: at least 1.
+    rope_mechanics::ratio hauling{};
+    /// While the load goes: at most 1. At rest the ratio is anywhere between.
+    rope_mechanics::ratio lowering{};
+};
+RMECH_SAME_SIZE(band, rmech_band);
+RMECH_SAME_PLACE(band, rmech_band, hauling);
+RMECH_SAME_PLACE(band, rmech_band, lowering);
+
+/// The share of its strength that a rope keeps, and why.
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
+struct reduction {
+    /// One of `RMECH_WEAKENING_...`.
+    std::int32_t weakening{};
+    /// Where the factor comes from, one of `RMECH_MARK_...`. It says how far to trust it and changes no number.
+    std::int32_t mark{};
+    /// The share that is left: above 0 and at most 1.
+    rope_mechanics::ratio factor{};
+};
+RMECH_SAME_SIZE(reduction, rmech_reduction);
+RMECH_SAME_PLACE(reduction, rmech_reduction, weakening);
+RMECH_SAME_PLACE(reduction, rmech_reduction, mark);
+RMECH_SAME_PLACE(reduction, rmech_reduction, factor);
+
+/// A component with the load at which it fails and the load on it.
+struct component {
+    /// The load at which it fails: above 0.
+    rope_mechanics::force strength{};
+    /// The load on it: at least 0.
+    rope_mechanics::force load{};
+};
+RMECH_SAME_SIZE(component, rmech_component);
+RMECH_SAME_PLACE(component, rmech_component, strength);
+RMECH_SAME_PLACE(component, rmech_component, load);
+
+/// A rope between two supports.
+/// It is solved for any strain: 20 m of rope between supports 50 m apart is stretched by 150 %, and RMECH_OK. See
+/// `greatest_strain` of the state.
+struct line {
+    /// sizeof(rmech_line); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_line));
+    /// Zero.
+    std::uint32_t flags{};
+    /// Horizontal distance between the supports: at least zero.
+    rope_mechanics::length span{};
+    /// Height of the second support above the first; negative if it is lower.
+    rope_mechanics::length rise{};
+    /// Unstretched length of the rope. Not read where the length is what is asked for.
+    rope_mechanics::length length{};
+    /// Weight per unstretched metre.
+    rope_mechanics::line_weight weight{};
+    /// How it stretches. Not read for a catenary, which doesn't.
+    rope_mechanics::stretch stretch{};
+};
+RMECH_SAME_SIZE(line, rmech_line);
+RMECH_SAME_PLACE(line, rmech_line, struct_size);
+RMECH_SAME_PLACE(line, rmech_line, flags);
+RMECH_SAME_PLACE(line, rmech_line, span);
+RMECH_SAME_PLACE(line, rmech_line, rise);
+RMECH_SAME_PLACE(line, rmech_line, length);
+RMECH_SAME_PLACE(line, rmech_line, weight);
+RMECH_SAME_PLACE(line, rmech_line, stretch);
+
+/// A line in equilibrium.
+struct line_state {
+    /// sizeof(rmech_line_state); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_line_state));
+    /// Zero.
+    std::uint32_t flags{};
+    /// Horizontal component of the tension, the same all along the rope.
+    rope_mechanics::force horizontal_tension{};
+    /// Tension at the first end.
+    rope_mechanics::force first_tension{};
+    /// Tension at the second end.
+    rope_mechanics::force last_tension{};
+    /// What the first support carries, upward; negative where the rope lifts it.
+    rope_mechanics::force first_up{};
+    /// What the second support carries, upward; negative where the rope lifts it.
+    rope_mechanics::force last_up{};
+    /// Greatest vertical distance below the chord.
+    rope_mechanics::length sag{};
+    /// The lowest point: horizontal distance from the first end.
+    rope_mechanics::length lowest_x{};
+    /// The lowest point: height above the first end.
+    rope_mechanics::length lowest_z{};
+    /// Unstretched length.
+    rope_mechanics::length length{};
+    /// Length as it hangs.
+    rope_mechanics::length stretched_length{};
+    /// Relative change of the answer in one more step of the solver.
+    rope_mechanics::ratio residual{};
+    /// Steps of the solver.
+    std::uint32_t iterations{};
+    /// Zero.
+    std::uint32_t reserved{};
+    /// Strain where the tension is greatest: 0.05 is 5 %. Zero for a catenary. No strain is refused, however soon a
+    /// rope would part: compare it with the range in which the stretch of yours was measured.
+    rope_mechanics::ratio greatest_strain{};
+};
+RMECH_SAME_SIZE(line_state, rmech_line_state);
+RMECH_SAME_PLACE(line_state, rmech_line_state, struct_size);
+RMECH_SAME_PLACE(line_state, rmech_line_state, flags);
+RMECH_SAME_PLACE(line_state, rmech_line_state, horizontal_tension);
+RMECH_SAME_PLACE(line_state, rmech_line_state, first_tension);
+RMECH_SAME_PLACE(line_state, rmech_line_state, last_tension);
+RMECH_SAME_PLACE(line_state, rmech_line_state, first_up);
+RMECH_SAME_PLACE(line_state, rmech_line_state, last_up);
+RMECH_SAME_PLACE(line_state, rmech_line_state, sag);
+RMECH_SAME_PLACE(line_state, rmech_line_state, lowest_x);
+RMECH_SAME_PLACE(line_state, rmech_line_state, lowest_z);
+RMECH_SAME_PLACE(line_state, rmech_line_state, length);
+RMECH_SAME_PLACE(line_state, rmech_line_state, stretched_length);
+RMECH_SAME_PLACE(line_state, rmech_line_state, residual);
+RMECH_SAME_PLACE(line_state, rmech_line_state, iterations);
+RMECH_SAME_PLACE(line_state, rmech_line_state, reserved);
+RMECH_SAME_PLACE(line_state, rmech_line_state, greatest_strain);
+
+/// A point of a line, and the tension there.
+struct line_point {
+    /// Horizontal distance from the first end.
+    rope_mechanics::length x{};
+    /// Height above the first end.
+    rope_mechanics::length z{};
+    /// Tension of the rope.
+    rope_mechanics::force tension{};
+};
+RMECH_SAME_SIZE(line_point, rmech_line_point);
+RMECH_SAME_PLACE(line_point, rmech_line_point, x);
+RMECH_SAME_PLACE(line_point, rmech_line_point, z);
+RMECH_SAME_PLACE(line_point, rmech_line_point, tension);
 
 /// A point in the vertical plane of a line: x horizontal, outward; z up.
 struct plane_point {
@@ -1459,19 +1237,747 @@ RMECH_SAME_PLACE(carriage_state, rmech_carriage_state, closing_error);
 RMECH_SAME_PLACE(carriage_state, rmech_carriage_state, residual);
 RMECH_SAME_PLACE(carriage_state, rmech_carriage_state, greatest_strain);
 
-/// A direction in space: a vector in the axes of `rmech_point`, whose length doesn't matter.
-struct direction {
-    /// Horizontal, outward.
-    rope_mechanics::ratio x{};
-    /// Horizontal, to the left.
-    rope_mechanics::ratio y{};
-    /// Up.
-    rope_mechanics::ratio z{};
+/// A turn in its place.
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
+struct bend {
+    /// What the rope turns on.
+    rope_mechanics::turn turn{};
+    /// `RMECH_BEND_PLACE`, `RMECH_BEND_WRAP`, or both added.
+    std::int32_t given{};
+    /// Zero.
+    std::int32_t reserved{};
+    /// Where it stands.
+    rope_mechanics::point place{};
+    /// How far the rope wraps it: 0 to 32 turns.
+    rope_mechanics::angle wrap{};
 };
-RMECH_SAME_SIZE(direction, rmech_direction);
-RMECH_SAME_PLACE(direction, rmech_direction, x);
-RMECH_SAME_PLACE(direction, rmech_direction, y);
-RMECH_SAME_PLACE(direction, rmech_direction, z);
+RMECH_SAME_SIZE(bend, rmech_bend);
+RMECH_SAME_PLACE(bend, rmech_bend, turn);
+RMECH_SAME_PLACE(bend, rmech_bend, given);
+RMECH_SAME_PLACE(bend, rmech_bend, reserved);
+RMECH_SAME_PLACE(bend, rmech_bend, place);
+RMECH_SAME_PLACE(bend, rmech_bend, wrap);
+
+/// How a part runs that is not straight, or whose two sides differ in tension.
+struct strand {
+    /// The part, counted from the pulling end.
+    std::uint32_t part{};
+    /// Zero, or the sum of what is given.
+    std::int32_t given{};
+    /// Tension of the standing side less that of the pulling side.
+    rope_mechanics::force rise{};
+    /// Tension of the standing side by that of the pulling side.
+    rope_mechanics::ratio scale{};
+    /// The direction in which the part leaves its pulling side, seen towards the standing end.
+    rope_mechanics::direction leaving{};
+    /// The direction in which it arrives at its standing side.
+    rope_mechanics::direction arriving{};
+};
+RMECH_SAME_SIZE(strand, rmech_strand);
+RMECH_SAME_PLACE(strand, rmech_strand, part);
+RMECH_SAME_PLACE(strand, rmech_strand, given);
+RMECH_SAME_PLACE(strand, rmech_strand, rise);
+RMECH_SAME_PLACE(strand, rmech_strand, scale);
+RMECH_SAME_PLACE(strand, rmech_strand, leaving);
+RMECH_SAME_PLACE(strand, rmech_strand, arriving);
+
+/// One rope through a row of turns, from its pulling end. It has one part more than turns.
+struct reeving {
+    /// sizeof(rmech_reeving); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_reeving));
+    /// Zero, or `RMECH_REEVING_ENDS`.
+    std::uint32_t flags{};
+    /// The turns in order.
+    array_view<rope_mechanics::bend> bends;
+    /// The parts that are not straight or bear a load; NULL for none.
+    array_view<rope_mechanics::strand> strands;
+    /// Where the hand, winch or capstan stands.
+    rope_mechanics::point pulling_end{};
+    /// Where the load or anchor of the other end is.
+    rope_mechanics::point standing_end{};
+};
+RMECH_SAME_SIZE(reeving, rmech_reeving);
+RMECH_SAME_PLACE(reeving, rmech_reeving, struct_size);
+RMECH_SAME_PLACE(reeving, rmech_reeving, flags);
+RMECH_SAME_PLACE(reeving, rmech_reeving, bends);
+RMECH_SAME_PLACE(reeving, rmech_reeving, strands);
+RMECH_SAME_PLACE(reeving, rmech_reeving, pulling_end);
+RMECH_SAME_PLACE(reeving, rmech_reeving, standing_end);
+
+/// What is known of a rope's tension: of one spot, or of the sum of two.
+struct known {
+    /// The part, counted from the pulling end.
+    std::uint32_t part{};
+    /// Which of its sides: one of `RMECH_SIDE_...`.
+    std::int32_t side{};
+    /// The part of the second spot.
+    std::uint32_t other_part{};
+    /// Its side; zero if the tension is that of the first spot alone.
+    std::int32_t other_side{};
+    /// The tension, or the sum of both.
+    rope_mechanics::force tension{};
+};
+RMECH_SAME_SIZE(known, rmech_known);
+RMECH_SAME_PLACE(known, rmech_known, part);
+RMECH_SAME_PLACE(known, rmech_known, side);
+RMECH_SAME_PLACE(known, rmech_known, other_part);
+RMECH_SAME_PLACE(known, rmech_known, other_side);
+RMECH_SAME_PLACE(known, rmech_known, tension);
+
+/// The tension of a part at its two sides.
+struct part_tension {
+    /// Towards the pulling end.
+    rope_mechanics::force_band pulling_side{};
+    /// Towards the standing end.
+    rope_mechanics::force_band standing_side{};
+};
+RMECH_SAME_SIZE(part_tension, rmech_part_tension);
+RMECH_SAME_PLACE(part_tension, rmech_part_tension, pulling_side);
+RMECH_SAME_PLACE(part_tension, rmech_part_tension, standing_side);
+
+/// What a rope does to a turn.
+struct turn_load {
+    /// How far the rope wraps it.
+    rope_mechanics::angle wrap{};
+    /// Size of the force on what holds it; at rest the greatest that friction may leave.
+    rope_mechanics::force load{};
+    /// The same as a vector; zero if the directions are not known.
+    rope_mechanics::force3 force{};
+    /// 1 if `force` is known, else 0.
+    std::int32_t force_known{};
+    /// Zero.
+    std::int32_t reserved{};
+};
+RMECH_SAME_SIZE(turn_load, rmech_turn_load);
+RMECH_SAME_PLACE(turn_load, rmech_turn_load, wrap);
+RMECH_SAME_PLACE(turn_load, rmech_turn_load, load);
+RMECH_SAME_PLACE(turn_load, rmech_turn_load, force);
+RMECH_SAME_PLACE(turn_load, rmech_turn_load, force_known);
+RMECH_SAME_PLACE(turn_load, rmech_turn_load, reserved);
+
+/// The highest tension in a rope.
+struct highest {
+    /// The part, counted from the pulling end.
+    std::uint32_t part{};
+    /// Which of its sides: one of `RMECH_SIDE_...`.
+    std::int32_t side{};
+    /// The tension; at rest the upper end of its band.
+    rope_mechanics::force tension{};
+};
+RMECH_SAME_SIZE(highest, rmech_highest);
+RMECH_SAME_PLACE(highest, rmech_highest, part);
+RMECH_SAME_PLACE(highest, rmech_highest, side);
+RMECH_SAME_PLACE(highest, rmech_highest, tension);
+
+/// What a rope does as a whole.
+struct reeving_summary {
+    /// sizeof(rmech_reeving_summary); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_reeving_summary));
+    /// Zero.
+    std::uint32_t flags{};
+    /// The highest tension anywhere.
+    rope_mechanics::highest highest{};
+    /// The rope's pull on what holds its pulling end.
+    rope_mechanics::force3 pulling_end{};
+    /// The rope's pull on what holds its standing end.
+    rope_mechanics::force3 standing_end{};
+    /// The sum of `RMECH_END_...` of the ends whose direction is known; the others are zero.
+    std::int32_t ends_known{};
+    /// Zero.
+    std::int32_t reserved{};
+    /// The largest closing error, by the largest term of its equation.
+    rope_mechanics::ratio residual{};
+};
+RMECH_SAME_SIZE(reeving_summary, rmech_reeving_summary);
+RMECH_SAME_PLACE(reeving_summary, rmech_reeving_summary, struct_size);
+RMECH_SAME_PLACE(reeving_summary, rmech_reeving_summary, flags);
+RMECH_SAME_PLACE(reeving_summary, rmech_reeving_summary, highest);
+RMECH_SAME_PLACE(reeving_summary, rmech_reeving_summary, pulling_end);
+RMECH_SAME_PLACE(reeving_summary, rmech_reeving_summary, standing_end);
+RMECH_SAME_PLACE(reeving_summary, rmech_reeving_summary, ends_known);
+RMECH_SAME_PLACE(reeving_summary, rmech_reeving_summary, reserved);
+RMECH_SAME_PLACE(reeving_summary, rmech_reeving_summary, residual);
+
+/// A doubled track rope: capstan, redirect, over the frame, far sheave, back over the frame, load cell, anchor.
+/// CAUTION. Both strands are one rope on one sheave: it has no redundancy.
+struct doubled_track {
+    /// sizeof(rmech_doubled_track); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_doubled_track));
+    /// Zero, or `RMECH_TRACK_FRAME_WITHOUT_CONTACT`.
+    std::uint32_t flags{};
+    /// The powered capstan.
+    rope_mechanics::point capstan{};
+    /// The redirect beside the frame.
+    rope_mechanics::point redirect{};
+    /// The head of the frame.
+    rope_mechanics::point head{};
+    /// The sheave at the far anchor.
+    rope_mechanics::point far_sheave{};
+    /// The anchor of the standing end, behind the load cell.
+    rope_mechanics::point anchor{};
+    /// What the rope turns on at the redirect.
+    rope_mechanics::turn redirect_turn{};
+    /// At each crossing of the frame.
+    rope_mechanics::turn frame_turn{};
+    /// At the far anchor.
+    rope_mechanics::turn far_turn{};
+    /// The strand that goes out; its `part` is not read.
+    rope_mechanics::strand strand_out{};
+    /// The strand that comes back; its `part` is not read.
+    rope_mechanics::strand strand_back{};
+};
+RMECH_SAME_SIZE(doubled_track, rmech_doubled_track);
+RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, struct_size);
+RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, flags);
+RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, capstan);
+RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, redirect);
+RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, head);
+RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, far_sheave);
+RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, anchor);
+RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, redirect_turn);
+RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, frame_turn);
+RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, far_turn);
+RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, strand_out);
+RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, strand_back);
+
+/// The tensions of a doubled track rope, and what it does to what holds it.
+struct track_tensions {
+    /// sizeof(rmech_track_tensions); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_track_tensions));
+    /// Zero.
+    std::uint32_t flags{};
+    /// What the capstan pulls.
+    rope_mechanics::force_band capstan{};
+    /// What the load cell shows.
+    rope_mechanics::force_band cell{};
+    /// The strand that goes out: pulling side at the head, standing side at the far sheave.
+    rope_mechanics::part_tension strand_out{};
+    /// The strand that comes back: pulling side at the far sheave, standing side at the head.
+    rope_mechanics::part_tension strand_back{};
+    /// The highest tension anywhere in the rope.
+    rope_mechanics::highest highest{};
+    /// On the redirect.
+    rope_mechanics::turn_load redirect{};
+    /// On the far sheave and its anchor.
+    rope_mechanics::turn_load far_sheave{};
+    /// Both crossings on the head of the frame.
+    rope_mechanics::force3 frame{};
+    /// The size of each crossing's load: the rope going out, then coming back.
+    std::array<rope_mechanics::force, 2> head_crossings{};
+    /// The largest closing error, by the largest term of its equation.
+    rope_mechanics::ratio residual{};
+};
+RMECH_SAME_SIZE(track_tensions, rmech_track_tensions);
+RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, struct_size);
+RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, flags);
+RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, capstan);
+RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, cell);
+RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, strand_out);
+RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, strand_back);
+RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, highest);
+RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, redirect);
+RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, far_sheave);
+RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, frame);
+RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, head_crossings);
+RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, residual);
+
+/// A drum, bollard or bar with rope wrapped round it.
+struct capstan {
+    /// sizeof(rmech_capstan); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_capstan));
+    /// Zero.
+    std::uint32_t flags{};
+    /// The lowest coefficient of friction that the rope may have on it: above 0.
+    rope_mechanics::ratio friction_low{};
+    /// The highest: at most 2.
+    rope_mechanics::ratio friction_high{};
+    /// Angle between the flanks of its groove, from 10 to 180 degrees; zero if it is flat.
+    rope_mechanics::angle groove{};
+};
+RMECH_SAME_SIZE(capstan, rmech_capstan);
+RMECH_SAME_PLACE(capstan, rmech_capstan, struct_size);
+RMECH_SAME_PLACE(capstan, rmech_capstan, flags);
+RMECH_SAME_PLACE(capstan, rmech_capstan, friction_low);
+RMECH_SAME_PLACE(capstan, rmech_capstan, friction_high);
+RMECH_SAME_PLACE(capstan, rmech_capstan, groove);
+
+/// A load on a slope, the rope that moves it, and who helps. What stays zero is not there.
+struct slope_load {
+    /// sizeof(rmech_slope_load); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_slope_load));
+    /// Zero.
+    std::uint32_t flags{};
+    /// Weight of the load.
+    rope_mechanics::force weight{};
+    /// Slope from the horizontal: 0 to 90 degrees.
+    rope_mechanics::angle slope{};
+    /// Coefficient of friction with the ground: 0 to 2.
+    rope_mechanics::ratio friction{};
+    /// Angle at which the rope rises from the slope; negative, it presses the load down.
+    rope_mechanics::angle rope_angle{};
+    /// Share of the weight carried straight up, by attendants or a line: 0 to 1.
+    rope_mechanics::ratio carried_share{};
+    /// Weight of all attendants who hang on the rope.
+    rope_mechanics::force attendants{};
+    /// Share of the downhill part of their weight that they leave to the rope: 0 to 1.
+    rope_mechanics::ratio leaning{};
+};
+RMECH_SAME_SIZE(slope_load, rmech_slope_load);
+RMECH_SAME_PLACE(slope_load, rmech_slope_load, struct_size);
+RMECH_SAME_PLACE(slope_load, rmech_slope_load, flags);
+RMECH_SAME_PLACE(slope_load, rmech_slope_load, weight);
+RMECH_SAME_PLACE(slope_load, rmech_slope_load, slope);
+RMECH_SAME_PLACE(slope_load, rmech_slope_load, friction);
+RMECH_SAME_PLACE(slope_load, rmech_slope_load, rope_angle);
+RMECH_SAME_PLACE(slope_load, rmech_slope_load, carried_share);
+RMECH_SAME_PLACE(slope_load, rmech_slope_load, attendants);
+RMECH_SAME_PLACE(slope_load, rmech_slope_load, leaning);
+
+/// The pulls on a load on a slope.
+struct slope_pull {
+    /// sizeof(rmech_slope_pull); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_slope_pull));
+    /// Zero.
+    std::uint32_t flags{};
+    /// In the rope, while the load moves up.
+    rope_mechanics::force up{};
+    /// In the rope, while it moves down; zero if the rope goes slack.
+    rope_mechanics::force down{};
+    /// While nothing moves.
+    rope_mechanics::force_band at_rest{};
+    /// The push that moves the load down where it doesn't slide by itself.
+    rope_mechanics::force push{};
+    /// 1 if the rope goes slack on the way down, else 0.
+    std::int32_t slack{};
+    /// Zero.
+    std::int32_t reserved{};
+};
+RMECH_SAME_SIZE(slope_pull, rmech_slope_pull);
+RMECH_SAME_PLACE(slope_pull, rmech_slope_pull, struct_size);
+RMECH_SAME_PLACE(slope_pull, rmech_slope_pull, flags);
+RMECH_SAME_PLACE(slope_pull, rmech_slope_pull, up);
+RMECH_SAME_PLACE(slope_pull, rmech_slope_pull, down);
+RMECH_SAME_PLACE(slope_pull, rmech_slope_pull, at_rest);
+RMECH_SAME_PLACE(slope_pull, rmech_slope_pull, push);
+RMECH_SAME_PLACE(slope_pull, rmech_slope_pull, slack);
+RMECH_SAME_PLACE(slope_pull, rmech_slope_pull, reserved);
+
+/// The slopes, from the horizontal, at which the classes begin.
+struct slope_classes {
+    /// Low angle.
+    rope_mechanics::angle low{};
+    /// Steep angle.
+    rope_mechanics::angle steep{};
+    /// High angle.
+    rope_mechanics::angle high{};
+};
+RMECH_SAME_SIZE(slope_classes, rmech_slope_classes);
+RMECH_SAME_PLACE(slope_classes, rmech_slope_classes, low);
+RMECH_SAME_PLACE(slope_classes, rmech_slope_classes, steep);
+RMECH_SAME_PLACE(slope_classes, rmech_slope_classes, high);
+
+/// A carrier of any tackle.
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
+struct carrier {
+    /// `RMECH_CARRIER_ANCHOR`, `RMECH_CARRIER_LOAD` or `RMECH_CARRIER_FREE`.
+    std::int32_t kind{};
+    /// Zero.
+    std::int32_t reserved{};
+    /// Where it stands.
+    rope_mechanics::point at{};
+    /// Along which it travels, of any length; all zero for against x. Ignored for an anchor.
+    std::array<rope_mechanics::ratio, 3> heading{};
+};
+RMECH_SAME_SIZE(carrier, rmech_carrier);
+RMECH_SAME_PLACE(carrier, rmech_carrier, kind);
+RMECH_SAME_PLACE(carrier, rmech_carrier, reserved);
+RMECH_SAME_PLACE(carrier, rmech_carrier, at);
+RMECH_SAME_PLACE(carrier, rmech_carrier, heading);
+
+/// A stop of a rope. Stops that follow each other with the same `rope` make one rope, from one end to the other.
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
+struct stop {
+    /// `RMECH_TACKLE_STOP_END`, ...
+    std::int32_t kind{};
+    /// Any number that differs from those of the ropes before and after it.
+    std::uint32_t rope{};
+    /// The index of its carrier.
+    std::uint32_t carrier{};
+    /// Zero.
+    std::uint32_t reserved{};
+    /// Of a sheave or capture, over half a turn; 1 for a capture that the rope runs straight through.
+    rope_mechanics::ratio efficiency{};
+    /// Of a bar, while raising.
+    rope_mechanics::ratio friction_raising{};
+    /// Of a bar, while lowering.
+    rope_mechanics::ratio friction_lowering{};
+};
+RMECH_SAME_SIZE(stop, rmech_stop);
+RMECH_SAME_PLACE(stop, rmech_stop, kind);
+RMECH_SAME_PLACE(stop, rmech_stop, rope);
+RMECH_SAME_PLACE(stop, rmech_stop, carrier);
+RMECH_SAME_PLACE(stop, rmech_stop, reserved);
+RMECH_SAME_PLACE(stop, rmech_stop, efficiency);
+RMECH_SAME_PLACE(stop, rmech_stop, friction_raising);
+RMECH_SAME_PLACE(stop, rmech_stop, friction_lowering);
+
+/// A tackle: a usual one and where its parts stand along its line, or one of one's own.
+struct tackle {
+    /// sizeof(rmech_tackle); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_tackle));
+    /// `RMECH_TACKLE_PIGGYBACK`, `RMECH_TACKLE_LEAD`, both or none; none for a tackle of one's own.
+    std::uint32_t flags{};
+    /// Which: `RMECH_TACKLE_3_TO_1`, ...; or `RMECH_TACKLE_OWN`, for which only the carriers and stops count.
+    std::int32_t ready{};
+    /// Zero.
+    std::int32_t reserved{};
+    /// From the anchor to the load.
+    rope_mechanics::length load_distance{};
+    /// From the anchor to the travelling block or grab when the tackle is spread out: less than that to the load.
+    rope_mechanics::length spread{};
+    /// From the anchor to the hand or winch; zero for 1 m.
+    rope_mechanics::length hand_distance{};
+    /// Of every pulley over half a turn: tension after by tension before.
+    rope_mechanics::ratio efficiency{};
+    /// Of single pulleys, in the order in which the rope reaches them from the load to the hand; zero where it is that
+    /// of every pulley.
+    std::array<rope_mechanics::ratio, 5> efficiencies{};
+    /// The carriers of a tackle of one's own. They stay the caller's, and are read during a call only.
+    array_view<rope_mechanics::carrier> carriers;
+    /// The stops of its ropes, rope after rope.
+    array_view<rope_mechanics::stop> stops;
+};
+RMECH_SAME_SIZE(tackle, rmech_tackle);
+RMECH_SAME_PLACE(tackle, rmech_tackle, struct_size);
+RMECH_SAME_PLACE(tackle, rmech_tackle, flags);
+RMECH_SAME_PLACE(tackle, rmech_tackle, ready);
+RMECH_SAME_PLACE(tackle, rmech_tackle, reserved);
+RMECH_SAME_PLACE(tackle, rmech_tackle, load_distance);
+RMECH_SAME_PLACE(tackle, rmech_tackle, spread);
+RMECH_SAME_PLACE(tackle, rmech_tackle, hand_distance);
+RMECH_SAME_PLACE(tackle, rmech_tackle, efficiency);
+RMECH_SAME_PLACE(tackle, rmech_tackle, efficiencies);
+RMECH_SAME_PLACE(tackle, rmech_tackle, carriers);
+RMECH_SAME_PLACE(tackle, rmech_tackle, stops);
+
+/// A haul to be planned.
+struct haul_plan {
+    /// How far the load is to come: above zero.
+    rope_mechanics::length haul{};
+    /// What must stay clear between any two carriers that a part joins.
+    rope_mechanics::length clearance{};
+    /// How far rope slips back through the capture before it holds.
+    rope_mechanics::length setback{};
+};
+RMECH_SAME_SIZE(haul_plan, rmech_haul_plan);
+RMECH_SAME_PLACE(haul_plan, rmech_haul_plan, haul);
+RMECH_SAME_PLACE(haul_plan, rmech_haul_plan, clearance);
+RMECH_SAME_PLACE(haul_plan, rmech_haul_plan, setback);
+
+/// What a haul takes with a tackle that must be reset on the way.
+struct cycle {
+    /// The load's travel between two resets.
+    rope_mechanics::length throw_at_load{};
+    /// Rope through the hand between two resets.
+    rope_mechanics::length throw_at_hand{};
+    /// How far the load goes back at each reset.
+    rope_mechanics::length lost{};
+    /// All the rope that comes through the hand.
+    rope_mechanics::length hand{};
+    /// The rope in the tackle as drawn, beside knots and tails.
+    rope_mechanics::length rope{};
+    /// How many throws the haul takes.
+    std::uint32_t throws{};
+    /// How many resets lie between them.
+    std::uint32_t resets{};
+};
+RMECH_SAME_SIZE(cycle, rmech_cycle);
+RMECH_SAME_PLACE(cycle, rmech_cycle, throw_at_load);
+RMECH_SAME_PLACE(cycle, rmech_cycle, throw_at_hand);
+RMECH_SAME_PLACE(cycle, rmech_cycle, lost);
+RMECH_SAME_PLACE(cycle, rmech_cycle, hand);
+RMECH_SAME_PLACE(cycle, rmech_cycle, rope);
+RMECH_SAME_PLACE(cycle, rmech_cycle, throws);
+RMECH_SAME_PLACE(cycle, rmech_cycle, resets);
+
+/// Load by hand force.
+struct advantage {
+    /// Without losses.
+    rope_mechanics::ratio ideal{};
+    /// While the load comes.
+    rope_mechanics::ratio hauling{};
+    /// While the load goes.
+    rope_mechanics::ratio lowering{};
+};
+RMECH_SAME_SIZE(advantage, rmech_advantage);
+RMECH_SAME_PLACE(advantage, rmech_advantage, ideal);
+RMECH_SAME_PLACE(advantage, rmech_advantage, hauling);
+RMECH_SAME_PLACE(advantage, rmech_advantage, lowering);
+
+/// What a tackle does for a load.
+struct tackle_forces {
+    /// At the hand or winch; zero while a capture holds.
+    rope_mechanics::force hand{};
+    /// The highest tension of any part.
+    rope_mechanics::force highest{};
+    /// Rope through the hand for each length that the load travels.
+    rope_mechanics::ratio velocity_ratio{};
+    /// How many parts of rope there are.
+    std::uint32_t parts{};
+    /// How many sheaves the ropes turn over.
+    std::uint32_t sheaves{};
+    /// How many stops `rmech_tackle_on_sheaves` gives: the sheaves, and captures that a rope runs straight through.
+    std::uint32_t turns{};
+    /// How many carriers there are.
+    std::uint32_t carriers{};
+};
+RMECH_SAME_SIZE(tackle_forces, rmech_tackle_forces);
+RMECH_SAME_PLACE(tackle_forces, rmech_tackle_forces, hand);
+RMECH_SAME_PLACE(tackle_forces, rmech_tackle_forces, highest);
+RMECH_SAME_PLACE(tackle_forces, rmech_tackle_forces, velocity_ratio);
+RMECH_SAME_PLACE(tackle_forces, rmech_tackle_forces, parts);
+RMECH_SAME_PLACE(tackle_forces, rmech_tackle_forces, sheaves);
+RMECH_SAME_PLACE(tackle_forces, rmech_tackle_forces, turns);
+RMECH_SAME_PLACE(tackle_forces, rmech_tackle_forces, carriers);
+
+/// What a rope does to a sheave, connector, bar or capture.
+struct sheave_force {
+    /// Where it sits: the place of its carrier.
+    std::uint32_t carrier{};
+    /// The rope over it, in the order in which they are reeved.
+    std::uint32_t rope{};
+    /// Which stop of that rope it is, from 0.
+    std::uint32_t stop{};
+    /// Zero.
+    std::uint32_t reserved{};
+    /// How far the rope turns.
+    rope_mechanics::angle turn{};
+    /// What the rope does to it.
+    rope_mechanics::force3 force{};
+};
+RMECH_SAME_SIZE(sheave_force, rmech_sheave_force);
+RMECH_SAME_PLACE(sheave_force, rmech_sheave_force, carrier);
+RMECH_SAME_PLACE(sheave_force, rmech_sheave_force, rope);
+RMECH_SAME_PLACE(sheave_force, rmech_sheave_force, stop);
+RMECH_SAME_PLACE(sheave_force, rmech_sheave_force, reserved);
+RMECH_SAME_PLACE(sheave_force, rmech_sheave_force, turn);
+RMECH_SAME_PLACE(sheave_force, rmech_sheave_force, force);
+
+/// What all ropes do to a carrier, and how it moves.
+struct carrier_force {
+    /// What it is called, NUL-terminated: "anchor", "load", "grab", ...; of a tackle of one's own "carrier 0", ...
+    std::array<char, 24> name{};
+    /// The force that all ropes together put on it.
+    rope_mechanics::force3 force{};
+    /// How far it travels along its heading for each length that the load travels; zero for an anchor.
+    rope_mechanics::ratio travel{};
+};
+RMECH_SAME_SIZE(carrier_force, rmech_carrier_force);
+RMECH_SAME_PLACE(carrier_force, rmech_carrier_force, name);
+RMECH_SAME_PLACE(carrier_force, rmech_carrier_force, force);
+RMECH_SAME_PLACE(carrier_force, rmech_carrier_force, travel);
+
+/// The greatest travel before a tackle must be reset.
+struct throw_ {
+    /// How far the load travels.
+    rope_mechanics::length load{};
+    /// How much rope comes through the hand.
+    rope_mechanics::length hand{};
+    /// The part that gets too short first: the place of the carrier where it begins.
+    std::uint32_t from{};
+    /// That of the carrier where it ends.
+    std::uint32_t to{};
+};
+RMECH_SAME_SIZE(throw_, rmech_throw);
+RMECH_SAME_PLACE(throw_, rmech_throw, load);
+RMECH_SAME_PLACE(throw_, rmech_throw, hand);
+RMECH_SAME_PLACE(throw_, rmech_throw, from);
+RMECH_SAME_PLACE(throw_, rmech_throw, to);
+
+/// The usual tackle found.
+struct tackle_found {
+    /// Which, as in `rmech_tackle`.
+    std::int32_t ready{};
+    /// Its flags, as in `rmech_tackle`.
+    std::uint32_t flags{};
+    /// The force at the hand while hauling.
+    rope_mechanics::force hand{};
+    /// Its rope as drawn, beside knots and tails.
+    rope_mechanics::length rope{};
+};
+RMECH_SAME_SIZE(tackle_found, rmech_tackle_found);
+RMECH_SAME_PLACE(tackle_found, rmech_tackle_found, ready);
+RMECH_SAME_PLACE(tackle_found, rmech_tackle_found, flags);
+RMECH_SAME_PLACE(tackle_found, rmech_tackle_found, hand);
+RMECH_SAME_PLACE(tackle_found, rmech_tackle_found, rope);
+
+/// A turn of the haul line outside its tackle: over the frame, over an edge, beside the winch.
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
+struct haul_redirect {
+    /// What the rope turns on: a sheave, a bare connector by its efficiency, a fixed bar or edge by its friction.
+    rope_mechanics::turn turn{};
+    /// How far the rope turns: from 0 to half a turn.
+    rope_mechanics::angle angle{};
+};
+RMECH_SAME_SIZE(haul_redirect, rmech_haul_redirect);
+RMECH_SAME_PLACE(haul_redirect, rmech_haul_redirect, turn);
+RMECH_SAME_PLACE(haul_redirect, rmech_haul_redirect, angle);
+
+/// What the load asks of its haul line.
+struct pull {
+    /// While the load comes.
+    rope_mechanics::force hauling{};
+    /// While it goes: no more than hauling; zero where the rope goes slack.
+    rope_mechanics::force lowering{};
+};
+RMECH_SAME_SIZE(pull, rmech_pull);
+RMECH_SAME_PLACE(pull, rmech_pull, hauling);
+RMECH_SAME_PLACE(pull, rmech_pull, lowering);
+
+/// The force on a redirect.
+struct redirect_force {
+    /// While the load comes.
+    rope_mechanics::force hauling{};
+    /// While the load goes.
+    rope_mechanics::force lowering{};
+};
+RMECH_SAME_SIZE(redirect_force, rmech_redirect_force);
+RMECH_SAME_PLACE(redirect_force, rmech_redirect_force, hauling);
+RMECH_SAME_PLACE(redirect_force, rmech_redirect_force, lowering);
+
+/// The forces, speed and resets of a haul.
+struct haul {
+    /// sizeof(rmech_haul); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_haul));
+    /// Zero.
+    std::uint32_t flags{};
+    /// At the winch while the load comes; at rest, the greatest that doesn't yet haul it.
+    rope_mechanics::force hauling{};
+    /// At the winch while the load goes; at rest, the least that keeps it from going.
+    rope_mechanics::force lowering{};
+    /// The highest tension of any part of rope while hauling.
+    rope_mechanics::force highest{};
+    /// The greatest force on a carrier of the tackle that stays, while hauling: its anchor, as a rule.
+    rope_mechanics::force anchor{};
+    /// The load's speed while the winch turns.
+    rope_mechanics::velocity load_speed{};
+    /// Time with the winch turning; the resets take theirs besides.
+    rope_mechanics::time pulling{};
+    /// Throws, resets and rope.
+    rope_mechanics::cycle cycle{};
+};
+RMECH_SAME_SIZE(haul, rmech_haul);
+RMECH_SAME_PLACE(haul, rmech_haul, struct_size);
+RMECH_SAME_PLACE(haul, rmech_haul, flags);
+RMECH_SAME_PLACE(haul, rmech_haul, hauling);
+RMECH_SAME_PLACE(haul, rmech_haul, lowering);
+RMECH_SAME_PLACE(haul, rmech_haul, highest);
+RMECH_SAME_PLACE(haul, rmech_haul, anchor);
+RMECH_SAME_PLACE(haul, rmech_haul, load_speed);
+RMECH_SAME_PLACE(haul, rmech_haul, pulling);
+RMECH_SAME_PLACE(haul, rmech_haul, cycle);
+
+/// A rope of a bridle.
+struct bridle_rope {
+    /// Where it leaves its last sheave or anchor.
+    rope_mechanics::point from{};
+    /// How it stretches from there to the load.
+    rope_mechanics::stretch stretch{};
+};
+RMECH_SAME_SIZE(bridle_rope, rmech_bridle_rope);
+RMECH_SAME_PLACE(bridle_rope, rmech_bridle_rope, from);
+RMECH_SAME_PLACE(bridle_rope, rmech_bridle_rope, stretch);
+
+/// A load at rest on its ropes.
+struct hang {
+    /// sizeof(rmech_hang).
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_hang));
+    /// Zero.
+    std::uint32_t flags{};
+    /// Where the load is.
+    rope_mechanics::point position{};
+    /// The largest gap left between the end of a stretched rope and the load.
+    rope_mechanics::length closing_error{};
+    /// The sum of all forces on the load that is left over.
+    rope_mechanics::force imbalance{};
+};
+RMECH_SAME_SIZE(hang, rmech_hang);
+RMECH_SAME_PLACE(hang, rmech_hang, struct_size);
+RMECH_SAME_PLACE(hang, rmech_hang, flags);
+RMECH_SAME_PLACE(hang, rmech_hang, position);
+RMECH_SAME_PLACE(hang, rmech_hang, closing_error);
+RMECH_SAME_PLACE(hang, rmech_hang, imbalance);
+
+/// One rope of a load at rest.
+struct hang_rope {
+    /// How hard it pulls; zero if it is slack.
+    rope_mechanics::force tension{};
+    /// Its unstretched length.
+    rope_mechanics::length length{};
+    /// What it does to the point that it comes from: y is the side force on a frame's head.
+    rope_mechanics::force3 on_point{};
+    /// 1 if it is slack, else 0.
+    std::int32_t slack{};
+    /// Zero.
+    std::int32_t reserved{};
+};
+RMECH_SAME_SIZE(hang_rope, rmech_hang_rope);
+RMECH_SAME_PLACE(hang_rope, rmech_hang_rope, tension);
+RMECH_SAME_PLACE(hang_rope, rmech_hang_rope, length);
+RMECH_SAME_PLACE(hang_rope, rmech_hang_rope, on_point);
+RMECH_SAME_PLACE(hang_rope, rmech_hang_rope, slack);
+RMECH_SAME_PLACE(hang_rope, rmech_hang_rope, reserved);
+
+/// A load at rest at one step of its way.
+struct hang_step {
+    /// RMECH_OK, or why the load can't hang there; the rest of the step and its ropes are zero then.
+    std::int32_t status{};
+    /// Zero.
+    std::int32_t reserved{};
+    /// Where the load is.
+    rope_mechanics::point position{};
+    /// The largest gap left between the end of a stretched rope and the load.
+    rope_mechanics::length closing_error{};
+    /// The sum of all forces on the load that is left over.
+    rope_mechanics::force imbalance{};
+};
+RMECH_SAME_SIZE(hang_step, rmech_hang_step);
+RMECH_SAME_PLACE(hang_step, rmech_hang_step, status);
+RMECH_SAME_PLACE(hang_step, rmech_hang_step, reserved);
+RMECH_SAME_PLACE(hang_step, rmech_hang_step, position);
+RMECH_SAME_PLACE(hang_step, rmech_hang_step, closing_error);
+RMECH_SAME_PLACE(hang_step, rmech_hang_step, imbalance);
+
+/// The litter after the track rope fails.
+struct track_lost {
+    /// sizeof(rmech_track_lost).
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_track_lost));
+    /// 1 if the litter comes down on the ground before it hangs, else 0.
+    std::int32_t lands{};
+    /// How far it goes down: to the ground or until it hangs, whichever comes first.
+    rope_mechanics::length drop{};
+    /// No faster than this does it meet the ground; zero if it doesn't.
+    rope_mechanics::velocity landing_speed{};
+    /// Where it would hang if no ground were in the way.
+    rope_mechanics::point rest{};
+};
+RMECH_SAME_SIZE(track_lost, rmech_track_lost);
+RMECH_SAME_PLACE(track_lost, rmech_track_lost, struct_size);
+RMECH_SAME_PLACE(track_lost, rmech_track_lost, lands);
+RMECH_SAME_PLACE(track_lost, rmech_track_lost, drop);
+RMECH_SAME_PLACE(track_lost, rmech_track_lost, landing_speed);
+RMECH_SAME_PLACE(track_lost, rmech_track_lost, rest);
+
+/// A remaining rope after the track rope fails.
+struct track_lost_rope {
+    /// Its tension once the litter hangs, if no ground were in the way.
+    rope_mechanics::force rest{};
+    /// It is pulled no harder than this at any moment, however the litter swings.
+    rope_mechanics::force peak_bound{};
+};
+RMECH_SAME_SIZE(track_lost_rope, rmech_track_lost_rope);
+RMECH_SAME_PLACE(track_lost_rope, rmech_track_lost_rope, rest);
+RMECH_SAME_PLACE(track_lost_rope, rmech_track_lost_rope, peak_bound);
 
 /// What a rope does to the head. One that runs over it pulls twice, once for each of its parts.
 /// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
@@ -1726,568 +2232,971 @@ RMECH_SAME_PLACE(cone_edge, rmech_cone_edge, bears_to);
 RMECH_SAME_PLACE(cone_edge, rmech_cone_edge, bears);
 RMECH_SAME_PLACE(cone_edge, rmech_cone_edge, reserved);
 
-/// A carrier of any tackle.
-/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
-struct carrier {
-    /// `RMECH_CARRIER_ANCHOR`, `RMECH_CARRIER_LOAD` or `RMECH_CARRIER_FREE`.
-    std::int32_t kind{};
-    /// Zero.
-    std::int32_t reserved{};
-    /// Where it stands.
+/// A leg of an anchor, from its own anchor to the master point.
+struct anchor_leg {
+    /// Where its own anchor is.
     rope_mechanics::point at{};
-    /// Along which it travels, of any length; all zero for against x. Ignored for an anchor.
-    std::array<rope_mechanics::ratio, 3> heading{};
+    /// EA.
+    rope_mechanics::force axial_stiffness{};
+    /// How much longer it is than the distance; zero where it is just taut before the load.
+    rope_mechanics::length slack{};
 };
-RMECH_SAME_SIZE(carrier, rmech_carrier);
-RMECH_SAME_PLACE(carrier, rmech_carrier, kind);
-RMECH_SAME_PLACE(carrier, rmech_carrier, reserved);
-RMECH_SAME_PLACE(carrier, rmech_carrier, at);
-RMECH_SAME_PLACE(carrier, rmech_carrier, heading);
+RMECH_SAME_SIZE(anchor_leg, rmech_anchor_leg);
+RMECH_SAME_PLACE(anchor_leg, rmech_anchor_leg, at);
+RMECH_SAME_PLACE(anchor_leg, rmech_anchor_leg, axial_stiffness);
+RMECH_SAME_PLACE(anchor_leg, rmech_anchor_leg, slack);
 
-/// A stop of a rope. Stops that follow each other with the same `rope` make one rope, from one end to the other.
-/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
-struct stop {
-    /// `RMECH_TACKLE_STOP_END`, ...
-    std::int32_t kind{};
-    /// Any number that differs from those of the ropes before and after it.
-    std::uint32_t rope{};
-    /// The index of its carrier.
-    std::uint32_t carrier{};
-    /// Zero.
-    std::uint32_t reserved{};
-    /// Of a sheave or capture, over half a turn; 1 for a capture that the rope runs straight through.
-    rope_mechanics::ratio efficiency{};
-    /// Of a bar, while raising.
-    rope_mechanics::ratio friction_raising{};
-    /// Of a bar, while lowering.
-    rope_mechanics::ratio friction_lowering{};
-};
-RMECH_SAME_SIZE(stop, rmech_stop);
-RMECH_SAME_PLACE(stop, rmech_stop, kind);
-RMECH_SAME_PLACE(stop, rmech_stop, rope);
-RMECH_SAME_PLACE(stop, rmech_stop, carrier);
-RMECH_SAME_PLACE(stop, rmech_stop, reserved);
-RMECH_SAME_PLACE(stop, rmech_stop, efficiency);
-RMECH_SAME_PLACE(stop, rmech_stop, friction_raising);
-RMECH_SAME_PLACE(stop, rmech_stop, friction_lowering);
-
-/// A tackle: a usual one and where its parts stand along its line, or one of one's own.
-struct tackle {
-    /// sizeof(rmech_tackle); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_tackle));
-    /// `RMECH_TACKLE_PIGGYBACK`, `RMECH_TACKLE_LEAD`, both or none; none for a tackle of one's own.
-    std::uint32_t flags{};
-    /// Which: `RMECH_TACKLE_3_TO_1`, ...; or `RMECH_TACKLE_OWN`, for which only the carriers and stops count.
-    std::int32_t ready{};
-    /// Zero.
-    std::int32_t reserved{};
-    /// From the anchor to the load.
-    rope_mechanics::length load_distance{};
-    /// From the anchor to the travelling block or grab when the tackle is spread out: less than that to the load.
-    rope_mechanics::length spread{};
-    /// From the anchor to the hand or winch; zero for 1 m.
-    rope_mechanics::length hand_distance{};
-    /// Of every pulley over half a turn: tension after by tension before.
-    rope_mechanics::ratio efficiency{};
-    /// Of single pulleys, in the order in which the rope reaches them from the load to the hand; zero where it is that
-    /// of every pulley.
-    std::array<rope_mechanics::ratio, 5> efficiencies{};
-    /// The carriers of a tackle of one's own. They stay the caller's, and are read during a call only.
-    array_view<rope_mechanics::carrier> carriers;
-    /// The stops of its ropes, rope after rope.
-    array_view<rope_mechanics::stop> stops;
-};
-RMECH_SAME_SIZE(tackle, rmech_tackle);
-RMECH_SAME_PLACE(tackle, rmech_tackle, struct_size);
-RMECH_SAME_PLACE(tackle, rmech_tackle, flags);
-RMECH_SAME_PLACE(tackle, rmech_tackle, ready);
-RMECH_SAME_PLACE(tackle, rmech_tackle, reserved);
-RMECH_SAME_PLACE(tackle, rmech_tackle, load_distance);
-RMECH_SAME_PLACE(tackle, rmech_tackle, spread);
-RMECH_SAME_PLACE(tackle, rmech_tackle, hand_distance);
-RMECH_SAME_PLACE(tackle, rmech_tackle, efficiency);
-RMECH_SAME_PLACE(tackle, rmech_tackle, efficiencies);
-RMECH_SAME_PLACE(tackle, rmech_tackle, carriers);
-RMECH_SAME_PLACE(tackle, rmech_tackle, stops);
-
-/// A turn of the haul line outside its tackle: over the frame, over an edge, beside the winch.
-/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
-struct haul_redirect {
-    /// What the rope turns on: a sheave, a bare connector by its efficiency, a fixed bar or edge by its friction.
-    rope_mechanics::turn turn{};
-    /// How far the rope turns: from 0 to half a turn.
-    rope_mechanics::angle angle{};
-};
-RMECH_SAME_SIZE(haul_redirect, rmech_haul_redirect);
-RMECH_SAME_PLACE(haul_redirect, rmech_haul_redirect, turn);
-RMECH_SAME_PLACE(haul_redirect, rmech_haul_redirect, angle);
-
-/// What the load asks of its haul line.
-struct pull {
-    /// While the load comes.
-    rope_mechanics::force hauling{};
-    /// While it goes: no more than hauling; zero where the rope goes slack.
-    rope_mechanics::force lowering{};
-};
-RMECH_SAME_SIZE(pull, rmech_pull);
-RMECH_SAME_PLACE(pull, rmech_pull, hauling);
-RMECH_SAME_PLACE(pull, rmech_pull, lowering);
-
-/// A haul to be planned.
-struct haul_plan {
-    /// How far the load is to come: above zero.
-    rope_mechanics::length haul{};
-    /// What must stay clear between any two carriers that a part joins.
-    rope_mechanics::length clearance{};
-    /// How far rope slips back through the capture before it holds.
-    rope_mechanics::length setback{};
-};
-RMECH_SAME_SIZE(haul_plan, rmech_haul_plan);
-RMECH_SAME_PLACE(haul_plan, rmech_haul_plan, haul);
-RMECH_SAME_PLACE(haul_plan, rmech_haul_plan, clearance);
-RMECH_SAME_PLACE(haul_plan, rmech_haul_plan, setback);
-
-/// The force on a redirect.
-struct redirect_force {
-    /// While the load comes.
-    rope_mechanics::force hauling{};
-    /// While the load goes.
-    rope_mechanics::force lowering{};
-};
-RMECH_SAME_SIZE(redirect_force, rmech_redirect_force);
-RMECH_SAME_PLACE(redirect_force, rmech_redirect_force, hauling);
-RMECH_SAME_PLACE(redirect_force, rmech_redirect_force, lowering);
-
-/// What a haul takes with a tackle that must be reset on the way.
-struct cycle {
-    /// The load's travel between two resets.
-    rope_mechanics::length throw_at_load{};
-    /// Rope through the hand between two resets.
-    rope_mechanics::length throw_at_hand{};
-    /// How far the load goes back at each reset.
-    rope_mechanics::length lost{};
-    /// All the rope that comes through the hand.
-    rope_mechanics::length hand{};
-    /// The rope in the tackle as drawn, beside knots and tails.
-    rope_mechanics::length rope{};
-    /// How many throws the haul takes.
-    std::uint32_t throws{};
-    /// How many resets lie between them.
-    std::uint32_t resets{};
-};
-RMECH_SAME_SIZE(cycle, rmech_cycle);
-RMECH_SAME_PLACE(cycle, rmech_cycle, throw_at_load);
-RMECH_SAME_PLACE(cycle, rmech_cycle, throw_at_hand);
-RMECH_SAME_PLACE(cycle, rmech_cycle, lost);
-RMECH_SAME_PLACE(cycle, rmech_cycle, hand);
-RMECH_SAME_PLACE(cycle, rmech_cycle, rope);
-RMECH_SAME_PLACE(cycle, rmech_cycle, throws);
-RMECH_SAME_PLACE(cycle, rmech_cycle, resets);
-
-/// The forces, speed and resets of a haul.
-struct haul {
-    /// sizeof(rmech_haul); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_haul));
+/// An anchor that has settled under its load.
+struct settled {
+    /// sizeof(rmech_settled).
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_settled));
     /// Zero.
     std::uint32_t flags{};
-    /// At the winch while the load comes; at rest, the greatest that doesn't yet haul it.
-    rope_mechanics::force hauling{};
-    /// At the winch while the load goes; at rest, the least that keeps it from going.
-    rope_mechanics::force lowering{};
-    /// The highest tension of any part of rope while hauling.
-    rope_mechanics::force highest{};
-    /// The greatest force on a carrier of the tackle that stays, while hauling: its anchor, as a rule.
-    rope_mechanics::force anchor{};
-    /// The load's speed while the winch turns.
-    rope_mechanics::velocity load_speed{};
-    /// Time with the winch turning; the resets take theirs besides.
-    rope_mechanics::time pulling{};
-    /// Throws, resets and rope.
-    rope_mechanics::cycle cycle{};
+    /// Where the master point has come to.
+    rope_mechanics::point master{};
+    /// How far it has moved.
+    rope_mechanics::length moved{};
+    /// Residual of its equilibrium, by the largest force.
+    double residual{};
 };
-RMECH_SAME_SIZE(haul, rmech_haul);
-RMECH_SAME_PLACE(haul, rmech_haul, struct_size);
-RMECH_SAME_PLACE(haul, rmech_haul, flags);
-RMECH_SAME_PLACE(haul, rmech_haul, hauling);
-RMECH_SAME_PLACE(haul, rmech_haul, lowering);
-RMECH_SAME_PLACE(haul, rmech_haul, highest);
-RMECH_SAME_PLACE(haul, rmech_haul, anchor);
-RMECH_SAME_PLACE(haul, rmech_haul, load_speed);
-RMECH_SAME_PLACE(haul, rmech_haul, pulling);
-RMECH_SAME_PLACE(haul, rmech_haul, cycle);
+RMECH_SAME_SIZE(settled, rmech_settled);
+RMECH_SAME_PLACE(settled, rmech_settled, struct_size);
+RMECH_SAME_PLACE(settled, rmech_settled, flags);
+RMECH_SAME_PLACE(settled, rmech_settled, master);
+RMECH_SAME_PLACE(settled, rmech_settled, moved);
+RMECH_SAME_PLACE(settled, rmech_settled, residual);
 
-/// A rope between two supports.
-/// It is solved for any strain: 20 m of rope between supports 50 m apart is stretched by 150 %, and RMECH_OK. See
-/// `greatest_strain` of the state.
-struct line {
-    /// sizeof(rmech_line); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_line));
+/// A vehicle with its brakes set.
+struct vehicle {
+    /// sizeof(rmech_vehicle).
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_vehicle));
     /// Zero.
     std::uint32_t flags{};
-    /// Horizontal distance between the supports: at least zero.
-    rope_mechanics::length span{};
-    /// Height of the second support above the first; negative if it is lower.
-    rope_mechanics::length rise{};
-    /// Unstretched length of the rope. Not read where the length is what is asked for.
-    rope_mechanics::length length{};
-    /// Weight per unstretched metre.
-    rope_mechanics::line_weight weight{};
-    /// How it stretches. Not read for a catenary, which doesn't.
+    /// Its mass.
+    rope_mechanics::mass mass{};
+    /// Of braked tyres on the road: see `rmech_surface_friction`.
+    rope_mechanics::ratio friction{};
+    /// Of the road, positive where the rope pulls downhill.
+    rope_mechanics::angle grade{};
+    /// Of the rope over the road from the vehicle on.
+    rope_mechanics::angle rope_rise{};
+    /// Share of the weight on braked wheels; zero for all of it.
+    rope_mechanics::ratio braked_share{};
+};
+RMECH_SAME_SIZE(vehicle, rmech_vehicle);
+RMECH_SAME_PLACE(vehicle, rmech_vehicle, struct_size);
+RMECH_SAME_PLACE(vehicle, rmech_vehicle, flags);
+RMECH_SAME_PLACE(vehicle, rmech_vehicle, mass);
+RMECH_SAME_PLACE(vehicle, rmech_vehicle, friction);
+RMECH_SAME_PLACE(vehicle, rmech_vehicle, grade);
+RMECH_SAME_PLACE(vehicle, rmech_vehicle, rope_rise);
+RMECH_SAME_PLACE(vehicle, rmech_vehicle, braked_share);
+
+/// A beam buried across the pull.
+struct deadman {
+    /// sizeof(rmech_deadman).
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_deadman));
+    /// Zero.
+    std::uint32_t flags{};
+    /// A `RMECH_BEAM_...`.
+    std::int32_t beam{};
+    /// A `RMECH_DEADMAN_SOIL_...`.
+    std::int32_t soil{};
+    /// Mean depth: 3 ft to 7 ft.
+    rope_mechanics::length mean_depth{};
+    /// Rise by run of the rope: 0.25 (1:4) to 1 (1:1).
+    rope_mechanics::ratio slope{};
+    /// Height of the face of a timber, or the diameter of a log.
+    rope_mechanics::length face{};
+    /// Thickness of a timber along the pull; not used for a log.
+    rope_mechanics::length thickness{};
+};
+RMECH_SAME_SIZE(deadman, rmech_deadman);
+RMECH_SAME_PLACE(deadman, rmech_deadman, struct_size);
+RMECH_SAME_PLACE(deadman, rmech_deadman, flags);
+RMECH_SAME_PLACE(deadman, rmech_deadman, beam);
+RMECH_SAME_PLACE(deadman, rmech_deadman, soil);
+RMECH_SAME_PLACE(deadman, rmech_deadman, mean_depth);
+RMECH_SAME_PLACE(deadman, rmech_deadman, slope);
+RMECH_SAME_PLACE(deadman, rmech_deadman, face);
+RMECH_SAME_PLACE(deadman, rmech_deadman, thickness);
+
+/// A piece of rope.
+struct rope_piece {
+    /// Its stretch in a fall.
     rope_mechanics::stretch stretch{};
+    /// Its unstretched length, at least a millimetre.
+    rope_mechanics::length length{};
 };
-RMECH_SAME_SIZE(line, rmech_line);
-RMECH_SAME_PLACE(line, rmech_line, struct_size);
-RMECH_SAME_PLACE(line, rmech_line, flags);
-RMECH_SAME_PLACE(line, rmech_line, span);
-RMECH_SAME_PLACE(line, rmech_line, rise);
-RMECH_SAME_PLACE(line, rmech_line, length);
-RMECH_SAME_PLACE(line, rmech_line, weight);
-RMECH_SAME_PLACE(line, rmech_line, stretch);
+RMECH_SAME_SIZE(rope_piece, rmech_rope_piece);
+RMECH_SAME_PLACE(rope_piece, rmech_rope_piece, stretch);
+RMECH_SAME_PLACE(rope_piece, rmech_rope_piece, length);
 
-/// A line in equilibrium.
-struct line_state {
-    /// sizeof(rmech_line_state); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_line_state));
+/// A load that falls freely and is then stopped by a rope, or by several end to end.
+struct fall {
+    /// sizeof(rmech_fall).
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_fall));
     /// Zero.
     std::uint32_t flags{};
-    /// Horizontal component of the tension, the same all along the rope.
-    rope_mechanics::force horizontal_tension{};
-    /// Tension at the first end.
-    rope_mechanics::force first_tension{};
-    /// Tension at the second end.
-    rope_mechanics::force last_tension{};
-    /// What the first support carries, upward; negative where the rope lifts it.
-    rope_mechanics::force first_up{};
-    /// What the second support carries, upward; negative where the rope lifts it.
-    rope_mechanics::force last_up{};
-    /// Greatest vertical distance below the chord.
-    rope_mechanics::length sag{};
-    /// The lowest point: horizontal distance from the first end.
-    rope_mechanics::length lowest_x{};
-    /// The lowest point: height above the first end.
-    rope_mechanics::length lowest_z{};
-    /// Unstretched length.
+    /// The weight of the load.
+    rope_mechanics::force weight{};
+    /// How far it falls freely, slack and reaction not counted.
+    rope_mechanics::length height{};
+    /// Slack in the rope: falls further on the same rope.
+    rope_mechanics::length slack{};
+    /// What runs freely through a belay device before it grabs: falls further, on as much more rope.
+    rope_mechanics::length reaction{};
+    /// The unstretched rope from load to anchor, at least a millimetre; the first of several.
     rope_mechanics::length length{};
-    /// Length as it hangs.
-    rope_mechanics::length stretched_length{};
-    /// Relative change of the answer in one more step of the solver.
-    rope_mechanics::ratio residual{};
-    /// Steps of the solver.
-    std::uint32_t iterations{};
+    /// The stretch of the rope in a fall: about twice as stiff as under a slow load (from memory).
+    rope_mechanics::stretch stretch{};
+    /// The force at which a device in series slips; zero for none.
+    rope_mechanics::force slip_force{};
+    /// The travel of that device; zero for as much as it takes.
+    rope_mechanics::length slip_travel{};
+    /// More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none.
+    array_view<rope_mechanics::rope_piece> in_series;
+};
+RMECH_SAME_SIZE(fall, rmech_fall);
+RMECH_SAME_PLACE(fall, rmech_fall, struct_size);
+RMECH_SAME_PLACE(fall, rmech_fall, flags);
+RMECH_SAME_PLACE(fall, rmech_fall, weight);
+RMECH_SAME_PLACE(fall, rmech_fall, height);
+RMECH_SAME_PLACE(fall, rmech_fall, slack);
+RMECH_SAME_PLACE(fall, rmech_fall, reaction);
+RMECH_SAME_PLACE(fall, rmech_fall, length);
+RMECH_SAME_PLACE(fall, rmech_fall, stretch);
+RMECH_SAME_PLACE(fall, rmech_fall, slip_force);
+RMECH_SAME_PLACE(fall, rmech_fall, slip_travel);
+RMECH_SAME_PLACE(fall, rmech_fall, in_series);
+
+/// How a load was stopped.
+struct arrest {
+    /// sizeof(rmech_arrest).
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_arrest));
+    /// What the device did, one of RMECH_DEVICE_….
+    std::int32_t device{};
+    /// The greatest tension of the rope, and force on load and anchor. Undamped.
+    rope_mechanics::force peak_force{};
+    /// The stretch of the rope at that moment, from its unstretched length; of all pieces together.
+    rope_mechanics::length elongation{};
+    /// What ran through the device.
+    rope_mechanics::length slip{};
+    /// From where the rope begins to brake to the lowest point.
+    rope_mechanics::length stopping_distance{};
+    /// From where the load is released to the lowest point: the clearance needed.
+    rope_mechanics::length total_drop{};
+    /// The speed at which the rope begins to brake.
+    rope_mechanics::velocity speed{};
+    /// What is left over of the energy turned over, as a share.
+    double residual{};
+};
+RMECH_SAME_SIZE(arrest, rmech_arrest);
+RMECH_SAME_PLACE(arrest, rmech_arrest, struct_size);
+RMECH_SAME_PLACE(arrest, rmech_arrest, device);
+RMECH_SAME_PLACE(arrest, rmech_arrest, peak_force);
+RMECH_SAME_PLACE(arrest, rmech_arrest, elongation);
+RMECH_SAME_PLACE(arrest, rmech_arrest, slip);
+RMECH_SAME_PLACE(arrest, rmech_arrest, stopping_distance);
+RMECH_SAME_PLACE(arrest, rmech_arrest, total_drop);
+RMECH_SAME_PLACE(arrest, rmech_arrest, speed);
+RMECH_SAME_PLACE(arrest, rmech_arrest, residual);
+
+/// A load that hangs on a rope, or on several end to end, and is being lowered at a steady speed.
+struct lowered_load {
+    /// sizeof(rmech_lowered_load).
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_lowered_load));
+    /// Zero.
+    std::uint32_t flags{};
+    /// The weight of the load, all of it on the rope.
+    rope_mechanics::force weight{};
+    /// The speed at which it is lowered.
+    rope_mechanics::velocity speed{};
+    /// The unstretched rope that is out, at least a millimetre; the first of several.
+    rope_mechanics::length length{};
+    /// The stretch of the rope in a fall: about twice as stiff as under a slow load (from memory).
+    rope_mechanics::stretch stretch{};
+    /// More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none.
+    array_view<rope_mechanics::rope_piece> in_series;
+};
+RMECH_SAME_SIZE(lowered_load, rmech_lowered_load);
+RMECH_SAME_PLACE(lowered_load, rmech_lowered_load, struct_size);
+RMECH_SAME_PLACE(lowered_load, rmech_lowered_load, flags);
+RMECH_SAME_PLACE(lowered_load, rmech_lowered_load, weight);
+RMECH_SAME_PLACE(lowered_load, rmech_lowered_load, speed);
+RMECH_SAME_PLACE(lowered_load, rmech_lowered_load, length);
+RMECH_SAME_PLACE(lowered_load, rmech_lowered_load, stretch);
+RMECH_SAME_PLACE(lowered_load, rmech_lowered_load, in_series);
+
+/// A rope, or several end to end, that still holds when another fails.
+struct holding {
+    /// Its stretch in a fall.
+    rope_mechanics::stretch stretch{};
+    /// Its unstretched length; of the first of several.
+    rope_mechanics::length length{};
+    /// Slack in the whole; zero if it pulls.
+    rope_mechanics::length slack{};
+    /// The tension it already has; zero if it is slack.
+    rope_mechanics::force tension{};
+    /// More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none.
+    array_view<rope_mechanics::rope_piece> in_series;
+};
+RMECH_SAME_SIZE(holding, rmech_holding);
+RMECH_SAME_PLACE(holding, rmech_holding, stretch);
+RMECH_SAME_PLACE(holding, rmech_holding, length);
+RMECH_SAME_PLACE(holding, rmech_holding, slack);
+RMECH_SAME_PLACE(holding, rmech_holding, tension);
+RMECH_SAME_PLACE(holding, rmech_holding, in_series);
+
+/// How far a load drops on the remaining ropes after one has failed.
+struct hand_over {
+    /// sizeof(rmech_hand_over).
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_hand_over));
+    /// Zero.
+    std::uint32_t flags{};
+    /// Until it is at rest.
+    rope_mechanics::length rest_travel{};
+    /// Until the lowest point.
+    rope_mechanics::length peak_travel{};
+    /// What is left over of energy and force, as a share.
+    double residual{};
+};
+RMECH_SAME_SIZE(hand_over, rmech_hand_over);
+RMECH_SAME_PLACE(hand_over, rmech_hand_over, struct_size);
+RMECH_SAME_PLACE(hand_over, rmech_hand_over, flags);
+RMECH_SAME_PLACE(hand_over, rmech_hand_over, rest_travel);
+RMECH_SAME_PLACE(hand_over, rmech_hand_over, peak_travel);
+RMECH_SAME_PLACE(hand_over, rmech_hand_over, residual);
+
+/// The tension of a rope after another has failed.
+struct share {
+    /// Its tension at rest.
+    rope_mechanics::force rest{};
+    /// Its tension at the lowest point, undamped.
+    rope_mechanics::force peak{};
+};
+RMECH_SAME_SIZE(share, rmech_share);
+RMECH_SAME_PLACE(share, rmech_share, rest);
+RMECH_SAME_PLACE(share, rmech_share, peak);
+
+/// A winch with a permanent-magnet motor, at one state of charge of its battery.
+struct winch {
+    /// sizeof(rmech_winch); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_winch));
+    /// `RMECH_WINCH_BACK_EFFICIENCY` or zero.
+    std::uint32_t flags{};
+    /// Torque of the motor per ampere.
+    rope_mechanics::motor_constant motor_constant{};
+    /// What turns the motor and its gear without load.
+    rope_mechanics::current no_load_current{};
+    /// Of the winding with its brushes at 25 °C.
+    rope_mechanics::resistance winding{};
+    /// Turns of the motor for one of the drum.
+    rope_mechanics::ratio gear_ratio{};
+    /// Of the gear, hauling.
+    rope_mechanics::ratio gear_efficiency{};
+    /// Of the gear, when the load drives; read only with `RMECH_WINCH_BACK_EFFICIENCY`.
+    rope_mechanics::ratio back_efficiency{};
+    /// From the axis to the middle of the rope.
+    rope_mechanics::length radius{};
+    /// Of the battery, without current.
+    rope_mechanics::voltage open_circuit{};
+    /// Inside the battery.
+    rope_mechanics::resistance battery{};
+    /// Of the leads, out and back.
+    rope_mechanics::resistance leads{};
+    /// What controller or fuse let through the motor; zero for no limit.
+    rope_mechanics::current current_limit{};
+    /// At which a grab or clutch slips; zero if there is none.
+    rope_mechanics::force slip{};
+};
+RMECH_SAME_SIZE(winch, rmech_winch);
+RMECH_SAME_PLACE(winch, rmech_winch, struct_size);
+RMECH_SAME_PLACE(winch, rmech_winch, flags);
+RMECH_SAME_PLACE(winch, rmech_winch, motor_constant);
+RMECH_SAME_PLACE(winch, rmech_winch, no_load_current);
+RMECH_SAME_PLACE(winch, rmech_winch, winding);
+RMECH_SAME_PLACE(winch, rmech_winch, gear_ratio);
+RMECH_SAME_PLACE(winch, rmech_winch, gear_efficiency);
+RMECH_SAME_PLACE(winch, rmech_winch, back_efficiency);
+RMECH_SAME_PLACE(winch, rmech_winch, radius);
+RMECH_SAME_PLACE(winch, rmech_winch, open_circuit);
+RMECH_SAME_PLACE(winch, rmech_winch, battery);
+RMECH_SAME_PLACE(winch, rmech_winch, leads);
+RMECH_SAME_PLACE(winch, rmech_winch, current_limit);
+RMECH_SAME_PLACE(winch, rmech_winch, slip);
+
+/// A winch at work.
+struct winch_state {
+    /// sizeof(rmech_winch_state); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_winch_state));
+    /// Zero.
+    std::uint32_t flags{};
+    /// One of `RMECH_MOTION_...`.
+    std::int32_t motion{};
+    /// Zero.
+    std::int32_t reserved{};
+    /// On the rope where it leaves the winch.
+    rope_mechanics::force pull{};
+    /// From the battery; negative while the load drives and current flows back.
+    rope_mechanics::current current{};
+    /// In the motor.
+    rope_mechanics::current motor_current{};
+    /// At the end of the leads.
+    rope_mechanics::voltage terminal_voltage{};
+    /// At the battery's posts.
+    rope_mechanics::voltage battery_voltage{};
+    /// Of the motor, at least zero in either direction.
+    rope_mechanics::turning_speed motor_speed{};
+    /// At the motor's shaft; negative while the load drives it.
+    rope_mechanics::torque motor_torque{};
+    /// Of the rope, at least zero in either direction.
+    rope_mechanics::velocity line_speed{};
+    /// What the battery gives up: its voltage without current, times the current.
+    rope_mechanics::power electrical_power{};
+    /// What the rope takes up; negative lowering.
+    rope_mechanics::power mechanical_power{};
+    /// Lost inside the battery.
+    rope_mechanics::power battery_loss{};
+    /// Lost in the leads, or in the resistor of a winch that runs back.
+    rope_mechanics::power lead_loss{};
+    /// Lost in the winding.
+    rope_mechanics::power winding_loss{};
+    /// Lost to idle drag.
+    rope_mechanics::power idle_loss{};
+    /// Lost in the gear.
+    rope_mechanics::power gear_loss{};
+    /// Mechanical by electrical power, hauling; zero lowering, where it has no meaning.
+    rope_mechanics::ratio efficiency{};
+    /// How well the power balance closes.
+    double residual{};
+};
+RMECH_SAME_SIZE(winch_state, rmech_winch_state);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, struct_size);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, flags);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, motion);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, reserved);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, pull);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, current);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, motor_current);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, terminal_voltage);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, battery_voltage);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, motor_speed);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, motor_torque);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, line_speed);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, electrical_power);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, mechanical_power);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, battery_loss);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, lead_loss);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, winding_loss);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, idle_loss);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, gear_loss);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, efficiency);
+RMECH_SAME_PLACE(winch_state, rmech_winch_state, residual);
+
+/// A winch with its rotor locked: what a jammed rope gets.
+struct stall {
+    /// In the motor, once it stands.
+    rope_mechanics::current current{};
+    /// On the rope.
+    rope_mechanics::force pull{};
+    /// The same if the gear lost nothing: what anchors, frame and rope must be checked against.
+    rope_mechanics::force pull_without_gear_loss{};
+    /// One of `RMECH_BOUND_...`.
+    std::int32_t bound{};
+    /// Zero.
+    std::int32_t reserved{};
+};
+RMECH_SAME_SIZE(stall, rmech_stall);
+RMECH_SAME_PLACE(stall, rmech_stall, current);
+RMECH_SAME_PLACE(stall, rmech_stall, pull);
+RMECH_SAME_PLACE(stall, rmech_stall, pull_without_gear_loss);
+RMECH_SAME_PLACE(stall, rmech_stall, bound);
+RMECH_SAME_PLACE(stall, rmech_stall, reserved);
+
+/// A winch that hauls against a jam.
+struct jam {
+    /// The fastest that the force can rise at first.
+    rope_mechanics::force_rate rate{};
+    /// The greatest force that can come, none of the gear's loss counted: hold it against rope, anchors and frame.
+    rope_mechanics::force greatest{};
+    /// The soonest that the force can reach the limit asked about; infinite if it stays below.
+    rope_mechanics::time time_to_limit{};
+};
+RMECH_SAME_SIZE(jam, rmech_jam);
+RMECH_SAME_PLACE(jam, rmech_jam, rate);
+RMECH_SAME_PLACE(jam, rmech_jam, greatest);
+RMECH_SAME_PLACE(jam, rmech_jam, time_to_limit);
+
+/// The constants of a permanent-magnet motor.
+struct motor {
+    /// Torque per ampere.
+    rope_mechanics::motor_constant constant{};
+    /// What turns it without load.
+    rope_mechanics::current no_load_current{};
+    /// Of the winding with its brushes at 25 °C.
+    rope_mechanics::resistance winding{};
+};
+RMECH_SAME_SIZE(motor, rmech_motor);
+RMECH_SAME_PLACE(motor, rmech_motor, constant);
+RMECH_SAME_PLACE(motor, rmech_motor, no_load_current);
+RMECH_SAME_PLACE(motor, rmech_motor, winding);
+
+/// A drum that takes rope in layers.
+struct drum {
+    /// sizeof(rmech_drum); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_drum));
+    /// Zero.
+    std::uint32_t flags{};
+    /// The bare drum.
+    rope_mechanics::length core_diameter{};
+    /// Between the flanges.
+    rope_mechanics::length width{};
+    /// The rope on it.
+    rope_mechanics::length rope_diameter{};
+    /// How each layer rises, by the rope's diameter: 0.866 where turns lie in grooves; zero stands for 1.
+    rope_mechanics::ratio layer_rise{};
+    /// How many layers the flanges allow.
+    std::uint32_t layers{};
     /// Zero.
     std::uint32_t reserved{};
-    /// Strain where the tension is greatest: 0.05 is 5 %. Zero for a catenary. No strain is refused, however soon a
-    /// rope would part: compare it with the range in which the stretch of yours was measured.
-    rope_mechanics::ratio greatest_strain{};
 };
-RMECH_SAME_SIZE(line_state, rmech_line_state);
-RMECH_SAME_PLACE(line_state, rmech_line_state, struct_size);
-RMECH_SAME_PLACE(line_state, rmech_line_state, flags);
-RMECH_SAME_PLACE(line_state, rmech_line_state, horizontal_tension);
-RMECH_SAME_PLACE(line_state, rmech_line_state, first_tension);
-RMECH_SAME_PLACE(line_state, rmech_line_state, last_tension);
-RMECH_SAME_PLACE(line_state, rmech_line_state, first_up);
-RMECH_SAME_PLACE(line_state, rmech_line_state, last_up);
-RMECH_SAME_PLACE(line_state, rmech_line_state, sag);
-RMECH_SAME_PLACE(line_state, rmech_line_state, lowest_x);
-RMECH_SAME_PLACE(line_state, rmech_line_state, lowest_z);
-RMECH_SAME_PLACE(line_state, rmech_line_state, length);
-RMECH_SAME_PLACE(line_state, rmech_line_state, stretched_length);
-RMECH_SAME_PLACE(line_state, rmech_line_state, residual);
-RMECH_SAME_PLACE(line_state, rmech_line_state, iterations);
-RMECH_SAME_PLACE(line_state, rmech_line_state, reserved);
-RMECH_SAME_PLACE(line_state, rmech_line_state, greatest_strain);
+RMECH_SAME_SIZE(drum, rmech_drum);
+RMECH_SAME_PLACE(drum, rmech_drum, struct_size);
+RMECH_SAME_PLACE(drum, rmech_drum, flags);
+RMECH_SAME_PLACE(drum, rmech_drum, core_diameter);
+RMECH_SAME_PLACE(drum, rmech_drum, width);
+RMECH_SAME_PLACE(drum, rmech_drum, rope_diameter);
+RMECH_SAME_PLACE(drum, rmech_drum, layer_rise);
+RMECH_SAME_PLACE(drum, rmech_drum, layers);
+RMECH_SAME_PLACE(drum, rmech_drum, reserved);
 
-/// A point of a line, and the tension there.
-struct line_point {
-    /// Horizontal distance from the first end.
-    rope_mechanics::length x{};
-    /// Height above the first end.
-    rope_mechanics::length z{};
-    /// Tension of the rope.
-    rope_mechanics::force tension{};
+/// The layer from which the rope leaves the drum.
+struct layer {
+    /// Counted from 1, on the core.
+    std::uint32_t number{};
+    /// Zero.
+    std::uint32_t reserved{};
+    /// From the axis to the middle of the rope.
+    rope_mechanics::length radius{};
+    /// The pull by that on the first layer, for the same torque.
+    rope_mechanics::ratio pull_ratio{};
+    /// How much rope can still be wound on before the next layer begins.
+    rope_mechanics::length room{};
+    /// How much rope leaves the drum before the layer below is reached.
+    rope_mechanics::length on_layer{};
 };
-RMECH_SAME_SIZE(line_point, rmech_line_point);
-RMECH_SAME_PLACE(line_point, rmech_line_point, x);
-RMECH_SAME_PLACE(line_point, rmech_line_point, z);
-RMECH_SAME_PLACE(line_point, rmech_line_point, tension);
+RMECH_SAME_SIZE(layer, rmech_layer);
+RMECH_SAME_PLACE(layer, rmech_layer, number);
+RMECH_SAME_PLACE(layer, rmech_layer, reserved);
+RMECH_SAME_PLACE(layer, rmech_layer, radius);
+RMECH_SAME_PLACE(layer, rmech_layer, pull_ratio);
+RMECH_SAME_PLACE(layer, rmech_layer, room);
+RMECH_SAME_PLACE(layer, rmech_layer, on_layer);
 
-/// How far a study has come, and whether to stop it: while `rmech_operation_create` runs, another thread may read
-/// `done` and `of` and set `cancel`, each by one atomic access of 32 bits. Start it from zeros.
-struct operation_progress {
-    /// Written: how many positions are done.
-    std::uint32_t done{};
-    /// Written: of how many; zero until the first is done.
-    std::uint32_t of{};
-    /// Read before the first position and after each: anything but zero ends the study with `RMECH_ERR_CANCELLED`.
-    std::uint32_t cancel{};
+/// A motor that turns steadily.
+struct motor_state {
+    /// Through the winding.
+    rope_mechanics::current current{};
+    /// At the shaft.
+    rope_mechanics::torque torque{};
+    /// Of the shaft.
+    rope_mechanics::turning_speed speed{};
+    /// Taken in.
+    rope_mechanics::power electrical_power{};
+    /// Given out.
+    rope_mechanics::power mechanical_power{};
+    /// Of the motor alone.
+    rope_mechanics::ratio efficiency{};
 };
-RMECH_SAME_SIZE(operation_progress, rmech_operation_progress);
-RMECH_SAME_PLACE(operation_progress, rmech_operation_progress, done);
-RMECH_SAME_PLACE(operation_progress, rmech_operation_progress, of);
-RMECH_SAME_PLACE(operation_progress, rmech_operation_progress, cancel);
+RMECH_SAME_SIZE(motor_state, rmech_motor_state);
+RMECH_SAME_PLACE(motor_state, rmech_motor_state, current);
+RMECH_SAME_PLACE(motor_state, rmech_motor_state, torque);
+RMECH_SAME_PLACE(motor_state, rmech_motor_state, speed);
+RMECH_SAME_PLACE(motor_state, rmech_motor_state, electrical_power);
+RMECH_SAME_PLACE(motor_state, rmech_motor_state, mechanical_power);
+RMECH_SAME_PLACE(motor_state, rmech_motor_state, efficiency);
 
-/// How long a study may take.
-struct operation_options {
-    /// sizeof(rmech_operation_options); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_operation_options));
+/// One line of a maker's table of line pull and current.
+struct winch_row {
+    /// Line pull.
+    rope_mechanics::force pull{};
+    /// Current at that pull.
+    rope_mechanics::current current{};
+    /// Line speed at that pull; zero where the table gives none.
+    rope_mechanics::velocity line_speed{};
+};
+RMECH_SAME_SIZE(winch_row, rmech_winch_row);
+RMECH_SAME_PLACE(winch_row, rmech_winch_row, pull);
+RMECH_SAME_PLACE(winch_row, rmech_winch_row, current);
+RMECH_SAME_PLACE(winch_row, rmech_winch_row, line_speed);
+
+/// Current and speed at a pull, from a table.
+struct winch_table_state {
+    /// From the battery.
+    rope_mechanics::current current{};
+    /// Of the rope; zero where the table gives no speeds.
+    rope_mechanics::velocity line_speed{};
+    /// At least this: how far the rows lie from the curve, or with two rows only, which say nothing of it, the slower
+    /// of both curves less 5 %. For time and charge.
+    rope_mechanics::velocity line_speed_least{};
+    /// At most this. For a jam.
+    rope_mechanics::velocity line_speed_most{};
+    /// Current without pull.
+    rope_mechanics::current idle_current{};
+    /// The greatest pull of the table, on the layer asked about.
+    rope_mechanics::force greatest_pull{};
+    /// How far the line of the currents passes from the worst row.
+    rope_mechanics::current worst_residual{};
+};
+RMECH_SAME_SIZE(winch_table_state, rmech_winch_table_state);
+RMECH_SAME_PLACE(winch_table_state, rmech_winch_table_state, current);
+RMECH_SAME_PLACE(winch_table_state, rmech_winch_table_state, line_speed);
+RMECH_SAME_PLACE(winch_table_state, rmech_winch_table_state, line_speed_least);
+RMECH_SAME_PLACE(winch_table_state, rmech_winch_table_state, line_speed_most);
+RMECH_SAME_PLACE(winch_table_state, rmech_winch_table_state, idle_current);
+RMECH_SAME_PLACE(winch_table_state, rmech_winch_table_state, greatest_pull);
+RMECH_SAME_PLACE(winch_table_state, rmech_winch_table_state, worst_residual);
+
+/// How well the constants behind a current reading are known.
+struct gauge_bands {
+    /// The ammeter, ±.
+    rope_mechanics::current meter{};
+    /// The idle current, ±.
+    rope_mechanics::current idle{};
+    /// For a winch by its motor: the gear's least efficiency. For a table: zero.
+    rope_mechanics::ratio least_efficiency{};
+    /// For a winch by its motor: the gear's greatest efficiency. For a table: zero.
+    rope_mechanics::ratio most_efficiency{};
+    /// For a table: its slope, ±, as a share. For a winch by its motor: zero.
+    rope_mechanics::ratio slope{};
+};
+RMECH_SAME_SIZE(gauge_bands, rmech_gauge_bands);
+RMECH_SAME_PLACE(gauge_bands, rmech_gauge_bands, meter);
+RMECH_SAME_PLACE(gauge_bands, rmech_gauge_bands, idle);
+RMECH_SAME_PLACE(gauge_bands, rmech_gauge_bands, least_efficiency);
+RMECH_SAME_PLACE(gauge_bands, rmech_gauge_bands, most_efficiency);
+RMECH_SAME_PLACE(gauge_bands, rmech_gauge_bands, slope);
+
+/// What a current says about the pull.
+struct pull_reading {
+    /// `RMECH_BLIND_NOT`, or why the current says nothing of the pull; the forces are then zero.
+    std::int32_t blind{};
+    /// Zero.
+    std::int32_t reserved{};
+    /// At least this.
+    rope_mechanics::force least{};
+    /// With the constants as given.
+    rope_mechanics::force likely{};
+    /// At most this.
+    rope_mechanics::force most{};
+};
+RMECH_SAME_SIZE(pull_reading, rmech_pull_reading);
+RMECH_SAME_PLACE(pull_reading, rmech_pull_reading, blind);
+RMECH_SAME_PLACE(pull_reading, rmech_pull_reading, reserved);
+RMECH_SAME_PLACE(pull_reading, rmech_pull_reading, least);
+RMECH_SAME_PLACE(pull_reading, rmech_pull_reading, likely);
+RMECH_SAME_PLACE(pull_reading, rmech_pull_reading, most);
+
+/// A motor on the bench, or one row of its data sheet.
+struct motor_point {
+    /// At its terminals.
+    rope_mechanics::voltage voltage{};
+    /// Through it.
+    rope_mechanics::current current{};
+    /// Of its shaft.
+    rope_mechanics::turning_speed speed{};
+    /// At its shaft.
+    rope_mechanics::torque torque{};
+};
+RMECH_SAME_SIZE(motor_point, rmech_motor_point);
+RMECH_SAME_PLACE(motor_point, rmech_motor_point, voltage);
+RMECH_SAME_PLACE(motor_point, rmech_motor_point, current);
+RMECH_SAME_PLACE(motor_point, rmech_motor_point, speed);
+RMECH_SAME_PLACE(motor_point, rmech_motor_point, torque);
+
+/// How far a point of a motor lies from its fit: measured less fitted.
+struct motor_residual {
+    /// Of the voltage at the current and speed.
+    rope_mechanics::voltage voltage{};
+    /// Of the torque at the current.
+    rope_mechanics::torque torque{};
+};
+RMECH_SAME_SIZE(motor_residual, rmech_motor_residual);
+RMECH_SAME_PLACE(motor_residual, rmech_motor_residual, voltage);
+RMECH_SAME_PLACE(motor_residual, rmech_motor_residual, torque);
+
+/// A motor fitted to points.
+/// A standard error is infinite where there is no reading to spare.
+struct motor_fit {
+    /// sizeof(rmech_motor_fit); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_motor_fit));
     /// Zero.
     std::uint32_t flags{};
-    /// A site with more positions is refused with `RMECH_ERR_BUDGET` once the first is done; zero for any number. A
-    /// position takes about as long as another one.
-    std::uint64_t most_positions{};
-    /// How far it has come, and whether to stop; NULL for neither.
-    rope_mechanics::operation_progress *progress = nullptr;
+    /// The best constants.
+    rope_mechanics::motor motor{};
+    /// Of the gear; zero for a motor on the bench.
+    rope_mechanics::ratio gear_efficiency{};
+    /// Standard error of the motor constant.
+    rope_mechanics::motor_constant constant_error{};
+    /// Standard error of the current without load.
+    rope_mechanics::current no_load_error{};
+    /// Standard error of the winding's resistance.
+    rope_mechanics::resistance winding_error{};
+    /// Standard error of the gear's efficiency; zero for a motor on the bench.
+    rope_mechanics::ratio gear_error{};
+    /// The largest difference of a voltage.
+    rope_mechanics::voltage worst_voltage{};
+    /// The largest difference of a torque; zero for a winch.
+    rope_mechanics::torque worst_torque{};
+    /// The largest difference of a current; zero for a motor on the bench.
+    rope_mechanics::current worst_current{};
+    /// One of `RMECH_CONSTANT_...` if the points hardly distinguish two constants, otherwise `RMECH_CONSTANT_NONE`.
+    std::int32_t confounded{};
+    /// The other.
+    std::int32_t confounded_with{};
+    /// Of the errors of the two.
+    double correlation{};
+    /// Readings wrong by 1 % may leave a constant wrong by about this many per cent; zero where that is below 30.
+    double condition{};
+    /// How many readings there are beyond those needed.
+    std::uint64_t spare_readings{};
 };
-RMECH_SAME_SIZE(operation_options, rmech_operation_options);
-RMECH_SAME_PLACE(operation_options, rmech_operation_options, struct_size);
-RMECH_SAME_PLACE(operation_options, rmech_operation_options, flags);
-RMECH_SAME_PLACE(operation_options, rmech_operation_options, most_positions);
-RMECH_SAME_PLACE(operation_options, rmech_operation_options, progress);
+RMECH_SAME_SIZE(motor_fit, rmech_motor_fit);
+RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, struct_size);
+RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, flags);
+RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, motor);
+RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, gear_efficiency);
+RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, constant_error);
+RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, no_load_error);
+RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, winding_error);
+RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, gear_error);
+RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, worst_voltage);
+RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, worst_torque);
+RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, worst_current);
+RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, confounded);
+RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, confounded_with);
+RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, correlation);
+RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, condition);
+RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, spare_readings);
 
-/// A turn in its place.
+/// A winch at work, hauling, read off its meters.
+struct winch_point {
+    /// At the motor's terminals.
+    rope_mechanics::voltage voltage{};
+    /// Through the motor.
+    rope_mechanics::current current{};
+    /// Of the rope.
+    rope_mechanics::velocity line_speed{};
+    /// On the rope.
+    rope_mechanics::force pull{};
+};
+RMECH_SAME_SIZE(winch_point, rmech_winch_point);
+RMECH_SAME_PLACE(winch_point, rmech_winch_point, voltage);
+RMECH_SAME_PLACE(winch_point, rmech_winch_point, current);
+RMECH_SAME_PLACE(winch_point, rmech_winch_point, line_speed);
+RMECH_SAME_PLACE(winch_point, rmech_winch_point, pull);
+
+/// How far a point of a winch lies from its fit: measured less fitted.
+struct winch_residual {
+    /// Of the voltage at the current and line speed.
+    rope_mechanics::voltage voltage{};
+    /// Of the current at the pull.
+    rope_mechanics::current current{};
+};
+RMECH_SAME_SIZE(winch_residual, rmech_winch_residual);
+RMECH_SAME_PLACE(winch_residual, rmech_winch_residual, voltage);
+RMECH_SAME_PLACE(winch_residual, rmech_winch_residual, current);
+
+/// A point of a battery's curve of voltage without current.
+struct charge_voltage {
+    /// State of charge: 0 empty, 1 full.
+    rope_mechanics::ratio charge{};
+    /// Without current.
+    rope_mechanics::voltage voltage{};
+};
+RMECH_SAME_SIZE(charge_voltage, rmech_charge_voltage);
+RMECH_SAME_PLACE(charge_voltage, rmech_charge_voltage, charge);
+RMECH_SAME_PLACE(charge_voltage, rmech_charge_voltage, voltage);
+
+/// A point of a table of what the cold does to a battery.
+struct temperature_share {
+    /// Of the battery.
+    rope_mechanics::temperature temperature{};
+    /// Of the value at 25 °C.
+    rope_mechanics::ratio share{};
+};
+RMECH_SAME_SIZE(temperature_share, rmech_temperature_share);
+RMECH_SAME_PLACE(temperature_share, rmech_temperature_share, temperature);
+RMECH_SAME_PLACE(temperature_share, rmech_temperature_share, share);
+
+/// A battery, by tables that are linear between their points and constant beyond their ends.
+struct battery {
+    /// sizeof(rmech_battery); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_battery));
+    /// Zero.
+    std::uint32_t flags{};
+    /// Stated for `rated_time`.
+    rope_mechanics::charge capacity{};
+    /// The time for which the capacity is stated.
+    rope_mechanics::time rated_time{};
+    /// Peukert's exponent, 1 to 2.
+    rope_mechanics::ratio peukert_exponent{};
+    /// Inside the battery at 25 °C.
+    rope_mechanics::resistance internal{};
+    /// At least one point, at most `RMECH_BATTERY_POINTS_MAX`, their charges growing.
+    array_view<rope_mechanics::charge_voltage> open_circuit;
+    /// What is left of the capacity, the temperatures growing; none where the cold takes nothing.
+    array_view<rope_mechanics::temperature_share> cold;
+    /// How the internal resistance grows, the temperatures growing; none where it doesn't.
+    array_view<rope_mechanics::temperature_share> cold_resistance;
+    /// How many batteries in series; zero stands for 1.
+    std::uint32_t in_series{};
+    /// How many such rows in parallel; zero stands for 1.
+    std::uint32_t in_parallel{};
+};
+RMECH_SAME_SIZE(battery, rmech_battery);
+RMECH_SAME_PLACE(battery, rmech_battery, struct_size);
+RMECH_SAME_PLACE(battery, rmech_battery, flags);
+RMECH_SAME_PLACE(battery, rmech_battery, capacity);
+RMECH_SAME_PLACE(battery, rmech_battery, rated_time);
+RMECH_SAME_PLACE(battery, rmech_battery, peukert_exponent);
+RMECH_SAME_PLACE(battery, rmech_battery, internal);
+RMECH_SAME_PLACE(battery, rmech_battery, open_circuit);
+RMECH_SAME_PLACE(battery, rmech_battery, cold);
+RMECH_SAME_PLACE(battery, rmech_battery, cold_resistance);
+RMECH_SAME_PLACE(battery, rmech_battery, in_series);
+RMECH_SAME_PLACE(battery, rmech_battery, in_parallel);
+
+/// A battery at a state of charge and a temperature, all of its bank.
+struct battery_state {
+    /// Without current.
+    rope_mechanics::voltage open_circuit{};
+    /// Inside.
+    rope_mechanics::resistance internal{};
+    /// What it holds at this temperature, full, at its rated current.
+    rope_mechanics::charge capacity{};
+    /// The current at which the capacity of each single battery is stated.
+    rope_mechanics::current rated_current{};
+};
+RMECH_SAME_SIZE(battery_state, rmech_battery_state);
+RMECH_SAME_PLACE(battery_state, rmech_battery_state, open_circuit);
+RMECH_SAME_PLACE(battery_state, rmech_battery_state, internal);
+RMECH_SAME_PLACE(battery_state, rmech_battery_state, capacity);
+RMECH_SAME_PLACE(battery_state, rmech_battery_state, rated_current);
+
+/// How a motor takes up heat. What doesn't count for its kind is not read.
 /// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
-struct bend {
-    /// What the rope turns on.
-    rope_mechanics::turn turn{};
-    /// `RMECH_BEND_PLACE`, `RMECH_BEND_WRAP`, or both added.
-    std::int32_t given{};
+struct motor_heat {
+    /// One of `RMECH_HEAT_...`.
+    std::int32_t kind{};
     /// Zero.
     std::int32_t reserved{};
-    /// Where it stands.
-    rope_mechanics::point place{};
-    /// How far the rope wraps it: 0 to 32 turns.
-    rope_mechanics::angle wrap{};
+    /// What the motor bears for ever.
+    rope_mechanics::current continuous_current{};
+    /// How far that warms it above the air.
+    rope_mechanics::temperature_interval rated_rise{};
+    /// Its time constant.
+    rope_mechanics::time time_constant{};
+    /// Of the winding.
+    rope_mechanics::heat_capacity winding{};
+    /// Of the case.
+    rope_mechanics::heat_capacity case_{};
+    /// From winding to case.
+    rope_mechanics::thermal_resistance winding_to_case{};
+    /// From case to air.
+    rope_mechanics::thermal_resistance case_to_air{};
 };
-RMECH_SAME_SIZE(bend, rmech_bend);
-RMECH_SAME_PLACE(bend, rmech_bend, turn);
-RMECH_SAME_PLACE(bend, rmech_bend, given);
-RMECH_SAME_PLACE(bend, rmech_bend, reserved);
-RMECH_SAME_PLACE(bend, rmech_bend, place);
-RMECH_SAME_PLACE(bend, rmech_bend, wrap);
+RMECH_SAME_SIZE(motor_heat, rmech_motor_heat);
+RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, kind);
+RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, reserved);
+RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, continuous_current);
+RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, rated_rise);
+RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, time_constant);
+RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, winding);
+RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, case_);
+RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, winding_to_case);
+RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, case_to_air);
 
-/// How a part runs that is not straight, or whose two sides differ in tension.
-struct strand {
-    /// The part, counted from the pulling end.
-    std::uint32_t part{};
-    /// Zero, or the sum of what is given.
-    std::int32_t given{};
-    /// Tension of the standing side less that of the pulling side.
-    rope_mechanics::force rise{};
-    /// Tension of the standing side by that of the pulling side.
-    rope_mechanics::ratio scale{};
-    /// The direction in which the part leaves its pulling side, seen towards the standing end.
-    rope_mechanics::direction leaving{};
-    /// The direction in which it arrives at its standing side.
-    rope_mechanics::direction arriving{};
+/// The temperatures of a motor; one node has only a winding, and its case is taken to be as warm.
+struct motor_temperatures {
+    /// Of the winding.
+    rope_mechanics::temperature winding{};
+    /// Of the case.
+    rope_mechanics::temperature case_{};
 };
-RMECH_SAME_SIZE(strand, rmech_strand);
-RMECH_SAME_PLACE(strand, rmech_strand, part);
-RMECH_SAME_PLACE(strand, rmech_strand, given);
-RMECH_SAME_PLACE(strand, rmech_strand, rise);
-RMECH_SAME_PLACE(strand, rmech_strand, scale);
-RMECH_SAME_PLACE(strand, rmech_strand, leaving);
-RMECH_SAME_PLACE(strand, rmech_strand, arriving);
+RMECH_SAME_SIZE(motor_temperatures, rmech_motor_temperatures);
+RMECH_SAME_PLACE(motor_temperatures, rmech_motor_temperatures, winding);
+RMECH_SAME_PLACE(motor_temperatures, rmech_motor_temperatures, case_);
 
-/// One rope through a row of turns, from its pulling end. It has one part more than turns.
-struct reeving {
-    /// sizeof(rmech_reeving); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_reeving));
-    /// Zero, or `RMECH_REEVING_ENDS`.
+/// What warms a motor, and the air around it.
+struct heating {
+    /// In the winding.
+    rope_mechanics::current current{};
+    /// Of the winding at 25 °C; not read for one node.
+    rope_mechanics::resistance winding{};
+    /// Idle drag; not read for one node.
+    rope_mechanics::power idle{};
+    /// Of the air.
+    rope_mechanics::temperature air{};
+};
+RMECH_SAME_SIZE(heating, rmech_heating);
+RMECH_SAME_PLACE(heating, rmech_heating, current);
+RMECH_SAME_PLACE(heating, rmech_heating, winding);
+RMECH_SAME_PLACE(heating, rmech_heating, idle);
+RMECH_SAME_PLACE(heating, rmech_heating, air);
+
+/// From where a haul starts, how closely it is followed, and what stops it.
+struct haul_limits {
+    /// sizeof(rmech_haul_limits); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_haul_limits));
+    /// `RMECH_HAUL_STEP_ENDS`, `RMECH_HAUL_WARM_START`, both or none.
     std::uint32_t flags{};
-    /// The turns in order.
-    array_view<rope_mechanics::bend> bends;
-    /// The parts that are not straight or bear a load; NULL for none.
-    array_view<rope_mechanics::strand> strands;
-    /// Where the hand, winch or capstan stands.
-    rope_mechanics::point pulling_end{};
-    /// Where the load or anchor of the other end is.
-    rope_mechanics::point standing_end{};
+    /// State of charge at the start, 0 to 1.
+    rope_mechanics::ratio charge{};
+    /// State of charge that must be left.
+    rope_mechanics::ratio reserve{};
+    /// At the end of the leads, below which the controller drops out; zero for none.
+    rope_mechanics::voltage lowest_voltage{};
+    /// What flows while the winch rests.
+    rope_mechanics::current standby{};
+    /// Of air and battery.
+    rope_mechanics::temperature air{};
+    /// Of the winding; read where heat is followed.
+    rope_mechanics::temperature winding_limit{};
+    /// How the motor takes up heat.
+    rope_mechanics::motor_heat heat{};
+    /// Of the motor at the start; read only with `RMECH_HAUL_WARM_START`. One node has only a winding.
+    rope_mechanics::motor_temperatures start{};
+    /// Between two samples, but longer in steps of more than a thousand of it; zero stands for a second.
+    rope_mechanics::time interval{};
 };
-RMECH_SAME_SIZE(reeving, rmech_reeving);
-RMECH_SAME_PLACE(reeving, rmech_reeving, struct_size);
-RMECH_SAME_PLACE(reeving, rmech_reeving, flags);
-RMECH_SAME_PLACE(reeving, rmech_reeving, bends);
-RMECH_SAME_PLACE(reeving, rmech_reeving, strands);
-RMECH_SAME_PLACE(reeving, rmech_reeving, pulling_end);
-RMECH_SAME_PLACE(reeving, rmech_reeving, standing_end);
+RMECH_SAME_SIZE(haul_limits, rmech_haul_limits);
+RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, struct_size);
+RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, flags);
+RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, charge);
+RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, reserve);
+RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, lowest_voltage);
+RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, standby);
+RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, air);
+RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, winding_limit);
+RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, heat);
+RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, start);
+RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, interval);
 
-/// What is known of a rope's tension: of one spot, or of the sum of two.
-struct known {
-    /// The part, counted from the pulling end.
-    std::uint32_t part{};
-    /// Which of its sides: one of `RMECH_SIDE_...`.
-    std::int32_t side{};
-    /// The part of the second spot.
-    std::uint32_t other_part{};
-    /// Its side; zero if the tension is that of the first spot alone.
-    std::int32_t other_side{};
-    /// The tension, or the sum of both.
-    rope_mechanics::force tension{};
+/// One step of a haul.
+struct haul_step {
+    /// One of `RMECH_MOTION_...`; at rest the brake is set, and only `duration` counts.
+    std::int32_t motion{};
+    /// One of `RMECH_EXTENT_...`; at rest not read.
+    std::int32_t extent{};
+    /// On the rope where it leaves the winch.
+    rope_mechanics::force pull{};
+    /// How far.
+    rope_mechanics::length distance{};
+    /// How long.
+    rope_mechanics::time duration{};
+    /// What a controller holds; zero for full speed.
+    rope_mechanics::velocity line_speed{};
+    /// Of the drum's layer, 1 on that for which the winch is described; zero stands for 1.
+    rope_mechanics::ratio pull_ratio{};
 };
-RMECH_SAME_SIZE(known, rmech_known);
-RMECH_SAME_PLACE(known, rmech_known, part);
-RMECH_SAME_PLACE(known, rmech_known, side);
-RMECH_SAME_PLACE(known, rmech_known, other_part);
-RMECH_SAME_PLACE(known, rmech_known, other_side);
-RMECH_SAME_PLACE(known, rmech_known, tension);
+RMECH_SAME_SIZE(haul_step, rmech_haul_step);
+RMECH_SAME_PLACE(haul_step, rmech_haul_step, motion);
+RMECH_SAME_PLACE(haul_step, rmech_haul_step, extent);
+RMECH_SAME_PLACE(haul_step, rmech_haul_step, pull);
+RMECH_SAME_PLACE(haul_step, rmech_haul_step, distance);
+RMECH_SAME_PLACE(haul_step, rmech_haul_step, duration);
+RMECH_SAME_PLACE(haul_step, rmech_haul_step, line_speed);
+RMECH_SAME_PLACE(haul_step, rmech_haul_step, pull_ratio);
 
-/// The tension of a part at its two sides.
-struct part_tension {
-    /// Towards the pulling end.
-    rope_mechanics::force_band pulling_side{};
-    /// Towards the standing end.
-    rope_mechanics::force_band standing_side{};
+/// The haul at one moment.
+struct haul_sample {
+    /// In which step, counted from 0.
+    std::uint32_t step{};
+    /// One of `RMECH_MOTION_...`.
+    std::int32_t motion{};
+    /// Since the start of the haul.
+    rope_mechanics::time time{};
+    /// Rope moved in this step.
+    rope_mechanics::length distance{};
+    /// On the rope.
+    rope_mechanics::force pull{};
+    /// From the battery.
+    rope_mechanics::current current{};
+    /// At the end of the leads.
+    rope_mechanics::voltage terminal_voltage{};
+    /// Of the rope; zero where a table gives no speeds.
+    rope_mechanics::velocity line_speed{};
+    /// State of charge.
+    rope_mechanics::ratio charge{};
+    /// Of the winding; that of the air where no heat is followed.
+    rope_mechanics::temperature winding{};
+    /// What the battery has given up since the start of the haul.
+    rope_mechanics::energy energy{};
 };
-RMECH_SAME_SIZE(part_tension, rmech_part_tension);
-RMECH_SAME_PLACE(part_tension, rmech_part_tension, pulling_side);
-RMECH_SAME_PLACE(part_tension, rmech_part_tension, standing_side);
+RMECH_SAME_SIZE(haul_sample, rmech_haul_sample);
+RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, step);
+RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, motion);
+RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, time);
+RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, distance);
+RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, pull);
+RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, current);
+RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, terminal_voltage);
+RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, line_speed);
+RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, charge);
+RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, winding);
+RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, energy);
 
-/// What a rope does to a turn.
-struct turn_load {
-    /// How far the rope wraps it.
-    rope_mechanics::angle wrap{};
-    /// Size of the force on what holds it; at rest the greatest that friction may leave.
-    rope_mechanics::force load{};
-    /// The same as a vector; zero if the directions are not known.
-    rope_mechanics::force3 force{};
-    /// 1 if `force` is known, else 0.
-    std::int32_t force_known{};
-    /// Zero.
-    std::int32_t reserved{};
-};
-RMECH_SAME_SIZE(turn_load, rmech_turn_load);
-RMECH_SAME_PLACE(turn_load, rmech_turn_load, wrap);
-RMECH_SAME_PLACE(turn_load, rmech_turn_load, load);
-RMECH_SAME_PLACE(turn_load, rmech_turn_load, force);
-RMECH_SAME_PLACE(turn_load, rmech_turn_load, force_known);
-RMECH_SAME_PLACE(turn_load, rmech_turn_load, reserved);
-
-/// The highest tension in a rope.
-struct highest {
-    /// The part, counted from the pulling end.
-    std::uint32_t part{};
-    /// Which of its sides: one of `RMECH_SIDE_...`.
-    std::int32_t side{};
-    /// The tension; at rest the upper end of its band.
-    rope_mechanics::force tension{};
-};
-RMECH_SAME_SIZE(highest, rmech_highest);
-RMECH_SAME_PLACE(highest, rmech_highest, part);
-RMECH_SAME_PLACE(highest, rmech_highest, side);
-RMECH_SAME_PLACE(highest, rmech_highest, tension);
-
-/// What a rope does as a whole.
-struct reeving_summary {
-    /// sizeof(rmech_reeving_summary); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_reeving_summary));
-    /// Zero.
-    std::uint32_t flags{};
-    /// The highest tension anywhere.
-    rope_mechanics::highest highest{};
-    /// The rope's pull on what holds its pulling end.
-    rope_mechanics::force3 pulling_end{};
-    /// The rope's pull on what holds its standing end.
-    rope_mechanics::force3 standing_end{};
-    /// The sum of `RMECH_END_...` of the ends whose direction is known; the others are zero.
-    std::int32_t ends_known{};
-    /// Zero.
-    std::int32_t reserved{};
-    /// The largest closing error, by the largest term of its equation.
-    rope_mechanics::ratio residual{};
-};
-RMECH_SAME_SIZE(reeving_summary, rmech_reeving_summary);
-RMECH_SAME_PLACE(reeving_summary, rmech_reeving_summary, struct_size);
-RMECH_SAME_PLACE(reeving_summary, rmech_reeving_summary, flags);
-RMECH_SAME_PLACE(reeving_summary, rmech_reeving_summary, highest);
-RMECH_SAME_PLACE(reeving_summary, rmech_reeving_summary, pulling_end);
-RMECH_SAME_PLACE(reeving_summary, rmech_reeving_summary, standing_end);
-RMECH_SAME_PLACE(reeving_summary, rmech_reeving_summary, ends_known);
-RMECH_SAME_PLACE(reeving_summary, rmech_reeving_summary, reserved);
-RMECH_SAME_PLACE(reeving_summary, rmech_reeving_summary, residual);
-
-/// A doubled track rope: capstan, redirect, over the frame, far sheave, back over the frame, load cell, anchor.
-/// CAUTION. Both strands are one rope on one sheave: it has no redundancy.
-struct doubled_track {
-    /// sizeof(rmech_doubled_track); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_doubled_track));
-    /// Zero, or `RMECH_TRACK_FRAME_WITHOUT_CONTACT`.
-    std::uint32_t flags{};
-    /// The powered capstan.
-    rope_mechanics::point capstan{};
-    /// The redirect beside the frame.
-    rope_mechanics::point redirect{};
-    /// The head of the frame.
-    rope_mechanics::point head{};
-    /// The sheave at the far anchor.
-    rope_mechanics::point far_sheave{};
-    /// The anchor of the standing end, behind the load cell.
-    rope_mechanics::point anchor{};
-    /// What the rope turns on at the redirect.
-    rope_mechanics::turn redirect_turn{};
-    /// At each crossing of the frame.
-    rope_mechanics::turn frame_turn{};
-    /// At the far anchor.
-    rope_mechanics::turn far_turn{};
-    /// The strand that goes out; its `part` is not read.
-    rope_mechanics::strand strand_out{};
-    /// The strand that comes back; its `part` is not read.
-    rope_mechanics::strand strand_back{};
-};
-RMECH_SAME_SIZE(doubled_track, rmech_doubled_track);
-RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, struct_size);
-RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, flags);
-RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, capstan);
-RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, redirect);
-RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, head);
-RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, far_sheave);
-RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, anchor);
-RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, redirect_turn);
-RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, frame_turn);
-RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, far_turn);
-RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, strand_out);
-RMECH_SAME_PLACE(doubled_track, rmech_doubled_track, strand_back);
-
-/// The tensions of a doubled track rope, and what it does to what holds it.
-struct track_tensions {
-    /// sizeof(rmech_track_tensions); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_track_tensions));
+/// How a haul went.
+struct haul_outcome {
+    /// sizeof(rmech_haul_outcome); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_haul_outcome));
     /// Zero.
     std::uint32_t flags{};
-    /// What the capstan pulls.
-    rope_mechanics::force_band capstan{};
-    /// What the load cell shows.
-    rope_mechanics::force_band cell{};
-    /// The strand that goes out: pulling side at the head, standing side at the far sheave.
-    rope_mechanics::part_tension strand_out{};
-    /// The strand that comes back: pulling side at the far sheave, standing side at the head.
-    rope_mechanics::part_tension strand_back{};
-    /// The highest tension anywhere in the rope.
-    rope_mechanics::highest highest{};
-    /// On the redirect.
-    rope_mechanics::turn_load redirect{};
-    /// On the far sheave and its anchor.
-    rope_mechanics::turn_load far_sheave{};
-    /// Both crossings on the head of the frame.
-    rope_mechanics::force3 frame{};
-    /// The size of each crossing's load: the rope going out, then coming back.
-    std::array<rope_mechanics::force, 2> head_crossings{};
-    /// The largest closing error, by the largest term of its equation.
-    rope_mechanics::ratio residual{};
+    /// One of `RMECH_STOP_...`.
+    std::int32_t stop{};
+    /// In which step it stopped, counted from 0; the number of steps if it finished.
+    std::uint32_t stopped_step{};
+    /// Rope moved in the step in which it stopped; zero if it finished.
+    rope_mechanics::length stopped_distance{};
+    /// How long it took, or until it stopped.
+    rope_mechanics::time time{};
+    /// Rope hauled in, all steps.
+    rope_mechanics::length hauled{};
+    /// Rope lowered out, all steps.
+    rope_mechanics::length lowered{};
+    /// What the battery gave up, net of what flowed back.
+    rope_mechanics::energy energy{};
+    /// What the rope took up hauling.
+    rope_mechanics::energy work{};
+    /// State of charge at the end.
+    rope_mechanics::ratio charge{};
+    /// The largest current from the battery.
+    rope_mechanics::current largest_current{};
+    /// The lowest voltage at the end of the leads.
+    rope_mechanics::voltage lowest_voltage{};
+    /// The hottest that the winding was.
+    rope_mechanics::temperature hottest_winding{};
+    /// The largest closing error of the power balance.
+    double residual{};
 };
-RMECH_SAME_SIZE(track_tensions, rmech_track_tensions);
-RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, struct_size);
-RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, flags);
-RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, capstan);
-RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, cell);
-RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, strand_out);
-RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, strand_back);
-RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, highest);
-RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, redirect);
-RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, far_sheave);
-RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, frame);
-RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, head_crossings);
-RMECH_SAME_PLACE(track_tensions, rmech_track_tensions, residual);
+RMECH_SAME_SIZE(haul_outcome, rmech_haul_outcome);
+RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, struct_size);
+RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, flags);
+RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, stop);
+RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, stopped_step);
+RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, stopped_distance);
+RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, time);
+RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, hauled);
+RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, lowered);
+RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, energy);
+RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, work);
+RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, charge);
+RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, largest_current);
+RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, lowest_voltage);
+RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, hottest_winding);
+RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, residual);
 
 /// A point of a rig.
 struct rig_point_id {
@@ -2615,947 +3524,38 @@ RMECH_SAME_PLACE(rig_sheave_response, rmech_rig_sheave_response, tension_before)
 RMECH_SAME_PLACE(rig_sheave_response, rmech_rig_sheave_response, tension_after);
 RMECH_SAME_PLACE(rig_sheave_response, rmech_rig_sheave_response, force);
 
-/// The ratio of the tensions at the two ends of a turn, pulling side by load's side.
-struct band {
-    /// While the load comes: at least 1.
-    rope_mechanics::ratio hauling{};
-    /// While the load goes: at most 1. At rest the ratio is anywhere between.
-    rope_mechanics::ratio lowering{};
+/// How far a study has come, and whether to stop it: while `rmech_operation_create` runs, another thread may read
+/// `done` and `of` and set `cancel`, each by one atomic access of 32 bits. Start it from zeros.
+struct operation_progress {
+    /// Written: how many positions are done.
+    std::uint32_t done{};
+    /// Written: of how many; zero until the first is done.
+    std::uint32_t of{};
+    /// Read before the first position and after each: anything but zero ends the study with `RMECH_ERR_CANCELLED`.
+    std::uint32_t cancel{};
 };
-RMECH_SAME_SIZE(band, rmech_band);
-RMECH_SAME_PLACE(band, rmech_band, hauling);
-RMECH_SAME_PLACE(band, rmech_band, lowering);
+RMECH_SAME_SIZE(operation_progress, rmech_operation_progress);
+RMECH_SAME_PLACE(operation_progress, rmech_operation_progress, done);
+RMECH_SAME_PLACE(operation_progress, rmech_operation_progress, of);
+RMECH_SAME_PLACE(operation_progress, rmech_operation_progress, cancel);
 
-/// A load on a slope, the rope that moves it, and who helps. What stays zero is not there.
-struct slope_load {
-    /// sizeof(rmech_slope_load); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_slope_load));
+/// How long a study may take.
+struct operation_options {
+    /// sizeof(rmech_operation_options); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_operation_options));
     /// Zero.
     std::uint32_t flags{};
-    /// Weight of the load.
-    rope_mechanics::force weight{};
-    /// Slope from the horizontal: 0 to 90 degrees.
-    rope_mechanics::angle slope{};
-    /// Coefficient of friction with the ground: 0 to 2.
-    rope_mechanics::ratio friction{};
-    /// Angle at which the rope rises from the slope; negative, it presses the load down.
-    rope_mechanics::angle rope_angle{};
-    /// Share of the weight carried straight up, by attendants or a line: 0 to 1.
-    rope_mechanics::ratio carried_share{};
-    /// Weight of all attendants who hang on the rope.
-    rope_mechanics::force attendants{};
-    /// Share of the downhill part of their weight that they leave to the rope: 0 to 1.
-    rope_mechanics::ratio leaning{};
+    /// A site with more positions is refused with `RMECH_ERR_BUDGET` once the first is done; zero for any number. A
+    /// position takes about as long as another one.
+    std::uint64_t most_positions{};
+    /// How far it has come, and whether to stop; NULL for neither.
+    rope_mechanics::operation_progress *progress = nullptr;
 };
-RMECH_SAME_SIZE(slope_load, rmech_slope_load);
-RMECH_SAME_PLACE(slope_load, rmech_slope_load, struct_size);
-RMECH_SAME_PLACE(slope_load, rmech_slope_load, flags);
-RMECH_SAME_PLACE(slope_load, rmech_slope_load, weight);
-RMECH_SAME_PLACE(slope_load, rmech_slope_load, slope);
-RMECH_SAME_PLACE(slope_load, rmech_slope_load, friction);
-RMECH_SAME_PLACE(slope_load, rmech_slope_load, rope_angle);
-RMECH_SAME_PLACE(slope_load, rmech_slope_load, carried_share);
-RMECH_SAME_PLACE(slope_load, rmech_slope_load, attendants);
-RMECH_SAME_PLACE(slope_load, rmech_slope_load, leaning);
-
-/// The pulls on a load on a slope.
-struct slope_pull {
-    /// sizeof(rmech_slope_pull); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_slope_pull));
-    /// Zero.
-    std::uint32_t flags{};
-    /// In the rope, while the load moves up.
-    rope_mechanics::force up{};
-    /// In the rope, while it moves down; zero if the rope goes slack.
-    rope_mechanics::force down{};
-    /// While nothing moves.
-    rope_mechanics::force_band at_rest{};
-    /// The push that moves the load down where it doesn't slide by itself.
-    rope_mechanics::force push{};
-    /// 1 if the rope goes slack on the way down, else 0.
-    std::int32_t slack{};
-    /// Zero.
-    std::int32_t reserved{};
-};
-RMECH_SAME_SIZE(slope_pull, rmech_slope_pull);
-RMECH_SAME_PLACE(slope_pull, rmech_slope_pull, struct_size);
-RMECH_SAME_PLACE(slope_pull, rmech_slope_pull, flags);
-RMECH_SAME_PLACE(slope_pull, rmech_slope_pull, up);
-RMECH_SAME_PLACE(slope_pull, rmech_slope_pull, down);
-RMECH_SAME_PLACE(slope_pull, rmech_slope_pull, at_rest);
-RMECH_SAME_PLACE(slope_pull, rmech_slope_pull, push);
-RMECH_SAME_PLACE(slope_pull, rmech_slope_pull, slack);
-RMECH_SAME_PLACE(slope_pull, rmech_slope_pull, reserved);
-
-/// The slopes, from the horizontal, at which the classes begin.
-struct slope_classes {
-    /// Low angle.
-    rope_mechanics::angle low{};
-    /// Steep angle.
-    rope_mechanics::angle steep{};
-    /// High angle.
-    rope_mechanics::angle high{};
-};
-RMECH_SAME_SIZE(slope_classes, rmech_slope_classes);
-RMECH_SAME_PLACE(slope_classes, rmech_slope_classes, low);
-RMECH_SAME_PLACE(slope_classes, rmech_slope_classes, steep);
-RMECH_SAME_PLACE(slope_classes, rmech_slope_classes, high);
-
-/// The share of its strength that a rope keeps, and why.
-/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
-struct reduction {
-    /// One of `RMECH_WEAKENING_...`.
-    std::int32_t weakening{};
-    /// Where the factor comes from, one of `RMECH_MARK_...`. It says how far to trust it and changes no number.
-    std::int32_t mark{};
-    /// The share that is left: above 0 and at most 1.
-    rope_mechanics::ratio factor{};
-};
-RMECH_SAME_SIZE(reduction, rmech_reduction);
-RMECH_SAME_PLACE(reduction, rmech_reduction, weakening);
-RMECH_SAME_PLACE(reduction, rmech_reduction, mark);
-RMECH_SAME_PLACE(reduction, rmech_reduction, factor);
-
-/// A component with the load at which it fails and the load on it.
-struct component {
-    /// The load at which it fails: above 0.
-    rope_mechanics::force strength{};
-    /// The load on it: at least 0.
-    rope_mechanics::force load{};
-};
-RMECH_SAME_SIZE(component, rmech_component);
-RMECH_SAME_PLACE(component, rmech_component, strength);
-RMECH_SAME_PLACE(component, rmech_component, load);
-
-/// Load by hand force.
-struct advantage {
-    /// Without losses.
-    rope_mechanics::ratio ideal{};
-    /// While the load comes.
-    rope_mechanics::ratio hauling{};
-    /// While the load goes.
-    rope_mechanics::ratio lowering{};
-};
-RMECH_SAME_SIZE(advantage, rmech_advantage);
-RMECH_SAME_PLACE(advantage, rmech_advantage, ideal);
-RMECH_SAME_PLACE(advantage, rmech_advantage, hauling);
-RMECH_SAME_PLACE(advantage, rmech_advantage, lowering);
-
-/// What a tackle does for a load.
-struct tackle_forces {
-    /// At the hand or winch; zero while a capture holds.
-    rope_mechanics::force hand{};
-    /// The highest tension of any part.
-    rope_mechanics::force highest{};
-    /// Rope through the hand for each length that the load travels.
-    rope_mechanics::ratio velocity_ratio{};
-    /// How many parts of rope there are.
-    std::uint32_t parts{};
-    /// How many sheaves the ropes turn over.
-    std::uint32_t sheaves{};
-    /// How many stops `rmech_tackle_on_sheaves` gives: the sheaves, and captures that a rope runs straight through.
-    std::uint32_t turns{};
-    /// How many carriers there are.
-    std::uint32_t carriers{};
-};
-RMECH_SAME_SIZE(tackle_forces, rmech_tackle_forces);
-RMECH_SAME_PLACE(tackle_forces, rmech_tackle_forces, hand);
-RMECH_SAME_PLACE(tackle_forces, rmech_tackle_forces, highest);
-RMECH_SAME_PLACE(tackle_forces, rmech_tackle_forces, velocity_ratio);
-RMECH_SAME_PLACE(tackle_forces, rmech_tackle_forces, parts);
-RMECH_SAME_PLACE(tackle_forces, rmech_tackle_forces, sheaves);
-RMECH_SAME_PLACE(tackle_forces, rmech_tackle_forces, turns);
-RMECH_SAME_PLACE(tackle_forces, rmech_tackle_forces, carriers);
-
-/// What a rope does to a sheave, connector, bar or capture.
-struct sheave_force {
-    /// Where it sits: the place of its carrier.
-    std::uint32_t carrier{};
-    /// The rope over it, in the order in which they are reeved.
-    std::uint32_t rope{};
-    /// Which stop of that rope it is, from 0.
-    std::uint32_t stop{};
-    /// Zero.
-    std::uint32_t reserved{};
-    /// How far the rope turns.
-    rope_mechanics::angle turn{};
-    /// What the rope does to it.
-    rope_mechanics::force3 force{};
-};
-RMECH_SAME_SIZE(sheave_force, rmech_sheave_force);
-RMECH_SAME_PLACE(sheave_force, rmech_sheave_force, carrier);
-RMECH_SAME_PLACE(sheave_force, rmech_sheave_force, rope);
-RMECH_SAME_PLACE(sheave_force, rmech_sheave_force, stop);
-RMECH_SAME_PLACE(sheave_force, rmech_sheave_force, reserved);
-RMECH_SAME_PLACE(sheave_force, rmech_sheave_force, turn);
-RMECH_SAME_PLACE(sheave_force, rmech_sheave_force, force);
-
-/// What all ropes do to a carrier, and how it moves.
-struct carrier_force {
-    /// What it is called, NUL-terminated: "anchor", "load", "grab", ...; of a tackle of one's own "carrier 0", ...
-    std::array<char, 24> name{};
-    /// The force that all ropes together put on it.
-    rope_mechanics::force3 force{};
-    /// How far it travels along its heading for each length that the load travels; zero for an anchor.
-    rope_mechanics::ratio travel{};
-};
-RMECH_SAME_SIZE(carrier_force, rmech_carrier_force);
-RMECH_SAME_PLACE(carrier_force, rmech_carrier_force, name);
-RMECH_SAME_PLACE(carrier_force, rmech_carrier_force, force);
-RMECH_SAME_PLACE(carrier_force, rmech_carrier_force, travel);
-
-/// The greatest travel before a tackle must be reset.
-struct throw_ {
-    /// How far the load travels.
-    rope_mechanics::length load{};
-    /// How much rope comes through the hand.
-    rope_mechanics::length hand{};
-    /// The part that gets too short first: the place of the carrier where it begins.
-    std::uint32_t from{};
-    /// That of the carrier where it ends.
-    std::uint32_t to{};
-};
-RMECH_SAME_SIZE(throw_, rmech_throw);
-RMECH_SAME_PLACE(throw_, rmech_throw, load);
-RMECH_SAME_PLACE(throw_, rmech_throw, hand);
-RMECH_SAME_PLACE(throw_, rmech_throw, from);
-RMECH_SAME_PLACE(throw_, rmech_throw, to);
-
-/// The usual tackle found.
-struct tackle_found {
-    /// Which, as in `rmech_tackle`.
-    std::int32_t ready{};
-    /// Its flags, as in `rmech_tackle`.
-    std::uint32_t flags{};
-    /// The force at the hand while hauling.
-    rope_mechanics::force hand{};
-    /// Its rope as drawn, beside knots and tails.
-    rope_mechanics::length rope{};
-};
-RMECH_SAME_SIZE(tackle_found, rmech_tackle_found);
-RMECH_SAME_PLACE(tackle_found, rmech_tackle_found, ready);
-RMECH_SAME_PLACE(tackle_found, rmech_tackle_found, flags);
-RMECH_SAME_PLACE(tackle_found, rmech_tackle_found, hand);
-RMECH_SAME_PLACE(tackle_found, rmech_tackle_found, rope);
-
-/// A winch with a permanent-magnet motor, at one state of charge of its battery.
-struct winch {
-    /// sizeof(rmech_winch); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_winch));
-    /// `RMECH_WINCH_BACK_EFFICIENCY` or zero.
-    std::uint32_t flags{};
-    /// Torque of the motor per ampere.
-    rope_mechanics::motor_constant motor_constant{};
-    /// What turns the motor and its gear without load.
-    rope_mechanics::current no_load_current{};
-    /// Of the winding with its brushes at 25 °C.
-    rope_mechanics::resistance winding{};
-    /// Turns of the motor for one of the drum.
-    rope_mechanics::ratio gear_ratio{};
-    /// Of the gear, hauling.
-    rope_mechanics::ratio gear_efficiency{};
-    /// Of the gear, when the load drives; read only with `RMECH_WINCH_BACK_EFFICIENCY`.
-    rope_mechanics::ratio back_efficiency{};
-    /// From the axis to the middle of the rope.
-    rope_mechanics::length radius{};
-    /// Of the battery, without current.
-    rope_mechanics::voltage open_circuit{};
-    /// Inside the battery.
-    rope_mechanics::resistance battery{};
-    /// Of the leads, out and back.
-    rope_mechanics::resistance leads{};
-    /// What controller or fuse let through the motor; zero for no limit.
-    rope_mechanics::current current_limit{};
-    /// At which a grab or clutch slips; zero if there is none.
-    rope_mechanics::force slip{};
-};
-RMECH_SAME_SIZE(winch, rmech_winch);
-RMECH_SAME_PLACE(winch, rmech_winch, struct_size);
-RMECH_SAME_PLACE(winch, rmech_winch, flags);
-RMECH_SAME_PLACE(winch, rmech_winch, motor_constant);
-RMECH_SAME_PLACE(winch, rmech_winch, no_load_current);
-RMECH_SAME_PLACE(winch, rmech_winch, winding);
-RMECH_SAME_PLACE(winch, rmech_winch, gear_ratio);
-RMECH_SAME_PLACE(winch, rmech_winch, gear_efficiency);
-RMECH_SAME_PLACE(winch, rmech_winch, back_efficiency);
-RMECH_SAME_PLACE(winch, rmech_winch, radius);
-RMECH_SAME_PLACE(winch, rmech_winch, open_circuit);
-RMECH_SAME_PLACE(winch, rmech_winch, battery);
-RMECH_SAME_PLACE(winch, rmech_winch, leads);
-RMECH_SAME_PLACE(winch, rmech_winch, current_limit);
-RMECH_SAME_PLACE(winch, rmech_winch, slip);
-
-/// A winch at work.
-struct winch_state {
-    /// sizeof(rmech_winch_state); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_winch_state));
-    /// Zero.
-    std::uint32_t flags{};
-    /// One of `RMECH_MOTION_...`.
-    std::int32_t motion{};
-    /// Zero.
-    std::int32_t reserved{};
-    /// On the rope where it leaves the winch.
-    rope_mechanics::force pull{};
-    /// From the battery; negative while the load drives and current flows back.
-    rope_mechanics::current current{};
-    /// In the motor.
-    rope_mechanics::current motor_current{};
-    /// At the end of the leads.
-    rope_mechanics::voltage terminal_voltage{};
-    /// At the battery's posts.
-    rope_mechanics::voltage battery_voltage{};
-    /// Of the motor, at least zero in either direction.
-    rope_mechanics::turning_speed motor_speed{};
-    /// At the motor's shaft; negative while the load drives it.
-    rope_mechanics::torque motor_torque{};
-    /// Of the rope, at least zero in either direction.
-    rope_mechanics::velocity line_speed{};
-    /// What the battery gives up: its voltage without current, times the current.
-    rope_mechanics::power electrical_power{};
-    /// What the rope takes up; negative lowering.
-    rope_mechanics::power mechanical_power{};
-    /// Lost inside the battery.
-    rope_mechanics::power battery_loss{};
-    /// Lost in the leads, or in the resistor of a winch that runs back.
-    rope_mechanics::power lead_loss{};
-    /// Lost in the winding.
-    rope_mechanics::power winding_loss{};
-    /// Lost to idle drag.
-    rope_mechanics::power idle_loss{};
-    /// Lost in the gear.
-    rope_mechanics::power gear_loss{};
-    /// Mechanical by electrical power, hauling; zero lowering, where it has no meaning.
-    rope_mechanics::ratio efficiency{};
-    /// How well the power balance closes.
-    double residual{};
-};
-RMECH_SAME_SIZE(winch_state, rmech_winch_state);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, struct_size);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, flags);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, motion);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, reserved);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, pull);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, current);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, motor_current);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, terminal_voltage);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, battery_voltage);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, motor_speed);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, motor_torque);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, line_speed);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, electrical_power);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, mechanical_power);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, battery_loss);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, lead_loss);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, winding_loss);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, idle_loss);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, gear_loss);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, efficiency);
-RMECH_SAME_PLACE(winch_state, rmech_winch_state, residual);
-
-/// A winch with its rotor locked: what a jammed rope gets.
-struct stall {
-    /// In the motor, once it stands.
-    rope_mechanics::current current{};
-    /// On the rope.
-    rope_mechanics::force pull{};
-    /// The same if the gear lost nothing: what anchors, frame and rope must be checked against.
-    rope_mechanics::force pull_without_gear_loss{};
-    /// One of `RMECH_BOUND_...`.
-    std::int32_t bound{};
-    /// Zero.
-    std::int32_t reserved{};
-};
-RMECH_SAME_SIZE(stall, rmech_stall);
-RMECH_SAME_PLACE(stall, rmech_stall, current);
-RMECH_SAME_PLACE(stall, rmech_stall, pull);
-RMECH_SAME_PLACE(stall, rmech_stall, pull_without_gear_loss);
-RMECH_SAME_PLACE(stall, rmech_stall, bound);
-RMECH_SAME_PLACE(stall, rmech_stall, reserved);
-
-/// A winch that hauls against a jam.
-struct jam {
-    /// The fastest that the force can rise at first.
-    rope_mechanics::force_rate rate{};
-    /// The greatest force that can come, none of the gear's loss counted: hold it against rope, anchors and frame.
-    rope_mechanics::force greatest{};
-    /// The soonest that the force can reach the limit asked about; infinite if it stays below.
-    rope_mechanics::time time_to_limit{};
-};
-RMECH_SAME_SIZE(jam, rmech_jam);
-RMECH_SAME_PLACE(jam, rmech_jam, rate);
-RMECH_SAME_PLACE(jam, rmech_jam, greatest);
-RMECH_SAME_PLACE(jam, rmech_jam, time_to_limit);
-
-/// A point of a battery's curve of voltage without current.
-struct charge_voltage {
-    /// State of charge: 0 empty, 1 full.
-    rope_mechanics::ratio charge{};
-    /// Without current.
-    rope_mechanics::voltage voltage{};
-};
-RMECH_SAME_SIZE(charge_voltage, rmech_charge_voltage);
-RMECH_SAME_PLACE(charge_voltage, rmech_charge_voltage, charge);
-RMECH_SAME_PLACE(charge_voltage, rmech_charge_voltage, voltage);
-
-/// A point of a table of what the cold does to a battery.
-struct temperature_share {
-    /// Of the battery.
-    rope_mechanics::temperature temperature{};
-    /// Of the value at 25 °C.
-    rope_mechanics::ratio share{};
-};
-RMECH_SAME_SIZE(temperature_share, rmech_temperature_share);
-RMECH_SAME_PLACE(temperature_share, rmech_temperature_share, temperature);
-RMECH_SAME_PLACE(temperature_share, rmech_temperature_share, share);
-
-/// A battery, by tables that are linear between their points and constant beyond their ends.
-struct battery {
-    /// sizeof(rmech_battery); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_battery));
-    /// Zero.
-    std::uint32_t flags{};
-    /// Stated for `rated_time`.
-    rope_mechanics::charge capacity{};
-    /// The time for which the capacity is stated.
-    rope_mechanics::time rated_time{};
-    /// Peukert's exponent, 1 to 2.
-    rope_mechanics::ratio peukert_exponent{};
-    /// Inside the battery at 25 °C.
-    rope_mechanics::resistance internal{};
-    /// At least one point, at most `RMECH_BATTERY_POINTS_MAX`, their charges growing.
-    array_view<rope_mechanics::charge_voltage> open_circuit;
-    /// What is left of the capacity, the temperatures growing; none where the cold takes nothing.
-    array_view<rope_mechanics::temperature_share> cold;
-    /// How the internal resistance grows, the temperatures growing; none where it doesn't.
-    array_view<rope_mechanics::temperature_share> cold_resistance;
-    /// How many batteries in series; zero stands for 1.
-    std::uint32_t in_series{};
-    /// How many such rows in parallel; zero stands for 1.
-    std::uint32_t in_parallel{};
-};
-RMECH_SAME_SIZE(battery, rmech_battery);
-RMECH_SAME_PLACE(battery, rmech_battery, struct_size);
-RMECH_SAME_PLACE(battery, rmech_battery, flags);
-RMECH_SAME_PLACE(battery, rmech_battery, capacity);
-RMECH_SAME_PLACE(battery, rmech_battery, rated_time);
-RMECH_SAME_PLACE(battery, rmech_battery, peukert_exponent);
-RMECH_SAME_PLACE(battery, rmech_battery, internal);
-RMECH_SAME_PLACE(battery, rmech_battery, open_circuit);
-RMECH_SAME_PLACE(battery, rmech_battery, cold);
-RMECH_SAME_PLACE(battery, rmech_battery, cold_resistance);
-RMECH_SAME_PLACE(battery, rmech_battery, in_series);
-RMECH_SAME_PLACE(battery, rmech_battery, in_parallel);
-
-/// A battery at a state of charge and a temperature, all of its bank.
-struct battery_state {
-    /// Without current.
-    rope_mechanics::voltage open_circuit{};
-    /// Inside.
-    rope_mechanics::resistance internal{};
-    /// What it holds at this temperature, full, at its rated current.
-    rope_mechanics::charge capacity{};
-    /// The current at which the capacity of each single battery is stated.
-    rope_mechanics::current rated_current{};
-};
-RMECH_SAME_SIZE(battery_state, rmech_battery_state);
-RMECH_SAME_PLACE(battery_state, rmech_battery_state, open_circuit);
-RMECH_SAME_PLACE(battery_state, rmech_battery_state, internal);
-RMECH_SAME_PLACE(battery_state, rmech_battery_state, capacity);
-RMECH_SAME_PLACE(battery_state, rmech_battery_state, rated_current);
-
-/// A motor on the bench, or one row of its data sheet.
-struct motor_point {
-    /// At its terminals.
-    rope_mechanics::voltage voltage{};
-    /// Through it.
-    rope_mechanics::current current{};
-    /// Of its shaft.
-    rope_mechanics::turning_speed speed{};
-    /// At its shaft.
-    rope_mechanics::torque torque{};
-};
-RMECH_SAME_SIZE(motor_point, rmech_motor_point);
-RMECH_SAME_PLACE(motor_point, rmech_motor_point, voltage);
-RMECH_SAME_PLACE(motor_point, rmech_motor_point, current);
-RMECH_SAME_PLACE(motor_point, rmech_motor_point, speed);
-RMECH_SAME_PLACE(motor_point, rmech_motor_point, torque);
-
-/// How far a point of a motor lies from its fit: measured less fitted.
-struct motor_residual {
-    /// Of the voltage at the current and speed.
-    rope_mechanics::voltage voltage{};
-    /// Of the torque at the current.
-    rope_mechanics::torque torque{};
-};
-RMECH_SAME_SIZE(motor_residual, rmech_motor_residual);
-RMECH_SAME_PLACE(motor_residual, rmech_motor_residual, voltage);
-RMECH_SAME_PLACE(motor_residual, rmech_motor_residual, torque);
-
-/// The constants of a permanent-magnet motor.
-struct motor {
-    /// Torque per ampere.
-    rope_mechanics::motor_constant constant{};
-    /// What turns it without load.
-    rope_mechanics::current no_load_current{};
-    /// Of the winding with its brushes at 25 °C.
-    rope_mechanics::resistance winding{};
-};
-RMECH_SAME_SIZE(motor, rmech_motor);
-RMECH_SAME_PLACE(motor, rmech_motor, constant);
-RMECH_SAME_PLACE(motor, rmech_motor, no_load_current);
-RMECH_SAME_PLACE(motor, rmech_motor, winding);
-
-/// A motor fitted to points.
-/// A standard error is infinite where there is no reading to spare.
-struct motor_fit {
-    /// sizeof(rmech_motor_fit); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_motor_fit));
-    /// Zero.
-    std::uint32_t flags{};
-    /// The best constants.
-    rope_mechanics::motor motor{};
-    /// Of the gear; zero for a motor on the bench.
-    rope_mechanics::ratio gear_efficiency{};
-    /// Standard error of the motor constant.
-    rope_mechanics::motor_constant constant_error{};
-    /// Standard error of the current without load.
-    rope_mechanics::current no_load_error{};
-    /// Standard error of the winding's resistance.
-    rope_mechanics::resistance winding_error{};
-    /// Standard error of the gear's efficiency; zero for a motor on the bench.
-    rope_mechanics::ratio gear_error{};
-    /// The largest difference of a voltage.
-    rope_mechanics::voltage worst_voltage{};
-    /// The largest difference of a torque; zero for a winch.
-    rope_mechanics::torque worst_torque{};
-    /// The largest difference of a current; zero for a motor on the bench.
-    rope_mechanics::current worst_current{};
-    /// One of `RMECH_CONSTANT_...` if the points hardly distinguish two constants, otherwise `RMECH_CONSTANT_NONE`.
-    std::int32_t confounded{};
-    /// The other.
-    std::int32_t confounded_with{};
-    /// Of the errors of the two.
-    double correlation{};
-    /// Readings wrong by 1 % may leave a constant wrong by about this many per cent; zero where that is below 30.
-    double condition{};
-    /// How many readings there are beyond those needed.
-    std::uint64_t spare_readings{};
-};
-RMECH_SAME_SIZE(motor_fit, rmech_motor_fit);
-RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, struct_size);
-RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, flags);
-RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, motor);
-RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, gear_efficiency);
-RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, constant_error);
-RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, no_load_error);
-RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, winding_error);
-RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, gear_error);
-RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, worst_voltage);
-RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, worst_torque);
-RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, worst_current);
-RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, confounded);
-RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, confounded_with);
-RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, correlation);
-RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, condition);
-RMECH_SAME_PLACE(motor_fit, rmech_motor_fit, spare_readings);
-
-/// A winch at work, hauling, read off its meters.
-struct winch_point {
-    /// At the motor's terminals.
-    rope_mechanics::voltage voltage{};
-    /// Through the motor.
-    rope_mechanics::current current{};
-    /// Of the rope.
-    rope_mechanics::velocity line_speed{};
-    /// On the rope.
-    rope_mechanics::force pull{};
-};
-RMECH_SAME_SIZE(winch_point, rmech_winch_point);
-RMECH_SAME_PLACE(winch_point, rmech_winch_point, voltage);
-RMECH_SAME_PLACE(winch_point, rmech_winch_point, current);
-RMECH_SAME_PLACE(winch_point, rmech_winch_point, line_speed);
-RMECH_SAME_PLACE(winch_point, rmech_winch_point, pull);
-
-/// How far a point of a winch lies from its fit: measured less fitted.
-struct winch_residual {
-    /// Of the voltage at the current and line speed.
-    rope_mechanics::voltage voltage{};
-    /// Of the current at the pull.
-    rope_mechanics::current current{};
-};
-RMECH_SAME_SIZE(winch_residual, rmech_winch_residual);
-RMECH_SAME_PLACE(winch_residual, rmech_winch_residual, voltage);
-RMECH_SAME_PLACE(winch_residual, rmech_winch_residual, current);
-
-/// One line of a maker's table of line pull and current.
-struct winch_row {
-    /// Line pull.
-    rope_mechanics::force pull{};
-    /// Current at that pull.
-    rope_mechanics::current current{};
-    /// Line speed at that pull; zero where the table gives none.
-    rope_mechanics::velocity line_speed{};
-};
-RMECH_SAME_SIZE(winch_row, rmech_winch_row);
-RMECH_SAME_PLACE(winch_row, rmech_winch_row, pull);
-RMECH_SAME_PLACE(winch_row, rmech_winch_row, current);
-RMECH_SAME_PLACE(winch_row, rmech_winch_row, line_speed);
-
-/// Current and speed at a pull, from a table.
-struct winch_table_state {
-    /// From the battery.
-    rope_mechanics::current current{};
-    /// Of the rope; zero where the table gives no speeds.
-    rope_mechanics::velocity line_speed{};
-    /// At least this: how far the rows lie from the curve, or with two rows only, which say nothing of it, the slower
-    /// of both curves less 5 %. For time and charge.
-    rope_mechanics::velocity line_speed_least{};
-    /// At most this. For a jam.
-    rope_mechanics::velocity line_speed_most{};
-    /// Current without pull.
-    rope_mechanics::current idle_current{};
-    /// The greatest pull of the table, on the layer asked about.
-    rope_mechanics::force greatest_pull{};
-    /// How far the line of the currents passes from the worst row.
-    rope_mechanics::current worst_residual{};
-};
-RMECH_SAME_SIZE(winch_table_state, rmech_winch_table_state);
-RMECH_SAME_PLACE(winch_table_state, rmech_winch_table_state, current);
-RMECH_SAME_PLACE(winch_table_state, rmech_winch_table_state, line_speed);
-RMECH_SAME_PLACE(winch_table_state, rmech_winch_table_state, line_speed_least);
-RMECH_SAME_PLACE(winch_table_state, rmech_winch_table_state, line_speed_most);
-RMECH_SAME_PLACE(winch_table_state, rmech_winch_table_state, idle_current);
-RMECH_SAME_PLACE(winch_table_state, rmech_winch_table_state, greatest_pull);
-RMECH_SAME_PLACE(winch_table_state, rmech_winch_table_state, worst_residual);
-
-/// How well the constants behind a current reading are known.
-struct gauge_bands {
-    /// The ammeter, ±.
-    rope_mechanics::current meter{};
-    /// The idle current, ±.
-    rope_mechanics::current idle{};
-    /// For a winch by its motor: the gear's least efficiency. For a table: zero.
-    rope_mechanics::ratio least_efficiency{};
-    /// For a winch by its motor: the gear's greatest efficiency. For a table: zero.
-    rope_mechanics::ratio most_efficiency{};
-    /// For a table: its slope, ±, as a share. For a winch by its motor: zero.
-    rope_mechanics::ratio slope{};
-};
-RMECH_SAME_SIZE(gauge_bands, rmech_gauge_bands);
-RMECH_SAME_PLACE(gauge_bands, rmech_gauge_bands, meter);
-RMECH_SAME_PLACE(gauge_bands, rmech_gauge_bands, idle);
-RMECH_SAME_PLACE(gauge_bands, rmech_gauge_bands, least_efficiency);
-RMECH_SAME_PLACE(gauge_bands, rmech_gauge_bands, most_efficiency);
-RMECH_SAME_PLACE(gauge_bands, rmech_gauge_bands, slope);
-
-/// What a current says about the pull.
-struct pull_reading {
-    /// `RMECH_BLIND_NOT`, or why the current says nothing of the pull; the forces are then zero.
-    std::int32_t blind{};
-    /// Zero.
-    std::int32_t reserved{};
-    /// At least this.
-    rope_mechanics::force least{};
-    /// With the constants as given.
-    rope_mechanics::force likely{};
-    /// At most this.
-    rope_mechanics::force most{};
-};
-RMECH_SAME_SIZE(pull_reading, rmech_pull_reading);
-RMECH_SAME_PLACE(pull_reading, rmech_pull_reading, blind);
-RMECH_SAME_PLACE(pull_reading, rmech_pull_reading, reserved);
-RMECH_SAME_PLACE(pull_reading, rmech_pull_reading, least);
-RMECH_SAME_PLACE(pull_reading, rmech_pull_reading, likely);
-RMECH_SAME_PLACE(pull_reading, rmech_pull_reading, most);
-
-/// How a motor takes up heat. What doesn't count for its kind is not read.
-/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
-struct motor_heat {
-    /// One of `RMECH_HEAT_...`.
-    std::int32_t kind{};
-    /// Zero.
-    std::int32_t reserved{};
-    /// What the motor bears for ever.
-    rope_mechanics::current continuous_current{};
-    /// How far that warms it above the air.
-    rope_mechanics::temperature_interval rated_rise{};
-    /// Its time constant.
-    rope_mechanics::time time_constant{};
-    /// Of the winding.
-    rope_mechanics::heat_capacity winding{};
-    /// Of the case.
-    rope_mechanics::heat_capacity case_{};
-    /// From winding to case.
-    rope_mechanics::thermal_resistance winding_to_case{};
-    /// From case to air.
-    rope_mechanics::thermal_resistance case_to_air{};
-};
-RMECH_SAME_SIZE(motor_heat, rmech_motor_heat);
-RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, kind);
-RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, reserved);
-RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, continuous_current);
-RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, rated_rise);
-RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, time_constant);
-RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, winding);
-RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, case_);
-RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, winding_to_case);
-RMECH_SAME_PLACE(motor_heat, rmech_motor_heat, case_to_air);
-
-/// The temperatures of a motor; one node has only a winding, and its case is taken to be as warm.
-struct motor_temperatures {
-    /// Of the winding.
-    rope_mechanics::temperature winding{};
-    /// Of the case.
-    rope_mechanics::temperature case_{};
-};
-RMECH_SAME_SIZE(motor_temperatures, rmech_motor_temperatures);
-RMECH_SAME_PLACE(motor_temperatures, rmech_motor_temperatures, winding);
-RMECH_SAME_PLACE(motor_temperatures, rmech_motor_temperatures, case_);
-
-/// From where a haul starts, how closely it is followed, and what stops it.
-struct haul_limits {
-    /// sizeof(rmech_haul_limits); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_haul_limits));
-    /// `RMECH_HAUL_STEP_ENDS`, `RMECH_HAUL_WARM_START`, both or none.
-    std::uint32_t flags{};
-    /// State of charge at the start, 0 to 1.
-    rope_mechanics::ratio charge{};
-    /// State of charge that must be left.
-    rope_mechanics::ratio reserve{};
-    /// At the end of the leads, below which the controller drops out; zero for none.
-    rope_mechanics::voltage lowest_voltage{};
-    /// What flows while the winch rests.
-    rope_mechanics::current standby{};
-    /// Of air and battery.
-    rope_mechanics::temperature air{};
-    /// Of the winding; read where heat is followed.
-    rope_mechanics::temperature winding_limit{};
-    /// How the motor takes up heat.
-    rope_mechanics::motor_heat heat{};
-    /// Of the motor at the start; read only with `RMECH_HAUL_WARM_START`. One node has only a winding.
-    rope_mechanics::motor_temperatures start{};
-    /// Between two samples, but longer in steps of more than a thousand of it; zero stands for a second.
-    rope_mechanics::time interval{};
-};
-RMECH_SAME_SIZE(haul_limits, rmech_haul_limits);
-RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, struct_size);
-RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, flags);
-RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, charge);
-RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, reserve);
-RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, lowest_voltage);
-RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, standby);
-RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, air);
-RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, winding_limit);
-RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, heat);
-RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, start);
-RMECH_SAME_PLACE(haul_limits, rmech_haul_limits, interval);
-
-/// One step of a haul.
-struct haul_step {
-    /// One of `RMECH_MOTION_...`; at rest the brake is set, and only `duration` counts.
-    std::int32_t motion{};
-    /// One of `RMECH_EXTENT_...`; at rest not read.
-    std::int32_t extent{};
-    /// On the rope where it leaves the winch.
-    rope_mechanics::force pull{};
-    /// How far.
-    rope_mechanics::length distance{};
-    /// How long.
-    rope_mechanics::time duration{};
-    /// What a controller holds; zero for full speed.
-    rope_mechanics::velocity line_speed{};
-    /// Of the drum's layer, 1 on that for which the winch is described; zero stands for 1.
-    rope_mechanics::ratio pull_ratio{};
-};
-RMECH_SAME_SIZE(haul_step, rmech_haul_step);
-RMECH_SAME_PLACE(haul_step, rmech_haul_step, motion);
-RMECH_SAME_PLACE(haul_step, rmech_haul_step, extent);
-RMECH_SAME_PLACE(haul_step, rmech_haul_step, pull);
-RMECH_SAME_PLACE(haul_step, rmech_haul_step, distance);
-RMECH_SAME_PLACE(haul_step, rmech_haul_step, duration);
-RMECH_SAME_PLACE(haul_step, rmech_haul_step, line_speed);
-RMECH_SAME_PLACE(haul_step, rmech_haul_step, pull_ratio);
-
-/// The haul at one moment.
-struct haul_sample {
-    /// In which step, counted from 0.
-    std::uint32_t step{};
-    /// One of `RMECH_MOTION_...`.
-    std::int32_t motion{};
-    /// Since the start of the haul.
-    rope_mechanics::time time{};
-    /// Rope moved in this step.
-    rope_mechanics::length distance{};
-    /// On the rope.
-    rope_mechanics::force pull{};
-    /// From the battery.
-    rope_mechanics::current current{};
-    /// At the end of the leads.
-    rope_mechanics::voltage terminal_voltage{};
-    /// Of the rope; zero where a table gives no speeds.
-    rope_mechanics::velocity line_speed{};
-    /// State of charge.
-    rope_mechanics::ratio charge{};
-    /// Of the winding; that of the air where no heat is followed.
-    rope_mechanics::temperature winding{};
-    /// What the battery has given up since the start of the haul.
-    rope_mechanics::energy energy{};
-};
-RMECH_SAME_SIZE(haul_sample, rmech_haul_sample);
-RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, step);
-RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, motion);
-RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, time);
-RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, distance);
-RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, pull);
-RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, current);
-RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, terminal_voltage);
-RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, line_speed);
-RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, charge);
-RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, winding);
-RMECH_SAME_PLACE(haul_sample, rmech_haul_sample, energy);
-
-/// How a haul went.
-struct haul_outcome {
-    /// sizeof(rmech_haul_outcome); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_haul_outcome));
-    /// Zero.
-    std::uint32_t flags{};
-    /// One of `RMECH_STOP_...`.
-    std::int32_t stop{};
-    /// In which step it stopped, counted from 0; the number of steps if it finished.
-    std::uint32_t stopped_step{};
-    /// Rope moved in the step in which it stopped; zero if it finished.
-    rope_mechanics::length stopped_distance{};
-    /// How long it took, or until it stopped.
-    rope_mechanics::time time{};
-    /// Rope hauled in, all steps.
-    rope_mechanics::length hauled{};
-    /// Rope lowered out, all steps.
-    rope_mechanics::length lowered{};
-    /// What the battery gave up, net of what flowed back.
-    rope_mechanics::energy energy{};
-    /// What the rope took up hauling.
-    rope_mechanics::energy work{};
-    /// State of charge at the end.
-    rope_mechanics::ratio charge{};
-    /// The largest current from the battery.
-    rope_mechanics::current largest_current{};
-    /// The lowest voltage at the end of the leads.
-    rope_mechanics::voltage lowest_voltage{};
-    /// The hottest that the winding was.
-    rope_mechanics::temperature hottest_winding{};
-    /// The largest closing error of the power balance.
-    double residual{};
-};
-RMECH_SAME_SIZE(haul_outcome, rmech_haul_outcome);
-RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, struct_size);
-RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, flags);
-RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, stop);
-RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, stopped_step);
-RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, stopped_distance);
-RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, time);
-RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, hauled);
-RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, lowered);
-RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, energy);
-RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, work);
-RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, charge);
-RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, largest_current);
-RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, lowest_voltage);
-RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, hottest_winding);
-RMECH_SAME_PLACE(haul_outcome, rmech_haul_outcome, residual);
-
-/// What warms a motor, and the air around it.
-struct heating {
-    /// In the winding.
-    rope_mechanics::current current{};
-    /// Of the winding at 25 °C; not read for one node.
-    rope_mechanics::resistance winding{};
-    /// Idle drag; not read for one node.
-    rope_mechanics::power idle{};
-    /// Of the air.
-    rope_mechanics::temperature air{};
-};
-RMECH_SAME_SIZE(heating, rmech_heating);
-RMECH_SAME_PLACE(heating, rmech_heating, current);
-RMECH_SAME_PLACE(heating, rmech_heating, winding);
-RMECH_SAME_PLACE(heating, rmech_heating, idle);
-RMECH_SAME_PLACE(heating, rmech_heating, air);
-
-/// A drum that takes rope in layers.
-struct drum {
-    /// sizeof(rmech_drum); set it with `rmech_init` or `RMECH_INIT`.
-    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_drum));
-    /// Zero.
-    std::uint32_t flags{};
-    /// The bare drum.
-    rope_mechanics::length core_diameter{};
-    /// Between the flanges.
-    rope_mechanics::length width{};
-    /// The rope on it.
-    rope_mechanics::length rope_diameter{};
-    /// How each layer rises, by the rope's diameter: 0.866 where turns lie in grooves; zero stands for 1.
-    rope_mechanics::ratio layer_rise{};
-    /// How many layers the flanges allow.
-    std::uint32_t layers{};
-    /// Zero.
-    std::uint32_t reserved{};
-};
-RMECH_SAME_SIZE(drum, rmech_drum);
-RMECH_SAME_PLACE(drum, rmech_drum, struct_size);
-RMECH_SAME_PLACE(drum, rmech_drum, flags);
-RMECH_SAME_PLACE(drum, rmech_drum, core_diameter);
-RMECH_SAME_PLACE(drum, rmech_drum, width);
-RMECH_SAME_PLACE(drum, rmech_drum, rope_diameter);
-RMECH_SAME_PLACE(drum, rmech_drum, layer_rise);
-RMECH_SAME_PLACE(drum, rmech_drum, layers);
-RMECH_SAME_PLACE(drum, rmech_drum, reserved);
-
-/// The layer from which the rope leaves the drum.
-struct layer {
-    /// Counted from 1, on the core.
-    std::uint32_t number{};
-    /// Zero.
-    std::uint32_t reserved{};
-    /// From the axis to the middle of the rope.
-    rope_mechanics::length radius{};
-    /// The pull by that on the first layer, for the same torque.
-    rope_mechanics::ratio pull_ratio{};
-    /// How much rope can still be wound on before the next layer begins.
-    rope_mechanics::length room{};
-    /// How much rope leaves the drum before the layer below is reached.
-    rope_mechanics::length on_layer{};
-};
-RMECH_SAME_SIZE(layer, rmech_layer);
-RMECH_SAME_PLACE(layer, rmech_layer, number);
-RMECH_SAME_PLACE(layer, rmech_layer, reserved);
-RMECH_SAME_PLACE(layer, rmech_layer, radius);
-RMECH_SAME_PLACE(layer, rmech_layer, pull_ratio);
-RMECH_SAME_PLACE(layer, rmech_layer, room);
-RMECH_SAME_PLACE(layer, rmech_layer, on_layer);
-
-/// A motor that turns steadily.
-struct motor_state {
-    /// Through the winding.
-    rope_mechanics::current current{};
-    /// At the shaft.
-    rope_mechanics::torque torque{};
-    /// Of the shaft.
-    rope_mechanics::turning_speed speed{};
-    /// Taken in.
-    rope_mechanics::power electrical_power{};
-    /// Given out.
-    rope_mechanics::power mechanical_power{};
-    /// Of the motor alone.
-    rope_mechanics::ratio efficiency{};
-};
-RMECH_SAME_SIZE(motor_state, rmech_motor_state);
-RMECH_SAME_PLACE(motor_state, rmech_motor_state, current);
-RMECH_SAME_PLACE(motor_state, rmech_motor_state, torque);
-RMECH_SAME_PLACE(motor_state, rmech_motor_state, speed);
-RMECH_SAME_PLACE(motor_state, rmech_motor_state, electrical_power);
-RMECH_SAME_PLACE(motor_state, rmech_motor_state, mechanical_power);
-RMECH_SAME_PLACE(motor_state, rmech_motor_state, efficiency);
+RMECH_SAME_SIZE(operation_options, rmech_operation_options);
+RMECH_SAME_PLACE(operation_options, rmech_operation_options, struct_size);
+RMECH_SAME_PLACE(operation_options, rmech_operation_options, flags);
+RMECH_SAME_PLACE(operation_options, rmech_operation_options, most_positions);
+RMECH_SAME_PLACE(operation_options, rmech_operation_options, progress);
 
 #undef RMECH_SAME_SIZE
 #undef RMECH_SAME_PLACE
@@ -3623,6 +3623,815 @@ inline const char *version() noexcept { return rmech_version(); }
 inline std::uint32_t abi_version() noexcept { return rmech_abi_version(); }
 /// A sentence for a status.
 inline const char *status_text(std::int32_t status) noexcept { return rmech_status_text(status); }
+
+/// Strain under a tension.
+/// Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation.
+[[nodiscard]] inline result<rope_mechanics::ratio> stretch_strain(const rope_mechanics::stretch &stretch, const rope_mechanics::force &tension) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::ratio strain{};
+    if (rmech_stretch_strain(detail::as<rmech_stretch>(&stretch), detail::as<rmech_force>(&tension), detail::as<rmech_ratio>(&strain), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return strain;
+}
+
+/// Tension under a strain.
+/// Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation.
+[[nodiscard]] inline result<rope_mechanics::force> stretch_tension(const rope_mechanics::stretch &stretch, const rope_mechanics::ratio &strain) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::force tension{};
+    if (rmech_stretch_tension(detail::as<rmech_stretch>(&stretch), detail::as<rmech_ratio>(&strain), detail::as<rmech_force>(&tension), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return tension;
+}
+
+/// What turn_measured gives.
+struct turn_measured_result {
+    rope_mechanics::turn worst;
+    rope_mechanics::turn best;
+};
+/// The turns that lose the most and the least of what was measured over pulleys, connectors and descenders.
+/// `what` is one of `RMECH_MEASURED_...`. Figures and source: `rope_mechanics::sheave::Measured` in the library's
+/// documentation. `worst` is for what a haul takes, `best` for what a load may pull while it is let down.
+[[nodiscard]] inline result<turn_measured_result> turn_measured(std::int32_t what) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::turn worst{};
+    rope_mechanics::turn best{};
+    if (rmech_turn_measured(what, detail::as<rmech_turn>(&worst), detail::as<rmech_turn>(&best), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return turn_measured_result{std::move(worst), std::move(best)};
+}
+
+/// Ratio of the tensions over a turn by `angle`: a sheave, or a bar with its two coefficients.
+/// Formula, source and range: `rope_mechanics::sheave::Turn` in the library's documentation.
+[[nodiscard]] inline result<rope_mechanics::band> turn_band(const rope_mechanics::turn &turn, const rope_mechanics::angle &angle) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::band band{};
+    if (rmech_turn_band(detail::as<rmech_turn>(&turn), detail::as<rmech_angle>(&angle), detail::as<rmech_band>(&band), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return band;
+}
+
+/// What strength_reduced gives.
+struct strength_reduced_result {
+    rope_mechanics::force strength;
+    std::int32_t weakest_place;
+};
+/// The strength of a rope with all that weakens it. Of knots and bends only the worst counts.
+/// `weakest_place` takes the index of that knot or bend, or -1 if there is none; it may be NULL.
+[[nodiscard]] inline result<strength_reduced_result> strength_reduced(const rope_mechanics::force &breaking_strength, array_view<rope_mechanics::reduction> reductions) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::force strength{};
+    std::int32_t weakest_place{};
+    if (rmech_strength_reduced(detail::as<rmech_force>(&breaking_strength), detail::as<rmech_reduction>(reductions.data()), reductions.size(), detail::as<rmech_force>(&strength), &weakest_place, &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return strength_reduced_result{std::move(strength), std::move(weakest_place)};
+}
+
+/// What the library knows of a knot or of water in nylon: `weakening` is `RMECH_WEAKENING_KNOT` (0.70, from memory) or
+/// `RMECH_WEAKENING_WET` (0.80, read).
+/// Sources and ranges: `Reduction::KNOT` and `Reduction::WET_NYLON` in the library's documentation. Where the mark is
+/// memory, take what your rope's maker states.
+[[nodiscard]] inline result<rope_mechanics::reduction> usual_reduction(std::int32_t weakening) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::reduction reduction{};
+    if (rmech_usual_reduction(weakening, detail::as<rmech_reduction>(&reduction), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return reduction;
+}
+
+/// What a bend of this diameter takes from a rope.
+/// From a table for wire rope; for fibre rope it is a stand-in, so its mark is memory. See `Reduction::bend` in the
+/// library's documentation.
+[[nodiscard]] inline result<rope_mechanics::reduction> bend_reduction(const rope_mechanics::length &bend_diameter, const rope_mechanics::length &rope_diameter) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::reduction reduction{};
+    if (rmech_bend_reduction(detail::as<rmech_length>(&bend_diameter), detail::as<rmech_length>(&rope_diameter), detail::as<rmech_reduction>(&reduction), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return reduction;
+}
+
+/// What weakest_link gives.
+struct weakest_link_result {
+    std::int32_t index;
+    rope_mechanics::ratio safety_factor;
+};
+/// The component with the least safety factor.
+/// `index` takes its index, or -1 if no component bears a load; `safety_factor` is then 0, which no loaded component
+/// has.
+[[nodiscard]] inline result<weakest_link_result> weakest_link(array_view<rope_mechanics::component> components) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::int32_t index{};
+    rope_mechanics::ratio safety_factor{};
+    if (rmech_weakest_link(detail::as<rmech_component>(components.data()), components.size(), &index, detail::as<rmech_ratio>(&safety_factor), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return weakest_link_result{std::move(index), std::move(safety_factor)};
+}
+
+/// The line in equilibrium.
+/// Assumptions, formula and range: `rope_mechanics::line::elastic::ElasticLine` in the library's documentation.
+[[nodiscard]] inline result<rope_mechanics::line_state> line_solve(const rope_mechanics::line &line) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::line_state state{};
+    if (rmech_line_solve(detail::as<rmech_line>(&line), detail::as<rmech_line_state>(&state), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return state;
+}
+
+/// `count` points of the line, at least 2: the first end, the second end, and points between them that cut its length
+/// in equal parts.
+/// `points` has room for `count` of them.
+[[nodiscard]] inline result<std::vector<rope_mechanics::line_point>> line_points(const rope_mechanics::line &line, std::uint32_t count) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::vector<rope_mechanics::line_point> points(std::size_t{count});
+    if (rmech_line_points(detail::as<rmech_line>(&line), detail::as<rmech_line_point>(points.data()), count, &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return points;
+}
+
+/// Unstretched length that gives this tension at an end, of the two that may: the shorter, taut one.
+/// `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`. The length of `line` is not read.
+[[nodiscard]] inline result<rope_mechanics::length> line_length_for_tension(const rope_mechanics::line &line, std::int32_t line_end, const rope_mechanics::force &tension) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::length length{};
+    if (rmech_line_length_for_tension(detail::as<rmech_line>(&line), line_end, detail::as<rmech_force>(&tension), detail::as<rmech_length>(&length), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return length;
+}
+
+/// Unstretched length that gives this horizontal tension. The length of `line` is not read.
+[[nodiscard]] inline result<rope_mechanics::length> line_length_for_horizontal_tension(const rope_mechanics::line &line, const rope_mechanics::force &horizontal_tension) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::length length{};
+    if (rmech_line_length_for_horizontal_tension(detail::as<rmech_line>(&line), detail::as<rmech_force>(&horizontal_tension), detail::as<rmech_length>(&length), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return length;
+}
+
+/// Unstretched length that gives this sag. The length of `line` is not read.
+[[nodiscard]] inline result<rope_mechanics::length> line_length_for_sag(const rope_mechanics::line &line, const rope_mechanics::length &sag) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::length length{};
+    if (rmech_line_length_for_sag(detail::as<rmech_line>(&line), detail::as<rmech_length>(&sag), detail::as<rmech_length>(&length), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return length;
+}
+
+/// The rope that doesn't stretch, of the length of `line`.
+/// Assumptions, formula and range of all four: `rope_mechanics::line::catenary::Catenary` in the library's
+/// documentation. The stretch of `line` is not read.
+[[nodiscard]] inline result<rope_mechanics::line_state> catenary_by_length(const rope_mechanics::line &line) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::line_state state{};
+    if (rmech_catenary_by_length(detail::as<rmech_line>(&line), detail::as<rmech_line_state>(&state), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return state;
+}
+
+/// The rope that doesn't stretch, with this horizontal tension. Length and stretch of `line` are not read.
+[[nodiscard]] inline result<rope_mechanics::line_state> catenary_by_horizontal_tension(const rope_mechanics::line &line, const rope_mechanics::force &horizontal_tension) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::line_state state{};
+    if (rmech_catenary_by_horizontal_tension(detail::as<rmech_line>(&line), detail::as<rmech_force>(&horizontal_tension), detail::as<rmech_line_state>(&state), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return state;
+}
+
+/// The rope that doesn't stretch, with this tension at one of its ends. Length and stretch of `line` are not read.
+/// `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`; two ropes have that tension, so `which` is
+/// `RMECH_BRANCH_TAUT` or `RMECH_BRANCH_SLACK`.
+[[nodiscard]] inline result<rope_mechanics::line_state> catenary_by_end_tension(const rope_mechanics::line &line, std::int32_t line_end, std::int32_t which, const rope_mechanics::force &tension) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::line_state state{};
+    if (rmech_catenary_by_end_tension(detail::as<rmech_line>(&line), line_end, which, detail::as<rmech_force>(&tension), detail::as<rmech_line_state>(&state), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return state;
+}
+
+/// The rope that doesn't stretch and hangs this far below the chord. Length and stretch of `line` are not read.
+[[nodiscard]] inline result<rope_mechanics::line_state> catenary_by_sag(const rope_mechanics::line &line, const rope_mechanics::length &sag) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::line_state state{};
+    if (rmech_catenary_by_sag(detail::as<rmech_line>(&line), detail::as<rmech_length>(&sag), detail::as<rmech_line_state>(&state), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return state;
+}
+
+/// The load rolling free on the track, without friction. The haul rope is not read.
+/// `RMECH_ERR_GEOMETRY` if nothing holds it between its supports: it runs to the lower one.
+[[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_rolling(const rope_mechanics::carriage &carriage) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::carriage_state state{};
+    if (rmech_carriage_rolling(detail::as<rmech_carriage>(&carriage), detail::as<rmech_carriage_state>(&state), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return state;
+}
+
+/// The load held by its haul rope at the horizontal position `x`, strictly between the supports of the track.
+/// `RMECH_ERR_GEOMETRY` where the haul rope would have to push.
+[[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_held_at_x(const rope_mechanics::carriage &carriage, const rope_mechanics::length &x) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::carriage_state state{};
+    if (rmech_carriage_held_at_x(detail::as<rmech_carriage>(&carriage), detail::as<rmech_length>(&x), detail::as<rmech_carriage_state>(&state), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return state;
+}
+
+/// The load held by an unstretched length of haul rope. Where that rope is slack, the load rests by itself.
+[[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_held_by_haul_length(const rope_mechanics::carriage &carriage, const rope_mechanics::length &haul_length) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::carriage_state state{};
+    if (rmech_carriage_held_by_haul_length(detail::as<rmech_carriage>(&carriage), detail::as<rmech_length>(&haul_length), detail::as<rmech_carriage_state>(&state), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return state;
+}
+
+/// The load held where it hangs `height` above the ground, measured plumb: of several such places the one nearest to
+/// the support named by `nearest`, one of `RMECH_SUPPORT_...`.
+/// `ground` has `count` points with growing x, at most `RMECH_GROUND_POINTS_MAX`. `RMECH_ERR_GEOMETRY` where the load
+/// hangs so high nowhere: the message has the least and the greatest height.
+[[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_held_at_height_above(const rope_mechanics::carriage &carriage, array_view<rope_mechanics::plane_point> ground, const rope_mechanics::length &height, std::int32_t nearest) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::carriage_state state{};
+    if (rmech_carriage_held_at_height_above(detail::as<rmech_carriage>(&carriage), detail::as<rmech_plane_point>(ground.data()), ground.size(), detail::as<rmech_length>(&height), nearest, detail::as<rmech_carriage_state>(&state), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return state;
+}
+
+/// The length of track with which it pulls with `tension` at the head while the load is held at `x`.
+/// `state` has the length. `RMECH_ERR_GEOMETRY` if the load can't hang on so little tension.
+[[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_length_for_tension(const rope_mechanics::carriage &carriage, const rope_mechanics::length &x, const rope_mechanics::force &tension) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::carriage_state state{};
+    if (rmech_carriage_length_for_tension(detail::as<rmech_carriage>(&carriage), detail::as<rmech_length>(&x), detail::as<rmech_force>(&tension), detail::as<rmech_carriage_state>(&state), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return state;
+}
+
+/// The length of track with which the held carriage stands at `point`: at a given height above the ground, say.
+/// `state` has the length.
+[[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_length_for_point(const rope_mechanics::carriage &carriage, const rope_mechanics::plane_point &point) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::carriage_state state{};
+    if (rmech_carriage_length_for_point(detail::as<rmech_carriage>(&carriage), detail::as<rmech_plane_point>(&point), detail::as<rmech_carriage_state>(&state), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return state;
+}
+
+/// What reeving_tensions gives.
+struct reeving_tensions_result {
+    std::vector<rope_mechanics::part_tension> parts;
+    std::vector<rope_mechanics::turn_load> turns;
+    rope_mechanics::reeving_summary summary;
+};
+/// The tension of every part of a rope, from what is known of one part or of the sum of two.
+/// `parts` takes bend_count + 1 entries and `turns` bend_count; both, and `summary`, may be NULL. `motion_of_rope` is
+/// one of `RMECH_MOTION_...`. Formula and source: `rope_mechanics::reeving` in the library's documentation.
+[[nodiscard]] inline result<reeving_tensions_result> reeving_tensions(const rope_mechanics::reeving &reeving, const rope_mechanics::known &known, std::int32_t motion_of_rope) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::vector<rope_mechanics::part_tension> parts(reeving.bends.size()+1);
+    std::vector<rope_mechanics::turn_load> turns(reeving.bends.size());
+    rope_mechanics::reeving_summary summary{};
+    if (rmech_reeving_tensions(detail::as<rmech_reeving>(&reeving), detail::as<rmech_known>(&known), motion_of_rope, detail::as<rmech_part_tension>(parts.data()), reeving.bends.size()+1, detail::as<rmech_turn_load>(turns.data()), reeving.bends.size(), detail::as<rmech_reeving_summary>(&summary), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return reeving_tensions_result{std::move(parts), std::move(turns), std::move(summary)};
+}
+
+/// The tensions of a doubled track rope from one known tension.
+/// `known` is one of `RMECH_TRACK_KNOWN_...` and says what `tension` is; `motion_of_rope` one of `RMECH_MOTION_...`:
+/// tensioning is hauling, easing is lowering.
+[[nodiscard]] inline result<rope_mechanics::track_tensions> doubled_track_tensions(const rope_mechanics::doubled_track &track, std::int32_t known, const rope_mechanics::force &tension, std::int32_t motion_of_rope) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::track_tensions tensions{};
+    if (rmech_doubled_track_tensions(detail::as<rmech_doubled_track>(&track), known, detail::as<rmech_force>(&tension), motion_of_rope, detail::as<rmech_track_tensions>(&tensions), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return tensions;
+}
+
+/// Load on a turn without loss, from the tension and the angle between its two lines: 0 to 180 degrees.
+[[nodiscard]] inline result<rope_mechanics::force> redirect_load(const rope_mechanics::force &tension, const rope_mechanics::angle &between_lines) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::force load{};
+    if (rmech_redirect_load(detail::as<rmech_force>(&tension), detail::as<rmech_angle>(&between_lines), detail::as<rmech_force>(&load), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return load;
+}
+
+/// What redirect_resultant gives.
+struct redirect_resultant_result {
+    rope_mechanics::force_band pull;
+    rope_mechanics::turn_load on_turn;
+};
+/// The force of a redirect on what holds it, and the tension on its pulling side.
+/// `to_load` and `to_pull` are the directions in which its two lines run away from it.
+[[nodiscard]] inline result<redirect_resultant_result> redirect_resultant(const rope_mechanics::turn &turn, const rope_mechanics::direction &to_load, const rope_mechanics::direction &to_pull, const rope_mechanics::force &load_tension, std::int32_t motion_of_rope) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::force_band pull{};
+    rope_mechanics::turn_load on_turn{};
+    if (rmech_redirect_resultant(detail::as<rmech_turn>(&turn), detail::as<rmech_direction>(&to_load), detail::as<rmech_direction>(&to_pull), detail::as<rmech_force>(&load_tension), motion_of_rope, detail::as<rmech_force_band>(&pull), detail::as<rmech_turn_load>(&on_turn), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return redirect_resultant_result{std::move(pull), std::move(on_turn)};
+}
+
+/// The tail force that holds `load` for the `wrap` taken: from `tail->low`, if friction is at its highest, to
+/// `tail->high`, which holds in any case.
+/// Formula and source: `rope_mechanics::capstan::Capstan` in the library's documentation.
+[[nodiscard]] inline result<rope_mechanics::force_band> capstan_tail(const rope_mechanics::capstan &capstan, const rope_mechanics::force &load, const rope_mechanics::angle &wrap) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::force_band tail{};
+    if (rmech_capstan_tail(detail::as<rmech_capstan>(&capstan), detail::as<rmech_force>(&load), detail::as<rmech_angle>(&wrap), detail::as<rmech_force_band>(&tail), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return tail;
+}
+
+/// The load that a `tail` force holds: `load->low` is held in any case; above `load->high` the rope runs in any case.
+[[nodiscard]] inline result<rope_mechanics::force_band> capstan_load(const rope_mechanics::capstan &capstan, const rope_mechanics::force &tail, const rope_mechanics::angle &wrap) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::force_band load{};
+    if (rmech_capstan_load(detail::as<rmech_capstan>(&capstan), detail::as<rmech_force>(&tail), detail::as<rmech_angle>(&wrap), detail::as<rmech_force_band>(&load), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return load;
+}
+
+/// Whether a `tail` force holds `load`: one of `RMECH_GRIP_...`.
+[[nodiscard]] inline result<std::int32_t> capstan_grip(const rope_mechanics::capstan &capstan, const rope_mechanics::force &load, const rope_mechanics::force &tail, const rope_mechanics::angle &wrap) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::int32_t grip{};
+    if (rmech_capstan_grip(detail::as<rmech_capstan>(&capstan), detail::as<rmech_force>(&load), detail::as<rmech_force>(&tail), detail::as<rmech_angle>(&wrap), &grip, &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return grip;
+}
+
+/// What capstan_turns gives.
+struct capstan_turns_result {
+    rope_mechanics::angle wrap;
+    std::uint32_t whole_turns;
+};
+/// The wrap that lets a `hand` force hold `load` with the lowest friction, and its whole turns, rounded up.
+[[nodiscard]] inline result<capstan_turns_result> capstan_turns(const rope_mechanics::capstan &capstan, const rope_mechanics::force &load, const rope_mechanics::force &hand) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::angle wrap{};
+    std::uint32_t whole_turns{};
+    if (rmech_capstan_turns(detail::as<rmech_capstan>(&capstan), detail::as<rmech_force>(&load), detail::as<rmech_force>(&hand), detail::as<rmech_angle>(&wrap), &whole_turns, &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return capstan_turns_result{std::move(wrap), std::move(whole_turns)};
+}
+
+/// Which hands hold a `tail` force on a moving rope: one of `RMECH_HAND_...`.
+/// Bands from a test of people; source: `rope_mechanics::capstan::Hand` in the library's documentation. A hand is no
+/// brake to rely on.
+[[nodiscard]] inline result<std::int32_t> hand_hold(const rope_mechanics::force &tail) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::int32_t hand{};
+    if (rmech_hand_hold(detail::as<rmech_force>(&tail), &hand, &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return hand;
+}
+
+/// The coefficient of friction from a test in which a weight was just raised and just lowered over a bar.
+[[nodiscard]] inline result<rope_mechanics::ratio> friction_from_test(const rope_mechanics::force &raising, const rope_mechanics::force &lowering, const rope_mechanics::angle &wrap) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::ratio friction{};
+    if (rmech_friction_from_test(detail::as<rmech_force>(&raising), detail::as<rmech_force>(&lowering), detail::as<rmech_angle>(&wrap), detail::as<rmech_ratio>(&friction), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return friction;
+}
+
+/// A turn with a coefficient of friction for each direction, from such a test and the `weight` that hung on the rope.
+/// `turn` takes a `RMECH_TURN_BAR`.
+[[nodiscard]] inline result<rope_mechanics::turn> turn_from_test(const rope_mechanics::force &raising, const rope_mechanics::force &lowering, const rope_mechanics::angle &wrap, const rope_mechanics::force &weight) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::turn turn{};
+    if (rmech_turn_from_test(detail::as<rmech_force>(&raising), detail::as<rmech_force>(&lowering), detail::as<rmech_angle>(&wrap), detail::as<rmech_force>(&weight), detail::as<rmech_turn>(&turn), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return turn;
+}
+
+/// The pulls in the rope of a load on a slope: up, down and at rest.
+/// Formula and source: `rope_mechanics::slope` in the library's documentation.
+[[nodiscard]] inline result<rope_mechanics::slope_pull> slope_pull_of(const rope_mechanics::slope_load &load) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::slope_pull pull{};
+    if (rmech_slope_pull_of(detail::as<rmech_slope_load>(&load), detail::as<rmech_slope_pull>(&pull), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return pull;
+}
+
+/// Drag of a load of which the ground carries only a share, the rest hanging on a line.
+[[nodiscard]] inline result<rope_mechanics::force> ground_drag(const rope_mechanics::force &weight, const rope_mechanics::ratio &ground_share, const rope_mechanics::angle &slope, const rope_mechanics::ratio &friction) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::force drag{};
+    if (rmech_ground_drag(detail::as<rmech_force>(&weight), detail::as<rmech_ratio>(&ground_share), detail::as<rmech_angle>(&slope), detail::as<rmech_ratio>(&friction), detail::as<rmech_force>(&drag), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return drag;
+}
+
+/// The class of a slope: one of `RMECH_SLOPE_...`.
+/// `classes` may be NULL: the cautious limits then, 15, 30 and 50 degrees. Sources disagree on them.
+[[nodiscard]] inline result<std::int32_t> slope_class(const std::optional<rope_mechanics::slope_classes> &classes, const rope_mechanics::angle &slope) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::int32_t class_{};
+    if (rmech_slope_class(classes ? detail::as<rmech_slope_classes>(&*classes) : nullptr, detail::as<rmech_angle>(&slope), &class_, &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return class_;
+}
+
+/// The advantage of a tackle: without losses, hauling and lowering.
+/// Model, formula and range: `rope_mechanics::tackle` in the library's documentation.
+[[nodiscard]] inline result<rope_mechanics::advantage> tackle_advantage(const rope_mechanics::tackle &tackle) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::advantage advantage{};
+    if (rmech_tackle_advantage(detail::as<rmech_tackle>(&tackle), detail::as<rmech_advantage>(&advantage), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return advantage;
+}
+
+/// What tackle_solve gives.
+struct tackle_solve_result {
+    std::vector<rope_mechanics::force> tensions;
+    rope_mechanics::tackle_forces forces;
+};
+/// The forces in a tackle for a load, in one state: `RMECH_MOTION_HAULING`, `RMECH_MOTION_LOWERING`,
+/// `RMECH_TACKLE_LOSSLESS` or `RMECH_TACKLE_HELD`.
+/// `tensions` takes the tension of every part in the order in which the ropes were reeved (of a tackle of one's own,
+/// that of its stops), if `capacity` is at least the number of parts, at most `RMECH_TACKLE_MAX_PARTS`; NULL with a
+/// capacity of 0 asks for the rest alone.
+[[nodiscard]] inline result<tackle_solve_result> tackle_solve(const rope_mechanics::tackle &tackle, const rope_mechanics::force &load, std::int32_t state, std::size_t capacity) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::vector<rope_mechanics::force> tensions(capacity);
+    rope_mechanics::tackle_forces forces{};
+    if (rmech_tackle_solve(detail::as<rmech_tackle>(&tackle), detail::as<rmech_force>(&load), state, detail::as<rmech_force>(tensions.data()), capacity, detail::as<rmech_tackle_forces>(&forces), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return tackle_solve_result{std::move(tensions), std::move(forces)};
+}
+
+/// The force on every sheave of a tackle for a load, in one state as for `rmech_tackle_solve`.
+/// `sheaves` takes them in the order in which the ropes reach them, as many as `turns` in `rmech_tackle_forces` says
+/// (at most `RMECH_TACKLE_MAX_PARTS`).
+[[nodiscard]] inline result<std::vector<rope_mechanics::sheave_force>> tackle_on_sheaves(const rope_mechanics::tackle &tackle, const rope_mechanics::force &load, std::int32_t state, std::size_t capacity) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::vector<rope_mechanics::sheave_force> sheaves(capacity);
+    if (rmech_tackle_on_sheaves(detail::as<rmech_tackle>(&tackle), detail::as<rmech_force>(&load), state, detail::as<rmech_sheave_force>(sheaves.data()), capacity, &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return sheaves;
+}
+
+/// The force on every carrier of a tackle for a load, in one state as for `rmech_tackle_solve`, and how each travels.
+/// `carriers` takes as many as `carriers` in `rmech_tackle_forces` says, at most 24.
+[[nodiscard]] inline result<std::vector<rope_mechanics::carrier_force>> tackle_on_carriers(const rope_mechanics::tackle &tackle, const rope_mechanics::force &load, std::int32_t state, std::size_t capacity) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::vector<rope_mechanics::carrier_force> carriers(capacity);
+    if (rmech_tackle_on_carriers(detail::as<rmech_tackle>(&tackle), detail::as<rmech_force>(&load), state, detail::as<rmech_carrier_force>(carriers.data()), capacity, &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return carriers;
+}
+
+/// How far the load goes before two carriers that a part joins come closer than `clearance`.
+[[nodiscard]] inline result<rope_mechanics::throw_> tackle_throw(const rope_mechanics::tackle &tackle, const rope_mechanics::length &clearance) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::throw_ throw_{};
+    if (rmech_tackle_throw(detail::as<rmech_tackle>(&tackle), detail::as<rmech_length>(&clearance), detail::as<rmech_throw>(&throw_), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return throw_;
+}
+
+/// How far the load goes back when its capture takes hold, for each length of rope that slips through it.
+[[nodiscard]] inline result<rope_mechanics::ratio> tackle_setback(const rope_mechanics::tackle &tackle) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::ratio setback{};
+    if (rmech_tackle_setback(detail::as<rmech_tackle>(&tackle), detail::as<rmech_ratio>(&setback), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return setback;
+}
+
+/// The rope in all parts of a tackle, as drawn: what it needs beside knots and tails.
+[[nodiscard]] inline result<rope_mechanics::length> tackle_rope(const rope_mechanics::tackle &tackle) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::length rope{};
+    if (rmech_tackle_rope(detail::as<rmech_tackle>(&tackle), detail::as<rmech_length>(&rope), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return rope;
+}
+
+/// The best of the usual tackles with which the `available` hand force is enough for a load.
+/// `tackle` gives where things stand and the one efficiency of all pulleys; its `ready`, `flags` and `efficiencies`
+/// are not read. `wanted` is a `RMECH_WANTED_...`, `lead` a `RMECH_LEAD_...`. If none is enough, RMECH_ERR_GEOMETRY.
+[[nodiscard]] inline result<rope_mechanics::tackle_found> tackle_search(const rope_mechanics::tackle &tackle, const rope_mechanics::force &load, const rope_mechanics::force &available, std::int32_t wanted, std::int32_t lead) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::tackle_found found{};
+    if (rmech_tackle_search(detail::as<rmech_tackle>(&tackle), detail::as<rmech_force>(&load), detail::as<rmech_force>(&available), wanted, lead, detail::as<rmech_tackle_found>(&found), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return found;
+}
+
+/// Throws, resets and rope for a whole haul.
+[[nodiscard]] inline result<rope_mechanics::cycle> tackle_cycle(const rope_mechanics::tackle &tackle, const rope_mechanics::haul_plan &plan) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::cycle cycle{};
+    if (rmech_tackle_cycle(detail::as<rmech_tackle>(&tackle), detail::as<rmech_haul_plan>(&plan), detail::as<rmech_cycle>(&cycle), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return cycle;
+}
+
+/// What haul_solve gives.
+struct haul_solve_result {
+    std::vector<rope_mechanics::redirect_force> on_redirects;
+    rope_mechanics::haul haul;
+};
+/// The whole haul: redirects from the load to the tackle, the tackle (a usual one or one's own), redirects from the
+/// tackle to the winch.
+/// The redirects are in that order; each list may be NULL with a count of 0 and has at most 8. `on_redirects` takes
+/// the force on all of them, first those before the tackle; it may be NULL. Set `haul->struct_size` before.
+/// Model, formula and range: `rope_mechanics::haul` in the library's documentation.
+[[nodiscard]] inline result<haul_solve_result> haul_solve(const rope_mechanics::tackle &tackle, array_view<rope_mechanics::haul_redirect> before, array_view<rope_mechanics::haul_redirect> after, const rope_mechanics::pull &pull, const rope_mechanics::haul_plan &plan, const rope_mechanics::velocity &winch_speed) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::vector<rope_mechanics::redirect_force> on_redirects(before.size()+after.size());
+    rope_mechanics::haul haul{};
+    if (rmech_haul_solve(detail::as<rmech_tackle>(&tackle), detail::as<rmech_haul_redirect>(before.data()), before.size(), detail::as<rmech_haul_redirect>(after.data()), after.size(), detail::as<rmech_pull>(&pull), detail::as<rmech_haul_plan>(&plan), detail::as<rmech_velocity>(&winch_speed), detail::as<rmech_redirect_force>(on_redirects.data()), detail::as<rmech_haul>(&haul), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return haul_solve_result{std::move(on_redirects), std::move(haul)};
+}
+
+/// What haul_least_advantage gives.
+struct haul_least_advantage_result {
+    std::int32_t ready;
+    rope_mechanics::force hauling;
+};
+/// The least advantage with which a force at the winch is enough: `RMECH_TACKLE_1_TO_1` says that a straight pull is.
+/// The tackle gives the layout, the form, the lead and the one efficiency of all pulleys; its `ready` is not read.
+/// `hauling` takes the force at the winch then.
+[[nodiscard]] inline result<haul_least_advantage_result> haul_least_advantage(const rope_mechanics::tackle &tackle, array_view<rope_mechanics::haul_redirect> before, array_view<rope_mechanics::haul_redirect> after, const rope_mechanics::pull &pull, const rope_mechanics::force &available) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::int32_t ready{};
+    rope_mechanics::force hauling{};
+    if (rmech_haul_least_advantage(detail::as<rmech_tackle>(&tackle), detail::as<rmech_haul_redirect>(before.data()), before.size(), detail::as<rmech_haul_redirect>(after.data()), after.size(), detail::as<rmech_pull>(&pull), detail::as<rmech_force>(&available), &ready, detail::as<rmech_force>(&hauling), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return haul_least_advantage_result{std::move(ready), std::move(hauling)};
+}
+
+/// What bridle_at_lengths gives.
+struct bridle_at_lengths_result {
+    rope_mechanics::hang hang;
+    std::vector<rope_mechanics::hang_rope> each;
+};
+/// Where a load hangs on ropes of given unstretched lengths, and how hard each pulls.
+/// `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order. A rope too long
+/// to be reached is slack.
+[[nodiscard]] inline result<bridle_at_lengths_result> bridle_at_lengths(const rope_mechanics::force &weight, array_view<rope_mechanics::bridle_rope> ropes, array_view<rope_mechanics::length> lengths) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    if (lengths.size() != ropes.size()) {
+        return detail::unequal("lengths", lengths.size(), "ropes", ropes.size());
+    }
+    rope_mechanics::hang hang{};
+    std::vector<rope_mechanics::hang_rope> each(ropes.size());
+    if (rmech_bridle_at_lengths(detail::as<rmech_force>(&weight), detail::as<rmech_bridle_rope>(ropes.data()), detail::as<rmech_length>(lengths.data()), ropes.size(), detail::as<rmech_hang>(&hang), detail::as<rmech_hang_rope>(each.data()), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return bridle_at_lengths_result{std::move(hang), std::move(each)};
+}
+
+/// What bridle_at_position gives.
+struct bridle_at_position_result {
+    rope_mechanics::hang hang;
+    std::vector<rope_mechanics::hang_rope> each;
+};
+/// The tensions and unstretched lengths that hold a load at a position.
+/// A position that no pull can hold is RMECH_ERR_GEOMETRY; the message names the rope that would have to push, or says
+/// how far the position lies beside the vertical plane of two ropes.
+[[nodiscard]] inline result<bridle_at_position_result> bridle_at_position(const rope_mechanics::force &weight, array_view<rope_mechanics::bridle_rope> ropes, const rope_mechanics::point &position) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::hang hang{};
+    std::vector<rope_mechanics::hang_rope> each(ropes.size());
+    if (rmech_bridle_at_position(detail::as<rmech_force>(&weight), detail::as<rmech_bridle_rope>(ropes.data()), ropes.size(), detail::as<rmech_point>(&position), detail::as<rmech_hang>(&hang), detail::as<rmech_hang_rope>(each.data()), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return bridle_at_position_result{std::move(hang), std::move(each)};
+}
+
+/// The length from which on a rope (counted from 0) is slack, the others being of the lengths given.
+/// That rope's own entry in `lengths` isn't used.
+[[nodiscard]] inline result<rope_mechanics::length> bridle_slack_length(const rope_mechanics::force &weight, array_view<rope_mechanics::bridle_rope> ropes, array_view<rope_mechanics::length> lengths, std::size_t rope) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    if (lengths.size() != ropes.size()) {
+        return detail::unequal("lengths", lengths.size(), "ropes", ropes.size());
+    }
+    rope_mechanics::length length{};
+    if (rmech_bridle_slack_length(detail::as<rmech_force>(&weight), detail::as<rmech_bridle_rope>(ropes.data()), detail::as<rmech_length>(lengths.data()), ropes.size(), rope, detail::as<rmech_length>(&length), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return length;
+}
+
+/// What bridle_swing gives.
+struct bridle_swing_result {
+    std::vector<rope_mechanics::hang_step> steps;
+    std::vector<rope_mechanics::hang_rope> each;
+};
+/// The way of a load while all ropes move evenly from one set of unstretched lengths to another.
+/// `ropes`, `from` and `to` hold `count` elements, two or three. `step_count` moves give one step more, the first and
+/// the last included: `steps` takes step_count + 1 elements and `each` count times as many, step after step, with the
+/// slack and the side force of each rope.
+[[nodiscard]] inline result<bridle_swing_result> bridle_swing(const rope_mechanics::force &weight, array_view<rope_mechanics::bridle_rope> ropes, array_view<rope_mechanics::length> from, array_view<rope_mechanics::length> to, std::uint32_t step_count) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    if (from.size() != ropes.size()) {
+        return detail::unequal("from", from.size(), "ropes", ropes.size());
+    }
+    if (to.size() != ropes.size()) {
+        return detail::unequal("to", to.size(), "ropes", ropes.size());
+    }
+    std::vector<rope_mechanics::hang_step> steps(std::size_t{step_count}+1);
+    std::vector<rope_mechanics::hang_rope> each(ropes.size()*(std::size_t{step_count}+1));
+    if (rmech_bridle_swing(detail::as<rmech_force>(&weight), detail::as<rmech_bridle_rope>(ropes.data()), detail::as<rmech_length>(from.data()), detail::as<rmech_length>(to.data()), ropes.size(), step_count, detail::as<rmech_hang_step>(steps.data()), detail::as<rmech_hang_rope>(each.data()), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    if (step_count < steps.size()) {
+        steps.resize(step_count);
+    }
+    return bridle_swing_result{std::move(steps), std::move(each)};
+}
+
+/// What bridle_carry gives.
+struct bridle_carry_result {
+    std::vector<rope_mechanics::hang_step> steps;
+    std::vector<rope_mechanics::hang_rope> each;
+};
+/// The way of a load straight from one position to another: what lengths it takes, and what forces.
+/// `ropes` holds `count` elements, two or three. `step_count` moves give one step more, the first and the last
+/// included: `steps` takes step_count + 1 elements and `each` count times as many, step after step. A position on the
+/// way that can't be held is a status of its own step.
+[[nodiscard]] inline result<bridle_carry_result> bridle_carry(const rope_mechanics::force &weight, array_view<rope_mechanics::bridle_rope> ropes, const rope_mechanics::point &from, const rope_mechanics::point &to, std::uint32_t step_count) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::vector<rope_mechanics::hang_step> steps(std::size_t{step_count}+1);
+    std::vector<rope_mechanics::hang_rope> each(ropes.size()*(std::size_t{step_count}+1));
+    if (rmech_bridle_carry(detail::as<rmech_force>(&weight), detail::as<rmech_bridle_rope>(ropes.data()), ropes.size(), detail::as<rmech_point>(&from), detail::as<rmech_point>(&to), step_count, detail::as<rmech_hang_step>(steps.data()), detail::as<rmech_hang_rope>(each.data()), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    if (step_count < steps.size()) {
+        steps.resize(step_count);
+    }
+    return bridle_carry_result{std::move(steps), std::move(each)};
+}
+
+/// What track_rope_lost gives.
+struct track_rope_lost_result {
+    rope_mechanics::track_lost lost;
+    std::vector<rope_mechanics::track_lost_rope> each;
+};
+/// The track rope fails: the litter drops from `position` by its `clearance`, or until it hangs on the ropes left.
+/// `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order.
+[[nodiscard]] inline result<track_rope_lost_result> track_rope_lost(const rope_mechanics::force &weight, array_view<rope_mechanics::bridle_rope> ropes, array_view<rope_mechanics::length> lengths, const rope_mechanics::point &position, const rope_mechanics::length &clearance) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    if (lengths.size() != ropes.size()) {
+        return detail::unequal("lengths", lengths.size(), "ropes", ropes.size());
+    }
+    rope_mechanics::track_lost lost{};
+    std::vector<rope_mechanics::track_lost_rope> each(ropes.size());
+    if (rmech_track_rope_lost(detail::as<rmech_force>(&weight), detail::as<rmech_bridle_rope>(ropes.data()), detail::as<rmech_length>(lengths.data()), ropes.size(), detail::as<rmech_point>(&position), detail::as<rmech_length>(&clearance), detail::as<rmech_track_lost>(&lost), detail::as<rmech_track_lost_rope>(each.data()), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return track_rope_lost_result{std::move(lost), std::move(each)};
+}
+
+/// The sum of all ropes at the head of a frame.
+[[nodiscard]] inline result<rope_mechanics::force3> head_resultant(const rope_mechanics::point &head, array_view<rope_mechanics::at_head> pulls) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::force3 force{};
+    if (rmech_head_resultant(detail::as<rmech_point>(&head), detail::as<rmech_at_head>(pulls.data()), pulls.size(), detail::as<rmech_force3>(&force), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return force;
+}
+
+/// What frame_solve gives.
+struct frame_solve_result {
+    rope_mechanics::frame_forces forces;
+    std::vector<rope_mechanics::leg_forces> legs;
+    std::vector<rope_mechanics::guy_forces> guys;
+    std::vector<rope_mechanics::force> hobbles;
+};
+/// The forces of a frame under the ropes at its head.
+/// `legs`, `guys` and `hobbles` take as many elements as the frame has, in its order; `guys` and `hobbles` may be NULL
+/// where it has none. A frame that falls is RMECH_ERR_GEOMETRY; see `rmech_frame_falls`.
+[[nodiscard]] inline result<frame_solve_result> frame_solve(const rope_mechanics::frame &frame, array_view<rope_mechanics::at_head> pulls) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::frame_forces forces{};
+    std::vector<rope_mechanics::leg_forces> legs(frame.legs.size());
+    std::vector<rope_mechanics::guy_forces> guys(frame.guys.size());
+    std::vector<rope_mechanics::force> hobbles(frame.hobbles.size());
+    if (rmech_frame_solve(detail::as<rmech_frame>(&frame), detail::as<rmech_at_head>(pulls.data()), pulls.size(), detail::as<rmech_frame_forces>(&forces), detail::as<rmech_leg_forces>(legs.data()), detail::as<rmech_guy_forces>(guys.data()), detail::as<rmech_force>(hobbles.data()), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return frame_solve_result{std::move(forces), std::move(legs), std::move(guys), std::move(hobbles)};
+}
+
+/// What frame_at_heads gives.
+struct frame_at_heads_result {
+    std::vector<rope_mechanics::frame_at_head> at_heads;
+    std::vector<rope_mechanics::leg_forces> legs;
+};
+/// The forces of a frame for each of several places of its head: how they change with its height and lean.
+/// A rope towards a point turns with the head. `at_heads` takes `head_count` elements; `legs` takes as many times the
+/// legs of the frame, place after place, and may be NULL. Neither may overlap `heads` or `pulls`: RMECH_ERR_POINTER.
+[[nodiscard]] inline result<frame_at_heads_result> frame_at_heads(const rope_mechanics::frame &frame, array_view<rope_mechanics::point> heads, array_view<rope_mechanics::at_head> pulls) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::vector<rope_mechanics::frame_at_head> at_heads(heads.size());
+    std::vector<rope_mechanics::leg_forces> legs(heads.size()*frame.legs.size());
+    if (rmech_frame_at_heads(detail::as<rmech_frame>(&frame), detail::as<rmech_point>(heads.data()), heads.size(), detail::as<rmech_at_head>(pulls.data()), pulls.size(), detail::as<rmech_frame_at_head>(at_heads.data()), detail::as<rmech_leg_forces>(legs.data()), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return frame_at_heads_result{std::move(at_heads), std::move(legs)};
+}
+
+/// Whether a frame falls under the ropes at its head, which guys are on the wrong side, and where one is needed.
+[[nodiscard]] inline result<rope_mechanics::frame_fall> frame_falls(const rope_mechanics::frame &frame, array_view<rope_mechanics::at_head> pulls) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::frame_fall fall{};
+    if (rmech_frame_falls(detail::as<rmech_frame>(&frame), detail::as<rmech_at_head>(pulls.data()), pulls.size(), detail::as<rmech_frame_fall>(&fall), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return fall;
+}
+
+/// How far a frame stands from tipping under a resultant, also where it falls.
+[[nodiscard]] inline result<rope_mechanics::stability> frame_stability(const rope_mechanics::frame &frame, const rope_mechanics::force3 &resultant) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::stability stability{};
+    if (rmech_frame_stability(detail::as<rmech_frame>(&frame), detail::as<rmech_force3>(&resultant), detail::as<rmech_stability>(&stability), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return stability;
+}
+
+/// The share of a wooden gin pole's tabulated capacity that each leg may bear: 1 for a gin pole, 7/8 for shears or a
+/// tripod.
+/// Poles longer than 60 times their least thickness, and a gin pole that leans by more than 45 degrees, are
+/// RMECH_ERR_GEOMETRY. Source: `Frame::pole_share` in the library's documentation.
+[[nodiscard]] inline result<rope_mechanics::ratio> frame_pole_share(const rope_mechanics::frame &frame, const rope_mechanics::length &least_thickness) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::ratio share{};
+    if (rmech_frame_pole_share(detail::as<rmech_frame>(&frame), detail::as<rmech_length>(&least_thickness), detail::as<rmech_ratio>(&share), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return share;
+}
+
+/// The tilts of a resultant of a given size that a frame bears on one side, to draw its safe cone.
+/// `azimuth` is the side to which the resultant leans, from x towards y.
+[[nodiscard]] inline result<rope_mechanics::cone_edge> frame_cone_edge(const rope_mechanics::frame &frame, const rope_mechanics::angle &azimuth, const rope_mechanics::force &size) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::cone_edge edge{};
+    if (rmech_frame_cone_edge(detail::as<rmech_frame>(&frame), detail::as<rmech_angle>(&azimuth), detail::as<rmech_force>(&size), detail::as<rmech_cone_edge>(&edge), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return edge;
+}
 
 /// The force in each of two legs that share a load evenly at an angle between them: two anchors in a V, or a sling.
 [[nodiscard]] inline result<rope_mechanics::force> v_anchor(const rope_mechanics::force &load, const rope_mechanics::angle &angle) {
@@ -3811,835 +4620,6 @@ struct lost_rope_result {
     return lost_rope_result{std::move(hand_over), std::move(shares)};
 }
 
-/// What bridle_at_lengths gives.
-struct bridle_at_lengths_result {
-    rope_mechanics::hang hang;
-    std::vector<rope_mechanics::hang_rope> each;
-};
-/// Where a load hangs on ropes of given unstretched lengths, and how hard each pulls.
-/// `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order. A rope too long
-/// to be reached is slack.
-[[nodiscard]] inline result<bridle_at_lengths_result> bridle_at_lengths(const rope_mechanics::force &weight, array_view<rope_mechanics::bridle_rope> ropes, array_view<rope_mechanics::length> lengths) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    if (lengths.size() != ropes.size()) {
-        return detail::unequal("lengths", lengths.size(), "ropes", ropes.size());
-    }
-    rope_mechanics::hang hang{};
-    std::vector<rope_mechanics::hang_rope> each(ropes.size());
-    if (rmech_bridle_at_lengths(detail::as<rmech_force>(&weight), detail::as<rmech_bridle_rope>(ropes.data()), detail::as<rmech_length>(lengths.data()), ropes.size(), detail::as<rmech_hang>(&hang), detail::as<rmech_hang_rope>(each.data()), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return bridle_at_lengths_result{std::move(hang), std::move(each)};
-}
-
-/// What bridle_at_position gives.
-struct bridle_at_position_result {
-    rope_mechanics::hang hang;
-    std::vector<rope_mechanics::hang_rope> each;
-};
-/// The tensions and unstretched lengths that hold a load at a position.
-/// A position that no pull can hold is RMECH_ERR_GEOMETRY; the message names the rope that would have to push, or says
-/// how far the position lies beside the vertical plane of two ropes.
-[[nodiscard]] inline result<bridle_at_position_result> bridle_at_position(const rope_mechanics::force &weight, array_view<rope_mechanics::bridle_rope> ropes, const rope_mechanics::point &position) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::hang hang{};
-    std::vector<rope_mechanics::hang_rope> each(ropes.size());
-    if (rmech_bridle_at_position(detail::as<rmech_force>(&weight), detail::as<rmech_bridle_rope>(ropes.data()), ropes.size(), detail::as<rmech_point>(&position), detail::as<rmech_hang>(&hang), detail::as<rmech_hang_rope>(each.data()), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return bridle_at_position_result{std::move(hang), std::move(each)};
-}
-
-/// The length from which on a rope (counted from 0) is slack, the others being of the lengths given.
-/// That rope's own entry in `lengths` isn't used.
-[[nodiscard]] inline result<rope_mechanics::length> bridle_slack_length(const rope_mechanics::force &weight, array_view<rope_mechanics::bridle_rope> ropes, array_view<rope_mechanics::length> lengths, std::size_t rope) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    if (lengths.size() != ropes.size()) {
-        return detail::unequal("lengths", lengths.size(), "ropes", ropes.size());
-    }
-    rope_mechanics::length length{};
-    if (rmech_bridle_slack_length(detail::as<rmech_force>(&weight), detail::as<rmech_bridle_rope>(ropes.data()), detail::as<rmech_length>(lengths.data()), ropes.size(), rope, detail::as<rmech_length>(&length), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return length;
-}
-
-/// What bridle_swing gives.
-struct bridle_swing_result {
-    std::vector<rope_mechanics::hang_step> steps;
-    std::vector<rope_mechanics::hang_rope> each;
-};
-/// The way of a load while all ropes move evenly from one set of unstretched lengths to another.
-/// `ropes`, `from` and `to` hold `count` elements, two or three. `step_count` moves give one step more, the first and
-/// the last included: `steps` takes step_count + 1 elements and `each` count times as many, step after step, with the
-/// slack and the side force of each rope.
-[[nodiscard]] inline result<bridle_swing_result> bridle_swing(const rope_mechanics::force &weight, array_view<rope_mechanics::bridle_rope> ropes, array_view<rope_mechanics::length> from, array_view<rope_mechanics::length> to, std::uint32_t step_count) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    if (from.size() != ropes.size()) {
-        return detail::unequal("from", from.size(), "ropes", ropes.size());
-    }
-    if (to.size() != ropes.size()) {
-        return detail::unequal("to", to.size(), "ropes", ropes.size());
-    }
-    std::vector<rope_mechanics::hang_step> steps(std::size_t{step_count}+1);
-    std::vector<rope_mechanics::hang_rope> each(ropes.size()*(std::size_t{step_count}+1));
-    if (rmech_bridle_swing(detail::as<rmech_force>(&weight), detail::as<rmech_bridle_rope>(ropes.data()), detail::as<rmech_length>(from.data()), detail::as<rmech_length>(to.data()), ropes.size(), step_count, detail::as<rmech_hang_step>(steps.data()), detail::as<rmech_hang_rope>(each.data()), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    if (step_count < steps.size()) {
-        steps.resize(step_count);
-    }
-    return bridle_swing_result{std::move(steps), std::move(each)};
-}
-
-/// What bridle_carry gives.
-struct bridle_carry_result {
-    std::vector<rope_mechanics::hang_step> steps;
-    std::vector<rope_mechanics::hang_rope> each;
-};
-/// The way of a load straight from one position to another: what lengths it takes, and what forces.
-/// `ropes` holds `count` elements, two or three. `step_count` moves give one step more, the first and the last
-/// included: `steps` takes step_count + 1 elements and `each` count times as many, step after step. A position on the
-/// way that can't be held is a status of its own step.
-[[nodiscard]] inline result<bridle_carry_result> bridle_carry(const rope_mechanics::force &weight, array_view<rope_mechanics::bridle_rope> ropes, const rope_mechanics::point &from, const rope_mechanics::point &to, std::uint32_t step_count) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::vector<rope_mechanics::hang_step> steps(std::size_t{step_count}+1);
-    std::vector<rope_mechanics::hang_rope> each(ropes.size()*(std::size_t{step_count}+1));
-    if (rmech_bridle_carry(detail::as<rmech_force>(&weight), detail::as<rmech_bridle_rope>(ropes.data()), ropes.size(), detail::as<rmech_point>(&from), detail::as<rmech_point>(&to), step_count, detail::as<rmech_hang_step>(steps.data()), detail::as<rmech_hang_rope>(each.data()), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    if (step_count < steps.size()) {
-        steps.resize(step_count);
-    }
-    return bridle_carry_result{std::move(steps), std::move(each)};
-}
-
-/// What track_rope_lost gives.
-struct track_rope_lost_result {
-    rope_mechanics::track_lost lost;
-    std::vector<rope_mechanics::track_lost_rope> each;
-};
-/// The track rope fails: the litter drops from `position` by its `clearance`, or until it hangs on the ropes left.
-/// `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order.
-[[nodiscard]] inline result<track_rope_lost_result> track_rope_lost(const rope_mechanics::force &weight, array_view<rope_mechanics::bridle_rope> ropes, array_view<rope_mechanics::length> lengths, const rope_mechanics::point &position, const rope_mechanics::length &clearance) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    if (lengths.size() != ropes.size()) {
-        return detail::unequal("lengths", lengths.size(), "ropes", ropes.size());
-    }
-    rope_mechanics::track_lost lost{};
-    std::vector<rope_mechanics::track_lost_rope> each(ropes.size());
-    if (rmech_track_rope_lost(detail::as<rmech_force>(&weight), detail::as<rmech_bridle_rope>(ropes.data()), detail::as<rmech_length>(lengths.data()), ropes.size(), detail::as<rmech_point>(&position), detail::as<rmech_length>(&clearance), detail::as<rmech_track_lost>(&lost), detail::as<rmech_track_lost_rope>(each.data()), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return track_rope_lost_result{std::move(lost), std::move(each)};
-}
-
-/// The tail force that holds `load` for the `wrap` taken: from `tail->low`, if friction is at its highest, to
-/// `tail->high`, which holds in any case.
-/// Formula and source: `rope_mechanics::capstan::Capstan` in the library's documentation.
-[[nodiscard]] inline result<rope_mechanics::force_band> capstan_tail(const rope_mechanics::capstan &capstan, const rope_mechanics::force &load, const rope_mechanics::angle &wrap) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::force_band tail{};
-    if (rmech_capstan_tail(detail::as<rmech_capstan>(&capstan), detail::as<rmech_force>(&load), detail::as<rmech_angle>(&wrap), detail::as<rmech_force_band>(&tail), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return tail;
-}
-
-/// The load that a `tail` force holds: `load->low` is held in any case; above `load->high` the rope runs in any case.
-[[nodiscard]] inline result<rope_mechanics::force_band> capstan_load(const rope_mechanics::capstan &capstan, const rope_mechanics::force &tail, const rope_mechanics::angle &wrap) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::force_band load{};
-    if (rmech_capstan_load(detail::as<rmech_capstan>(&capstan), detail::as<rmech_force>(&tail), detail::as<rmech_angle>(&wrap), detail::as<rmech_force_band>(&load), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return load;
-}
-
-/// Whether a `tail` force holds `load`: one of `RMECH_GRIP_...`.
-[[nodiscard]] inline result<std::int32_t> capstan_grip(const rope_mechanics::capstan &capstan, const rope_mechanics::force &load, const rope_mechanics::force &tail, const rope_mechanics::angle &wrap) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::int32_t grip{};
-    if (rmech_capstan_grip(detail::as<rmech_capstan>(&capstan), detail::as<rmech_force>(&load), detail::as<rmech_force>(&tail), detail::as<rmech_angle>(&wrap), &grip, &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return grip;
-}
-
-/// What capstan_turns gives.
-struct capstan_turns_result {
-    rope_mechanics::angle wrap;
-    std::uint32_t whole_turns;
-};
-/// The wrap that lets a `hand` force hold `load` with the lowest friction, and its whole turns, rounded up.
-[[nodiscard]] inline result<capstan_turns_result> capstan_turns(const rope_mechanics::capstan &capstan, const rope_mechanics::force &load, const rope_mechanics::force &hand) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::angle wrap{};
-    std::uint32_t whole_turns{};
-    if (rmech_capstan_turns(detail::as<rmech_capstan>(&capstan), detail::as<rmech_force>(&load), detail::as<rmech_force>(&hand), detail::as<rmech_angle>(&wrap), &whole_turns, &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return capstan_turns_result{std::move(wrap), std::move(whole_turns)};
-}
-
-/// Which hands hold a `tail` force on a moving rope: one of `RMECH_HAND_...`.
-/// Bands from a test of people; source: `rope_mechanics::capstan::Hand` in the library's documentation. A hand is no
-/// brake to rely on.
-[[nodiscard]] inline result<std::int32_t> hand_hold(const rope_mechanics::force &tail) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::int32_t hand{};
-    if (rmech_hand_hold(detail::as<rmech_force>(&tail), &hand, &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return hand;
-}
-
-/// The coefficient of friction from a test in which a weight was just raised and just lowered over a bar.
-[[nodiscard]] inline result<rope_mechanics::ratio> friction_from_test(const rope_mechanics::force &raising, const rope_mechanics::force &lowering, const rope_mechanics::angle &wrap) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::ratio friction{};
-    if (rmech_friction_from_test(detail::as<rmech_force>(&raising), detail::as<rmech_force>(&lowering), detail::as<rmech_angle>(&wrap), detail::as<rmech_ratio>(&friction), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return friction;
-}
-
-/// A turn with a coefficient of friction for each direction, from such a test and the `weight` that hung on the rope.
-/// `turn` takes a `RMECH_TURN_BAR`.
-[[nodiscard]] inline result<rope_mechanics::turn> turn_from_test(const rope_mechanics::force &raising, const rope_mechanics::force &lowering, const rope_mechanics::angle &wrap, const rope_mechanics::force &weight) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::turn turn{};
-    if (rmech_turn_from_test(detail::as<rmech_force>(&raising), detail::as<rmech_force>(&lowering), detail::as<rmech_angle>(&wrap), detail::as<rmech_force>(&weight), detail::as<rmech_turn>(&turn), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return turn;
-}
-
-/// The load rolling free on the track, without friction. The haul rope is not read.
-/// `RMECH_ERR_GEOMETRY` if nothing holds it between its supports: it runs to the lower one.
-[[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_rolling(const rope_mechanics::carriage &carriage) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::carriage_state state{};
-    if (rmech_carriage_rolling(detail::as<rmech_carriage>(&carriage), detail::as<rmech_carriage_state>(&state), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return state;
-}
-
-/// The load held by its haul rope at the horizontal position `x`, strictly between the supports of the track.
-/// `RMECH_ERR_GEOMETRY` where the haul rope would have to push.
-[[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_held_at_x(const rope_mechanics::carriage &carriage, const rope_mechanics::length &x) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::carriage_state state{};
-    if (rmech_carriage_held_at_x(detail::as<rmech_carriage>(&carriage), detail::as<rmech_length>(&x), detail::as<rmech_carriage_state>(&state), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return state;
-}
-
-/// The load held by an unstretched length of haul rope. Where that rope is slack, the load rests by itself.
-[[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_held_by_haul_length(const rope_mechanics::carriage &carriage, const rope_mechanics::length &haul_length) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::carriage_state state{};
-    if (rmech_carriage_held_by_haul_length(detail::as<rmech_carriage>(&carriage), detail::as<rmech_length>(&haul_length), detail::as<rmech_carriage_state>(&state), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return state;
-}
-
-/// The load held where it hangs `height` above the ground, measured plumb: of several such places the one nearest to
-/// the support named by `nearest`, one of `RMECH_SUPPORT_...`.
-/// `ground` has `count` points with growing x, at most `RMECH_GROUND_POINTS_MAX`. `RMECH_ERR_GEOMETRY` where the load
-/// hangs so high nowhere: the message has the least and the greatest height.
-[[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_held_at_height_above(const rope_mechanics::carriage &carriage, array_view<rope_mechanics::plane_point> ground, const rope_mechanics::length &height, std::int32_t nearest) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::carriage_state state{};
-    if (rmech_carriage_held_at_height_above(detail::as<rmech_carriage>(&carriage), detail::as<rmech_plane_point>(ground.data()), ground.size(), detail::as<rmech_length>(&height), nearest, detail::as<rmech_carriage_state>(&state), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return state;
-}
-
-/// The length of track with which it pulls with `tension` at the head while the load is held at `x`.
-/// `state` has the length. `RMECH_ERR_GEOMETRY` if the load can't hang on so little tension.
-[[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_length_for_tension(const rope_mechanics::carriage &carriage, const rope_mechanics::length &x, const rope_mechanics::force &tension) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::carriage_state state{};
-    if (rmech_carriage_length_for_tension(detail::as<rmech_carriage>(&carriage), detail::as<rmech_length>(&x), detail::as<rmech_force>(&tension), detail::as<rmech_carriage_state>(&state), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return state;
-}
-
-/// The length of track with which the held carriage stands at `point`: at a given height above the ground, say.
-/// `state` has the length.
-[[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_length_for_point(const rope_mechanics::carriage &carriage, const rope_mechanics::plane_point &point) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::carriage_state state{};
-    if (rmech_carriage_length_for_point(detail::as<rmech_carriage>(&carriage), detail::as<rmech_plane_point>(&point), detail::as<rmech_carriage_state>(&state), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return state;
-}
-
-/// The sum of all ropes at the head of a frame.
-[[nodiscard]] inline result<rope_mechanics::force3> head_resultant(const rope_mechanics::point &head, array_view<rope_mechanics::at_head> pulls) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::force3 force{};
-    if (rmech_head_resultant(detail::as<rmech_point>(&head), detail::as<rmech_at_head>(pulls.data()), pulls.size(), detail::as<rmech_force3>(&force), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return force;
-}
-
-/// What frame_solve gives.
-struct frame_solve_result {
-    rope_mechanics::frame_forces forces;
-    std::vector<rope_mechanics::leg_forces> legs;
-    std::vector<rope_mechanics::guy_forces> guys;
-    std::vector<rope_mechanics::force> hobbles;
-};
-/// The forces of a frame under the ropes at its head.
-/// `legs`, `guys` and `hobbles` take as many elements as the frame has, in its order; `guys` and `hobbles` may be NULL
-/// where it has none. A frame that falls is RMECH_ERR_GEOMETRY; see `rmech_frame_falls`.
-[[nodiscard]] inline result<frame_solve_result> frame_solve(const rope_mechanics::frame &frame, array_view<rope_mechanics::at_head> pulls) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::frame_forces forces{};
-    std::vector<rope_mechanics::leg_forces> legs(frame.legs.size());
-    std::vector<rope_mechanics::guy_forces> guys(frame.guys.size());
-    std::vector<rope_mechanics::force> hobbles(frame.hobbles.size());
-    if (rmech_frame_solve(detail::as<rmech_frame>(&frame), detail::as<rmech_at_head>(pulls.data()), pulls.size(), detail::as<rmech_frame_forces>(&forces), detail::as<rmech_leg_forces>(legs.data()), detail::as<rmech_guy_forces>(guys.data()), detail::as<rmech_force>(hobbles.data()), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return frame_solve_result{std::move(forces), std::move(legs), std::move(guys), std::move(hobbles)};
-}
-
-/// What frame_at_heads gives.
-struct frame_at_heads_result {
-    std::vector<rope_mechanics::frame_at_head> at_heads;
-    std::vector<rope_mechanics::leg_forces> legs;
-};
-/// The forces of a frame for each of several places of its head: how they change with its height and lean.
-/// A rope towards a point turns with the head. `at_heads` takes `head_count` elements; `legs` takes as many times the
-/// legs of the frame, place after place, and may be NULL. Neither may overlap `heads` or `pulls`: RMECH_ERR_POINTER.
-[[nodiscard]] inline result<frame_at_heads_result> frame_at_heads(const rope_mechanics::frame &frame, array_view<rope_mechanics::point> heads, array_view<rope_mechanics::at_head> pulls) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::vector<rope_mechanics::frame_at_head> at_heads(heads.size());
-    std::vector<rope_mechanics::leg_forces> legs(heads.size()*frame.legs.size());
-    if (rmech_frame_at_heads(detail::as<rmech_frame>(&frame), detail::as<rmech_point>(heads.data()), heads.size(), detail::as<rmech_at_head>(pulls.data()), pulls.size(), detail::as<rmech_frame_at_head>(at_heads.data()), detail::as<rmech_leg_forces>(legs.data()), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return frame_at_heads_result{std::move(at_heads), std::move(legs)};
-}
-
-/// Whether a frame falls under the ropes at its head, which guys are on the wrong side, and where one is needed.
-[[nodiscard]] inline result<rope_mechanics::frame_fall> frame_falls(const rope_mechanics::frame &frame, array_view<rope_mechanics::at_head> pulls) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::frame_fall fall{};
-    if (rmech_frame_falls(detail::as<rmech_frame>(&frame), detail::as<rmech_at_head>(pulls.data()), pulls.size(), detail::as<rmech_frame_fall>(&fall), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return fall;
-}
-
-/// How far a frame stands from tipping under a resultant, also where it falls.
-[[nodiscard]] inline result<rope_mechanics::stability> frame_stability(const rope_mechanics::frame &frame, const rope_mechanics::force3 &resultant) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::stability stability{};
-    if (rmech_frame_stability(detail::as<rmech_frame>(&frame), detail::as<rmech_force3>(&resultant), detail::as<rmech_stability>(&stability), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return stability;
-}
-
-/// The share of a wooden gin pole's tabulated capacity that each leg may bear: 1 for a gin pole, 7/8 for shears or a
-/// tripod.
-/// Poles longer than 60 times their least thickness, and a gin pole that leans by more than 45 degrees, are
-/// RMECH_ERR_GEOMETRY. Source: `Frame::pole_share` in the library's documentation.
-[[nodiscard]] inline result<rope_mechanics::ratio> frame_pole_share(const rope_mechanics::frame &frame, const rope_mechanics::length &least_thickness) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::ratio share{};
-    if (rmech_frame_pole_share(detail::as<rmech_frame>(&frame), detail::as<rmech_length>(&least_thickness), detail::as<rmech_ratio>(&share), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return share;
-}
-
-/// The tilts of a resultant of a given size that a frame bears on one side, to draw its safe cone.
-/// `azimuth` is the side to which the resultant leans, from x towards y.
-[[nodiscard]] inline result<rope_mechanics::cone_edge> frame_cone_edge(const rope_mechanics::frame &frame, const rope_mechanics::angle &azimuth, const rope_mechanics::force &size) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::cone_edge edge{};
-    if (rmech_frame_cone_edge(detail::as<rmech_frame>(&frame), detail::as<rmech_angle>(&azimuth), detail::as<rmech_force>(&size), detail::as<rmech_cone_edge>(&edge), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return edge;
-}
-
-/// What haul_solve gives.
-struct haul_solve_result {
-    std::vector<rope_mechanics::redirect_force> on_redirects;
-    rope_mechanics::haul haul;
-};
-/// The whole haul: redirects from the load to the tackle, the tackle (a usual one or one's own), redirects from the
-/// tackle to the winch.
-/// The redirects are in that order; each list may be NULL with a count of 0 and has at most 8. `on_redirects` takes
-/// the force on all of them, first those before the tackle; it may be NULL. Set `haul->struct_size` before.
-/// Model, formula and range: `rope_mechanics::haul` in the library's documentation.
-[[nodiscard]] inline result<haul_solve_result> haul_solve(const rope_mechanics::tackle &tackle, array_view<rope_mechanics::haul_redirect> before, array_view<rope_mechanics::haul_redirect> after, const rope_mechanics::pull &pull, const rope_mechanics::haul_plan &plan, const rope_mechanics::velocity &winch_speed) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::vector<rope_mechanics::redirect_force> on_redirects(before.size()+after.size());
-    rope_mechanics::haul haul{};
-    if (rmech_haul_solve(detail::as<rmech_tackle>(&tackle), detail::as<rmech_haul_redirect>(before.data()), before.size(), detail::as<rmech_haul_redirect>(after.data()), after.size(), detail::as<rmech_pull>(&pull), detail::as<rmech_haul_plan>(&plan), detail::as<rmech_velocity>(&winch_speed), detail::as<rmech_redirect_force>(on_redirects.data()), detail::as<rmech_haul>(&haul), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return haul_solve_result{std::move(on_redirects), std::move(haul)};
-}
-
-/// What haul_least_advantage gives.
-struct haul_least_advantage_result {
-    std::int32_t ready;
-    rope_mechanics::force hauling;
-};
-/// The least advantage with which a force at the winch is enough: `RMECH_TACKLE_1_TO_1` says that a straight pull is.
-/// The tackle gives the layout, the form, the lead and the one efficiency of all pulleys; its `ready` is not read.
-/// `hauling` takes the force at the winch then.
-[[nodiscard]] inline result<haul_least_advantage_result> haul_least_advantage(const rope_mechanics::tackle &tackle, array_view<rope_mechanics::haul_redirect> before, array_view<rope_mechanics::haul_redirect> after, const rope_mechanics::pull &pull, const rope_mechanics::force &available) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::int32_t ready{};
-    rope_mechanics::force hauling{};
-    if (rmech_haul_least_advantage(detail::as<rmech_tackle>(&tackle), detail::as<rmech_haul_redirect>(before.data()), before.size(), detail::as<rmech_haul_redirect>(after.data()), after.size(), detail::as<rmech_pull>(&pull), detail::as<rmech_force>(&available), &ready, detail::as<rmech_force>(&hauling), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return haul_least_advantage_result{std::move(ready), std::move(hauling)};
-}
-
-/// The line in equilibrium.
-/// Assumptions, formula and range: `rope_mechanics::line::elastic::ElasticLine` in the library's documentation.
-[[nodiscard]] inline result<rope_mechanics::line_state> line_solve(const rope_mechanics::line &line) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::line_state state{};
-    if (rmech_line_solve(detail::as<rmech_line>(&line), detail::as<rmech_line_state>(&state), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return state;
-}
-
-/// `count` points of the line, at least 2: the first end, the second end, and points between them that cut its length
-/// in equal parts.
-/// `points` has room for `count` of them.
-[[nodiscard]] inline result<std::vector<rope_mechanics::line_point>> line_points(const rope_mechanics::line &line, std::uint32_t count) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::vector<rope_mechanics::line_point> points(std::size_t{count});
-    if (rmech_line_points(detail::as<rmech_line>(&line), detail::as<rmech_line_point>(points.data()), count, &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return points;
-}
-
-/// Unstretched length that gives this tension at an end, of the two that may: the shorter, taut one.
-/// `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`. The length of `line` is not read.
-[[nodiscard]] inline result<rope_mechanics::length> line_length_for_tension(const rope_mechanics::line &line, std::int32_t line_end, const rope_mechanics::force &tension) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::length length{};
-    if (rmech_line_length_for_tension(detail::as<rmech_line>(&line), line_end, detail::as<rmech_force>(&tension), detail::as<rmech_length>(&length), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return length;
-}
-
-/// Unstretched length that gives this horizontal tension. The length of `line` is not read.
-[[nodiscard]] inline result<rope_mechanics::length> line_length_for_horizontal_tension(const rope_mechanics::line &line, const rope_mechanics::force &horizontal_tension) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::length length{};
-    if (rmech_line_length_for_horizontal_tension(detail::as<rmech_line>(&line), detail::as<rmech_force>(&horizontal_tension), detail::as<rmech_length>(&length), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return length;
-}
-
-/// Unstretched length that gives this sag. The length of `line` is not read.
-[[nodiscard]] inline result<rope_mechanics::length> line_length_for_sag(const rope_mechanics::line &line, const rope_mechanics::length &sag) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::length length{};
-    if (rmech_line_length_for_sag(detail::as<rmech_line>(&line), detail::as<rmech_length>(&sag), detail::as<rmech_length>(&length), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return length;
-}
-
-/// The rope that doesn't stretch, of the length of `line`.
-/// Assumptions, formula and range of all four: `rope_mechanics::line::catenary::Catenary` in the library's
-/// documentation. The stretch of `line` is not read.
-[[nodiscard]] inline result<rope_mechanics::line_state> catenary_by_length(const rope_mechanics::line &line) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::line_state state{};
-    if (rmech_catenary_by_length(detail::as<rmech_line>(&line), detail::as<rmech_line_state>(&state), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return state;
-}
-
-/// The rope that doesn't stretch, with this horizontal tension. Length and stretch of `line` are not read.
-[[nodiscard]] inline result<rope_mechanics::line_state> catenary_by_horizontal_tension(const rope_mechanics::line &line, const rope_mechanics::force &horizontal_tension) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::line_state state{};
-    if (rmech_catenary_by_horizontal_tension(detail::as<rmech_line>(&line), detail::as<rmech_force>(&horizontal_tension), detail::as<rmech_line_state>(&state), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return state;
-}
-
-/// The rope that doesn't stretch, with this tension at one of its ends. Length and stretch of `line` are not read.
-/// `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`; two ropes have that tension, so `which` is
-/// `RMECH_BRANCH_TAUT` or `RMECH_BRANCH_SLACK`.
-[[nodiscard]] inline result<rope_mechanics::line_state> catenary_by_end_tension(const rope_mechanics::line &line, std::int32_t line_end, std::int32_t which, const rope_mechanics::force &tension) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::line_state state{};
-    if (rmech_catenary_by_end_tension(detail::as<rmech_line>(&line), line_end, which, detail::as<rmech_force>(&tension), detail::as<rmech_line_state>(&state), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return state;
-}
-
-/// The rope that doesn't stretch and hangs this far below the chord. Length and stretch of `line` are not read.
-[[nodiscard]] inline result<rope_mechanics::line_state> catenary_by_sag(const rope_mechanics::line &line, const rope_mechanics::length &sag) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::line_state state{};
-    if (rmech_catenary_by_sag(detail::as<rmech_line>(&line), detail::as<rmech_length>(&sag), detail::as<rmech_line_state>(&state), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return state;
-}
-
-/// The study of a site in one call, into a buffer of the caller. `rmech_operation_create` does the same, computes only
-/// once, and can be stopped. Both texts are JSON in UTF-8, the study NUL-terminated.
-/// `needed` always takes the number of bytes that the study needs, its NUL included. With `capacity` 0 (`study` may
-/// then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives
-/// `RMECH_ERR_CAPACITY`, with `needed` written and `study` untouched. Errors as of `rmech_operation_create`.
-[[nodiscard]] inline result<std::string> operation_study(std::string_view site) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::string study;
-    std::size_t needed = 0;
-    if (rmech_operation_study(site.data(), site.size(), nullptr, 0, &needed, &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    study.resize(needed);
-    if (rmech_operation_study(site.data(), site.size(), study.data(), study.size(), &needed, &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    study.resize(needed - 1);
-    return study;
-}
-
-/// What reeving_tensions gives.
-struct reeving_tensions_result {
-    std::vector<rope_mechanics::part_tension> parts;
-    std::vector<rope_mechanics::turn_load> turns;
-    rope_mechanics::reeving_summary summary;
-};
-/// The tension of every part of a rope, from what is known of one part or of the sum of two.
-/// `parts` takes bend_count + 1 entries and `turns` bend_count; both, and `summary`, may be NULL. `motion_of_rope` is
-/// one of `RMECH_MOTION_...`. Formula and source: `rope_mechanics::reeving` in the library's documentation.
-[[nodiscard]] inline result<reeving_tensions_result> reeving_tensions(const rope_mechanics::reeving &reeving, const rope_mechanics::known &known, std::int32_t motion_of_rope) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::vector<rope_mechanics::part_tension> parts(reeving.bends.size()+1);
-    std::vector<rope_mechanics::turn_load> turns(reeving.bends.size());
-    rope_mechanics::reeving_summary summary{};
-    if (rmech_reeving_tensions(detail::as<rmech_reeving>(&reeving), detail::as<rmech_known>(&known), motion_of_rope, detail::as<rmech_part_tension>(parts.data()), reeving.bends.size()+1, detail::as<rmech_turn_load>(turns.data()), reeving.bends.size(), detail::as<rmech_reeving_summary>(&summary), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return reeving_tensions_result{std::move(parts), std::move(turns), std::move(summary)};
-}
-
-/// The tensions of a doubled track rope from one known tension.
-/// `known` is one of `RMECH_TRACK_KNOWN_...` and says what `tension` is; `motion_of_rope` one of `RMECH_MOTION_...`:
-/// tensioning is hauling, easing is lowering.
-[[nodiscard]] inline result<rope_mechanics::track_tensions> doubled_track_tensions(const rope_mechanics::doubled_track &track, std::int32_t known, const rope_mechanics::force &tension, std::int32_t motion_of_rope) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::track_tensions tensions{};
-    if (rmech_doubled_track_tensions(detail::as<rmech_doubled_track>(&track), known, detail::as<rmech_force>(&tension), motion_of_rope, detail::as<rmech_track_tensions>(&tensions), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return tensions;
-}
-
-/// Load on a turn without loss, from the tension and the angle between its two lines: 0 to 180 degrees.
-[[nodiscard]] inline result<rope_mechanics::force> redirect_load(const rope_mechanics::force &tension, const rope_mechanics::angle &between_lines) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::force load{};
-    if (rmech_redirect_load(detail::as<rmech_force>(&tension), detail::as<rmech_angle>(&between_lines), detail::as<rmech_force>(&load), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return load;
-}
-
-/// What redirect_resultant gives.
-struct redirect_resultant_result {
-    rope_mechanics::force_band pull;
-    rope_mechanics::turn_load on_turn;
-};
-/// The force of a redirect on what holds it, and the tension on its pulling side.
-/// `to_load` and `to_pull` are the directions in which its two lines run away from it.
-[[nodiscard]] inline result<redirect_resultant_result> redirect_resultant(const rope_mechanics::turn &turn, const rope_mechanics::direction &to_load, const rope_mechanics::direction &to_pull, const rope_mechanics::force &load_tension, std::int32_t motion_of_rope) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::force_band pull{};
-    rope_mechanics::turn_load on_turn{};
-    if (rmech_redirect_resultant(detail::as<rmech_turn>(&turn), detail::as<rmech_direction>(&to_load), detail::as<rmech_direction>(&to_pull), detail::as<rmech_force>(&load_tension), motion_of_rope, detail::as<rmech_force_band>(&pull), detail::as<rmech_turn_load>(&on_turn), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return redirect_resultant_result{std::move(pull), std::move(on_turn)};
-}
-
-/// Strain under a tension.
-/// Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation.
-[[nodiscard]] inline result<rope_mechanics::ratio> stretch_strain(const rope_mechanics::stretch &stretch, const rope_mechanics::force &tension) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::ratio strain{};
-    if (rmech_stretch_strain(detail::as<rmech_stretch>(&stretch), detail::as<rmech_force>(&tension), detail::as<rmech_ratio>(&strain), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return strain;
-}
-
-/// Tension under a strain.
-/// Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation.
-[[nodiscard]] inline result<rope_mechanics::force> stretch_tension(const rope_mechanics::stretch &stretch, const rope_mechanics::ratio &strain) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::force tension{};
-    if (rmech_stretch_tension(detail::as<rmech_stretch>(&stretch), detail::as<rmech_ratio>(&strain), detail::as<rmech_force>(&tension), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return tension;
-}
-
-/// What turn_measured gives.
-struct turn_measured_result {
-    rope_mechanics::turn worst;
-    rope_mechanics::turn best;
-};
-/// The turns that lose the most and the least of what was measured over pulleys, connectors and descenders.
-/// `what` is one of `RMECH_MEASURED_...`. Figures and source: `rope_mechanics::sheave::Measured` in the library's
-/// documentation. `worst` is for what a haul takes, `best` for what a load may pull while it is let down.
-[[nodiscard]] inline result<turn_measured_result> turn_measured(std::int32_t what) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::turn worst{};
-    rope_mechanics::turn best{};
-    if (rmech_turn_measured(what, detail::as<rmech_turn>(&worst), detail::as<rmech_turn>(&best), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return turn_measured_result{std::move(worst), std::move(best)};
-}
-
-/// Ratio of the tensions over a turn by `angle`: a sheave, or a bar with its two coefficients.
-/// Formula, source and range: `rope_mechanics::sheave::Turn` in the library's documentation.
-[[nodiscard]] inline result<rope_mechanics::band> turn_band(const rope_mechanics::turn &turn, const rope_mechanics::angle &angle) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::band band{};
-    if (rmech_turn_band(detail::as<rmech_turn>(&turn), detail::as<rmech_angle>(&angle), detail::as<rmech_band>(&band), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return band;
-}
-
-/// The pulls in the rope of a load on a slope: up, down and at rest.
-/// Formula and source: `rope_mechanics::slope` in the library's documentation.
-[[nodiscard]] inline result<rope_mechanics::slope_pull> slope_pull_of(const rope_mechanics::slope_load &load) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::slope_pull pull{};
-    if (rmech_slope_pull_of(detail::as<rmech_slope_load>(&load), detail::as<rmech_slope_pull>(&pull), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return pull;
-}
-
-/// Drag of a load of which the ground carries only a share, the rest hanging on a line.
-[[nodiscard]] inline result<rope_mechanics::force> ground_drag(const rope_mechanics::force &weight, const rope_mechanics::ratio &ground_share, const rope_mechanics::angle &slope, const rope_mechanics::ratio &friction) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::force drag{};
-    if (rmech_ground_drag(detail::as<rmech_force>(&weight), detail::as<rmech_ratio>(&ground_share), detail::as<rmech_angle>(&slope), detail::as<rmech_ratio>(&friction), detail::as<rmech_force>(&drag), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return drag;
-}
-
-/// The class of a slope: one of `RMECH_SLOPE_...`.
-/// `classes` may be NULL: the cautious limits then, 15, 30 and 50 degrees. Sources disagree on them.
-[[nodiscard]] inline result<std::int32_t> slope_class(const std::optional<rope_mechanics::slope_classes> &classes, const rope_mechanics::angle &slope) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::int32_t class_{};
-    if (rmech_slope_class(classes ? detail::as<rmech_slope_classes>(&*classes) : nullptr, detail::as<rmech_angle>(&slope), &class_, &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return class_;
-}
-
-/// What strength_reduced gives.
-struct strength_reduced_result {
-    rope_mechanics::force strength;
-    std::int32_t weakest_place;
-};
-/// The strength of a rope with all that weakens it. Of knots and bends only the worst counts.
-/// `weakest_place` takes the index of that knot or bend, or -1 if there is none; it may be NULL.
-[[nodiscard]] inline result<strength_reduced_result> strength_reduced(const rope_mechanics::force &breaking_strength, array_view<rope_mechanics::reduction> reductions) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::force strength{};
-    std::int32_t weakest_place{};
-    if (rmech_strength_reduced(detail::as<rmech_force>(&breaking_strength), detail::as<rmech_reduction>(reductions.data()), reductions.size(), detail::as<rmech_force>(&strength), &weakest_place, &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return strength_reduced_result{std::move(strength), std::move(weakest_place)};
-}
-
-/// What the library knows of a knot or of water in nylon: `weakening` is `RMECH_WEAKENING_KNOT` (0.70, from memory) or
-/// `RMECH_WEAKENING_WET` (0.80, read).
-/// Sources and ranges: `Reduction::KNOT` and `Reduction::WET_NYLON` in the library's documentation. Where the mark is
-/// memory, take what your rope's maker states.
-[[nodiscard]] inline result<rope_mechanics::reduction> usual_reduction(std::int32_t weakening) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::reduction reduction{};
-    if (rmech_usual_reduction(weakening, detail::as<rmech_reduction>(&reduction), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return reduction;
-}
-
-/// What a bend of this diameter takes from a rope.
-/// From a table for wire rope; for fibre rope it is a stand-in, so its mark is memory. See `Reduction::bend` in the
-/// library's documentation.
-[[nodiscard]] inline result<rope_mechanics::reduction> bend_reduction(const rope_mechanics::length &bend_diameter, const rope_mechanics::length &rope_diameter) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::reduction reduction{};
-    if (rmech_bend_reduction(detail::as<rmech_length>(&bend_diameter), detail::as<rmech_length>(&rope_diameter), detail::as<rmech_reduction>(&reduction), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return reduction;
-}
-
-/// What weakest_link gives.
-struct weakest_link_result {
-    std::int32_t index;
-    rope_mechanics::ratio safety_factor;
-};
-/// The component with the least safety factor.
-/// `index` takes its index, or -1 if no component bears a load; `safety_factor` is then 0, which no loaded component
-/// has.
-[[nodiscard]] inline result<weakest_link_result> weakest_link(array_view<rope_mechanics::component> components) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::int32_t index{};
-    rope_mechanics::ratio safety_factor{};
-    if (rmech_weakest_link(detail::as<rmech_component>(components.data()), components.size(), &index, detail::as<rmech_ratio>(&safety_factor), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return weakest_link_result{std::move(index), std::move(safety_factor)};
-}
-
-/// The advantage of a tackle: without losses, hauling and lowering.
-/// Model, formula and range: `rope_mechanics::tackle` in the library's documentation.
-[[nodiscard]] inline result<rope_mechanics::advantage> tackle_advantage(const rope_mechanics::tackle &tackle) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::advantage advantage{};
-    if (rmech_tackle_advantage(detail::as<rmech_tackle>(&tackle), detail::as<rmech_advantage>(&advantage), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return advantage;
-}
-
-/// What tackle_solve gives.
-struct tackle_solve_result {
-    std::vector<rope_mechanics::force> tensions;
-    rope_mechanics::tackle_forces forces;
-};
-/// The forces in a tackle for a load, in one state: `RMECH_MOTION_HAULING`, `RMECH_MOTION_LOWERING`,
-/// `RMECH_TACKLE_LOSSLESS` or `RMECH_TACKLE_HELD`.
-/// `tensions` takes the tension of every part in the order in which the ropes were reeved (of a tackle of one's own,
-/// that of its stops), if `capacity` is at least the number of parts, at most `RMECH_TACKLE_MAX_PARTS`; NULL with a
-/// capacity of 0 asks for the rest alone.
-[[nodiscard]] inline result<tackle_solve_result> tackle_solve(const rope_mechanics::tackle &tackle, const rope_mechanics::force &load, std::int32_t state, std::size_t capacity) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::vector<rope_mechanics::force> tensions(capacity);
-    rope_mechanics::tackle_forces forces{};
-    if (rmech_tackle_solve(detail::as<rmech_tackle>(&tackle), detail::as<rmech_force>(&load), state, detail::as<rmech_force>(tensions.data()), capacity, detail::as<rmech_tackle_forces>(&forces), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return tackle_solve_result{std::move(tensions), std::move(forces)};
-}
-
-/// The force on every sheave of a tackle for a load, in one state as for `rmech_tackle_solve`.
-/// `sheaves` takes them in the order in which the ropes reach them, as many as `turns` in `rmech_tackle_forces` says
-/// (at most `RMECH_TACKLE_MAX_PARTS`).
-[[nodiscard]] inline result<std::vector<rope_mechanics::sheave_force>> tackle_on_sheaves(const rope_mechanics::tackle &tackle, const rope_mechanics::force &load, std::int32_t state, std::size_t capacity) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::vector<rope_mechanics::sheave_force> sheaves(capacity);
-    if (rmech_tackle_on_sheaves(detail::as<rmech_tackle>(&tackle), detail::as<rmech_force>(&load), state, detail::as<rmech_sheave_force>(sheaves.data()), capacity, &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return sheaves;
-}
-
-/// The force on every carrier of a tackle for a load, in one state as for `rmech_tackle_solve`, and how each travels.
-/// `carriers` takes as many as `carriers` in `rmech_tackle_forces` says, at most 24.
-[[nodiscard]] inline result<std::vector<rope_mechanics::carrier_force>> tackle_on_carriers(const rope_mechanics::tackle &tackle, const rope_mechanics::force &load, std::int32_t state, std::size_t capacity) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::vector<rope_mechanics::carrier_force> carriers(capacity);
-    if (rmech_tackle_on_carriers(detail::as<rmech_tackle>(&tackle), detail::as<rmech_force>(&load), state, detail::as<rmech_carrier_force>(carriers.data()), capacity, &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return carriers;
-}
-
-/// How far the load goes before two carriers that a part joins come closer than `clearance`.
-[[nodiscard]] inline result<rope_mechanics::throw_> tackle_throw(const rope_mechanics::tackle &tackle, const rope_mechanics::length &clearance) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::throw_ throw_{};
-    if (rmech_tackle_throw(detail::as<rmech_tackle>(&tackle), detail::as<rmech_length>(&clearance), detail::as<rmech_throw>(&throw_), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return throw_;
-}
-
-/// How far the load goes back when its capture takes hold, for each length of rope that slips through it.
-[[nodiscard]] inline result<rope_mechanics::ratio> tackle_setback(const rope_mechanics::tackle &tackle) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::ratio setback{};
-    if (rmech_tackle_setback(detail::as<rmech_tackle>(&tackle), detail::as<rmech_ratio>(&setback), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return setback;
-}
-
-/// The rope in all parts of a tackle, as drawn: what it needs beside knots and tails.
-[[nodiscard]] inline result<rope_mechanics::length> tackle_rope(const rope_mechanics::tackle &tackle) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::length rope{};
-    if (rmech_tackle_rope(detail::as<rmech_tackle>(&tackle), detail::as<rmech_length>(&rope), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return rope;
-}
-
-/// The best of the usual tackles with which the `available` hand force is enough for a load.
-/// `tackle` gives where things stand and the one efficiency of all pulleys; its `ready`, `flags` and `efficiencies`
-/// are not read. `wanted` is a `RMECH_WANTED_...`, `lead` a `RMECH_LEAD_...`. If none is enough, RMECH_ERR_GEOMETRY.
-[[nodiscard]] inline result<rope_mechanics::tackle_found> tackle_search(const rope_mechanics::tackle &tackle, const rope_mechanics::force &load, const rope_mechanics::force &available, std::int32_t wanted, std::int32_t lead) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::tackle_found found{};
-    if (rmech_tackle_search(detail::as<rmech_tackle>(&tackle), detail::as<rmech_force>(&load), detail::as<rmech_force>(&available), wanted, lead, detail::as<rmech_tackle_found>(&found), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return found;
-}
-
-/// Throws, resets and rope for a whole haul.
-[[nodiscard]] inline result<rope_mechanics::cycle> tackle_cycle(const rope_mechanics::tackle &tackle, const rope_mechanics::haul_plan &plan) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::cycle cycle{};
-    if (rmech_tackle_cycle(detail::as<rmech_tackle>(&tackle), detail::as<rmech_haul_plan>(&plan), detail::as<rmech_cycle>(&cycle), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return cycle;
-}
-
 /// The winch hauling or lowering a `pull`; `line_speed` is what a controller holds, NULL for full speed.
 /// `motion` is `RMECH_MOTION_HAULING` or `RMECH_MOTION_LOWERING`. A pull beyond the stall, a limit or a slipping grab
 /// is `RMECH_ERR_GEOMETRY`, with the numbers in the message. Formula and source: `rope_mechanics::winch::Winch` in the
@@ -4726,235 +4706,6 @@ struct winch_holding_result {
         return detail::failed(error);
     }
     return rate;
-}
-
-/// What battery_at_current gives.
-struct battery_at_current_result {
-    rope_mechanics::time time;
-    rope_mechanics::ratio usable_share;
-};
-/// What a battery gives at a steady current, by Peukert's law in its rated-hour form.
-/// `time` from full to flat and `usable_share` of the stated capacity; either may be NULL. Formula and source:
-/// `rope_mechanics::winch::Peukert` in the library's documentation.
-[[nodiscard]] inline result<battery_at_current_result> battery_at_current(const rope_mechanics::charge &capacity, const rope_mechanics::time &rated_time, const rope_mechanics::ratio &peukert_exponent, const rope_mechanics::current &current) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::time time{};
-    rope_mechanics::ratio usable_share{};
-    if (rmech_battery_at_current(detail::as<rmech_charge>(&capacity), detail::as<rmech_time>(&rated_time), detail::as<rmech_ratio>(&peukert_exponent), detail::as<rmech_current>(&current), detail::as<rmech_time>(&time), detail::as<rmech_ratio>(&usable_share), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return battery_at_current_result{std::move(time), std::move(usable_share)};
-}
-
-/// A battery at a state of charge and a temperature: voltage and resistance are what `rmech_winch` takes as
-/// `open_circuit` and `battery`.
-/// Formula: `rope_mechanics::winch::Battery` in the library's documentation.
-[[nodiscard]] inline result<rope_mechanics::battery_state> battery_at_charge(const rope_mechanics::battery &battery, const rope_mechanics::ratio &charge, const rope_mechanics::temperature &temperature) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::battery_state state{};
-    if (rmech_battery_at_charge(detail::as<rmech_battery>(&battery), detail::as<rmech_ratio>(&charge), detail::as<rmech_temperature>(&temperature), detail::as<rmech_battery_state>(&state), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return state;
-}
-
-/// What motor_fit_points gives.
-struct motor_fit_points_result {
-    std::vector<rope_mechanics::motor_residual> residuals;
-    rope_mechanics::motor_fit fit;
-};
-/// Fits a motor's constants to points by least squares, and warns where they can't distinguish two of them.
-/// `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`. Formula:
-/// `rope_mechanics::winch::fit_motor` in the library's documentation.
-[[nodiscard]] inline result<motor_fit_points_result> motor_fit_points(array_view<rope_mechanics::motor_point> points) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::vector<rope_mechanics::motor_residual> residuals(points.size());
-    rope_mechanics::motor_fit fit{};
-    if (rmech_motor_fit_points(detail::as<rmech_motor_point>(points.data()), points.size(), detail::as<rmech_motor_residual>(residuals.data()), detail::as<rmech_motor_fit>(&fit), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return motor_fit_points_result{std::move(residuals), std::move(fit)};
-}
-
-/// What winch_fit_points gives.
-struct winch_fit_points_result {
-    std::vector<rope_mechanics::winch_residual> residuals;
-    rope_mechanics::motor_fit fit;
-};
-/// Fits a winch's motor and gear to points by least squares, its gear ratio and radius known.
-/// `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`. Formula:
-/// `rope_mechanics::winch::fit_winch` in the library's documentation.
-[[nodiscard]] inline result<winch_fit_points_result> winch_fit_points(array_view<rope_mechanics::winch_point> points, const rope_mechanics::ratio &gear_ratio, const rope_mechanics::length &radius) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::vector<rope_mechanics::winch_residual> residuals(points.size());
-    rope_mechanics::motor_fit fit{};
-    if (rmech_winch_fit_points(detail::as<rmech_winch_point>(points.data()), points.size(), detail::as<rmech_ratio>(&gear_ratio), detail::as<rmech_length>(&radius), detail::as<rmech_winch_residual>(residuals.data()), detail::as<rmech_motor_fit>(&fit), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return winch_fit_points_result{std::move(residuals), std::move(fit)};
-}
-
-/// Current for a `pull` by one straight line through the maker's table, and speed by another or by 1/v = e + g·F,
-/// whichever passes nearer to its farthest row. Hauling only.
-/// Going down, the load drives the gear, and how much of its losses the load pays, the motor or a brake inside, no row
-/// of a pull table says: for lowering describe the winch by its motor and gear.
-/// `radius_ratio` is the radius by that of the table's layer, 1 on the same. A pull beyond the table is
-/// `RMECH_ERR_VALUE`; a table that no winch has, or whose pull falls from one row to the next, `RMECH_ERR_GEOMETRY`.
-[[nodiscard]] inline result<rope_mechanics::winch_table_state> winch_by_table(array_view<rope_mechanics::winch_row> rows, const rope_mechanics::ratio &radius_ratio, const rope_mechanics::force &pull) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::winch_table_state state{};
-    if (rmech_winch_by_table(detail::as<rmech_winch_row>(rows.data()), rows.size(), detail::as<rmech_ratio>(&radius_ratio), detail::as<rmech_force>(&pull), detail::as<rmech_winch_table_state>(&state), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return state;
-}
-
-/// The pull that a motor's current stands for, and its band: a check on the load cell, never the measurement.
-/// `state` is one of `RMECH_RUNNING_...`; the current is positive while it is drawn. That a current says nothing is no
-/// failure: `reading->blind` then says why. Formula: `rope_mechanics::winch::CurrentGauge` in the library's
-/// documentation.
-[[nodiscard]] inline result<rope_mechanics::pull_reading> winch_pull_from_current(const rope_mechanics::winch &winch, const rope_mechanics::gauge_bands &bands, const rope_mechanics::current &current, std::int32_t state) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::pull_reading reading{};
-    if (rmech_winch_pull_from_current(detail::as<rmech_winch>(&winch), detail::as<rmech_gauge_bands>(&bands), detail::as<rmech_current>(&current), state, detail::as<rmech_pull_reading>(&reading), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return reading;
-}
-
-/// The pull that a current stands for by the maker's table, and its band. Otherwise as
-/// `rmech_winch_pull_from_current`.
-[[nodiscard]] inline result<rope_mechanics::pull_reading> winch_pull_from_current_by_table(array_view<rope_mechanics::winch_row> rows, const rope_mechanics::ratio &radius_ratio, const rope_mechanics::gauge_bands &bands, const rope_mechanics::current &current, std::int32_t state) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::pull_reading reading{};
-    if (rmech_winch_pull_from_current_by_table(detail::as<rmech_winch_row>(rows.data()), rows.size(), detail::as<rmech_ratio>(&radius_ratio), detail::as<rmech_gauge_bands>(&bands), detail::as<rmech_current>(&current), state, detail::as<rmech_pull_reading>(&reading), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return reading;
-}
-
-/// What winch_haul gives.
-struct winch_haul_result {
-    std::vector<rope_mechanics::haul_sample> samples;
-    std::size_t sample_count;
-    rope_mechanics::haul_outcome outcome;
-};
-/// A whole haul on one battery: whether it finishes, and what stops it.
-/// `samples` takes the haul over time, at the start and end of every step and after every interval; with
-/// `RMECH_HAUL_STEP_ENDS` only the ends. `sample_count` takes how many there are. With `sample_capacity` 0 (`samples`
-/// may then be NULL) that is all: the size query. A buffer that is too small gives `RMECH_ERR_CAPACITY`, with
-/// `sample_count` written and the rest untouched. Where no samples are asked for, both may be NULL. Neither may
-/// overlap `steps`: RMECH_ERR_POINTER.
-/// The winch's own `open_circuit`, `battery` and `leads` give way to the battery and its leads, of which only `leads`
-/// is read from the winch. That a haul is stopped is no failure: `outcome->stop` then says why. A step that can't be
-/// used is `RMECH_ERR_VALUE`; one whose line all but stops, so that it isn't through after 10 000 intervals,
-/// `RMECH_ERR_UNSOLVED`. Formula: `rope_mechanics::winch::HaulCycle` in the library's documentation.
-[[nodiscard]] inline result<winch_haul_result> winch_haul(const rope_mechanics::winch &winch, const rope_mechanics::battery &battery, const rope_mechanics::haul_limits &limits, array_view<rope_mechanics::haul_step> steps, std::size_t sample_capacity) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::vector<rope_mechanics::haul_sample> samples(sample_capacity);
-    std::size_t sample_count{};
-    rope_mechanics::haul_outcome outcome{};
-    if (rmech_winch_haul(detail::as<rmech_winch>(&winch), detail::as<rmech_battery>(&battery), detail::as<rmech_haul_limits>(&limits), detail::as<rmech_haul_step>(steps.data()), steps.size(), detail::as<rmech_haul_sample>(samples.data()), sample_capacity, &sample_count, detail::as<rmech_haul_outcome>(&outcome), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    if (sample_count < samples.size()) {
-        samples.resize(sample_count);
-    }
-    return winch_haul_result{std::move(samples), std::move(sample_count), std::move(outcome)};
-}
-
-/// What winch_haul_by_table gives.
-struct winch_haul_by_table_result {
-    std::vector<rope_mechanics::haul_sample> samples;
-    std::size_t sample_count;
-    rope_mechanics::haul_outcome outcome;
-};
-/// A whole haul of a winch known by its maker's table, at the end of these leads. Otherwise as `rmech_winch_haul`.
-/// `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A
-/// table says nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two
-/// nodes, are `RMECH_ERR_GEOMETRY`.
-[[nodiscard]] inline result<winch_haul_by_table_result> winch_haul_by_table(array_view<rope_mechanics::winch_row> rows, const rope_mechanics::ratio &radius_ratio, const rope_mechanics::resistance &leads, const rope_mechanics::battery &battery, const rope_mechanics::haul_limits &limits, array_view<rope_mechanics::haul_step> steps, std::size_t sample_capacity) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    std::vector<rope_mechanics::haul_sample> samples(sample_capacity);
-    std::size_t sample_count{};
-    rope_mechanics::haul_outcome outcome{};
-    if (rmech_winch_haul_by_table(detail::as<rmech_winch_row>(rows.data()), rows.size(), detail::as<rmech_ratio>(&radius_ratio), detail::as<rmech_resistance>(&leads), detail::as<rmech_battery>(&battery), detail::as<rmech_haul_limits>(&limits), detail::as<rmech_haul_step>(steps.data()), steps.size(), detail::as<rmech_haul_sample>(samples.data()), sample_capacity, &sample_count, detail::as<rmech_haul_outcome>(&outcome), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    if (sample_count < samples.size()) {
-        samples.resize(sample_count);
-    }
-    return winch_haul_by_table_result{std::move(samples), std::move(sample_count), std::move(outcome)};
-}
-
-/// What motor_warmed gives.
-struct motor_warmed_result {
-    rope_mechanics::motor_temperatures after;
-    rope_mechanics::time time_to_limit;
-};
-/// The motor's temperatures after a time of steady heating, and how long it may go on until the winding reaches
-/// `limit`: from `start`, infinite if it never does.
-/// `limit` and `time_to_limit` may both be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the
-/// library's documentation.
-[[nodiscard]] inline result<motor_warmed_result> motor_warmed(const rope_mechanics::motor_heat &heat, const rope_mechanics::motor_temperatures &start, const rope_mechanics::heating &heating, const rope_mechanics::time &duration, const std::optional<rope_mechanics::temperature> &limit = std::nullopt) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    const rmech_temperature limit_c = limit ? static_cast<rmech_temperature>(*limit) : rmech_temperature{};
-    rope_mechanics::motor_temperatures after{};
-    rope_mechanics::time time_to_limit{};
-    if (rmech_motor_warmed(detail::as<rmech_motor_heat>(&heat), detail::as<rmech_motor_temperatures>(&start), detail::as<rmech_heating>(&heating), detail::as<rmech_time>(&duration), limit ? &limit_c : nullptr, detail::as<rmech_motor_temperatures>(&after), detail::as<rmech_time>(&time_to_limit), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return motor_warmed_result{std::move(after), std::move(time_to_limit)};
-}
-
-/// What motor_duty_cycle gives.
-struct motor_duty_cycle_result {
-    rope_mechanics::motor_temperatures after_pull;
-    rope_mechanics::motor_temperatures after_rest;
-};
-/// How warm the motor gets in cycles of pull and rest that go on for ever: at the end of each pull, when the winding
-/// is hottest, and at the end of each rest, when it is coolest.
-/// Either output may be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the library's documentation.
-[[nodiscard]] inline result<motor_duty_cycle_result> motor_duty_cycle(const rope_mechanics::motor_heat &heat, const rope_mechanics::heating &pull, const rope_mechanics::time &time_on, const rope_mechanics::time &time_off) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::motor_temperatures after_pull{};
-    rope_mechanics::motor_temperatures after_rest{};
-    if (rmech_motor_duty_cycle(detail::as<rmech_motor_heat>(&heat), detail::as<rmech_heating>(&pull), detail::as<rmech_time>(&time_on), detail::as<rmech_time>(&time_off), detail::as<rmech_motor_temperatures>(&after_pull), detail::as<rmech_motor_temperatures>(&after_rest), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return motor_duty_cycle_result{std::move(after_pull), std::move(after_rest)};
-}
-
-/// Where the motor's temperatures settle under steady heating; infinite if the winding runs away.
-[[nodiscard]] inline result<rope_mechanics::motor_temperatures> motor_settles_at(const rope_mechanics::motor_heat &heat, const rope_mechanics::heating &heating) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::motor_temperatures settled{};
-    if (rmech_motor_settles_at(detail::as<rmech_motor_heat>(&heat), detail::as<rmech_heating>(&heating), detail::as<rmech_motor_temperatures>(&settled), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return settled;
-}
-
-/// What the winding takes from cold to its rated rise when it has no time to cool: I²t. For `RMECH_HEAT_ONE_NODE`
-/// only.
-[[nodiscard]] inline result<rope_mechanics::current_squared_time> motor_current_squared_time(const rope_mechanics::motor_heat &heat) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::current_squared_time taken{};
-    if (rmech_motor_current_squared_time(detail::as<rmech_motor_heat>(&heat), detail::as<rmech_current_squared_time>(&taken), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return taken;
-}
-
-/// The share of the time for which a current may flow for ever, in cycles much shorter than the time constant, at most
-/// 1. For `RMECH_HEAT_ONE_NODE` only.
-[[nodiscard]] inline result<rope_mechanics::ratio> motor_lasting_share(const rope_mechanics::motor_heat &heat, const rope_mechanics::current &current) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rope_mechanics::ratio share{};
-    if (rmech_motor_lasting_share(detail::as<rmech_motor_heat>(&heat), detail::as<rmech_current>(&current), detail::as<rmech_ratio>(&share), &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return share;
 }
 
 /// The layer from which the rope leaves when so much of it is on the drum, the turns that must stay on it included.
@@ -5061,38 +4812,260 @@ struct drum_capacity_result {
     return resistance;
 }
 
-class operation;
-class rig;
-class rig_response;
-class rig_solution;
-struct rig_solve_band_result;
+/// Current for a `pull` by one straight line through the maker's table, and speed by another or by 1/v = e + g·F,
+/// whichever passes nearer to its farthest row. Hauling only.
+/// Going down, the load drives the gear, and how much of its losses the load pays, the motor or a brake inside, no row
+/// of a pull table says: for lowering describe the winch by its motor and gear.
+/// `radius_ratio` is the radius by that of the table's layer, 1 on the same. A pull beyond the table is
+/// `RMECH_ERR_VALUE`; a table that no winch has, or whose pull falls from one row to the next, `RMECH_ERR_GEOMETRY`.
+[[nodiscard]] inline result<rope_mechanics::winch_table_state> winch_by_table(array_view<rope_mechanics::winch_row> rows, const rope_mechanics::ratio &radius_ratio, const rope_mechanics::force &pull) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::winch_table_state state{};
+    if (rmech_winch_by_table(detail::as<rmech_winch_row>(rows.data()), rows.size(), detail::as<rmech_ratio>(&radius_ratio), detail::as<rmech_force>(&pull), detail::as<rmech_winch_table_state>(&state), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return state;
+}
 
-/// A site that was studied.
-class operation {
-public:
-    /// Takes over a handle of C.
-    explicit operation(rmech_operation *handle) noexcept : handle_(handle) {}
-    /// The handle of C, which stays owned here.
-    rmech_operation *get() const noexcept { return handle_.get(); }
-    /// Gives the handle away: to destroy it is the caller's now.
-    rmech_operation *release() noexcept { return handle_.release(); }
+/// The pull that a motor's current stands for, and its band: a check on the load cell, never the measurement.
+/// `state` is one of `RMECH_RUNNING_...`; the current is positive while it is drawn. That a current says nothing is no
+/// failure: `reading->blind` then says why. Formula: `rope_mechanics::winch::CurrentGauge` in the library's
+/// documentation.
+[[nodiscard]] inline result<rope_mechanics::pull_reading> winch_pull_from_current(const rope_mechanics::winch &winch, const rope_mechanics::gauge_bands &bands, const rope_mechanics::current &current, std::int32_t state) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::pull_reading reading{};
+    if (rmech_winch_pull_from_current(detail::as<rmech_winch>(&winch), detail::as<rmech_gauge_bands>(&bands), detail::as<rmech_current>(&current), state, detail::as<rmech_pull_reading>(&reading), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return reading;
+}
 
-    /// Studies a site: JSON in UTF-8 of `site_bytes` bytes, with the keys of a site file. Read the study with
-    /// `rmech_operation_json`, and destroy it with `rmech_operation_destroy`. `options` may be NULL.
-    /// The time grows with the number of positions, travel.positions (2 to 20000, 200 unless given) and one over each
-    /// corner of the ground. Other limits: 10000 points of ground, 8 guys, 6 redirects of the haul rope.
-    /// A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible,
-    /// `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives
-    /// `RMECH_ERR_TEXT`, too, and the message says what the key holds; one that the whole site lacks, as `ground`, is
-    /// named in the message, with "site" as `error->field`.
-    [[nodiscard]] static result<rope_mechanics::operation> create(std::string_view site, const std::optional<rope_mechanics::operation_options> &options = std::nullopt);
-    /// The study as JSON in UTF-8, as `study.json` holds it: `bytes` of them, and a NUL behind. The text belongs to
-    /// the handle, and is gone with it. The same site gives the same bytes.
-    [[nodiscard]] result<std::string_view> json() const;
+/// The pull that a current stands for by the maker's table, and its band. Otherwise as
+/// `rmech_winch_pull_from_current`.
+[[nodiscard]] inline result<rope_mechanics::pull_reading> winch_pull_from_current_by_table(array_view<rope_mechanics::winch_row> rows, const rope_mechanics::ratio &radius_ratio, const rope_mechanics::gauge_bands &bands, const rope_mechanics::current &current, std::int32_t state) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::pull_reading reading{};
+    if (rmech_winch_pull_from_current_by_table(detail::as<rmech_winch_row>(rows.data()), rows.size(), detail::as<rmech_ratio>(&radius_ratio), detail::as<rmech_gauge_bands>(&bands), detail::as<rmech_current>(&current), state, detail::as<rmech_pull_reading>(&reading), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return reading;
+}
 
-private:
-    detail::owner<rmech_operation, rmech_operation_destroy> handle_;
+/// What motor_fit_points gives.
+struct motor_fit_points_result {
+    std::vector<rope_mechanics::motor_residual> residuals;
+    rope_mechanics::motor_fit fit;
 };
+/// Fits a motor's constants to points by least squares, and warns where they can't distinguish two of them.
+/// `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`. Formula:
+/// `rope_mechanics::winch::fit_motor` in the library's documentation.
+[[nodiscard]] inline result<motor_fit_points_result> motor_fit_points(array_view<rope_mechanics::motor_point> points) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::vector<rope_mechanics::motor_residual> residuals(points.size());
+    rope_mechanics::motor_fit fit{};
+    if (rmech_motor_fit_points(detail::as<rmech_motor_point>(points.data()), points.size(), detail::as<rmech_motor_residual>(residuals.data()), detail::as<rmech_motor_fit>(&fit), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return motor_fit_points_result{std::move(residuals), std::move(fit)};
+}
+
+/// What winch_fit_points gives.
+struct winch_fit_points_result {
+    std::vector<rope_mechanics::winch_residual> residuals;
+    rope_mechanics::motor_fit fit;
+};
+/// Fits a winch's motor and gear to points by least squares, its gear ratio and radius known.
+/// `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`. Formula:
+/// `rope_mechanics::winch::fit_winch` in the library's documentation.
+[[nodiscard]] inline result<winch_fit_points_result> winch_fit_points(array_view<rope_mechanics::winch_point> points, const rope_mechanics::ratio &gear_ratio, const rope_mechanics::length &radius) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::vector<rope_mechanics::winch_residual> residuals(points.size());
+    rope_mechanics::motor_fit fit{};
+    if (rmech_winch_fit_points(detail::as<rmech_winch_point>(points.data()), points.size(), detail::as<rmech_ratio>(&gear_ratio), detail::as<rmech_length>(&radius), detail::as<rmech_winch_residual>(residuals.data()), detail::as<rmech_motor_fit>(&fit), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return winch_fit_points_result{std::move(residuals), std::move(fit)};
+}
+
+/// What battery_at_current gives.
+struct battery_at_current_result {
+    rope_mechanics::time time;
+    rope_mechanics::ratio usable_share;
+};
+/// What a battery gives at a steady current, by Peukert's law in its rated-hour form.
+/// `time` from full to flat and `usable_share` of the stated capacity; either may be NULL. Formula and source:
+/// `rope_mechanics::winch::Peukert` in the library's documentation.
+[[nodiscard]] inline result<battery_at_current_result> battery_at_current(const rope_mechanics::charge &capacity, const rope_mechanics::time &rated_time, const rope_mechanics::ratio &peukert_exponent, const rope_mechanics::current &current) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::time time{};
+    rope_mechanics::ratio usable_share{};
+    if (rmech_battery_at_current(detail::as<rmech_charge>(&capacity), detail::as<rmech_time>(&rated_time), detail::as<rmech_ratio>(&peukert_exponent), detail::as<rmech_current>(&current), detail::as<rmech_time>(&time), detail::as<rmech_ratio>(&usable_share), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return battery_at_current_result{std::move(time), std::move(usable_share)};
+}
+
+/// A battery at a state of charge and a temperature: voltage and resistance are what `rmech_winch` takes as
+/// `open_circuit` and `battery`.
+/// Formula: `rope_mechanics::winch::Battery` in the library's documentation.
+[[nodiscard]] inline result<rope_mechanics::battery_state> battery_at_charge(const rope_mechanics::battery &battery, const rope_mechanics::ratio &charge, const rope_mechanics::temperature &temperature) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::battery_state state{};
+    if (rmech_battery_at_charge(detail::as<rmech_battery>(&battery), detail::as<rmech_ratio>(&charge), detail::as<rmech_temperature>(&temperature), detail::as<rmech_battery_state>(&state), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return state;
+}
+
+/// What motor_warmed gives.
+struct motor_warmed_result {
+    rope_mechanics::motor_temperatures after;
+    rope_mechanics::time time_to_limit;
+};
+/// The motor's temperatures after a time of steady heating, and how long it may go on until the winding reaches
+/// `limit`: from `start`, infinite if it never does.
+/// `limit` and `time_to_limit` may both be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the
+/// library's documentation.
+[[nodiscard]] inline result<motor_warmed_result> motor_warmed(const rope_mechanics::motor_heat &heat, const rope_mechanics::motor_temperatures &start, const rope_mechanics::heating &heating, const rope_mechanics::time &duration, const std::optional<rope_mechanics::temperature> &limit = std::nullopt) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    const rmech_temperature limit_c = limit ? static_cast<rmech_temperature>(*limit) : rmech_temperature{};
+    rope_mechanics::motor_temperatures after{};
+    rope_mechanics::time time_to_limit{};
+    if (rmech_motor_warmed(detail::as<rmech_motor_heat>(&heat), detail::as<rmech_motor_temperatures>(&start), detail::as<rmech_heating>(&heating), detail::as<rmech_time>(&duration), limit ? &limit_c : nullptr, detail::as<rmech_motor_temperatures>(&after), detail::as<rmech_time>(&time_to_limit), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return motor_warmed_result{std::move(after), std::move(time_to_limit)};
+}
+
+/// What motor_duty_cycle gives.
+struct motor_duty_cycle_result {
+    rope_mechanics::motor_temperatures after_pull;
+    rope_mechanics::motor_temperatures after_rest;
+};
+/// How warm the motor gets in cycles of pull and rest that go on for ever: at the end of each pull, when the winding
+/// is hottest, and at the end of each rest, when it is coolest.
+/// Either output may be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the library's documentation.
+[[nodiscard]] inline result<motor_duty_cycle_result> motor_duty_cycle(const rope_mechanics::motor_heat &heat, const rope_mechanics::heating &pull, const rope_mechanics::time &time_on, const rope_mechanics::time &time_off) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::motor_temperatures after_pull{};
+    rope_mechanics::motor_temperatures after_rest{};
+    if (rmech_motor_duty_cycle(detail::as<rmech_motor_heat>(&heat), detail::as<rmech_heating>(&pull), detail::as<rmech_time>(&time_on), detail::as<rmech_time>(&time_off), detail::as<rmech_motor_temperatures>(&after_pull), detail::as<rmech_motor_temperatures>(&after_rest), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return motor_duty_cycle_result{std::move(after_pull), std::move(after_rest)};
+}
+
+/// Where the motor's temperatures settle under steady heating; infinite if the winding runs away.
+[[nodiscard]] inline result<rope_mechanics::motor_temperatures> motor_settles_at(const rope_mechanics::motor_heat &heat, const rope_mechanics::heating &heating) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::motor_temperatures settled{};
+    if (rmech_motor_settles_at(detail::as<rmech_motor_heat>(&heat), detail::as<rmech_heating>(&heating), detail::as<rmech_motor_temperatures>(&settled), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return settled;
+}
+
+/// What the winding takes from cold to its rated rise when it has no time to cool: I²t. For `RMECH_HEAT_ONE_NODE`
+/// only.
+[[nodiscard]] inline result<rope_mechanics::current_squared_time> motor_current_squared_time(const rope_mechanics::motor_heat &heat) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::current_squared_time taken{};
+    if (rmech_motor_current_squared_time(detail::as<rmech_motor_heat>(&heat), detail::as<rmech_current_squared_time>(&taken), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return taken;
+}
+
+/// The share of the time for which a current may flow for ever, in cycles much shorter than the time constant, at most
+/// 1. For `RMECH_HEAT_ONE_NODE` only.
+[[nodiscard]] inline result<rope_mechanics::ratio> motor_lasting_share(const rope_mechanics::motor_heat &heat, const rope_mechanics::current &current) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::ratio share{};
+    if (rmech_motor_lasting_share(detail::as<rmech_motor_heat>(&heat), detail::as<rmech_current>(&current), detail::as<rmech_ratio>(&share), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return share;
+}
+
+/// What winch_haul gives.
+struct winch_haul_result {
+    std::vector<rope_mechanics::haul_sample> samples;
+    std::size_t sample_count;
+    rope_mechanics::haul_outcome outcome;
+};
+/// A whole haul on one battery: whether it finishes, and what stops it.
+/// `samples` takes the haul over time, at the start and end of every step and after every interval; with
+/// `RMECH_HAUL_STEP_ENDS` only the ends. `sample_count` takes how many there are. With `sample_capacity` 0 (`samples`
+/// may then be NULL) that is all: the size query. A buffer that is too small gives `RMECH_ERR_CAPACITY`, with
+/// `sample_count` written and the rest untouched. Where no samples are asked for, both may be NULL. Neither may
+/// overlap `steps`: RMECH_ERR_POINTER.
+/// The winch's own `open_circuit`, `battery` and `leads` give way to the battery and its leads, of which only `leads`
+/// is read from the winch. That a haul is stopped is no failure: `outcome->stop` then says why. A step that can't be
+/// used is `RMECH_ERR_VALUE`; one whose line all but stops, so that it isn't through after 10 000 intervals,
+/// `RMECH_ERR_UNSOLVED`. Formula: `rope_mechanics::winch::HaulCycle` in the library's documentation.
+[[nodiscard]] inline result<winch_haul_result> winch_haul(const rope_mechanics::winch &winch, const rope_mechanics::battery &battery, const rope_mechanics::haul_limits &limits, array_view<rope_mechanics::haul_step> steps, std::size_t sample_capacity) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::vector<rope_mechanics::haul_sample> samples(sample_capacity);
+    std::size_t sample_count{};
+    rope_mechanics::haul_outcome outcome{};
+    if (rmech_winch_haul(detail::as<rmech_winch>(&winch), detail::as<rmech_battery>(&battery), detail::as<rmech_haul_limits>(&limits), detail::as<rmech_haul_step>(steps.data()), steps.size(), detail::as<rmech_haul_sample>(samples.data()), sample_capacity, &sample_count, detail::as<rmech_haul_outcome>(&outcome), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    if (sample_count < samples.size()) {
+        samples.resize(sample_count);
+    }
+    return winch_haul_result{std::move(samples), std::move(sample_count), std::move(outcome)};
+}
+
+/// What winch_haul_by_table gives.
+struct winch_haul_by_table_result {
+    std::vector<rope_mechanics::haul_sample> samples;
+    std::size_t sample_count;
+    rope_mechanics::haul_outcome outcome;
+};
+/// A whole haul of a winch known by its maker's table, at the end of these leads. Otherwise as `rmech_winch_haul`.
+/// `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A
+/// table says nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two
+/// nodes, are `RMECH_ERR_GEOMETRY`.
+[[nodiscard]] inline result<winch_haul_by_table_result> winch_haul_by_table(array_view<rope_mechanics::winch_row> rows, const rope_mechanics::ratio &radius_ratio, const rope_mechanics::resistance &leads, const rope_mechanics::battery &battery, const rope_mechanics::haul_limits &limits, array_view<rope_mechanics::haul_step> steps, std::size_t sample_capacity) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::vector<rope_mechanics::haul_sample> samples(sample_capacity);
+    std::size_t sample_count{};
+    rope_mechanics::haul_outcome outcome{};
+    if (rmech_winch_haul_by_table(detail::as<rmech_winch_row>(rows.data()), rows.size(), detail::as<rmech_ratio>(&radius_ratio), detail::as<rmech_resistance>(&leads), detail::as<rmech_battery>(&battery), detail::as<rmech_haul_limits>(&limits), detail::as<rmech_haul_step>(steps.data()), steps.size(), detail::as<rmech_haul_sample>(samples.data()), sample_capacity, &sample_count, detail::as<rmech_haul_outcome>(&outcome), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    if (sample_count < samples.size()) {
+        samples.resize(sample_count);
+    }
+    return winch_haul_by_table_result{std::move(samples), std::move(sample_count), std::move(outcome)};
+}
+
+/// The study of a site in one call, into a buffer of the caller. `rmech_operation_create` does the same, computes only
+/// once, and can be stopped. Both texts are JSON in UTF-8, the study NUL-terminated.
+/// `needed` always takes the number of bytes that the study needs, its NUL included. With `capacity` 0 (`study` may
+/// then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives
+/// `RMECH_ERR_CAPACITY`, with `needed` written and `study` untouched. Errors as of `rmech_operation_create`.
+[[nodiscard]] inline result<std::string> operation_study(std::string_view site) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::string study;
+    std::size_t needed = 0;
+    if (rmech_operation_study(site.data(), site.size(), nullptr, 0, &needed, &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    study.resize(needed);
+    if (rmech_operation_study(site.data(), site.size(), study.data(), study.size(), &needed, &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    study.resize(needed - 1);
+    return study;
+}
+
+class rig;
+class rig_solution;
+class rig_response;
+class operation;
+struct rig_solve_band_result;
 
 /// A rig.
 class rig {
@@ -5149,32 +5122,6 @@ private:
     detail::owner<rmech_rig, rmech_rig_destroy> handle_;
 };
 
-/// What a small change does to every output of a solution, to first order.
-class rig_response {
-public:
-    /// Takes over a handle of C.
-    explicit rig_response(rmech_rig_response *handle) noexcept : handle_(handle) {}
-    /// The handle of C, which stays owned here.
-    rmech_rig_response *get() const noexcept { return handle_.get(); }
-    /// Gives the handle away: to destroy it is the caller's now.
-    rmech_rig_response *release() noexcept { return handle_.release(); }
-
-    /// How a point answers.
-    [[nodiscard]] result<rope_mechanics::rig_point_response> point(const rope_mechanics::rig_point_id &id) const;
-    /// How part `number` of a rope answers, counted from 0 at its first end.
-    [[nodiscard]] result<rope_mechanics::rig_part_response> part(const rope_mechanics::rig_rope_id &id, std::size_t number) const;
-    /// How turn `number` of a rope answers, counted from 0 at its first end.
-    [[nodiscard]] result<rope_mechanics::rig_sheave_response> sheave(const rope_mechanics::rig_rope_id &id, std::size_t number) const;
-    /// More unstretched length of a rope.
-    [[nodiscard]] result<rope_mechanics::length> length(const rope_mechanics::rig_rope_id &id) const;
-    /// Everything that a response says, with names: JSON in UTF-8, NUL-terminated.
-    /// `needed`, `capacity` and a buffer that is too small: as of `rmech_rig_write_json`.
-    [[nodiscard]] result<std::string> write_json() const;
-
-private:
-    detail::owner<rmech_rig_response, rmech_rig_response_destroy> handle_;
-};
-
 /// An equilibrium of a rig. It stays good when the rig is changed or destroyed.
 class rig_solution {
 public:
@@ -5206,30 +5153,64 @@ private:
     detail::owner<rmech_rig_solution, rmech_rig_solution_destroy> handle_;
 };
 
+/// What a small change does to every output of a solution, to first order.
+class rig_response {
+public:
+    /// Takes over a handle of C.
+    explicit rig_response(rmech_rig_response *handle) noexcept : handle_(handle) {}
+    /// The handle of C, which stays owned here.
+    rmech_rig_response *get() const noexcept { return handle_.get(); }
+    /// Gives the handle away: to destroy it is the caller's now.
+    rmech_rig_response *release() noexcept { return handle_.release(); }
+
+    /// How a point answers.
+    [[nodiscard]] result<rope_mechanics::rig_point_response> point(const rope_mechanics::rig_point_id &id) const;
+    /// How part `number` of a rope answers, counted from 0 at its first end.
+    [[nodiscard]] result<rope_mechanics::rig_part_response> part(const rope_mechanics::rig_rope_id &id, std::size_t number) const;
+    /// How turn `number` of a rope answers, counted from 0 at its first end.
+    [[nodiscard]] result<rope_mechanics::rig_sheave_response> sheave(const rope_mechanics::rig_rope_id &id, std::size_t number) const;
+    /// More unstretched length of a rope.
+    [[nodiscard]] result<rope_mechanics::length> length(const rope_mechanics::rig_rope_id &id) const;
+    /// Everything that a response says, with names: JSON in UTF-8, NUL-terminated.
+    /// `needed`, `capacity` and a buffer that is too small: as of `rmech_rig_write_json`.
+    [[nodiscard]] result<std::string> write_json() const;
+
+private:
+    detail::owner<rmech_rig_response, rmech_rig_response_destroy> handle_;
+};
+
+/// A site that was studied.
+class operation {
+public:
+    /// Takes over a handle of C.
+    explicit operation(rmech_operation *handle) noexcept : handle_(handle) {}
+    /// The handle of C, which stays owned here.
+    rmech_operation *get() const noexcept { return handle_.get(); }
+    /// Gives the handle away: to destroy it is the caller's now.
+    rmech_operation *release() noexcept { return handle_.release(); }
+
+    /// Studies a site: JSON in UTF-8 of `site_bytes` bytes, with the keys of a site file. Read the study with
+    /// `rmech_operation_json`, and destroy it with `rmech_operation_destroy`. `options` may be NULL.
+    /// The time grows with the number of positions, travel.positions (2 to 20000, 200 unless given) and one over each
+    /// corner of the ground. Other limits: 10000 points of ground, 8 guys, 6 redirects of the haul rope.
+    /// A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible,
+    /// `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives
+    /// `RMECH_ERR_TEXT`, too, and the message says what the key holds; one that the whole site lacks, as `ground`, is
+    /// named in the message, with "site" as `error->field`.
+    [[nodiscard]] static result<rope_mechanics::operation> create(std::string_view site, const std::optional<rope_mechanics::operation_options> &options = std::nullopt);
+    /// The study as JSON in UTF-8, as `study.json` holds it: `bytes` of them, and a NUL behind. The text belongs to
+    /// the handle, and is gone with it. The same site gives the same bytes.
+    [[nodiscard]] result<std::string_view> json() const;
+
+private:
+    detail::owner<rmech_operation, rmech_operation_destroy> handle_;
+};
+
 /// What rmech_rig_solve_band gives.
 struct rig_solve_band_result {
     rope_mechanics::rig_solution hauled;
     rope_mechanics::rig_solution lowered;
 };
-
-inline result<rope_mechanics::operation> operation::create(std::string_view site, const std::optional<rope_mechanics::operation_options> &options) {
-    rmech_error error = RMECH_INIT(rmech_error);
-    rmech_operation *operation_made = nullptr;
-    if (rmech_operation_create(site.data(), site.size(), options ? detail::as<rmech_operation_options>(&*options) : nullptr, &operation_made, &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return rope_mechanics::operation(operation_made);
-}
-
-inline result<std::string_view> operation::json() const {
-    rmech_error error = RMECH_INIT(rmech_error);
-    const char *json = nullptr;
-    std::size_t bytes = 0;
-    if (rmech_operation_json(handle_.get(), &json, &bytes, &error) != RMECH_OK) {
-        return detail::failed(error);
-    }
-    return std::string_view(json, bytes);
-}
 
 inline result<rope_mechanics::rig> rig::create() {
     rmech_error error = RMECH_INIT(rmech_error);
@@ -5455,6 +5436,25 @@ inline result<std::string> rig_response::write_json() const {
     }
     json.resize(needed - 1);
     return json;
+}
+
+inline result<rope_mechanics::operation> operation::create(std::string_view site, const std::optional<rope_mechanics::operation_options> &options) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rmech_operation *operation_made = nullptr;
+    if (rmech_operation_create(site.data(), site.size(), options ? detail::as<rmech_operation_options>(&*options) : nullptr, &operation_made, &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return rope_mechanics::operation(operation_made);
+}
+
+inline result<std::string_view> operation::json() const {
+    rmech_error error = RMECH_INIT(rmech_error);
+    const char *json = nullptr;
+    std::size_t bytes = 0;
+    if (rmech_operation_json(handle_.get(), &json, &bytes, &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return std::string_view(json, bytes);
 }
 
 } // namespace rope_mechanics

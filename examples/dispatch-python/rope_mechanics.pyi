@@ -14,84 +14,14 @@ class Handle:
     def __enter__(self) -> Any: ...
     def __exit__(self, *_: object) -> None: ...
 
-SURFACE_ASPHALT_DRY: int
-"""Dry asphalt: 0.7."""
-SURFACE_ASPHALT_WET: int
-"""Wet asphalt: 0.45."""
-SURFACE_GRAVEL_WET: int
-"""Wet gravel: 0.4."""
-SURFACE_SNOW: int
-"""Snow: 0.25."""
-SURFACE_EARTH_WET: int
-"""Wet earth: 0.15."""
-SURFACE_ICE: int
-"""Ice: 0.05."""
-PICKETS_1: int
-"""A single picket."""
-PICKETS_1_1: int
-"""One and one, counted from the load backwards."""
-PICKETS_1_1_1: int
-"""Three in a row."""
-PICKETS_2_1: int
-"""Two and one."""
-PICKETS_3_2_1: int
-"""Three, two and one."""
-PICKET_SOIL_LOAM: int
-"""Undisturbed loam, as the table of pickets."""
-PICKET_SOIL_WET_CLAY_GRAVEL: int
-"""Wet clay and gravel: 0.9 of the table."""
-PICKET_SOIL_WET_RIVER: int
-"""Wet river clay and sand: half of the table."""
-BEAM_TIMBER: int
-"""A squared timber."""
-BEAM_LOG: int
-"""A log."""
-DEADMAN_SOIL_HARD: int
-"""Hardpan or rock: five times the table of buried beams."""
-DEADMAN_SOIL_LOAM: int
-"""Loam, as that table."""
-DEADMAN_SOIL_FINE_WET: int
-"""Fine-grained wet or sandy soil: half of it."""
-DEVICE_IDLE: int
-"""The device did nothing: there is none, or the force stayed below its slip force."""
-DEVICE_SLIPPED: int
-"""The device slipped, and stopped the load within its travel."""
-DEVICE_BOTTOMED: int
-"""The device used up its travel, and the rope took the rest."""
-STIFFER_IN_A_FALL: float
-"""How much stiffer a rope is in its first fall than under a slow load, on the average of 101 measured falls; nine in ten lie between `RMECH_STIFFER_IN_A_FALL_LOW` and `RMECH_STIFFER_IN_A_FALL_HIGH`."""
-STIFFER_IN_A_FALL_LOW: float
-"""The low end of `RMECH_STIFFER_IN_A_FALL`: for how far a load runs."""
-STIFFER_IN_A_FALL_HIGH: float
-"""The high end of `RMECH_STIFFER_IN_A_FALL`."""
-STIFFER_AT_MOST: float
-"""How much stiffer a rope may be in a fall for a peak that is called a bound: none of 51 measured falls passes it."""
-DAMPING: float
-"""The usual damping of a load on a rope, for `rmech_step_factor`: 0.05 to 0.15. From memory."""
-DRUM_FRICTION_LOW: float
-"""The lowest friction of a smooth metal drum. From memory."""
-DRUM_FRICTION_HIGH: float
-"""The highest friction of a smooth metal drum. From memory."""
-GRIP_HOLDS: int
-"""The tail force holds even with the lowest friction."""
-GRIP_UNCERTAIN: int
-"""It depends on the friction: count on neither."""
-GRIP_SLIPS: int
-"""The rope slips even with the highest friction."""
-HAND_EVERYBODY: int
-"""Everybody tested held it: up to 46 N."""
-HAND_AVERAGE: int
-"""An average hand held it, weaker ones did not: up to 209 N."""
-HAND_STRONGEST: int
-"""Only hands stronger than the average held it: up to 425 N."""
-HAND_NOBODY: int
-"""Nobody held it: above 425 N."""
-SUPPORT_HEAD: int
-"""The support that the load is hauled to."""
-SUPPORT_FAR: int
-"""The support beyond the load."""
-GROUND_POINTS_MAX: int
-"""The most points of a ground profile."""
+VERSION_MAJOR: int
+"""The version of this header: 1 in 1.2.3."""
+VERSION_MINOR: int
+"""The version of this header: 2 in 1.2.3."""
+VERSION_PATCH: int
+"""The version of this header: 3 in 1.2.3."""
+ABI_VERSION: int
+"""The version of the binary interface of this header: raised whenever programs have to be compiled again. The shared library carries it in its name, as in librope_mechanics.so.1."""
 OK: int
 """Fine: the outputs are written."""
 ERR_POINTER: int
@@ -118,34 +48,52 @@ ERR_CAPACITY: int
 """A caller's buffer is too small. The size query says what is needed."""
 ERR_INTERNAL: int
 """A fault of the library itself, caught at its boundary. Please report it."""
-MAX_LEGS: int
-"""The most legs of a frame."""
-MAX_GUYS: int
-"""The most guys of a frame."""
-MAX_HOBBLES: int
-"""The most hobbles of a frame."""
-AT_HEAD_TOWARDS: int
-"""A rope that runs straight towards a point."""
-AT_HEAD_ALONG: int
-"""A rope that leaves the head in a direction, or any force that does."""
-FRAME_PART_NONE: int
-"""No part."""
-FRAME_PART_LEG: int
-"""A leg, by its foot."""
-FRAME_PART_GUY: int
-"""A guy, by its anchor."""
-SHARING_STATICS: int
-"""Equilibrium alone gives every force."""
-SHARING_STIFFNESS: int
-"""Members share by the stiffnesses given."""
-SHARING_ASSUMED: int
-"""Members share by stiffness, but some of them were assumed: 40 MN for a leg, 80 kN for a guy."""
-STABILITY_LEVER: int
-"""`lever` is known."""
-STABILITY_LATERAL: int
-"""`lateral` is known."""
-STABILITY_TIP_LIMIT: int
-"""`tip_limit` is known."""
+MOTION_HAULING: int
+"""The load comes towards the hand, winch or capstan."""
+MOTION_LOWERING: int
+"""The load goes away from it."""
+MOTION_AT_REST: int
+"""Nothing moves: friction holds somewhere between the two. 0 is no motion: only a `rmech_rig_rope` takes it, for at rest."""
+TURN_FRICTIONLESS: int
+"""A turn without losses."""
+TURN_SHEAVE: int
+"""A sheave: `efficiency` counts."""
+TURN_BAR: int
+"""A fixed bar, edge or capstan: `friction_raising` and `friction_lowering` count."""
+MEASURED_RESCUE_PULLEY: int
+"""A pulley of rescue size on ball bearings."""
+MEASURED_BUSHED_PULLEY: int
+"""A pulley on bushings."""
+MEASURED_CAPTURE_PULLEY: int
+"""A small pulley with a progress capture in it."""
+MEASURED_CONNECTOR: int
+"""One bare connector."""
+MEASURED_TWO_CONNECTORS: int
+"""Two bare connectors side by side."""
+MEASURED_DESCENDER: int
+"""A descender with the load on it, used as a redirect."""
+WEAKENING_KNOT: int
+"""A knot, at one place."""
+WEAKENING_BEND: int
+"""A bend over something thin, at one place."""
+WEAKENING_WET: int
+"""Water, in the whole rope."""
+WEAKENING_WORN: int
+"""Wear, age, sun, in the whole rope."""
+MARK_GIVEN: int
+"""Given by the caller."""
+MARK_READ: int
+"""Read in a source, which the library's documentation names."""
+MARK_COMMON_PRACTICE: int
+"""A fact of the trade without a source."""
+MARK_MEMORY: int
+"""From memory: check it before relying on it."""
+MARK_CHOICE: int
+"""A choice of this library, where something had to be chosen."""
+USUAL_SAFETY_FACTOR: float
+"""The static safety factor that is usual in rope rescue, and not below 5. Common practice, no source; local rules come first."""
+MAX_REDUCTIONS: int
+"""The most reductions that one call takes."""
 LINE_FIRST: int
 """The end from which span, rise and marks are measured."""
 LINE_LAST: int
@@ -154,6 +102,12 @@ BRANCH_TAUT: int
 """Of two ropes that pull equally hard at an end: the shorter, flatter one."""
 BRANCH_SLACK: int
 """The longer, deeper one."""
+SUPPORT_HEAD: int
+"""The support that the load is hauled to."""
+SUPPORT_FAR: int
+"""The support beyond the load."""
+GROUND_POINTS_MAX: int
+"""The most points of a ground profile."""
 MAX_TURNS: int
 """The most turns that one rope can take."""
 SIDE_PULLING: int
@@ -186,72 +140,24 @@ TRACK_KNOWN_STRANDS_AT_HEAD: int
 """The tensions of both strands at the head together are known."""
 TRACK_KNOWN_STRANDS_AT_FAR_SHEAVE: int
 """The tensions of both strands at the far sheave together are known."""
-HOLD_FREE: int
-"""Free to move anywhere."""
-HOLD_PLANE: int
-"""Held to a plane, which pushes and pulls."""
-HOLD_LINE: int
-"""Held to a line."""
-HOLD_GROUND: int
-"""On or above even ground, which only pushes."""
-END_FIRST: int
-"""The end where a rope starts: `from` of a `rmech_rig_rope`."""
-END_LAST: int
-"""The end where a rope ends: `to` of a `rmech_rig_rope`."""
-RIG_POINT_HAS_START: int
-"""A flag of a point: its start counts."""
-RIG_ROPE_TENSION: int
-"""A flag of a rope: `tension` is set at the end that `tension_end` names, and `length` follows; else `length` is given."""
-CHANGE_LENGTH: int
-"""More rope at the last end of a rope of given length: `length`."""
-CHANGE_TENSION: int
-"""More tension where it is set, all strands together: `force.x`."""
-CHANGE_STIFFNESS: int
-"""The whole curve T = a*strain + b*strain^2 raised by this part: `ratio`."""
-CHANGE_STRETCH_A: int
-"""More of a alone, of one strand: `force.x`."""
-CHANGE_STRETCH_B: int
-"""More of b alone, of one strand: `force.x`."""
-CHANGE_WEIGHT: int
-"""A heavier rope, all strands together; it must have weight already: `line_weight`."""
-CHANGE_EFFICIENCY: int
-"""A sheave that passes more over half a turn: `ratio`, at turn `number` of the rope."""
-CHANGE_FRICTION_RAISING: int
-"""A rougher bar, raising: `ratio`, at turn `number` of the rope."""
-CHANGE_FRICTION_LOWERING: int
-"""A rougher bar, lowering: `ratio`, at turn `number` of the rope."""
-CHANGE_LOAD: int
-"""A force added on a point that moves: `force`."""
-CHANGE_PLACE: int
-"""A fixed point moved: `place`."""
-CHANGE_THROUGH: int
-"""The plane, line or ground of a point moved: `place`."""
-CHANGE_TILT: int
-"""The unit vector of the plane, line or ground of a point changed: `tilt`."""
-MOTION_HAULING: int
-"""The load comes towards the hand, winch or capstan."""
-MOTION_LOWERING: int
-"""The load goes away from it."""
-MOTION_AT_REST: int
-"""Nothing moves: friction holds somewhere between the two. 0 is no motion: only a `rmech_rig_rope` takes it, for at rest."""
-TURN_FRICTIONLESS: int
-"""A turn without losses."""
-TURN_SHEAVE: int
-"""A sheave: `efficiency` counts."""
-TURN_BAR: int
-"""A fixed bar, edge or capstan: `friction_raising` and `friction_lowering` count."""
-MEASURED_RESCUE_PULLEY: int
-"""A pulley of rescue size on ball bearings."""
-MEASURED_BUSHED_PULLEY: int
-"""A pulley on bushings."""
-MEASURED_CAPTURE_PULLEY: int
-"""A small pulley with a progress capture in it."""
-MEASURED_CONNECTOR: int
-"""One bare connector."""
-MEASURED_TWO_CONNECTORS: int
-"""Two bare connectors side by side."""
-MEASURED_DESCENDER: int
-"""A descender with the load on it, used as a redirect."""
+DRUM_FRICTION_LOW: float
+"""The lowest friction of a smooth metal drum. From memory."""
+DRUM_FRICTION_HIGH: float
+"""The highest friction of a smooth metal drum. From memory."""
+GRIP_HOLDS: int
+"""The tail force holds even with the lowest friction."""
+GRIP_UNCERTAIN: int
+"""It depends on the friction: count on neither."""
+GRIP_SLIPS: int
+"""The rope slips even with the highest friction."""
+HAND_EVERYBODY: int
+"""Everybody tested held it: up to 46 N."""
+HAND_AVERAGE: int
+"""An average hand held it, weaker ones did not: up to 209 N."""
+HAND_STRONGEST: int
+"""Only hands stronger than the average held it: up to 425 N."""
+HAND_NOBODY: int
+"""Nobody held it: above 425 N."""
 SLOPE_FLAT: int
 """Walkable without a rope."""
 SLOPE_LOW: int
@@ -260,28 +166,6 @@ SLOPE_STEEP: int
 """Steep angle: load and attendants share the rope and the ground."""
 SLOPE_HIGH: int
 """High angle: the rope carries everything."""
-WEAKENING_KNOT: int
-"""A knot, at one place."""
-WEAKENING_BEND: int
-"""A bend over something thin, at one place."""
-WEAKENING_WET: int
-"""Water, in the whole rope."""
-WEAKENING_WORN: int
-"""Wear, age, sun, in the whole rope."""
-MARK_GIVEN: int
-"""Given by the caller."""
-MARK_READ: int
-"""Read in a source, which the library's documentation names."""
-MARK_COMMON_PRACTICE: int
-"""A fact of the trade without a source."""
-MARK_MEMORY: int
-"""From memory: check it before relying on it."""
-MARK_CHOICE: int
-"""A choice of this library, where something had to be chosen."""
-USUAL_SAFETY_FACTOR: float
-"""The static safety factor that is usual in rope rescue, and not below 5. Common practice, no source; local rules come first."""
-MAX_REDUCTIONS: int
-"""The most reductions that one call takes."""
 TACKLE_1_TO_1: int
 """A straight pull; with a lead, the 1:1 redirect."""
 TACKLE_2_TO_1: int
@@ -340,14 +224,88 @@ LEAD_WITHOUT: int
 """Only without."""
 TACKLE_MAX_PARTS: int
 """How many parts of rope a tackle has at most."""
-VERSION_MAJOR: int
-"""The version of this header: 1 in 1.2.3."""
-VERSION_MINOR: int
-"""The version of this header: 2 in 1.2.3."""
-VERSION_PATCH: int
-"""The version of this header: 3 in 1.2.3."""
-ABI_VERSION: int
-"""The version of the binary interface of this header: raised whenever programs have to be compiled again. The shared library carries it in its name, as in librope_mechanics.so.1."""
+MAX_LEGS: int
+"""The most legs of a frame."""
+MAX_GUYS: int
+"""The most guys of a frame."""
+MAX_HOBBLES: int
+"""The most hobbles of a frame."""
+AT_HEAD_TOWARDS: int
+"""A rope that runs straight towards a point."""
+AT_HEAD_ALONG: int
+"""A rope that leaves the head in a direction, or any force that does."""
+FRAME_PART_NONE: int
+"""No part."""
+FRAME_PART_LEG: int
+"""A leg, by its foot."""
+FRAME_PART_GUY: int
+"""A guy, by its anchor."""
+SHARING_STATICS: int
+"""Equilibrium alone gives every force."""
+SHARING_STIFFNESS: int
+"""Members share by the stiffnesses given."""
+SHARING_ASSUMED: int
+"""Members share by stiffness, but some of them were assumed: 40 MN for a leg, 80 kN for a guy."""
+STABILITY_LEVER: int
+"""`lever` is known."""
+STABILITY_LATERAL: int
+"""`lateral` is known."""
+STABILITY_TIP_LIMIT: int
+"""`tip_limit` is known."""
+SURFACE_ASPHALT_DRY: int
+"""Dry asphalt: 0.7."""
+SURFACE_ASPHALT_WET: int
+"""Wet asphalt: 0.45."""
+SURFACE_GRAVEL_WET: int
+"""Wet gravel: 0.4."""
+SURFACE_SNOW: int
+"""Snow: 0.25."""
+SURFACE_EARTH_WET: int
+"""Wet earth: 0.15."""
+SURFACE_ICE: int
+"""Ice: 0.05."""
+PICKETS_1: int
+"""A single picket."""
+PICKETS_1_1: int
+"""One and one, counted from the load backwards."""
+PICKETS_1_1_1: int
+"""Three in a row."""
+PICKETS_2_1: int
+"""Two and one."""
+PICKETS_3_2_1: int
+"""Three, two and one."""
+PICKET_SOIL_LOAM: int
+"""Undisturbed loam, as the table of pickets."""
+PICKET_SOIL_WET_CLAY_GRAVEL: int
+"""Wet clay and gravel: 0.9 of the table."""
+PICKET_SOIL_WET_RIVER: int
+"""Wet river clay and sand: half of the table."""
+BEAM_TIMBER: int
+"""A squared timber."""
+BEAM_LOG: int
+"""A log."""
+DEADMAN_SOIL_HARD: int
+"""Hardpan or rock: five times the table of buried beams."""
+DEADMAN_SOIL_LOAM: int
+"""Loam, as that table."""
+DEADMAN_SOIL_FINE_WET: int
+"""Fine-grained wet or sandy soil: half of it."""
+DEVICE_IDLE: int
+"""The device did nothing: there is none, or the force stayed below its slip force."""
+DEVICE_SLIPPED: int
+"""The device slipped, and stopped the load within its travel."""
+DEVICE_BOTTOMED: int
+"""The device used up its travel, and the rope took the rest."""
+STIFFER_IN_A_FALL: float
+"""How much stiffer a rope is in its first fall than under a slow load, on the average of 101 measured falls; nine in ten lie between `RMECH_STIFFER_IN_A_FALL_LOW` and `RMECH_STIFFER_IN_A_FALL_HIGH`."""
+STIFFER_IN_A_FALL_LOW: float
+"""The low end of `RMECH_STIFFER_IN_A_FALL`: for how far a load runs."""
+STIFFER_IN_A_FALL_HIGH: float
+"""The high end of `RMECH_STIFFER_IN_A_FALL`."""
+STIFFER_AT_MOST: float
+"""How much stiffer a rope may be in a fall for a peak that is called a bound: none of 51 measured falls passes it."""
+DAMPING: float
+"""The usual damping of a load on a rope, for `rmech_step_factor`: 0.05 to 0.15. From memory."""
 WINCH_BACK_EFFICIENCY: int
 """The back-driven efficiency of the gear is given in `back_efficiency`; without this flag it is 2 − 1/η."""
 BOUND_STALL: int
@@ -356,18 +314,6 @@ BOUND_CURRENT_LIMIT: int
 """The limit of the controller or fuse bounds it."""
 BOUND_SLIP: int
 """A slipping grab or clutch bounds it."""
-BATTERY_POINTS_MAX: int
-"""How many points each table of a battery may have."""
-CONSTANT_NONE: int
-"""No constant."""
-CONSTANT_MOTOR: int
-"""The motor constant."""
-CONSTANT_WINDING: int
-"""The winding's resistance."""
-CONSTANT_NO_LOAD: int
-"""The current without load."""
-CONSTANT_GEAR: int
-"""The gear's efficiency."""
 RUNNING_HAULING: int
 """The winch turns steadily, the load coming."""
 RUNNING_LOWERING: int
@@ -404,6 +350,24 @@ BLIND_BEYOND_TABLE: int
 """Beyond the greatest pull of the table."""
 BLIND_OTHERWISE: int
 """For a reason that this version of the header doesn't know."""
+CONSTANT_NONE: int
+"""No constant."""
+CONSTANT_MOTOR: int
+"""The motor constant."""
+CONSTANT_WINDING: int
+"""The winding's resistance."""
+CONSTANT_NO_LOAD: int
+"""The current without load."""
+CONSTANT_GEAR: int
+"""The gear's efficiency."""
+BATTERY_POINTS_MAX: int
+"""How many points each table of a battery may have."""
+HEAT_NONE: int
+"""Heat is not followed."""
+HEAT_ONE_NODE: int
+"""The motor is one lump: `continuous_current`, `rated_rise` and `time_constant` count."""
+HEAT_TWO_NODES: int
+"""The motor is a winding in a case: the last four members count."""
 EXTENT_DISTANCE: int
 """Until so much rope has moved: `distance` counts."""
 EXTENT_DURATION: int
@@ -424,12 +388,48 @@ STOP_CANNOT_PULL: int
 """The winch can't move this pull, or not at the speed asked."""
 STOP_OTHERWISE: int
 """For a reason that this version of the header doesn't know."""
-HEAT_NONE: int
-"""Heat is not followed."""
-HEAT_ONE_NODE: int
-"""The motor is one lump: `continuous_current`, `rated_rise` and `time_constant` count."""
-HEAT_TWO_NODES: int
-"""The motor is a winding in a case: the last four members count."""
+HOLD_FREE: int
+"""Free to move anywhere."""
+HOLD_PLANE: int
+"""Held to a plane, which pushes and pulls."""
+HOLD_LINE: int
+"""Held to a line."""
+HOLD_GROUND: int
+"""On or above even ground, which only pushes."""
+END_FIRST: int
+"""The end where a rope starts: `from` of a `rmech_rig_rope`."""
+END_LAST: int
+"""The end where a rope ends: `to` of a `rmech_rig_rope`."""
+RIG_POINT_HAS_START: int
+"""A flag of a point: its start counts."""
+RIG_ROPE_TENSION: int
+"""A flag of a rope: `tension` is set at the end that `tension_end` names, and `length` follows; else `length` is given."""
+CHANGE_LENGTH: int
+"""More rope at the last end of a rope of given length: `length`."""
+CHANGE_TENSION: int
+"""More tension where it is set, all strands together: `force.x`."""
+CHANGE_STIFFNESS: int
+"""The whole curve T = a*strain + b*strain^2 raised by this part: `ratio`."""
+CHANGE_STRETCH_A: int
+"""More of a alone, of one strand: `force.x`."""
+CHANGE_STRETCH_B: int
+"""More of b alone, of one strand: `force.x`."""
+CHANGE_WEIGHT: int
+"""A heavier rope, all strands together; it must have weight already: `line_weight`."""
+CHANGE_EFFICIENCY: int
+"""A sheave that passes more over half a turn: `ratio`, at turn `number` of the rope."""
+CHANGE_FRICTION_RAISING: int
+"""A rougher bar, raising: `ratio`, at turn `number` of the rope."""
+CHANGE_FRICTION_LOWERING: int
+"""A rougher bar, lowering: `ratio`, at turn `number` of the rope."""
+CHANGE_LOAD: int
+"""A force added on a point that moves: `force`."""
+CHANGE_PLACE: int
+"""A fixed point moved: `place`."""
+CHANGE_THROUGH: int
+"""The plane, line or ground of a point moved: `place`."""
+CHANGE_TILT: int
+"""The unit vector of the plane, line or ground of a point changed: `tilt`."""
 def m(value: float) -> float: ...
 def in_m(si: float) -> float: ...
 def mm(value: float) -> float: ...
@@ -517,6 +517,44 @@ def in_kpa(si: float) -> float: ...
 def celsius(degrees: float) -> float: ...
 def in_celsius(kelvin: float) -> float: ...
 
+class point(ctypes.Structure):
+    """A point in space: x horizontal, outward from the head; y horizontal, to the left of somebody who looks out; z up."""
+    x: float
+    """Horizontal, outward."""
+    y: float
+    """Horizontal, to the left."""
+    z: float
+    """Up."""
+    def __init__(self, *values: Any, x: float = ..., y: float = ..., z: float = ...) -> None: ...
+
+class force3(ctypes.Structure):
+    """A force in space, in the axes of `rmech_point`."""
+    x: float
+    """Horizontal, outward."""
+    y: float
+    """Horizontal, to the left."""
+    z: float
+    """Up."""
+    def __init__(self, *values: Any, x: float = ..., y: float = ..., z: float = ...) -> None: ...
+
+class force_band(ctypes.Structure):
+    """A force that lies between two."""
+    low: float
+    """At least this."""
+    high: float
+    """At most this."""
+    def __init__(self, *values: Any, low: float = ..., high: float = ...) -> None: ...
+
+class direction(ctypes.Structure):
+    """A direction in space: a vector in the axes of `rmech_point`, whose length doesn't matter."""
+    x: float
+    """Horizontal, outward."""
+    y: float
+    """Horizontal, to the left."""
+    z: float
+    """Up."""
+    def __init__(self, *values: Any, x: float = ..., y: float = ..., z: float = ...) -> None: ...
+
 class error(ctypes.Structure):
     """The detail of a failure, owned by the caller."""
     struct_size: int
@@ -535,88 +573,6 @@ class error(ctypes.Structure):
     """A sentence with the value and what is allowed, NUL-terminated, in UTF-8."""
     def __init__(self, *values: Any, struct_size: int = ..., status: int = ..., value: float = ..., lowest: float = ..., highest: float = ..., field: bytes = ..., message: bytes = ...) -> None: ...
 
-class point(ctypes.Structure):
-    """A point in space: x horizontal, outward from the head; y horizontal, to the left of somebody who looks out; z up."""
-    x: float
-    """Horizontal, outward."""
-    y: float
-    """Horizontal, to the left."""
-    z: float
-    """Up."""
-    def __init__(self, *values: Any, x: float = ..., y: float = ..., z: float = ...) -> None: ...
-
-class anchor_leg(ctypes.Structure):
-    """A leg of an anchor, from its own anchor to the master point."""
-    at: point
-    """Where its own anchor is."""
-    axial_stiffness: float
-    """EA."""
-    slack: float
-    """How much longer it is than the distance; zero where it is just taut before the load."""
-    def __init__(self, *values: Any, at: point = ..., axial_stiffness: float = ..., slack: float = ...) -> None: ...
-
-class force3(ctypes.Structure):
-    """A force in space, in the axes of `rmech_point`."""
-    x: float
-    """Horizontal, outward."""
-    y: float
-    """Horizontal, to the left."""
-    z: float
-    """Up."""
-    def __init__(self, *values: Any, x: float = ..., y: float = ..., z: float = ...) -> None: ...
-
-class settled(ctypes.Structure):
-    """An anchor that has settled under its load."""
-    struct_size: int
-    """sizeof(rmech_settled)."""
-    flags: int
-    """Zero."""
-    master: point
-    """Where the master point has come to."""
-    moved: float
-    """How far it has moved."""
-    residual: float
-    """Residual of its equilibrium, by the largest force."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., master: point = ..., moved: float = ..., residual: float = ...) -> None: ...
-
-class vehicle(ctypes.Structure):
-    """A vehicle with its brakes set."""
-    struct_size: int
-    """sizeof(rmech_vehicle)."""
-    flags: int
-    """Zero."""
-    mass: float
-    """Its mass."""
-    friction: float
-    """Of braked tyres on the road: see `rmech_surface_friction`."""
-    grade: float
-    """Of the road, positive where the rope pulls downhill."""
-    rope_rise: float
-    """Of the rope over the road from the vehicle on."""
-    braked_share: float
-    """Share of the weight on braked wheels; zero for all of it."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., mass: float = ..., friction: float = ..., grade: float = ..., rope_rise: float = ..., braked_share: float = ...) -> None: ...
-
-class deadman(ctypes.Structure):
-    """A beam buried across the pull."""
-    struct_size: int
-    """sizeof(rmech_deadman)."""
-    flags: int
-    """Zero."""
-    beam: int
-    """A `RMECH_BEAM_...`."""
-    soil: int
-    """A `RMECH_DEADMAN_SOIL_...`."""
-    mean_depth: float
-    """Mean depth: 3 ft to 7 ft."""
-    slope: float
-    """Rise by run of the rope: 0.25 (1:4) to 1 (1:1)."""
-    face: float
-    """Height of the face of a timber, or the diameter of a log."""
-    thickness: float
-    """Thickness of a timber along the pull; not used for a log."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., beam: int = ..., soil: int = ..., mean_depth: float = ..., slope: float = ..., face: float = ..., thickness: float = ...) -> None: ...
-
 class stretch(ctypes.Structure):
     """How the tension of a rope grows with its strain: T = a·ε + b·ε²."""
     a: float
@@ -624,214 +580,6 @@ class stretch(ctypes.Structure):
     b: float
     """How it stiffens: zero for a linear rope, else above zero."""
     def __init__(self, *values: Any, a: float = ..., b: float = ...) -> None: ...
-
-class rope_piece(ctypes.Structure):
-    """A piece of rope."""
-    stretch: stretch
-    """Its stretch in a fall."""
-    length: float
-    """Its unstretched length, at least a millimetre."""
-    def __init__(self, *values: Any, stretch: stretch = ..., length: float = ...) -> None: ...
-
-class fall(ctypes.Structure):
-    """A load that falls freely and is then stopped by a rope, or by several end to end."""
-    struct_size: int
-    """sizeof(rmech_fall)."""
-    flags: int
-    """Zero."""
-    weight: float
-    """The weight of the load."""
-    height: float
-    """How far it falls freely, slack and reaction not counted."""
-    slack: float
-    """Slack in the rope: falls further on the same rope."""
-    reaction: float
-    """What runs freely through a belay device before it grabs: falls further, on as much more rope."""
-    length: float
-    """The unstretched rope from load to anchor, at least a millimetre; the first of several."""
-    stretch: stretch
-    """The stretch of the rope in a fall: about twice as stiff as under a slow load (from memory)."""
-    slip_force: float
-    """The force at which a device in series slips; zero for none."""
-    slip_travel: float
-    """The travel of that device; zero for as much as it takes."""
-    in_series: Sequence[rope_piece]
-    """More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none."""
-    in_series_count: int
-    """How many: up to 3."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., weight: float = ..., height: float = ..., slack: float = ..., reaction: float = ..., length: float = ..., stretch: stretch = ..., slip_force: float = ..., slip_travel: float = ..., in_series: Sequence[rope_piece] = ..., in_series_count: int = ...) -> None: ...
-
-class arrest(ctypes.Structure):
-    """How a load was stopped."""
-    struct_size: int
-    """sizeof(rmech_arrest)."""
-    device: int
-    """What the device did, one of RMECH_DEVICE_…."""
-    peak_force: float
-    """The greatest tension of the rope, and force on load and anchor. Undamped."""
-    elongation: float
-    """The stretch of the rope at that moment, from its unstretched length; of all pieces together."""
-    slip: float
-    """What ran through the device."""
-    stopping_distance: float
-    """From where the rope begins to brake to the lowest point."""
-    total_drop: float
-    """From where the load is released to the lowest point: the clearance needed."""
-    speed: float
-    """The speed at which the rope begins to brake."""
-    residual: float
-    """What is left over of the energy turned over, as a share."""
-    def __init__(self, *values: Any, struct_size: int = ..., device: int = ..., peak_force: float = ..., elongation: float = ..., slip: float = ..., stopping_distance: float = ..., total_drop: float = ..., speed: float = ..., residual: float = ...) -> None: ...
-
-class lowered_load(ctypes.Structure):
-    """A load that hangs on a rope, or on several end to end, and is being lowered at a steady speed."""
-    struct_size: int
-    """sizeof(rmech_lowered_load)."""
-    flags: int
-    """Zero."""
-    weight: float
-    """The weight of the load, all of it on the rope."""
-    speed: float
-    """The speed at which it is lowered."""
-    length: float
-    """The unstretched rope that is out, at least a millimetre; the first of several."""
-    stretch: stretch
-    """The stretch of the rope in a fall: about twice as stiff as under a slow load (from memory)."""
-    in_series: Sequence[rope_piece]
-    """More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none."""
-    in_series_count: int
-    """How many: up to 3."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., weight: float = ..., speed: float = ..., length: float = ..., stretch: stretch = ..., in_series: Sequence[rope_piece] = ..., in_series_count: int = ...) -> None: ...
-
-class holding(ctypes.Structure):
-    """A rope, or several end to end, that still holds when another fails."""
-    stretch: stretch
-    """Its stretch in a fall."""
-    length: float
-    """Its unstretched length; of the first of several."""
-    slack: float
-    """Slack in the whole; zero if it pulls."""
-    tension: float
-    """The tension it already has; zero if it is slack."""
-    in_series: Sequence[rope_piece]
-    """More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none."""
-    in_series_count: int
-    """How many: up to 3."""
-    def __init__(self, *values: Any, stretch: stretch = ..., length: float = ..., slack: float = ..., tension: float = ..., in_series: Sequence[rope_piece] = ..., in_series_count: int = ...) -> None: ...
-
-class hand_over(ctypes.Structure):
-    """How far a load drops on the remaining ropes after one has failed."""
-    struct_size: int
-    """sizeof(rmech_hand_over)."""
-    flags: int
-    """Zero."""
-    rest_travel: float
-    """Until it is at rest."""
-    peak_travel: float
-    """Until the lowest point."""
-    residual: float
-    """What is left over of energy and force, as a share."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., rest_travel: float = ..., peak_travel: float = ..., residual: float = ...) -> None: ...
-
-class share(ctypes.Structure):
-    """The tension of a rope after another has failed."""
-    rest: float
-    """Its tension at rest."""
-    peak: float
-    """Its tension at the lowest point, undamped."""
-    def __init__(self, *values: Any, rest: float = ..., peak: float = ...) -> None: ...
-
-class bridle_rope(ctypes.Structure):
-    """A rope of a bridle."""
-    stretch: stretch
-    """How it stretches from there to the load."""
-    def __init__(self, *values: Any, stretch: stretch = ...) -> None: ...
-
-class hang(ctypes.Structure):
-    """A load at rest on its ropes."""
-    struct_size: int
-    """sizeof(rmech_hang)."""
-    flags: int
-    """Zero."""
-    position: point
-    """Where the load is."""
-    closing_error: float
-    """The largest gap left between the end of a stretched rope and the load."""
-    imbalance: float
-    """The sum of all forces on the load that is left over."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., position: point = ..., closing_error: float = ..., imbalance: float = ...) -> None: ...
-
-class hang_rope(ctypes.Structure):
-    """One rope of a load at rest."""
-    tension: float
-    """How hard it pulls; zero if it is slack."""
-    length: float
-    """Its unstretched length."""
-    on_point: force3
-    """What it does to the point that it comes from: y is the side force on a frame's head."""
-    slack: int
-    """1 if it is slack, else 0."""
-    reserved: int
-    """Zero."""
-    def __init__(self, *values: Any, tension: float = ..., length: float = ..., on_point: force3 = ..., slack: int = ..., reserved: int = ...) -> None: ...
-
-class hang_step(ctypes.Structure):
-    """A load at rest at one step of its way."""
-    status: int
-    """RMECH_OK, or why the load can't hang there; the rest of the step and its ropes are zero then."""
-    reserved: int
-    """Zero."""
-    position: point
-    """Where the load is."""
-    closing_error: float
-    """The largest gap left between the end of a stretched rope and the load."""
-    imbalance: float
-    """The sum of all forces on the load that is left over."""
-    def __init__(self, *values: Any, status: int = ..., reserved: int = ..., position: point = ..., closing_error: float = ..., imbalance: float = ...) -> None: ...
-
-class track_lost(ctypes.Structure):
-    """The litter after the track rope fails."""
-    struct_size: int
-    """sizeof(rmech_track_lost)."""
-    lands: int
-    """1 if the litter comes down on the ground before it hangs, else 0."""
-    drop: float
-    """How far it goes down: to the ground or until it hangs, whichever comes first."""
-    landing_speed: float
-    """No faster than this does it meet the ground; zero if it doesn't."""
-    rest: point
-    """Where it would hang if no ground were in the way."""
-    def __init__(self, *values: Any, struct_size: int = ..., lands: int = ..., drop: float = ..., landing_speed: float = ..., rest: point = ...) -> None: ...
-
-class track_lost_rope(ctypes.Structure):
-    """A remaining rope after the track rope fails."""
-    rest: float
-    """Its tension once the litter hangs, if no ground were in the way."""
-    peak_bound: float
-    """It is pulled no harder than this at any moment, however the litter swings."""
-    def __init__(self, *values: Any, rest: float = ..., peak_bound: float = ...) -> None: ...
-
-class capstan(ctypes.Structure):
-    """A drum, bollard or bar with rope wrapped round it."""
-    struct_size: int
-    """sizeof(rmech_capstan); set it with `rmech_init` or `RMECH_INIT`."""
-    flags: int
-    """Zero."""
-    friction_low: float
-    """The lowest coefficient of friction that the rope may have on it: above 0."""
-    friction_high: float
-    """The highest: at most 2."""
-    groove: float
-    """Angle between the flanks of its groove, from 10 to 180 degrees; zero if it is flat."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., friction_low: float = ..., friction_high: float = ..., groove: float = ...) -> None: ...
-
-class force_band(ctypes.Structure):
-    """A force that lies between two."""
-    low: float
-    """At least this."""
-    high: float
-    """At most this."""
-    def __init__(self, *values: Any, low: float = ..., high: float = ...) -> None: ...
 
 class turn(ctypes.Structure):
     """What a rope turns on. What doesn't count for its kind is not read.
@@ -848,6 +596,100 @@ class turn(ctypes.Structure):
     friction_lowering: float
     """Of a bar, while the load goes: from 0 to 2."""
     def __init__(self, *values: Any, kind: int = ..., reserved: int = ..., efficiency: float = ..., friction_raising: float = ..., friction_lowering: float = ...) -> None: ...
+
+class band(ctypes.Structure):
+    """The ratio of the tensions at the two ends of a turn, pulling side by load's side."""
+    hauling: float
+    """While the load comes: at least 1."""
+    lowering: float
+    """While the load goes: at most 1. At rest the ratio is anywhere between."""
+    def __init__(self, *values: Any, hauling: float = ..., lowering: float = ...) -> None: ...
+
+class reduction(ctypes.Structure):
+    """The share of its strength that a rope keeps, and why.
+
+    It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++."""
+    weakening: int
+    """One of `RMECH_WEAKENING_...`."""
+    mark: int
+    """Where the factor comes from, one of `RMECH_MARK_...`. It says how far to trust it and changes no number."""
+    factor: float
+    """The share that is left: above 0 and at most 1."""
+    def __init__(self, *values: Any, weakening: int = ..., mark: int = ..., factor: float = ...) -> None: ...
+
+class component(ctypes.Structure):
+    """A component with the load at which it fails and the load on it."""
+    strength: float
+    """The load at which it fails: above 0."""
+    load: float
+    """The load on it: at least 0."""
+    def __init__(self, *values: Any, strength: float = ..., load: float = ...) -> None: ...
+
+class line(ctypes.Structure):
+    """A rope between two supports.
+
+    It is solved for any strain: 20 m of rope between supports 50 m apart is stretched by 150 %, and RMECH_OK. See `greatest_strain` of the state."""
+    struct_size: int
+    """sizeof(rmech_line); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """Zero."""
+    span: float
+    """Horizontal distance between the supports: at least zero."""
+    rise: float
+    """Height of the second support above the first; negative if it is lower."""
+    length: float
+    """Unstretched length of the rope. Not read where the length is what is asked for."""
+    weight: float
+    """Weight per unstretched metre."""
+    stretch: stretch
+    """How it stretches. Not read for a catenary, which doesn't."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., span: float = ..., rise: float = ..., length: float = ..., weight: float = ..., stretch: stretch = ...) -> None: ...
+
+class line_state(ctypes.Structure):
+    """A line in equilibrium."""
+    struct_size: int
+    """sizeof(rmech_line_state); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """Zero."""
+    horizontal_tension: float
+    """Horizontal component of the tension, the same all along the rope."""
+    first_tension: float
+    """Tension at the first end."""
+    last_tension: float
+    """Tension at the second end."""
+    first_up: float
+    """What the first support carries, upward; negative where the rope lifts it."""
+    last_up: float
+    """What the second support carries, upward; negative where the rope lifts it."""
+    sag: float
+    """Greatest vertical distance below the chord."""
+    lowest_x: float
+    """The lowest point: horizontal distance from the first end."""
+    lowest_z: float
+    """The lowest point: height above the first end."""
+    length: float
+    """Unstretched length."""
+    stretched_length: float
+    """Length as it hangs."""
+    residual: float
+    """Relative change of the answer in one more step of the solver."""
+    iterations: int
+    """Steps of the solver."""
+    reserved: int
+    """Zero."""
+    greatest_strain: float
+    """Strain where the tension is greatest: 0.05 is 5 %. Zero for a catenary. No strain is refused, however soon a rope would part: compare it with the range in which the stretch of yours was measured."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., horizontal_tension: float = ..., first_tension: float = ..., last_tension: float = ..., first_up: float = ..., last_up: float = ..., sag: float = ..., lowest_x: float = ..., lowest_z: float = ..., length: float = ..., stretched_length: float = ..., residual: float = ..., iterations: int = ..., reserved: int = ..., greatest_strain: float = ...) -> None: ...
+
+class line_point(ctypes.Structure):
+    """A point of a line, and the tension there."""
+    x: float
+    """Horizontal distance from the first end."""
+    z: float
+    """Height above the first end."""
+    tension: float
+    """Tension of the rope."""
+    def __init__(self, *values: Any, x: float = ..., z: float = ..., tension: float = ...) -> None: ...
 
 class plane_point(ctypes.Structure):
     """A point in the vertical plane of a line: x horizontal, outward; z up."""
@@ -961,15 +803,533 @@ class carriage_state(ctypes.Structure):
     """Strain of the track where its tension is greatest: 0.05 is 5 %. No strain is refused, however soon a rope would part: compare it with the range in which the stretch of yours was measured."""
     def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., position: plane_point = ..., track_length: float = ..., upper_length: float = ..., lower_length: float = ..., tension_head: float = ..., tension_carriage_upper: float = ..., tension_carriage_lower: float = ..., tension_far: float = ..., horizontal_upper: float = ..., horizontal_lower: float = ..., load: float = ..., interior_angle: float = ..., lowest_point: plane_point = ..., on_head: plane_force = ..., on_far: plane_force = ..., haul_pulls: int = ..., iterations: int = ..., haul_length: float = ..., haul_at_carriage: float = ..., haul_at_haul_point: float = ..., haul_on_carriage: plane_force = ..., haul_on_haul_point: plane_force = ..., force_error: float = ..., closing_error: float = ..., residual: float = ..., greatest_strain: float = ...) -> None: ...
 
-class direction(ctypes.Structure):
-    """A direction in space: a vector in the axes of `rmech_point`, whose length doesn't matter."""
-    x: float
-    """Horizontal, outward."""
-    y: float
-    """Horizontal, to the left."""
-    z: float
-    """Up."""
-    def __init__(self, *values: Any, x: float = ..., y: float = ..., z: float = ...) -> None: ...
+class bend(ctypes.Structure):
+    """A turn in its place.
+
+    It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++."""
+    turn: turn
+    """What the rope turns on."""
+    given: int
+    """`RMECH_BEND_PLACE`, `RMECH_BEND_WRAP`, or both added."""
+    reserved: int
+    """Zero."""
+    place: point
+    """Where it stands."""
+    wrap: float
+    """How far the rope wraps it: 0 to 32 turns."""
+    def __init__(self, *values: Any, turn: turn = ..., given: int = ..., reserved: int = ..., place: point = ..., wrap: float = ...) -> None: ...
+
+class strand(ctypes.Structure):
+    """How a part runs that is not straight, or whose two sides differ in tension."""
+    part: int
+    """The part, counted from the pulling end."""
+    given: int
+    """Zero, or the sum of what is given."""
+    rise: float
+    """Tension of the standing side less that of the pulling side."""
+    scale: float
+    """Tension of the standing side by that of the pulling side."""
+    leaving: direction
+    """The direction in which the part leaves its pulling side, seen towards the standing end."""
+    arriving: direction
+    """The direction in which it arrives at its standing side."""
+    def __init__(self, *values: Any, part: int = ..., given: int = ..., rise: float = ..., scale: float = ..., leaving: direction = ..., arriving: direction = ...) -> None: ...
+
+class reeving(ctypes.Structure):
+    """One rope through a row of turns, from its pulling end. It has one part more than turns."""
+    struct_size: int
+    """sizeof(rmech_reeving); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """Zero, or `RMECH_REEVING_ENDS`."""
+    bends: Sequence[bend]
+    """The turns in order."""
+    bend_count: int
+    """How many: at most `RMECH_MAX_TURNS`."""
+    strands: Sequence[strand]
+    """The parts that are not straight or bear a load; NULL for none."""
+    strand_count: int
+    """How many."""
+    pulling_end: point
+    """Where the hand, winch or capstan stands."""
+    standing_end: point
+    """Where the load or anchor of the other end is."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., bends: Sequence[bend] = ..., bend_count: int = ..., strands: Sequence[strand] = ..., strand_count: int = ..., pulling_end: point = ..., standing_end: point = ...) -> None: ...
+
+class known(ctypes.Structure):
+    """What is known of a rope's tension: of one spot, or of the sum of two."""
+    part: int
+    """The part, counted from the pulling end."""
+    side: int
+    """Which of its sides: one of `RMECH_SIDE_...`."""
+    other_part: int
+    """The part of the second spot."""
+    other_side: int
+    """Its side; zero if the tension is that of the first spot alone."""
+    tension: float
+    """The tension, or the sum of both."""
+    def __init__(self, *values: Any, part: int = ..., side: int = ..., other_part: int = ..., other_side: int = ..., tension: float = ...) -> None: ...
+
+class part_tension(ctypes.Structure):
+    """The tension of a part at its two sides."""
+    pulling_side: force_band
+    """Towards the pulling end."""
+    standing_side: force_band
+    """Towards the standing end."""
+    def __init__(self, *values: Any, pulling_side: force_band = ..., standing_side: force_band = ...) -> None: ...
+
+class turn_load(ctypes.Structure):
+    """What a rope does to a turn."""
+    wrap: float
+    """How far the rope wraps it."""
+    load: float
+    """Size of the force on what holds it; at rest the greatest that friction may leave."""
+    force: force3
+    """The same as a vector; zero if the directions are not known."""
+    force_known: int
+    """1 if `force` is known, else 0."""
+    reserved: int
+    """Zero."""
+    def __init__(self, *values: Any, wrap: float = ..., load: float = ..., force: force3 = ..., force_known: int = ..., reserved: int = ...) -> None: ...
+
+class highest(ctypes.Structure):
+    """The highest tension in a rope."""
+    part: int
+    """The part, counted from the pulling end."""
+    side: int
+    """Which of its sides: one of `RMECH_SIDE_...`."""
+    tension: float
+    """The tension; at rest the upper end of its band."""
+    def __init__(self, *values: Any, part: int = ..., side: int = ..., tension: float = ...) -> None: ...
+
+class reeving_summary(ctypes.Structure):
+    """What a rope does as a whole."""
+    struct_size: int
+    """sizeof(rmech_reeving_summary); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """Zero."""
+    highest: highest
+    """The highest tension anywhere."""
+    pulling_end: force3
+    """The rope's pull on what holds its pulling end."""
+    standing_end: force3
+    """The rope's pull on what holds its standing end."""
+    ends_known: int
+    """The sum of `RMECH_END_...` of the ends whose direction is known; the others are zero."""
+    reserved: int
+    """Zero."""
+    residual: float
+    """The largest closing error, by the largest term of its equation."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., highest: highest = ..., pulling_end: force3 = ..., standing_end: force3 = ..., ends_known: int = ..., reserved: int = ..., residual: float = ...) -> None: ...
+
+class doubled_track(ctypes.Structure):
+    """A doubled track rope: capstan, redirect, over the frame, far sheave, back over the frame, load cell, anchor.
+
+    CAUTION. Both strands are one rope on one sheave: it has no redundancy."""
+    struct_size: int
+    """sizeof(rmech_doubled_track); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """Zero, or `RMECH_TRACK_FRAME_WITHOUT_CONTACT`."""
+    capstan: point
+    """The powered capstan."""
+    redirect: point
+    """The redirect beside the frame."""
+    head: point
+    """The head of the frame."""
+    far_sheave: point
+    """The sheave at the far anchor."""
+    anchor: point
+    """The anchor of the standing end, behind the load cell."""
+    redirect_turn: turn
+    """What the rope turns on at the redirect."""
+    frame_turn: turn
+    """At each crossing of the frame."""
+    far_turn: turn
+    """At the far anchor."""
+    strand_out: strand
+    """The strand that goes out; its `part` is not read."""
+    strand_back: strand
+    """The strand that comes back; its `part` is not read."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., capstan: point = ..., redirect: point = ..., head: point = ..., far_sheave: point = ..., anchor: point = ..., redirect_turn: turn = ..., frame_turn: turn = ..., far_turn: turn = ..., strand_out: strand = ..., strand_back: strand = ...) -> None: ...
+
+class track_tensions(ctypes.Structure):
+    """The tensions of a doubled track rope, and what it does to what holds it."""
+    struct_size: int
+    """sizeof(rmech_track_tensions); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """Zero."""
+    capstan: force_band
+    """What the capstan pulls."""
+    cell: force_band
+    """What the load cell shows."""
+    strand_out: part_tension
+    """The strand that goes out: pulling side at the head, standing side at the far sheave."""
+    strand_back: part_tension
+    """The strand that comes back: pulling side at the far sheave, standing side at the head."""
+    highest: highest
+    """The highest tension anywhere in the rope."""
+    redirect: turn_load
+    """On the redirect."""
+    far_sheave: turn_load
+    """On the far sheave and its anchor."""
+    frame: force3
+    """Both crossings on the head of the frame."""
+    head_crossings: Sequence[float]
+    """The size of each crossing's load: the rope going out, then coming back."""
+    residual: float
+    """The largest closing error, by the largest term of its equation."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., capstan: force_band = ..., cell: force_band = ..., strand_out: part_tension = ..., strand_back: part_tension = ..., highest: highest = ..., redirect: turn_load = ..., far_sheave: turn_load = ..., frame: force3 = ..., head_crossings: Sequence[float] = ..., residual: float = ...) -> None: ...
+
+class capstan(ctypes.Structure):
+    """A drum, bollard or bar with rope wrapped round it."""
+    struct_size: int
+    """sizeof(rmech_capstan); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """Zero."""
+    friction_low: float
+    """The lowest coefficient of friction that the rope may have on it: above 0."""
+    friction_high: float
+    """The highest: at most 2."""
+    groove: float
+    """Angle between the flanks of its groove, from 10 to 180 degrees; zero if it is flat."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., friction_low: float = ..., friction_high: float = ..., groove: float = ...) -> None: ...
+
+class slope_load(ctypes.Structure):
+    """A load on a slope, the rope that moves it, and who helps. What stays zero is not there."""
+    struct_size: int
+    """sizeof(rmech_slope_load); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """Zero."""
+    weight: float
+    """Weight of the load."""
+    slope: float
+    """Slope from the horizontal: 0 to 90 degrees."""
+    friction: float
+    """Coefficient of friction with the ground: 0 to 2."""
+    rope_angle: float
+    """Angle at which the rope rises from the slope; negative, it presses the load down."""
+    carried_share: float
+    """Share of the weight carried straight up, by attendants or a line: 0 to 1."""
+    attendants: float
+    """Weight of all attendants who hang on the rope."""
+    leaning: float
+    """Share of the downhill part of their weight that they leave to the rope: 0 to 1."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., weight: float = ..., slope: float = ..., friction: float = ..., rope_angle: float = ..., carried_share: float = ..., attendants: float = ..., leaning: float = ...) -> None: ...
+
+class slope_pull(ctypes.Structure):
+    """The pulls on a load on a slope."""
+    struct_size: int
+    """sizeof(rmech_slope_pull); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """Zero."""
+    up: float
+    """In the rope, while the load moves up."""
+    down: float
+    """In the rope, while it moves down; zero if the rope goes slack."""
+    at_rest: force_band
+    """While nothing moves."""
+    push: float
+    """The push that moves the load down where it doesn't slide by itself."""
+    slack: int
+    """1 if the rope goes slack on the way down, else 0."""
+    reserved: int
+    """Zero."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., up: float = ..., down: float = ..., at_rest: force_band = ..., push: float = ..., slack: int = ..., reserved: int = ...) -> None: ...
+
+class slope_classes(ctypes.Structure):
+    """The slopes, from the horizontal, at which the classes begin."""
+    low: float
+    """Low angle."""
+    steep: float
+    """Steep angle."""
+    high: float
+    """High angle."""
+    def __init__(self, *values: Any, low: float = ..., steep: float = ..., high: float = ...) -> None: ...
+
+class carrier(ctypes.Structure):
+    """A carrier of any tackle.
+
+    It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++."""
+    kind: int
+    """`RMECH_CARRIER_ANCHOR`, `RMECH_CARRIER_LOAD` or `RMECH_CARRIER_FREE`."""
+    reserved: int
+    """Zero."""
+    at: point
+    """Where it stands."""
+    heading: Sequence[float]
+    """Along which it travels, of any length; all zero for against x. Ignored for an anchor."""
+    def __init__(self, *values: Any, kind: int = ..., reserved: int = ..., at: point = ..., heading: Sequence[float] = ...) -> None: ...
+
+class stop(ctypes.Structure):
+    """A stop of a rope. Stops that follow each other with the same `rope` make one rope, from one end to the other.
+
+    It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++."""
+    kind: int
+    """`RMECH_TACKLE_STOP_END`, ..."""
+    rope: int
+    """Any number that differs from those of the ropes before and after it."""
+    carrier: int
+    """The index of its carrier."""
+    reserved: int
+    """Zero."""
+    efficiency: float
+    """Of a sheave or capture, over half a turn; 1 for a capture that the rope runs straight through."""
+    friction_raising: float
+    """Of a bar, while raising."""
+    friction_lowering: float
+    """Of a bar, while lowering."""
+    def __init__(self, *values: Any, kind: int = ..., rope: int = ..., carrier: int = ..., reserved: int = ..., efficiency: float = ..., friction_raising: float = ..., friction_lowering: float = ...) -> None: ...
+
+class tackle(ctypes.Structure):
+    """A tackle: a usual one and where its parts stand along its line, or one of one's own."""
+    struct_size: int
+    """sizeof(rmech_tackle); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """`RMECH_TACKLE_PIGGYBACK`, `RMECH_TACKLE_LEAD`, both or none; none for a tackle of one's own."""
+    ready: int
+    """Which: `RMECH_TACKLE_3_TO_1`, ...; or `RMECH_TACKLE_OWN`, for which only the carriers and stops count."""
+    reserved: int
+    """Zero."""
+    load_distance: float
+    """From the anchor to the load."""
+    spread: float
+    """From the anchor to the travelling block or grab when the tackle is spread out: less than that to the load."""
+    hand_distance: float
+    """From the anchor to the hand or winch; zero for 1 m."""
+    efficiency: float
+    """Of every pulley over half a turn: tension after by tension before."""
+    efficiencies: Sequence[float]
+    """Of single pulleys, in the order in which the rope reaches them from the load to the hand; zero where it is that of every pulley."""
+    carriers: Sequence[carrier]
+    """The carriers of a tackle of one's own. They stay the caller's, and are read during a call only."""
+    carrier_count: int
+    """How many: up to 24."""
+    stops: Sequence[stop]
+    """The stops of its ropes, rope after rope."""
+    stop_count: int
+    """How many: up to 48."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., ready: int = ..., reserved: int = ..., load_distance: float = ..., spread: float = ..., hand_distance: float = ..., efficiency: float = ..., efficiencies: Sequence[float] = ..., carriers: Sequence[carrier] = ..., carrier_count: int = ..., stops: Sequence[stop] = ..., stop_count: int = ...) -> None: ...
+
+class haul_plan(ctypes.Structure):
+    """A haul to be planned."""
+    haul: float
+    """How far the load is to come: above zero."""
+    clearance: float
+    """What must stay clear between any two carriers that a part joins."""
+    setback: float
+    """How far rope slips back through the capture before it holds."""
+    def __init__(self, *values: Any, haul: float = ..., clearance: float = ..., setback: float = ...) -> None: ...
+
+class cycle(ctypes.Structure):
+    """What a haul takes with a tackle that must be reset on the way."""
+    throw_at_load: float
+    """The load's travel between two resets."""
+    throw_at_hand: float
+    """Rope through the hand between two resets."""
+    lost: float
+    """How far the load goes back at each reset."""
+    hand: float
+    """All the rope that comes through the hand."""
+    rope: float
+    """The rope in the tackle as drawn, beside knots and tails."""
+    throws: int
+    """How many throws the haul takes."""
+    resets: int
+    """How many resets lie between them."""
+    def __init__(self, *values: Any, throw_at_load: float = ..., throw_at_hand: float = ..., lost: float = ..., hand: float = ..., rope: float = ..., throws: int = ..., resets: int = ...) -> None: ...
+
+class advantage(ctypes.Structure):
+    """Load by hand force."""
+    ideal: float
+    """Without losses."""
+    hauling: float
+    """While the load comes."""
+    lowering: float
+    """While the load goes."""
+    def __init__(self, *values: Any, ideal: float = ..., hauling: float = ..., lowering: float = ...) -> None: ...
+
+class tackle_forces(ctypes.Structure):
+    """What a tackle does for a load."""
+    hand: float
+    """At the hand or winch; zero while a capture holds."""
+    highest: float
+    """The highest tension of any part."""
+    velocity_ratio: float
+    """Rope through the hand for each length that the load travels."""
+    parts: int
+    """How many parts of rope there are."""
+    sheaves: int
+    """How many sheaves the ropes turn over."""
+    turns: int
+    """How many stops `rmech_tackle_on_sheaves` gives: the sheaves, and captures that a rope runs straight through."""
+    carriers: int
+    """How many carriers there are."""
+    def __init__(self, *values: Any, hand: float = ..., highest: float = ..., velocity_ratio: float = ..., parts: int = ..., sheaves: int = ..., turns: int = ..., carriers: int = ...) -> None: ...
+
+class sheave_force(ctypes.Structure):
+    """What a rope does to a sheave, connector, bar or capture."""
+    carrier: int
+    """Where it sits: the place of its carrier."""
+    rope: int
+    """The rope over it, in the order in which they are reeved."""
+    stop: int
+    """Which stop of that rope it is, from 0."""
+    reserved: int
+    """Zero."""
+    turn: float
+    """How far the rope turns."""
+    force: force3
+    """What the rope does to it."""
+    def __init__(self, *values: Any, carrier: int = ..., rope: int = ..., stop: int = ..., reserved: int = ..., turn: float = ..., force: force3 = ...) -> None: ...
+
+class carrier_force(ctypes.Structure):
+    """What all ropes do to a carrier, and how it moves."""
+    name: bytes
+    """What it is called, NUL-terminated: "anchor", "load", "grab", ...; of a tackle of one's own "carrier 0", ..."""
+    force: force3
+    """The force that all ropes together put on it."""
+    travel: float
+    """How far it travels along its heading for each length that the load travels; zero for an anchor."""
+    def __init__(self, *values: Any, name: bytes = ..., force: force3 = ..., travel: float = ...) -> None: ...
+
+class throw(ctypes.Structure):
+    """The greatest travel before a tackle must be reset."""
+    load: float
+    """How far the load travels."""
+    hand: float
+    """How much rope comes through the hand."""
+    to: int
+    """That of the carrier where it ends."""
+    def __init__(self, *values: Any, load: float = ..., hand: float = ..., to: int = ...) -> None: ...
+
+class tackle_found(ctypes.Structure):
+    """The usual tackle found."""
+    ready: int
+    """Which, as in `rmech_tackle`."""
+    flags: int
+    """Its flags, as in `rmech_tackle`."""
+    hand: float
+    """The force at the hand while hauling."""
+    rope: float
+    """Its rope as drawn, beside knots and tails."""
+    def __init__(self, *values: Any, ready: int = ..., flags: int = ..., hand: float = ..., rope: float = ...) -> None: ...
+
+class haul_redirect(ctypes.Structure):
+    """A turn of the haul line outside its tackle: over the frame, over an edge, beside the winch.
+
+    It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++."""
+    turn: turn
+    """What the rope turns on: a sheave, a bare connector by its efficiency, a fixed bar or edge by its friction."""
+    angle: float
+    """How far the rope turns: from 0 to half a turn."""
+    def __init__(self, *values: Any, turn: turn = ..., angle: float = ...) -> None: ...
+
+class pull(ctypes.Structure):
+    """What the load asks of its haul line."""
+    hauling: float
+    """While the load comes."""
+    lowering: float
+    """While it goes: no more than hauling; zero where the rope goes slack."""
+    def __init__(self, *values: Any, hauling: float = ..., lowering: float = ...) -> None: ...
+
+class redirect_force(ctypes.Structure):
+    """The force on a redirect."""
+    hauling: float
+    """While the load comes."""
+    lowering: float
+    """While the load goes."""
+    def __init__(self, *values: Any, hauling: float = ..., lowering: float = ...) -> None: ...
+
+class haul(ctypes.Structure):
+    """The forces, speed and resets of a haul."""
+    struct_size: int
+    """sizeof(rmech_haul); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """Zero."""
+    hauling: float
+    """At the winch while the load comes; at rest, the greatest that doesn't yet haul it."""
+    lowering: float
+    """At the winch while the load goes; at rest, the least that keeps it from going."""
+    highest: float
+    """The highest tension of any part of rope while hauling."""
+    anchor: float
+    """The greatest force on a carrier of the tackle that stays, while hauling: its anchor, as a rule."""
+    load_speed: float
+    """The load's speed while the winch turns."""
+    pulling: float
+    """Time with the winch turning; the resets take theirs besides."""
+    cycle: cycle
+    """Throws, resets and rope."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., hauling: float = ..., lowering: float = ..., highest: float = ..., anchor: float = ..., load_speed: float = ..., pulling: float = ..., cycle: cycle = ...) -> None: ...
+
+class bridle_rope(ctypes.Structure):
+    """A rope of a bridle."""
+    stretch: stretch
+    """How it stretches from there to the load."""
+    def __init__(self, *values: Any, stretch: stretch = ...) -> None: ...
+
+class hang(ctypes.Structure):
+    """A load at rest on its ropes."""
+    struct_size: int
+    """sizeof(rmech_hang)."""
+    flags: int
+    """Zero."""
+    position: point
+    """Where the load is."""
+    closing_error: float
+    """The largest gap left between the end of a stretched rope and the load."""
+    imbalance: float
+    """The sum of all forces on the load that is left over."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., position: point = ..., closing_error: float = ..., imbalance: float = ...) -> None: ...
+
+class hang_rope(ctypes.Structure):
+    """One rope of a load at rest."""
+    tension: float
+    """How hard it pulls; zero if it is slack."""
+    length: float
+    """Its unstretched length."""
+    on_point: force3
+    """What it does to the point that it comes from: y is the side force on a frame's head."""
+    slack: int
+    """1 if it is slack, else 0."""
+    reserved: int
+    """Zero."""
+    def __init__(self, *values: Any, tension: float = ..., length: float = ..., on_point: force3 = ..., slack: int = ..., reserved: int = ...) -> None: ...
+
+class hang_step(ctypes.Structure):
+    """A load at rest at one step of its way."""
+    status: int
+    """RMECH_OK, or why the load can't hang there; the rest of the step and its ropes are zero then."""
+    reserved: int
+    """Zero."""
+    position: point
+    """Where the load is."""
+    closing_error: float
+    """The largest gap left between the end of a stretched rope and the load."""
+    imbalance: float
+    """The sum of all forces on the load that is left over."""
+    def __init__(self, *values: Any, status: int = ..., reserved: int = ..., position: point = ..., closing_error: float = ..., imbalance: float = ...) -> None: ...
+
+class track_lost(ctypes.Structure):
+    """The litter after the track rope fails."""
+    struct_size: int
+    """sizeof(rmech_track_lost)."""
+    lands: int
+    """1 if the litter comes down on the ground before it hangs, else 0."""
+    drop: float
+    """How far it goes down: to the ground or until it hangs, whichever comes first."""
+    landing_speed: float
+    """No faster than this does it meet the ground; zero if it doesn't."""
+    rest: point
+    """Where it would hang if no ground were in the way."""
+    def __init__(self, *values: Any, struct_size: int = ..., lands: int = ..., drop: float = ..., landing_speed: float = ..., rest: point = ...) -> None: ...
+
+class track_lost_rope(ctypes.Structure):
+    """A remaining rope after the track rope fails."""
+    rest: float
+    """Its tension once the litter hangs, if no ground were in the way."""
+    peak_bound: float
+    """It is pulled no harder than this at any moment, however the litter swings."""
+    def __init__(self, *values: Any, rest: float = ..., peak_bound: float = ...) -> None: ...
 
 class at_head(ctypes.Structure):
     """What a rope does to the head. One that runs over it pulls twice, once for each of its parts.
@@ -1153,409 +1513,689 @@ class cone_edge(ctypes.Structure):
     """Zero."""
     def __init__(self, *values: Any, struct_size: int = ..., stands: int = ..., stands_from: float = ..., stands_to: float = ..., bears_from: float = ..., bears_to: float = ..., bears: int = ..., reserved: int = ...) -> None: ...
 
-class carrier(ctypes.Structure):
-    """A carrier of any tackle.
-
-    It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++."""
-    kind: int
-    """`RMECH_CARRIER_ANCHOR`, `RMECH_CARRIER_LOAD` or `RMECH_CARRIER_FREE`."""
-    reserved: int
-    """Zero."""
+class anchor_leg(ctypes.Structure):
+    """A leg of an anchor, from its own anchor to the master point."""
     at: point
-    """Where it stands."""
-    heading: Sequence[float]
-    """Along which it travels, of any length; all zero for against x. Ignored for an anchor."""
-    def __init__(self, *values: Any, kind: int = ..., reserved: int = ..., at: point = ..., heading: Sequence[float] = ...) -> None: ...
+    """Where its own anchor is."""
+    axial_stiffness: float
+    """EA."""
+    slack: float
+    """How much longer it is than the distance; zero where it is just taut before the load."""
+    def __init__(self, *values: Any, at: point = ..., axial_stiffness: float = ..., slack: float = ...) -> None: ...
 
-class stop(ctypes.Structure):
-    """A stop of a rope. Stops that follow each other with the same `rope` make one rope, from one end to the other.
+class settled(ctypes.Structure):
+    """An anchor that has settled under its load."""
+    struct_size: int
+    """sizeof(rmech_settled)."""
+    flags: int
+    """Zero."""
+    master: point
+    """Where the master point has come to."""
+    moved: float
+    """How far it has moved."""
+    residual: float
+    """Residual of its equilibrium, by the largest force."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., master: point = ..., moved: float = ..., residual: float = ...) -> None: ...
+
+class vehicle(ctypes.Structure):
+    """A vehicle with its brakes set."""
+    struct_size: int
+    """sizeof(rmech_vehicle)."""
+    flags: int
+    """Zero."""
+    mass: float
+    """Its mass."""
+    friction: float
+    """Of braked tyres on the road: see `rmech_surface_friction`."""
+    grade: float
+    """Of the road, positive where the rope pulls downhill."""
+    rope_rise: float
+    """Of the rope over the road from the vehicle on."""
+    braked_share: float
+    """Share of the weight on braked wheels; zero for all of it."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., mass: float = ..., friction: float = ..., grade: float = ..., rope_rise: float = ..., braked_share: float = ...) -> None: ...
+
+class deadman(ctypes.Structure):
+    """A beam buried across the pull."""
+    struct_size: int
+    """sizeof(rmech_deadman)."""
+    flags: int
+    """Zero."""
+    beam: int
+    """A `RMECH_BEAM_...`."""
+    soil: int
+    """A `RMECH_DEADMAN_SOIL_...`."""
+    mean_depth: float
+    """Mean depth: 3 ft to 7 ft."""
+    slope: float
+    """Rise by run of the rope: 0.25 (1:4) to 1 (1:1)."""
+    face: float
+    """Height of the face of a timber, or the diameter of a log."""
+    thickness: float
+    """Thickness of a timber along the pull; not used for a log."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., beam: int = ..., soil: int = ..., mean_depth: float = ..., slope: float = ..., face: float = ..., thickness: float = ...) -> None: ...
+
+class rope_piece(ctypes.Structure):
+    """A piece of rope."""
+    stretch: stretch
+    """Its stretch in a fall."""
+    length: float
+    """Its unstretched length, at least a millimetre."""
+    def __init__(self, *values: Any, stretch: stretch = ..., length: float = ...) -> None: ...
+
+class fall(ctypes.Structure):
+    """A load that falls freely and is then stopped by a rope, or by several end to end."""
+    struct_size: int
+    """sizeof(rmech_fall)."""
+    flags: int
+    """Zero."""
+    weight: float
+    """The weight of the load."""
+    height: float
+    """How far it falls freely, slack and reaction not counted."""
+    slack: float
+    """Slack in the rope: falls further on the same rope."""
+    reaction: float
+    """What runs freely through a belay device before it grabs: falls further, on as much more rope."""
+    length: float
+    """The unstretched rope from load to anchor, at least a millimetre; the first of several."""
+    stretch: stretch
+    """The stretch of the rope in a fall: about twice as stiff as under a slow load (from memory)."""
+    slip_force: float
+    """The force at which a device in series slips; zero for none."""
+    slip_travel: float
+    """The travel of that device; zero for as much as it takes."""
+    in_series: Sequence[rope_piece]
+    """More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none."""
+    in_series_count: int
+    """How many: up to 3."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., weight: float = ..., height: float = ..., slack: float = ..., reaction: float = ..., length: float = ..., stretch: stretch = ..., slip_force: float = ..., slip_travel: float = ..., in_series: Sequence[rope_piece] = ..., in_series_count: int = ...) -> None: ...
+
+class arrest(ctypes.Structure):
+    """How a load was stopped."""
+    struct_size: int
+    """sizeof(rmech_arrest)."""
+    device: int
+    """What the device did, one of RMECH_DEVICE_…."""
+    peak_force: float
+    """The greatest tension of the rope, and force on load and anchor. Undamped."""
+    elongation: float
+    """The stretch of the rope at that moment, from its unstretched length; of all pieces together."""
+    slip: float
+    """What ran through the device."""
+    stopping_distance: float
+    """From where the rope begins to brake to the lowest point."""
+    total_drop: float
+    """From where the load is released to the lowest point: the clearance needed."""
+    speed: float
+    """The speed at which the rope begins to brake."""
+    residual: float
+    """What is left over of the energy turned over, as a share."""
+    def __init__(self, *values: Any, struct_size: int = ..., device: int = ..., peak_force: float = ..., elongation: float = ..., slip: float = ..., stopping_distance: float = ..., total_drop: float = ..., speed: float = ..., residual: float = ...) -> None: ...
+
+class lowered_load(ctypes.Structure):
+    """A load that hangs on a rope, or on several end to end, and is being lowered at a steady speed."""
+    struct_size: int
+    """sizeof(rmech_lowered_load)."""
+    flags: int
+    """Zero."""
+    weight: float
+    """The weight of the load, all of it on the rope."""
+    speed: float
+    """The speed at which it is lowered."""
+    length: float
+    """The unstretched rope that is out, at least a millimetre; the first of several."""
+    stretch: stretch
+    """The stretch of the rope in a fall: about twice as stiff as under a slow load (from memory)."""
+    in_series: Sequence[rope_piece]
+    """More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none."""
+    in_series_count: int
+    """How many: up to 3."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., weight: float = ..., speed: float = ..., length: float = ..., stretch: stretch = ..., in_series: Sequence[rope_piece] = ..., in_series_count: int = ...) -> None: ...
+
+class holding(ctypes.Structure):
+    """A rope, or several end to end, that still holds when another fails."""
+    stretch: stretch
+    """Its stretch in a fall."""
+    length: float
+    """Its unstretched length; of the first of several."""
+    slack: float
+    """Slack in the whole; zero if it pulls."""
+    tension: float
+    """The tension it already has; zero if it is slack."""
+    in_series: Sequence[rope_piece]
+    """More pieces of rope end to end with the first, in any order: a lanyard, a sling. May be NULL for none."""
+    in_series_count: int
+    """How many: up to 3."""
+    def __init__(self, *values: Any, stretch: stretch = ..., length: float = ..., slack: float = ..., tension: float = ..., in_series: Sequence[rope_piece] = ..., in_series_count: int = ...) -> None: ...
+
+class hand_over(ctypes.Structure):
+    """How far a load drops on the remaining ropes after one has failed."""
+    struct_size: int
+    """sizeof(rmech_hand_over)."""
+    flags: int
+    """Zero."""
+    rest_travel: float
+    """Until it is at rest."""
+    peak_travel: float
+    """Until the lowest point."""
+    residual: float
+    """What is left over of energy and force, as a share."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., rest_travel: float = ..., peak_travel: float = ..., residual: float = ...) -> None: ...
+
+class share(ctypes.Structure):
+    """The tension of a rope after another has failed."""
+    rest: float
+    """Its tension at rest."""
+    peak: float
+    """Its tension at the lowest point, undamped."""
+    def __init__(self, *values: Any, rest: float = ..., peak: float = ...) -> None: ...
+
+class winch(ctypes.Structure):
+    """A winch with a permanent-magnet motor, at one state of charge of its battery."""
+    struct_size: int
+    """sizeof(rmech_winch); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """`RMECH_WINCH_BACK_EFFICIENCY` or zero."""
+    motor_constant: float
+    """Torque of the motor per ampere."""
+    no_load_current: float
+    """What turns the motor and its gear without load."""
+    winding: float
+    """Of the winding with its brushes at 25 °C."""
+    gear_ratio: float
+    """Turns of the motor for one of the drum."""
+    gear_efficiency: float
+    """Of the gear, hauling."""
+    back_efficiency: float
+    """Of the gear, when the load drives; read only with `RMECH_WINCH_BACK_EFFICIENCY`."""
+    radius: float
+    """From the axis to the middle of the rope."""
+    open_circuit: float
+    """Of the battery, without current."""
+    battery: float
+    """Inside the battery."""
+    leads: float
+    """Of the leads, out and back."""
+    current_limit: float
+    """What controller or fuse let through the motor; zero for no limit."""
+    slip: float
+    """At which a grab or clutch slips; zero if there is none."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., motor_constant: float = ..., no_load_current: float = ..., winding: float = ..., gear_ratio: float = ..., gear_efficiency: float = ..., back_efficiency: float = ..., radius: float = ..., open_circuit: float = ..., battery: float = ..., leads: float = ..., current_limit: float = ..., slip: float = ...) -> None: ...
+
+class winch_state(ctypes.Structure):
+    """A winch at work."""
+    struct_size: int
+    """sizeof(rmech_winch_state); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """Zero."""
+    motion: int
+    """One of `RMECH_MOTION_...`."""
+    reserved: int
+    """Zero."""
+    pull: float
+    """On the rope where it leaves the winch."""
+    current: float
+    """From the battery; negative while the load drives and current flows back."""
+    motor_current: float
+    """In the motor."""
+    terminal_voltage: float
+    """At the end of the leads."""
+    battery_voltage: float
+    """At the battery's posts."""
+    motor_speed: float
+    """Of the motor, at least zero in either direction."""
+    motor_torque: float
+    """At the motor's shaft; negative while the load drives it."""
+    line_speed: float
+    """Of the rope, at least zero in either direction."""
+    electrical_power: float
+    """What the battery gives up: its voltage without current, times the current."""
+    mechanical_power: float
+    """What the rope takes up; negative lowering."""
+    battery_loss: float
+    """Lost inside the battery."""
+    lead_loss: float
+    """Lost in the leads, or in the resistor of a winch that runs back."""
+    winding_loss: float
+    """Lost in the winding."""
+    idle_loss: float
+    """Lost to idle drag."""
+    gear_loss: float
+    """Lost in the gear."""
+    efficiency: float
+    """Mechanical by electrical power, hauling; zero lowering, where it has no meaning."""
+    residual: float
+    """How well the power balance closes."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., motion: int = ..., reserved: int = ..., pull: float = ..., current: float = ..., motor_current: float = ..., terminal_voltage: float = ..., battery_voltage: float = ..., motor_speed: float = ..., motor_torque: float = ..., line_speed: float = ..., electrical_power: float = ..., mechanical_power: float = ..., battery_loss: float = ..., lead_loss: float = ..., winding_loss: float = ..., idle_loss: float = ..., gear_loss: float = ..., efficiency: float = ..., residual: float = ...) -> None: ...
+
+class stall(ctypes.Structure):
+    """A winch with its rotor locked: what a jammed rope gets."""
+    current: float
+    """In the motor, once it stands."""
+    pull: float
+    """On the rope."""
+    pull_without_gear_loss: float
+    """The same if the gear lost nothing: what anchors, frame and rope must be checked against."""
+    bound: int
+    """One of `RMECH_BOUND_...`."""
+    reserved: int
+    """Zero."""
+    def __init__(self, *values: Any, current: float = ..., pull: float = ..., pull_without_gear_loss: float = ..., bound: int = ..., reserved: int = ...) -> None: ...
+
+class jam(ctypes.Structure):
+    """A winch that hauls against a jam."""
+    rate: float
+    """The fastest that the force can rise at first."""
+    greatest: float
+    """The greatest force that can come, none of the gear's loss counted: hold it against rope, anchors and frame."""
+    time_to_limit: float
+    """The soonest that the force can reach the limit asked about; infinite if it stays below."""
+    def __init__(self, *values: Any, rate: float = ..., greatest: float = ..., time_to_limit: float = ...) -> None: ...
+
+class motor(ctypes.Structure):
+    """The constants of a permanent-magnet motor."""
+    constant: float
+    """Torque per ampere."""
+    no_load_current: float
+    """What turns it without load."""
+    winding: float
+    """Of the winding with its brushes at 25 °C."""
+    def __init__(self, *values: Any, constant: float = ..., no_load_current: float = ..., winding: float = ...) -> None: ...
+
+class drum(ctypes.Structure):
+    """A drum that takes rope in layers."""
+    struct_size: int
+    """sizeof(rmech_drum); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """Zero."""
+    core_diameter: float
+    """The bare drum."""
+    width: float
+    """Between the flanges."""
+    rope_diameter: float
+    """The rope on it."""
+    layer_rise: float
+    """How each layer rises, by the rope's diameter: 0.866 where turns lie in grooves; zero stands for 1."""
+    layers: int
+    """How many layers the flanges allow."""
+    reserved: int
+    """Zero."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., core_diameter: float = ..., width: float = ..., rope_diameter: float = ..., layer_rise: float = ..., layers: int = ..., reserved: int = ...) -> None: ...
+
+class layer(ctypes.Structure):
+    """The layer from which the rope leaves the drum."""
+    number: int
+    """Counted from 1, on the core."""
+    reserved: int
+    """Zero."""
+    radius: float
+    """From the axis to the middle of the rope."""
+    pull_ratio: float
+    """The pull by that on the first layer, for the same torque."""
+    room: float
+    """How much rope can still be wound on before the next layer begins."""
+    on_layer: float
+    """How much rope leaves the drum before the layer below is reached."""
+    def __init__(self, *values: Any, number: int = ..., reserved: int = ..., radius: float = ..., pull_ratio: float = ..., room: float = ..., on_layer: float = ...) -> None: ...
+
+class motor_state(ctypes.Structure):
+    """A motor that turns steadily."""
+    current: float
+    """Through the winding."""
+    torque: float
+    """At the shaft."""
+    speed: float
+    """Of the shaft."""
+    electrical_power: float
+    """Taken in."""
+    mechanical_power: float
+    """Given out."""
+    efficiency: float
+    """Of the motor alone."""
+    def __init__(self, *values: Any, current: float = ..., torque: float = ..., speed: float = ..., electrical_power: float = ..., mechanical_power: float = ..., efficiency: float = ...) -> None: ...
+
+class winch_row(ctypes.Structure):
+    """One line of a maker's table of line pull and current."""
+    pull: float
+    """Line pull."""
+    current: float
+    """Current at that pull."""
+    line_speed: float
+    """Line speed at that pull; zero where the table gives none."""
+    def __init__(self, *values: Any, pull: float = ..., current: float = ..., line_speed: float = ...) -> None: ...
+
+class winch_table_state(ctypes.Structure):
+    """Current and speed at a pull, from a table."""
+    current: float
+    """From the battery."""
+    line_speed: float
+    """Of the rope; zero where the table gives no speeds."""
+    line_speed_least: float
+    """At least this: how far the rows lie from the curve, or with two rows only, which say nothing of it, the slower of both curves less 5 %. For time and charge."""
+    line_speed_most: float
+    """At most this. For a jam."""
+    idle_current: float
+    """Current without pull."""
+    greatest_pull: float
+    """The greatest pull of the table, on the layer asked about."""
+    worst_residual: float
+    """How far the line of the currents passes from the worst row."""
+    def __init__(self, *values: Any, current: float = ..., line_speed: float = ..., line_speed_least: float = ..., line_speed_most: float = ..., idle_current: float = ..., greatest_pull: float = ..., worst_residual: float = ...) -> None: ...
+
+class gauge_bands(ctypes.Structure):
+    """How well the constants behind a current reading are known."""
+    meter: float
+    """The ammeter, ±."""
+    idle: float
+    """The idle current, ±."""
+    least_efficiency: float
+    """For a winch by its motor: the gear's least efficiency. For a table: zero."""
+    most_efficiency: float
+    """For a winch by its motor: the gear's greatest efficiency. For a table: zero."""
+    slope: float
+    """For a table: its slope, ±, as a share. For a winch by its motor: zero."""
+    def __init__(self, *values: Any, meter: float = ..., idle: float = ..., least_efficiency: float = ..., most_efficiency: float = ..., slope: float = ...) -> None: ...
+
+class pull_reading(ctypes.Structure):
+    """What a current says about the pull."""
+    blind: int
+    """`RMECH_BLIND_NOT`, or why the current says nothing of the pull; the forces are then zero."""
+    reserved: int
+    """Zero."""
+    least: float
+    """At least this."""
+    likely: float
+    """With the constants as given."""
+    most: float
+    """At most this."""
+    def __init__(self, *values: Any, blind: int = ..., reserved: int = ..., least: float = ..., likely: float = ..., most: float = ...) -> None: ...
+
+class motor_point(ctypes.Structure):
+    """A motor on the bench, or one row of its data sheet."""
+    voltage: float
+    """At its terminals."""
+    current: float
+    """Through it."""
+    speed: float
+    """Of its shaft."""
+    torque: float
+    """At its shaft."""
+    def __init__(self, *values: Any, voltage: float = ..., current: float = ..., speed: float = ..., torque: float = ...) -> None: ...
+
+class motor_residual(ctypes.Structure):
+    """How far a point of a motor lies from its fit: measured less fitted."""
+    voltage: float
+    """Of the voltage at the current and speed."""
+    torque: float
+    """Of the torque at the current."""
+    def __init__(self, *values: Any, voltage: float = ..., torque: float = ...) -> None: ...
+
+class motor_fit(ctypes.Structure):
+    """A motor fitted to points.
+
+    A standard error is infinite where there is no reading to spare."""
+    struct_size: int
+    """sizeof(rmech_motor_fit); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """Zero."""
+    motor: motor
+    """The best constants."""
+    gear_efficiency: float
+    """Of the gear; zero for a motor on the bench."""
+    constant_error: float
+    """Standard error of the motor constant."""
+    no_load_error: float
+    """Standard error of the current without load."""
+    winding_error: float
+    """Standard error of the winding's resistance."""
+    gear_error: float
+    """Standard error of the gear's efficiency; zero for a motor on the bench."""
+    worst_voltage: float
+    """The largest difference of a voltage."""
+    worst_torque: float
+    """The largest difference of a torque; zero for a winch."""
+    worst_current: float
+    """The largest difference of a current; zero for a motor on the bench."""
+    confounded: int
+    """One of `RMECH_CONSTANT_...` if the points hardly distinguish two constants, otherwise `RMECH_CONSTANT_NONE`."""
+    confounded_with: int
+    """The other."""
+    correlation: float
+    """Of the errors of the two."""
+    condition: float
+    """Readings wrong by 1 % may leave a constant wrong by about this many per cent; zero where that is below 30."""
+    spare_readings: int
+    """How many readings there are beyond those needed."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., motor: motor = ..., gear_efficiency: float = ..., constant_error: float = ..., no_load_error: float = ..., winding_error: float = ..., gear_error: float = ..., worst_voltage: float = ..., worst_torque: float = ..., worst_current: float = ..., confounded: int = ..., confounded_with: int = ..., correlation: float = ..., condition: float = ..., spare_readings: int = ...) -> None: ...
+
+class winch_point(ctypes.Structure):
+    """A winch at work, hauling, read off its meters."""
+    voltage: float
+    """At the motor's terminals."""
+    current: float
+    """Through the motor."""
+    line_speed: float
+    """Of the rope."""
+    pull: float
+    """On the rope."""
+    def __init__(self, *values: Any, voltage: float = ..., current: float = ..., line_speed: float = ..., pull: float = ...) -> None: ...
+
+class winch_residual(ctypes.Structure):
+    """How far a point of a winch lies from its fit: measured less fitted."""
+    voltage: float
+    """Of the voltage at the current and line speed."""
+    current: float
+    """Of the current at the pull."""
+    def __init__(self, *values: Any, voltage: float = ..., current: float = ...) -> None: ...
+
+class charge_voltage(ctypes.Structure):
+    """A point of a battery's curve of voltage without current."""
+    charge: float
+    """State of charge: 0 empty, 1 full."""
+    voltage: float
+    """Without current."""
+    def __init__(self, *values: Any, charge: float = ..., voltage: float = ...) -> None: ...
+
+class temperature_share(ctypes.Structure):
+    """A point of a table of what the cold does to a battery."""
+    temperature: float
+    """Of the battery."""
+    share: float
+    """Of the value at 25 °C."""
+    def __init__(self, *values: Any, temperature: float = ..., share: float = ...) -> None: ...
+
+class battery(ctypes.Structure):
+    """A battery, by tables that are linear between their points and constant beyond their ends."""
+    struct_size: int
+    """sizeof(rmech_battery); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """Zero."""
+    capacity: float
+    """Stated for `rated_time`."""
+    rated_time: float
+    """The time for which the capacity is stated."""
+    peukert_exponent: float
+    """Peukert's exponent, 1 to 2."""
+    internal: float
+    """Inside the battery at 25 °C."""
+    open_circuit: Sequence[charge_voltage]
+    """At least one point, at most `RMECH_BATTERY_POINTS_MAX`, their charges growing."""
+    open_circuit_count: int
+    """How many."""
+    cold: Sequence[temperature_share]
+    """What is left of the capacity, the temperatures growing; none where the cold takes nothing."""
+    cold_count: int
+    """How many."""
+    cold_resistance: Sequence[temperature_share]
+    """How the internal resistance grows, the temperatures growing; none where it doesn't."""
+    cold_resistance_count: int
+    """How many."""
+    in_series: int
+    """How many batteries in series; zero stands for 1."""
+    in_parallel: int
+    """How many such rows in parallel; zero stands for 1."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., capacity: float = ..., rated_time: float = ..., peukert_exponent: float = ..., internal: float = ..., open_circuit: Sequence[charge_voltage] = ..., open_circuit_count: int = ..., cold: Sequence[temperature_share] = ..., cold_count: int = ..., cold_resistance: Sequence[temperature_share] = ..., cold_resistance_count: int = ..., in_series: int = ..., in_parallel: int = ...) -> None: ...
+
+class battery_state(ctypes.Structure):
+    """A battery at a state of charge and a temperature, all of its bank."""
+    open_circuit: float
+    """Without current."""
+    internal: float
+    """Inside."""
+    capacity: float
+    """What it holds at this temperature, full, at its rated current."""
+    rated_current: float
+    """The current at which the capacity of each single battery is stated."""
+    def __init__(self, *values: Any, open_circuit: float = ..., internal: float = ..., capacity: float = ..., rated_current: float = ...) -> None: ...
+
+class motor_heat(ctypes.Structure):
+    """How a motor takes up heat. What doesn't count for its kind is not read.
 
     It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++."""
     kind: int
-    """`RMECH_TACKLE_STOP_END`, ..."""
-    rope: int
-    """Any number that differs from those of the ropes before and after it."""
-    carrier: int
-    """The index of its carrier."""
+    """One of `RMECH_HEAT_...`."""
     reserved: int
     """Zero."""
-    efficiency: float
-    """Of a sheave or capture, over half a turn; 1 for a capture that the rope runs straight through."""
-    friction_raising: float
-    """Of a bar, while raising."""
-    friction_lowering: float
-    """Of a bar, while lowering."""
-    def __init__(self, *values: Any, kind: int = ..., rope: int = ..., carrier: int = ..., reserved: int = ..., efficiency: float = ..., friction_raising: float = ..., friction_lowering: float = ...) -> None: ...
+    continuous_current: float
+    """What the motor bears for ever."""
+    rated_rise: float
+    """How far that warms it above the air."""
+    time_constant: float
+    """Its time constant."""
+    winding: float
+    """Of the winding."""
+    case_: float
+    """Of the case."""
+    winding_to_case: float
+    """From winding to case."""
+    case_to_air: float
+    """From case to air."""
+    def __init__(self, *values: Any, kind: int = ..., reserved: int = ..., continuous_current: float = ..., rated_rise: float = ..., time_constant: float = ..., winding: float = ..., case_: float = ..., winding_to_case: float = ..., case_to_air: float = ...) -> None: ...
 
-class tackle(ctypes.Structure):
-    """A tackle: a usual one and where its parts stand along its line, or one of one's own."""
+class motor_temperatures(ctypes.Structure):
+    """The temperatures of a motor; one node has only a winding, and its case is taken to be as warm."""
+    winding: float
+    """Of the winding."""
+    case_: float
+    """Of the case."""
+    def __init__(self, *values: Any, winding: float = ..., case_: float = ...) -> None: ...
+
+class heating(ctypes.Structure):
+    """What warms a motor, and the air around it."""
+    current: float
+    """In the winding."""
+    winding: float
+    """Of the winding at 25 °C; not read for one node."""
+    idle: float
+    """Idle drag; not read for one node."""
+    air: float
+    """Of the air."""
+    def __init__(self, *values: Any, current: float = ..., winding: float = ..., idle: float = ..., air: float = ...) -> None: ...
+
+class haul_limits(ctypes.Structure):
+    """From where a haul starts, how closely it is followed, and what stops it."""
     struct_size: int
-    """sizeof(rmech_tackle); set it with `rmech_init` or `RMECH_INIT`."""
+    """sizeof(rmech_haul_limits); set it with `rmech_init` or `RMECH_INIT`."""
     flags: int
-    """`RMECH_TACKLE_PIGGYBACK`, `RMECH_TACKLE_LEAD`, both or none; none for a tackle of one's own."""
-    ready: int
-    """Which: `RMECH_TACKLE_3_TO_1`, ...; or `RMECH_TACKLE_OWN`, for which only the carriers and stops count."""
-    reserved: int
-    """Zero."""
-    load_distance: float
-    """From the anchor to the load."""
-    spread: float
-    """From the anchor to the travelling block or grab when the tackle is spread out: less than that to the load."""
-    hand_distance: float
-    """From the anchor to the hand or winch; zero for 1 m."""
-    efficiency: float
-    """Of every pulley over half a turn: tension after by tension before."""
-    efficiencies: Sequence[float]
-    """Of single pulleys, in the order in which the rope reaches them from the load to the hand; zero where it is that of every pulley."""
-    carriers: Sequence[carrier]
-    """The carriers of a tackle of one's own. They stay the caller's, and are read during a call only."""
-    carrier_count: int
-    """How many: up to 24."""
-    stops: Sequence[stop]
-    """The stops of its ropes, rope after rope."""
-    stop_count: int
-    """How many: up to 48."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., ready: int = ..., reserved: int = ..., load_distance: float = ..., spread: float = ..., hand_distance: float = ..., efficiency: float = ..., efficiencies: Sequence[float] = ..., carriers: Sequence[carrier] = ..., carrier_count: int = ..., stops: Sequence[stop] = ..., stop_count: int = ...) -> None: ...
+    """`RMECH_HAUL_STEP_ENDS`, `RMECH_HAUL_WARM_START`, both or none."""
+    charge: float
+    """State of charge at the start, 0 to 1."""
+    reserve: float
+    """State of charge that must be left."""
+    lowest_voltage: float
+    """At the end of the leads, below which the controller drops out; zero for none."""
+    standby: float
+    """What flows while the winch rests."""
+    air: float
+    """Of air and battery."""
+    winding_limit: float
+    """Of the winding; read where heat is followed."""
+    heat: motor_heat
+    """How the motor takes up heat."""
+    start: motor_temperatures
+    """Of the motor at the start; read only with `RMECH_HAUL_WARM_START`. One node has only a winding."""
+    interval: float
+    """Between two samples, but longer in steps of more than a thousand of it; zero stands for a second."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., charge: float = ..., reserve: float = ..., lowest_voltage: float = ..., standby: float = ..., air: float = ..., winding_limit: float = ..., heat: motor_heat = ..., start: motor_temperatures = ..., interval: float = ...) -> None: ...
 
-class haul_redirect(ctypes.Structure):
-    """A turn of the haul line outside its tackle: over the frame, over an edge, beside the winch.
+class haul_step(ctypes.Structure):
+    """One step of a haul."""
+    motion: int
+    """One of `RMECH_MOTION_...`; at rest the brake is set, and only `duration` counts."""
+    extent: int
+    """One of `RMECH_EXTENT_...`; at rest not read."""
+    pull: float
+    """On the rope where it leaves the winch."""
+    distance: float
+    """How far."""
+    duration: float
+    """How long."""
+    line_speed: float
+    """What a controller holds; zero for full speed."""
+    pull_ratio: float
+    """Of the drum's layer, 1 on that for which the winch is described; zero stands for 1."""
+    def __init__(self, *values: Any, motion: int = ..., extent: int = ..., pull: float = ..., distance: float = ..., duration: float = ..., line_speed: float = ..., pull_ratio: float = ...) -> None: ...
 
-    It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++."""
-    turn: turn
-    """What the rope turns on: a sheave, a bare connector by its efficiency, a fixed bar or edge by its friction."""
-    angle: float
-    """How far the rope turns: from 0 to half a turn."""
-    def __init__(self, *values: Any, turn: turn = ..., angle: float = ...) -> None: ...
+class haul_sample(ctypes.Structure):
+    """The haul at one moment."""
+    step: int
+    """In which step, counted from 0."""
+    motion: int
+    """One of `RMECH_MOTION_...`."""
+    time: float
+    """Since the start of the haul."""
+    distance: float
+    """Rope moved in this step."""
+    pull: float
+    """On the rope."""
+    current: float
+    """From the battery."""
+    terminal_voltage: float
+    """At the end of the leads."""
+    line_speed: float
+    """Of the rope; zero where a table gives no speeds."""
+    charge: float
+    """State of charge."""
+    winding: float
+    """Of the winding; that of the air where no heat is followed."""
+    energy: float
+    """What the battery has given up since the start of the haul."""
+    def __init__(self, *values: Any, step: int = ..., motion: int = ..., time: float = ..., distance: float = ..., pull: float = ..., current: float = ..., terminal_voltage: float = ..., line_speed: float = ..., charge: float = ..., winding: float = ..., energy: float = ...) -> None: ...
 
-class pull(ctypes.Structure):
-    """What the load asks of its haul line."""
-    hauling: float
-    """While the load comes."""
-    lowering: float
-    """While it goes: no more than hauling; zero where the rope goes slack."""
-    def __init__(self, *values: Any, hauling: float = ..., lowering: float = ...) -> None: ...
-
-class haul_plan(ctypes.Structure):
-    """A haul to be planned."""
-    haul: float
-    """How far the load is to come: above zero."""
-    clearance: float
-    """What must stay clear between any two carriers that a part joins."""
-    setback: float
-    """How far rope slips back through the capture before it holds."""
-    def __init__(self, *values: Any, haul: float = ..., clearance: float = ..., setback: float = ...) -> None: ...
-
-class redirect_force(ctypes.Structure):
-    """The force on a redirect."""
-    hauling: float
-    """While the load comes."""
-    lowering: float
-    """While the load goes."""
-    def __init__(self, *values: Any, hauling: float = ..., lowering: float = ...) -> None: ...
-
-class cycle(ctypes.Structure):
-    """What a haul takes with a tackle that must be reset on the way."""
-    throw_at_load: float
-    """The load's travel between two resets."""
-    throw_at_hand: float
-    """Rope through the hand between two resets."""
-    lost: float
-    """How far the load goes back at each reset."""
-    hand: float
-    """All the rope that comes through the hand."""
-    rope: float
-    """The rope in the tackle as drawn, beside knots and tails."""
-    throws: int
-    """How many throws the haul takes."""
-    resets: int
-    """How many resets lie between them."""
-    def __init__(self, *values: Any, throw_at_load: float = ..., throw_at_hand: float = ..., lost: float = ..., hand: float = ..., rope: float = ..., throws: int = ..., resets: int = ...) -> None: ...
-
-class haul(ctypes.Structure):
-    """The forces, speed and resets of a haul."""
+class haul_outcome(ctypes.Structure):
+    """How a haul went."""
     struct_size: int
-    """sizeof(rmech_haul); set it with `rmech_init` or `RMECH_INIT`."""
-    flags: int
-    """Zero."""
-    hauling: float
-    """At the winch while the load comes; at rest, the greatest that doesn't yet haul it."""
-    lowering: float
-    """At the winch while the load goes; at rest, the least that keeps it from going."""
-    highest: float
-    """The highest tension of any part of rope while hauling."""
-    anchor: float
-    """The greatest force on a carrier of the tackle that stays, while hauling: its anchor, as a rule."""
-    load_speed: float
-    """The load's speed while the winch turns."""
-    pulling: float
-    """Time with the winch turning; the resets take theirs besides."""
-    cycle: cycle
-    """Throws, resets and rope."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., hauling: float = ..., lowering: float = ..., highest: float = ..., anchor: float = ..., load_speed: float = ..., pulling: float = ..., cycle: cycle = ...) -> None: ...
-
-class line(ctypes.Structure):
-    """A rope between two supports.
-
-    It is solved for any strain: 20 m of rope between supports 50 m apart is stretched by 150 %, and RMECH_OK. See `greatest_strain` of the state."""
-    struct_size: int
-    """sizeof(rmech_line); set it with `rmech_init` or `RMECH_INIT`."""
+    """sizeof(rmech_haul_outcome); set it with `rmech_init` or `RMECH_INIT`."""
     flags: int
     """Zero."""
-    span: float
-    """Horizontal distance between the supports: at least zero."""
-    rise: float
-    """Height of the second support above the first; negative if it is lower."""
-    length: float
-    """Unstretched length of the rope. Not read where the length is what is asked for."""
-    weight: float
-    """Weight per unstretched metre."""
-    stretch: stretch
-    """How it stretches. Not read for a catenary, which doesn't."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., span: float = ..., rise: float = ..., length: float = ..., weight: float = ..., stretch: stretch = ...) -> None: ...
-
-class line_state(ctypes.Structure):
-    """A line in equilibrium."""
-    struct_size: int
-    """sizeof(rmech_line_state); set it with `rmech_init` or `RMECH_INIT`."""
-    flags: int
-    """Zero."""
-    horizontal_tension: float
-    """Horizontal component of the tension, the same all along the rope."""
-    first_tension: float
-    """Tension at the first end."""
-    last_tension: float
-    """Tension at the second end."""
-    first_up: float
-    """What the first support carries, upward; negative where the rope lifts it."""
-    last_up: float
-    """What the second support carries, upward; negative where the rope lifts it."""
-    sag: float
-    """Greatest vertical distance below the chord."""
-    lowest_x: float
-    """The lowest point: horizontal distance from the first end."""
-    lowest_z: float
-    """The lowest point: height above the first end."""
-    length: float
-    """Unstretched length."""
-    stretched_length: float
-    """Length as it hangs."""
+    stop: int
+    """One of `RMECH_STOP_...`."""
+    stopped_step: int
+    """In which step it stopped, counted from 0; the number of steps if it finished."""
+    stopped_distance: float
+    """Rope moved in the step in which it stopped; zero if it finished."""
+    time: float
+    """How long it took, or until it stopped."""
+    hauled: float
+    """Rope hauled in, all steps."""
+    lowered: float
+    """Rope lowered out, all steps."""
+    energy: float
+    """What the battery gave up, net of what flowed back."""
+    work: float
+    """What the rope took up hauling."""
+    charge: float
+    """State of charge at the end."""
+    largest_current: float
+    """The largest current from the battery."""
+    lowest_voltage: float
+    """The lowest voltage at the end of the leads."""
+    hottest_winding: float
+    """The hottest that the winding was."""
     residual: float
-    """Relative change of the answer in one more step of the solver."""
-    iterations: int
-    """Steps of the solver."""
-    reserved: int
-    """Zero."""
-    greatest_strain: float
-    """Strain where the tension is greatest: 0.05 is 5 %. Zero for a catenary. No strain is refused, however soon a rope would part: compare it with the range in which the stretch of yours was measured."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., horizontal_tension: float = ..., first_tension: float = ..., last_tension: float = ..., first_up: float = ..., last_up: float = ..., sag: float = ..., lowest_x: float = ..., lowest_z: float = ..., length: float = ..., stretched_length: float = ..., residual: float = ..., iterations: int = ..., reserved: int = ..., greatest_strain: float = ...) -> None: ...
-
-class line_point(ctypes.Structure):
-    """A point of a line, and the tension there."""
-    x: float
-    """Horizontal distance from the first end."""
-    z: float
-    """Height above the first end."""
-    tension: float
-    """Tension of the rope."""
-    def __init__(self, *values: Any, x: float = ..., z: float = ..., tension: float = ...) -> None: ...
-
-class operation_progress(ctypes.Structure):
-    """How far a study has come, and whether to stop it: while `rmech_operation_create` runs, another thread may read `done` and `of` and set `cancel`, each by one atomic access of 32 bits. Start it from zeros."""
-    done: int
-    """Written: how many positions are done."""
-    of: int
-    """Written: of how many; zero until the first is done."""
-    cancel: int
-    """Read before the first position and after each: anything but zero ends the study with `RMECH_ERR_CANCELLED`."""
-    def __init__(self, *values: Any, done: int = ..., of: int = ..., cancel: int = ...) -> None: ...
-
-class operation_options(ctypes.Structure):
-    """How long a study may take."""
-    struct_size: int
-    """sizeof(rmech_operation_options); set it with `rmech_init` or `RMECH_INIT`."""
-    flags: int
-    """Zero."""
-    most_positions: int
-    """A site with more positions is refused with `RMECH_ERR_BUDGET` once the first is done; zero for any number. A position takes about as long as another one."""
-    progress: operation_progress
-    """How far it has come, and whether to stop; NULL for neither."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., most_positions: int = ..., progress: operation_progress = ...) -> None: ...
-
-class bend(ctypes.Structure):
-    """A turn in its place.
-
-    It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++."""
-    turn: turn
-    """What the rope turns on."""
-    given: int
-    """`RMECH_BEND_PLACE`, `RMECH_BEND_WRAP`, or both added."""
-    reserved: int
-    """Zero."""
-    place: point
-    """Where it stands."""
-    wrap: float
-    """How far the rope wraps it: 0 to 32 turns."""
-    def __init__(self, *values: Any, turn: turn = ..., given: int = ..., reserved: int = ..., place: point = ..., wrap: float = ...) -> None: ...
-
-class strand(ctypes.Structure):
-    """How a part runs that is not straight, or whose two sides differ in tension."""
-    part: int
-    """The part, counted from the pulling end."""
-    given: int
-    """Zero, or the sum of what is given."""
-    rise: float
-    """Tension of the standing side less that of the pulling side."""
-    scale: float
-    """Tension of the standing side by that of the pulling side."""
-    leaving: direction
-    """The direction in which the part leaves its pulling side, seen towards the standing end."""
-    arriving: direction
-    """The direction in which it arrives at its standing side."""
-    def __init__(self, *values: Any, part: int = ..., given: int = ..., rise: float = ..., scale: float = ..., leaving: direction = ..., arriving: direction = ...) -> None: ...
-
-class reeving(ctypes.Structure):
-    """One rope through a row of turns, from its pulling end. It has one part more than turns."""
-    struct_size: int
-    """sizeof(rmech_reeving); set it with `rmech_init` or `RMECH_INIT`."""
-    flags: int
-    """Zero, or `RMECH_REEVING_ENDS`."""
-    bends: Sequence[bend]
-    """The turns in order."""
-    bend_count: int
-    """How many: at most `RMECH_MAX_TURNS`."""
-    strands: Sequence[strand]
-    """The parts that are not straight or bear a load; NULL for none."""
-    strand_count: int
-    """How many."""
-    pulling_end: point
-    """Where the hand, winch or capstan stands."""
-    standing_end: point
-    """Where the load or anchor of the other end is."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., bends: Sequence[bend] = ..., bend_count: int = ..., strands: Sequence[strand] = ..., strand_count: int = ..., pulling_end: point = ..., standing_end: point = ...) -> None: ...
-
-class known(ctypes.Structure):
-    """What is known of a rope's tension: of one spot, or of the sum of two."""
-    part: int
-    """The part, counted from the pulling end."""
-    side: int
-    """Which of its sides: one of `RMECH_SIDE_...`."""
-    other_part: int
-    """The part of the second spot."""
-    other_side: int
-    """Its side; zero if the tension is that of the first spot alone."""
-    tension: float
-    """The tension, or the sum of both."""
-    def __init__(self, *values: Any, part: int = ..., side: int = ..., other_part: int = ..., other_side: int = ..., tension: float = ...) -> None: ...
-
-class part_tension(ctypes.Structure):
-    """The tension of a part at its two sides."""
-    pulling_side: force_band
-    """Towards the pulling end."""
-    standing_side: force_band
-    """Towards the standing end."""
-    def __init__(self, *values: Any, pulling_side: force_band = ..., standing_side: force_band = ...) -> None: ...
-
-class turn_load(ctypes.Structure):
-    """What a rope does to a turn."""
-    wrap: float
-    """How far the rope wraps it."""
-    load: float
-    """Size of the force on what holds it; at rest the greatest that friction may leave."""
-    force: force3
-    """The same as a vector; zero if the directions are not known."""
-    force_known: int
-    """1 if `force` is known, else 0."""
-    reserved: int
-    """Zero."""
-    def __init__(self, *values: Any, wrap: float = ..., load: float = ..., force: force3 = ..., force_known: int = ..., reserved: int = ...) -> None: ...
-
-class highest(ctypes.Structure):
-    """The highest tension in a rope."""
-    part: int
-    """The part, counted from the pulling end."""
-    side: int
-    """Which of its sides: one of `RMECH_SIDE_...`."""
-    tension: float
-    """The tension; at rest the upper end of its band."""
-    def __init__(self, *values: Any, part: int = ..., side: int = ..., tension: float = ...) -> None: ...
-
-class reeving_summary(ctypes.Structure):
-    """What a rope does as a whole."""
-    struct_size: int
-    """sizeof(rmech_reeving_summary); set it with `rmech_init` or `RMECH_INIT`."""
-    flags: int
-    """Zero."""
-    highest: highest
-    """The highest tension anywhere."""
-    pulling_end: force3
-    """The rope's pull on what holds its pulling end."""
-    standing_end: force3
-    """The rope's pull on what holds its standing end."""
-    ends_known: int
-    """The sum of `RMECH_END_...` of the ends whose direction is known; the others are zero."""
-    reserved: int
-    """Zero."""
-    residual: float
-    """The largest closing error, by the largest term of its equation."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., highest: highest = ..., pulling_end: force3 = ..., standing_end: force3 = ..., ends_known: int = ..., reserved: int = ..., residual: float = ...) -> None: ...
-
-class doubled_track(ctypes.Structure):
-    """A doubled track rope: capstan, redirect, over the frame, far sheave, back over the frame, load cell, anchor.
-
-    CAUTION. Both strands are one rope on one sheave: it has no redundancy."""
-    struct_size: int
-    """sizeof(rmech_doubled_track); set it with `rmech_init` or `RMECH_INIT`."""
-    flags: int
-    """Zero, or `RMECH_TRACK_FRAME_WITHOUT_CONTACT`."""
-    capstan: point
-    """The powered capstan."""
-    redirect: point
-    """The redirect beside the frame."""
-    head: point
-    """The head of the frame."""
-    far_sheave: point
-    """The sheave at the far anchor."""
-    anchor: point
-    """The anchor of the standing end, behind the load cell."""
-    redirect_turn: turn
-    """What the rope turns on at the redirect."""
-    frame_turn: turn
-    """At each crossing of the frame."""
-    far_turn: turn
-    """At the far anchor."""
-    strand_out: strand
-    """The strand that goes out; its `part` is not read."""
-    strand_back: strand
-    """The strand that comes back; its `part` is not read."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., capstan: point = ..., redirect: point = ..., head: point = ..., far_sheave: point = ..., anchor: point = ..., redirect_turn: turn = ..., frame_turn: turn = ..., far_turn: turn = ..., strand_out: strand = ..., strand_back: strand = ...) -> None: ...
-
-class track_tensions(ctypes.Structure):
-    """The tensions of a doubled track rope, and what it does to what holds it."""
-    struct_size: int
-    """sizeof(rmech_track_tensions); set it with `rmech_init` or `RMECH_INIT`."""
-    flags: int
-    """Zero."""
-    capstan: force_band
-    """What the capstan pulls."""
-    cell: force_band
-    """What the load cell shows."""
-    strand_out: part_tension
-    """The strand that goes out: pulling side at the head, standing side at the far sheave."""
-    strand_back: part_tension
-    """The strand that comes back: pulling side at the far sheave, standing side at the head."""
-    highest: highest
-    """The highest tension anywhere in the rope."""
-    redirect: turn_load
-    """On the redirect."""
-    far_sheave: turn_load
-    """On the far sheave and its anchor."""
-    frame: force3
-    """Both crossings on the head of the frame."""
-    head_crossings: Sequence[float]
-    """The size of each crossing's load: the rope going out, then coming back."""
-    residual: float
-    """The largest closing error, by the largest term of its equation."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., capstan: force_band = ..., cell: force_band = ..., strand_out: part_tension = ..., strand_back: part_tension = ..., highest: highest = ..., redirect: turn_load = ..., far_sheave: turn_load = ..., frame: force3 = ..., head_crossings: Sequence[float] = ..., residual: float = ...) -> None: ...
+    """The largest closing error of the power balance."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., stop: int = ..., stopped_step: int = ..., stopped_distance: float = ..., time: float = ..., hauled: float = ..., lowered: float = ..., energy: float = ..., work: float = ..., charge: float = ..., largest_current: float = ..., lowest_voltage: float = ..., hottest_winding: float = ..., residual: float = ...) -> None: ...
 
 class rig_point_id(ctypes.Structure):
     """A point of a rig."""
@@ -1779,679 +2419,28 @@ class rig_sheave_response(ctypes.Structure):
     """More force of the rope on the sheave."""
     def __init__(self, *values: Any, turn: float = ..., interior: float = ..., tension_before: float = ..., tension_after: float = ..., force: force3 = ...) -> None: ...
 
-class band(ctypes.Structure):
-    """The ratio of the tensions at the two ends of a turn, pulling side by load's side."""
-    hauling: float
-    """While the load comes: at least 1."""
-    lowering: float
-    """While the load goes: at most 1. At rest the ratio is anywhere between."""
-    def __init__(self, *values: Any, hauling: float = ..., lowering: float = ...) -> None: ...
+class operation_progress(ctypes.Structure):
+    """How far a study has come, and whether to stop it: while `rmech_operation_create` runs, another thread may read `done` and `of` and set `cancel`, each by one atomic access of 32 bits. Start it from zeros."""
+    done: int
+    """Written: how many positions are done."""
+    of: int
+    """Written: of how many; zero until the first is done."""
+    cancel: int
+    """Read before the first position and after each: anything but zero ends the study with `RMECH_ERR_CANCELLED`."""
+    def __init__(self, *values: Any, done: int = ..., of: int = ..., cancel: int = ...) -> None: ...
 
-class slope_load(ctypes.Structure):
-    """A load on a slope, the rope that moves it, and who helps. What stays zero is not there."""
+class operation_options(ctypes.Structure):
+    """How long a study may take."""
     struct_size: int
-    """sizeof(rmech_slope_load); set it with `rmech_init` or `RMECH_INIT`."""
+    """sizeof(rmech_operation_options); set it with `rmech_init` or `RMECH_INIT`."""
     flags: int
     """Zero."""
-    weight: float
-    """Weight of the load."""
-    slope: float
-    """Slope from the horizontal: 0 to 90 degrees."""
-    friction: float
-    """Coefficient of friction with the ground: 0 to 2."""
-    rope_angle: float
-    """Angle at which the rope rises from the slope; negative, it presses the load down."""
-    carried_share: float
-    """Share of the weight carried straight up, by attendants or a line: 0 to 1."""
-    attendants: float
-    """Weight of all attendants who hang on the rope."""
-    leaning: float
-    """Share of the downhill part of their weight that they leave to the rope: 0 to 1."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., weight: float = ..., slope: float = ..., friction: float = ..., rope_angle: float = ..., carried_share: float = ..., attendants: float = ..., leaning: float = ...) -> None: ...
+    most_positions: int
+    """A site with more positions is refused with `RMECH_ERR_BUDGET` once the first is done; zero for any number. A position takes about as long as another one."""
+    progress: operation_progress
+    """How far it has come, and whether to stop; NULL for neither."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., most_positions: int = ..., progress: operation_progress = ...) -> None: ...
 
-class slope_pull(ctypes.Structure):
-    """The pulls on a load on a slope."""
-    struct_size: int
-    """sizeof(rmech_slope_pull); set it with `rmech_init` or `RMECH_INIT`."""
-    flags: int
-    """Zero."""
-    up: float
-    """In the rope, while the load moves up."""
-    down: float
-    """In the rope, while it moves down; zero if the rope goes slack."""
-    at_rest: force_band
-    """While nothing moves."""
-    push: float
-    """The push that moves the load down where it doesn't slide by itself."""
-    slack: int
-    """1 if the rope goes slack on the way down, else 0."""
-    reserved: int
-    """Zero."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., up: float = ..., down: float = ..., at_rest: force_band = ..., push: float = ..., slack: int = ..., reserved: int = ...) -> None: ...
-
-class slope_classes(ctypes.Structure):
-    """The slopes, from the horizontal, at which the classes begin."""
-    low: float
-    """Low angle."""
-    steep: float
-    """Steep angle."""
-    high: float
-    """High angle."""
-    def __init__(self, *values: Any, low: float = ..., steep: float = ..., high: float = ...) -> None: ...
-
-class reduction(ctypes.Structure):
-    """The share of its strength that a rope keeps, and why.
-
-    It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++."""
-    weakening: int
-    """One of `RMECH_WEAKENING_...`."""
-    mark: int
-    """Where the factor comes from, one of `RMECH_MARK_...`. It says how far to trust it and changes no number."""
-    factor: float
-    """The share that is left: above 0 and at most 1."""
-    def __init__(self, *values: Any, weakening: int = ..., mark: int = ..., factor: float = ...) -> None: ...
-
-class component(ctypes.Structure):
-    """A component with the load at which it fails and the load on it."""
-    strength: float
-    """The load at which it fails: above 0."""
-    load: float
-    """The load on it: at least 0."""
-    def __init__(self, *values: Any, strength: float = ..., load: float = ...) -> None: ...
-
-class advantage(ctypes.Structure):
-    """Load by hand force."""
-    ideal: float
-    """Without losses."""
-    hauling: float
-    """While the load comes."""
-    lowering: float
-    """While the load goes."""
-    def __init__(self, *values: Any, ideal: float = ..., hauling: float = ..., lowering: float = ...) -> None: ...
-
-class tackle_forces(ctypes.Structure):
-    """What a tackle does for a load."""
-    hand: float
-    """At the hand or winch; zero while a capture holds."""
-    highest: float
-    """The highest tension of any part."""
-    velocity_ratio: float
-    """Rope through the hand for each length that the load travels."""
-    parts: int
-    """How many parts of rope there are."""
-    sheaves: int
-    """How many sheaves the ropes turn over."""
-    turns: int
-    """How many stops `rmech_tackle_on_sheaves` gives: the sheaves, and captures that a rope runs straight through."""
-    carriers: int
-    """How many carriers there are."""
-    def __init__(self, *values: Any, hand: float = ..., highest: float = ..., velocity_ratio: float = ..., parts: int = ..., sheaves: int = ..., turns: int = ..., carriers: int = ...) -> None: ...
-
-class sheave_force(ctypes.Structure):
-    """What a rope does to a sheave, connector, bar or capture."""
-    carrier: int
-    """Where it sits: the place of its carrier."""
-    rope: int
-    """The rope over it, in the order in which they are reeved."""
-    stop: int
-    """Which stop of that rope it is, from 0."""
-    reserved: int
-    """Zero."""
-    turn: float
-    """How far the rope turns."""
-    force: force3
-    """What the rope does to it."""
-    def __init__(self, *values: Any, carrier: int = ..., rope: int = ..., stop: int = ..., reserved: int = ..., turn: float = ..., force: force3 = ...) -> None: ...
-
-class carrier_force(ctypes.Structure):
-    """What all ropes do to a carrier, and how it moves."""
-    name: bytes
-    """What it is called, NUL-terminated: "anchor", "load", "grab", ...; of a tackle of one's own "carrier 0", ..."""
-    force: force3
-    """The force that all ropes together put on it."""
-    travel: float
-    """How far it travels along its heading for each length that the load travels; zero for an anchor."""
-    def __init__(self, *values: Any, name: bytes = ..., force: force3 = ..., travel: float = ...) -> None: ...
-
-class throw(ctypes.Structure):
-    """The greatest travel before a tackle must be reset."""
-    load: float
-    """How far the load travels."""
-    hand: float
-    """How much rope comes through the hand."""
-    to: int
-    """That of the carrier where it ends."""
-    def __init__(self, *values: Any, load: float = ..., hand: float = ..., to: int = ...) -> None: ...
-
-class tackle_found(ctypes.Structure):
-    """The usual tackle found."""
-    ready: int
-    """Which, as in `rmech_tackle`."""
-    flags: int
-    """Its flags, as in `rmech_tackle`."""
-    hand: float
-    """The force at the hand while hauling."""
-    rope: float
-    """Its rope as drawn, beside knots and tails."""
-    def __init__(self, *values: Any, ready: int = ..., flags: int = ..., hand: float = ..., rope: float = ...) -> None: ...
-
-class winch(ctypes.Structure):
-    """A winch with a permanent-magnet motor, at one state of charge of its battery."""
-    struct_size: int
-    """sizeof(rmech_winch); set it with `rmech_init` or `RMECH_INIT`."""
-    flags: int
-    """`RMECH_WINCH_BACK_EFFICIENCY` or zero."""
-    motor_constant: float
-    """Torque of the motor per ampere."""
-    no_load_current: float
-    """What turns the motor and its gear without load."""
-    winding: float
-    """Of the winding with its brushes at 25 °C."""
-    gear_ratio: float
-    """Turns of the motor for one of the drum."""
-    gear_efficiency: float
-    """Of the gear, hauling."""
-    back_efficiency: float
-    """Of the gear, when the load drives; read only with `RMECH_WINCH_BACK_EFFICIENCY`."""
-    radius: float
-    """From the axis to the middle of the rope."""
-    open_circuit: float
-    """Of the battery, without current."""
-    battery: float
-    """Inside the battery."""
-    leads: float
-    """Of the leads, out and back."""
-    current_limit: float
-    """What controller or fuse let through the motor; zero for no limit."""
-    slip: float
-    """At which a grab or clutch slips; zero if there is none."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., motor_constant: float = ..., no_load_current: float = ..., winding: float = ..., gear_ratio: float = ..., gear_efficiency: float = ..., back_efficiency: float = ..., radius: float = ..., open_circuit: float = ..., battery: float = ..., leads: float = ..., current_limit: float = ..., slip: float = ...) -> None: ...
-
-class winch_state(ctypes.Structure):
-    """A winch at work."""
-    struct_size: int
-    """sizeof(rmech_winch_state); set it with `rmech_init` or `RMECH_INIT`."""
-    flags: int
-    """Zero."""
-    motion: int
-    """One of `RMECH_MOTION_...`."""
-    reserved: int
-    """Zero."""
-    pull: float
-    """On the rope where it leaves the winch."""
-    current: float
-    """From the battery; negative while the load drives and current flows back."""
-    motor_current: float
-    """In the motor."""
-    terminal_voltage: float
-    """At the end of the leads."""
-    battery_voltage: float
-    """At the battery's posts."""
-    motor_speed: float
-    """Of the motor, at least zero in either direction."""
-    motor_torque: float
-    """At the motor's shaft; negative while the load drives it."""
-    line_speed: float
-    """Of the rope, at least zero in either direction."""
-    electrical_power: float
-    """What the battery gives up: its voltage without current, times the current."""
-    mechanical_power: float
-    """What the rope takes up; negative lowering."""
-    battery_loss: float
-    """Lost inside the battery."""
-    lead_loss: float
-    """Lost in the leads, or in the resistor of a winch that runs back."""
-    winding_loss: float
-    """Lost in the winding."""
-    idle_loss: float
-    """Lost to idle drag."""
-    gear_loss: float
-    """Lost in the gear."""
-    efficiency: float
-    """Mechanical by electrical power, hauling; zero lowering, where it has no meaning."""
-    residual: float
-    """How well the power balance closes."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., motion: int = ..., reserved: int = ..., pull: float = ..., current: float = ..., motor_current: float = ..., terminal_voltage: float = ..., battery_voltage: float = ..., motor_speed: float = ..., motor_torque: float = ..., line_speed: float = ..., electrical_power: float = ..., mechanical_power: float = ..., battery_loss: float = ..., lead_loss: float = ..., winding_loss: float = ..., idle_loss: float = ..., gear_loss: float = ..., efficiency: float = ..., residual: float = ...) -> None: ...
-
-class stall(ctypes.Structure):
-    """A winch with its rotor locked: what a jammed rope gets."""
-    current: float
-    """In the motor, once it stands."""
-    pull: float
-    """On the rope."""
-    pull_without_gear_loss: float
-    """The same if the gear lost nothing: what anchors, frame and rope must be checked against."""
-    bound: int
-    """One of `RMECH_BOUND_...`."""
-    reserved: int
-    """Zero."""
-    def __init__(self, *values: Any, current: float = ..., pull: float = ..., pull_without_gear_loss: float = ..., bound: int = ..., reserved: int = ...) -> None: ...
-
-class jam(ctypes.Structure):
-    """A winch that hauls against a jam."""
-    rate: float
-    """The fastest that the force can rise at first."""
-    greatest: float
-    """The greatest force that can come, none of the gear's loss counted: hold it against rope, anchors and frame."""
-    time_to_limit: float
-    """The soonest that the force can reach the limit asked about; infinite if it stays below."""
-    def __init__(self, *values: Any, rate: float = ..., greatest: float = ..., time_to_limit: float = ...) -> None: ...
-
-class charge_voltage(ctypes.Structure):
-    """A point of a battery's curve of voltage without current."""
-    charge: float
-    """State of charge: 0 empty, 1 full."""
-    voltage: float
-    """Without current."""
-    def __init__(self, *values: Any, charge: float = ..., voltage: float = ...) -> None: ...
-
-class temperature_share(ctypes.Structure):
-    """A point of a table of what the cold does to a battery."""
-    temperature: float
-    """Of the battery."""
-    share: float
-    """Of the value at 25 °C."""
-    def __init__(self, *values: Any, temperature: float = ..., share: float = ...) -> None: ...
-
-class battery(ctypes.Structure):
-    """A battery, by tables that are linear between their points and constant beyond their ends."""
-    struct_size: int
-    """sizeof(rmech_battery); set it with `rmech_init` or `RMECH_INIT`."""
-    flags: int
-    """Zero."""
-    capacity: float
-    """Stated for `rated_time`."""
-    rated_time: float
-    """The time for which the capacity is stated."""
-    peukert_exponent: float
-    """Peukert's exponent, 1 to 2."""
-    internal: float
-    """Inside the battery at 25 °C."""
-    open_circuit: Sequence[charge_voltage]
-    """At least one point, at most `RMECH_BATTERY_POINTS_MAX`, their charges growing."""
-    open_circuit_count: int
-    """How many."""
-    cold: Sequence[temperature_share]
-    """What is left of the capacity, the temperatures growing; none where the cold takes nothing."""
-    cold_count: int
-    """How many."""
-    cold_resistance: Sequence[temperature_share]
-    """How the internal resistance grows, the temperatures growing; none where it doesn't."""
-    cold_resistance_count: int
-    """How many."""
-    in_series: int
-    """How many batteries in series; zero stands for 1."""
-    in_parallel: int
-    """How many such rows in parallel; zero stands for 1."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., capacity: float = ..., rated_time: float = ..., peukert_exponent: float = ..., internal: float = ..., open_circuit: Sequence[charge_voltage] = ..., open_circuit_count: int = ..., cold: Sequence[temperature_share] = ..., cold_count: int = ..., cold_resistance: Sequence[temperature_share] = ..., cold_resistance_count: int = ..., in_series: int = ..., in_parallel: int = ...) -> None: ...
-
-class battery_state(ctypes.Structure):
-    """A battery at a state of charge and a temperature, all of its bank."""
-    open_circuit: float
-    """Without current."""
-    internal: float
-    """Inside."""
-    capacity: float
-    """What it holds at this temperature, full, at its rated current."""
-    rated_current: float
-    """The current at which the capacity of each single battery is stated."""
-    def __init__(self, *values: Any, open_circuit: float = ..., internal: float = ..., capacity: float = ..., rated_current: float = ...) -> None: ...
-
-class motor_point(ctypes.Structure):
-    """A motor on the bench, or one row of its data sheet."""
-    voltage: float
-    """At its terminals."""
-    current: float
-    """Through it."""
-    speed: float
-    """Of its shaft."""
-    torque: float
-    """At its shaft."""
-    def __init__(self, *values: Any, voltage: float = ..., current: float = ..., speed: float = ..., torque: float = ...) -> None: ...
-
-class motor_residual(ctypes.Structure):
-    """How far a point of a motor lies from its fit: measured less fitted."""
-    voltage: float
-    """Of the voltage at the current and speed."""
-    torque: float
-    """Of the torque at the current."""
-    def __init__(self, *values: Any, voltage: float = ..., torque: float = ...) -> None: ...
-
-class motor(ctypes.Structure):
-    """The constants of a permanent-magnet motor."""
-    constant: float
-    """Torque per ampere."""
-    no_load_current: float
-    """What turns it without load."""
-    winding: float
-    """Of the winding with its brushes at 25 °C."""
-    def __init__(self, *values: Any, constant: float = ..., no_load_current: float = ..., winding: float = ...) -> None: ...
-
-class motor_fit(ctypes.Structure):
-    """A motor fitted to points.
-
-    A standard error is infinite where there is no reading to spare."""
-    struct_size: int
-    """sizeof(rmech_motor_fit); set it with `rmech_init` or `RMECH_INIT`."""
-    flags: int
-    """Zero."""
-    motor: motor
-    """The best constants."""
-    gear_efficiency: float
-    """Of the gear; zero for a motor on the bench."""
-    constant_error: float
-    """Standard error of the motor constant."""
-    no_load_error: float
-    """Standard error of the current without load."""
-    winding_error: float
-    """Standard error of the winding's resistance."""
-    gear_error: float
-    """Standard error of the gear's efficiency; zero for a motor on the bench."""
-    worst_voltage: float
-    """The largest difference of a voltage."""
-    worst_torque: float
-    """The largest difference of a torque; zero for a winch."""
-    worst_current: float
-    """The largest difference of a current; zero for a motor on the bench."""
-    confounded: int
-    """One of `RMECH_CONSTANT_...` if the points hardly distinguish two constants, otherwise `RMECH_CONSTANT_NONE`."""
-    confounded_with: int
-    """The other."""
-    correlation: float
-    """Of the errors of the two."""
-    condition: float
-    """Readings wrong by 1 % may leave a constant wrong by about this many per cent; zero where that is below 30."""
-    spare_readings: int
-    """How many readings there are beyond those needed."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., motor: motor = ..., gear_efficiency: float = ..., constant_error: float = ..., no_load_error: float = ..., winding_error: float = ..., gear_error: float = ..., worst_voltage: float = ..., worst_torque: float = ..., worst_current: float = ..., confounded: int = ..., confounded_with: int = ..., correlation: float = ..., condition: float = ..., spare_readings: int = ...) -> None: ...
-
-class winch_point(ctypes.Structure):
-    """A winch at work, hauling, read off its meters."""
-    voltage: float
-    """At the motor's terminals."""
-    current: float
-    """Through the motor."""
-    line_speed: float
-    """Of the rope."""
-    pull: float
-    """On the rope."""
-    def __init__(self, *values: Any, voltage: float = ..., current: float = ..., line_speed: float = ..., pull: float = ...) -> None: ...
-
-class winch_residual(ctypes.Structure):
-    """How far a point of a winch lies from its fit: measured less fitted."""
-    voltage: float
-    """Of the voltage at the current and line speed."""
-    current: float
-    """Of the current at the pull."""
-    def __init__(self, *values: Any, voltage: float = ..., current: float = ...) -> None: ...
-
-class winch_row(ctypes.Structure):
-    """One line of a maker's table of line pull and current."""
-    pull: float
-    """Line pull."""
-    current: float
-    """Current at that pull."""
-    line_speed: float
-    """Line speed at that pull; zero where the table gives none."""
-    def __init__(self, *values: Any, pull: float = ..., current: float = ..., line_speed: float = ...) -> None: ...
-
-class winch_table_state(ctypes.Structure):
-    """Current and speed at a pull, from a table."""
-    current: float
-    """From the battery."""
-    line_speed: float
-    """Of the rope; zero where the table gives no speeds."""
-    line_speed_least: float
-    """At least this: how far the rows lie from the curve, or with two rows only, which say nothing of it, the slower of both curves less 5 %. For time and charge."""
-    line_speed_most: float
-    """At most this. For a jam."""
-    idle_current: float
-    """Current without pull."""
-    greatest_pull: float
-    """The greatest pull of the table, on the layer asked about."""
-    worst_residual: float
-    """How far the line of the currents passes from the worst row."""
-    def __init__(self, *values: Any, current: float = ..., line_speed: float = ..., line_speed_least: float = ..., line_speed_most: float = ..., idle_current: float = ..., greatest_pull: float = ..., worst_residual: float = ...) -> None: ...
-
-class gauge_bands(ctypes.Structure):
-    """How well the constants behind a current reading are known."""
-    meter: float
-    """The ammeter, ±."""
-    idle: float
-    """The idle current, ±."""
-    least_efficiency: float
-    """For a winch by its motor: the gear's least efficiency. For a table: zero."""
-    most_efficiency: float
-    """For a winch by its motor: the gear's greatest efficiency. For a table: zero."""
-    slope: float
-    """For a table: its slope, ±, as a share. For a winch by its motor: zero."""
-    def __init__(self, *values: Any, meter: float = ..., idle: float = ..., least_efficiency: float = ..., most_efficiency: float = ..., slope: float = ...) -> None: ...
-
-class pull_reading(ctypes.Structure):
-    """What a current says about the pull."""
-    blind: int
-    """`RMECH_BLIND_NOT`, or why the current says nothing of the pull; the forces are then zero."""
-    reserved: int
-    """Zero."""
-    least: float
-    """At least this."""
-    likely: float
-    """With the constants as given."""
-    most: float
-    """At most this."""
-    def __init__(self, *values: Any, blind: int = ..., reserved: int = ..., least: float = ..., likely: float = ..., most: float = ...) -> None: ...
-
-class motor_heat(ctypes.Structure):
-    """How a motor takes up heat. What doesn't count for its kind is not read.
-
-    It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++."""
-    kind: int
-    """One of `RMECH_HEAT_...`."""
-    reserved: int
-    """Zero."""
-    continuous_current: float
-    """What the motor bears for ever."""
-    rated_rise: float
-    """How far that warms it above the air."""
-    time_constant: float
-    """Its time constant."""
-    winding: float
-    """Of the winding."""
-    case_: float
-    """Of the case."""
-    winding_to_case: float
-    """From winding to case."""
-    case_to_air: float
-    """From case to air."""
-    def __init__(self, *values: Any, kind: int = ..., reserved: int = ..., continuous_current: float = ..., rated_rise: float = ..., time_constant: float = ..., winding: float = ..., case_: float = ..., winding_to_case: float = ..., case_to_air: float = ...) -> None: ...
-
-class motor_temperatures(ctypes.Structure):
-    """The temperatures of a motor; one node has only a winding, and its case is taken to be as warm."""
-    winding: float
-    """Of the winding."""
-    case_: float
-    """Of the case."""
-    def __init__(self, *values: Any, winding: float = ..., case_: float = ...) -> None: ...
-
-class haul_limits(ctypes.Structure):
-    """From where a haul starts, how closely it is followed, and what stops it."""
-    struct_size: int
-    """sizeof(rmech_haul_limits); set it with `rmech_init` or `RMECH_INIT`."""
-    flags: int
-    """`RMECH_HAUL_STEP_ENDS`, `RMECH_HAUL_WARM_START`, both or none."""
-    charge: float
-    """State of charge at the start, 0 to 1."""
-    reserve: float
-    """State of charge that must be left."""
-    lowest_voltage: float
-    """At the end of the leads, below which the controller drops out; zero for none."""
-    standby: float
-    """What flows while the winch rests."""
-    air: float
-    """Of air and battery."""
-    winding_limit: float
-    """Of the winding; read where heat is followed."""
-    heat: motor_heat
-    """How the motor takes up heat."""
-    start: motor_temperatures
-    """Of the motor at the start; read only with `RMECH_HAUL_WARM_START`. One node has only a winding."""
-    interval: float
-    """Between two samples, but longer in steps of more than a thousand of it; zero stands for a second."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., charge: float = ..., reserve: float = ..., lowest_voltage: float = ..., standby: float = ..., air: float = ..., winding_limit: float = ..., heat: motor_heat = ..., start: motor_temperatures = ..., interval: float = ...) -> None: ...
-
-class haul_step(ctypes.Structure):
-    """One step of a haul."""
-    motion: int
-    """One of `RMECH_MOTION_...`; at rest the brake is set, and only `duration` counts."""
-    extent: int
-    """One of `RMECH_EXTENT_...`; at rest not read."""
-    pull: float
-    """On the rope where it leaves the winch."""
-    distance: float
-    """How far."""
-    duration: float
-    """How long."""
-    line_speed: float
-    """What a controller holds; zero for full speed."""
-    pull_ratio: float
-    """Of the drum's layer, 1 on that for which the winch is described; zero stands for 1."""
-    def __init__(self, *values: Any, motion: int = ..., extent: int = ..., pull: float = ..., distance: float = ..., duration: float = ..., line_speed: float = ..., pull_ratio: float = ...) -> None: ...
-
-class haul_sample(ctypes.Structure):
-    """The haul at one moment."""
-    step: int
-    """In which step, counted from 0."""
-    motion: int
-    """One of `RMECH_MOTION_...`."""
-    time: float
-    """Since the start of the haul."""
-    distance: float
-    """Rope moved in this step."""
-    pull: float
-    """On the rope."""
-    current: float
-    """From the battery."""
-    terminal_voltage: float
-    """At the end of the leads."""
-    line_speed: float
-    """Of the rope; zero where a table gives no speeds."""
-    charge: float
-    """State of charge."""
-    winding: float
-    """Of the winding; that of the air where no heat is followed."""
-    energy: float
-    """What the battery has given up since the start of the haul."""
-    def __init__(self, *values: Any, step: int = ..., motion: int = ..., time: float = ..., distance: float = ..., pull: float = ..., current: float = ..., terminal_voltage: float = ..., line_speed: float = ..., charge: float = ..., winding: float = ..., energy: float = ...) -> None: ...
-
-class haul_outcome(ctypes.Structure):
-    """How a haul went."""
-    struct_size: int
-    """sizeof(rmech_haul_outcome); set it with `rmech_init` or `RMECH_INIT`."""
-    flags: int
-    """Zero."""
-    stop: int
-    """One of `RMECH_STOP_...`."""
-    stopped_step: int
-    """In which step it stopped, counted from 0; the number of steps if it finished."""
-    stopped_distance: float
-    """Rope moved in the step in which it stopped; zero if it finished."""
-    time: float
-    """How long it took, or until it stopped."""
-    hauled: float
-    """Rope hauled in, all steps."""
-    lowered: float
-    """Rope lowered out, all steps."""
-    energy: float
-    """What the battery gave up, net of what flowed back."""
-    work: float
-    """What the rope took up hauling."""
-    charge: float
-    """State of charge at the end."""
-    largest_current: float
-    """The largest current from the battery."""
-    lowest_voltage: float
-    """The lowest voltage at the end of the leads."""
-    hottest_winding: float
-    """The hottest that the winding was."""
-    residual: float
-    """The largest closing error of the power balance."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., stop: int = ..., stopped_step: int = ..., stopped_distance: float = ..., time: float = ..., hauled: float = ..., lowered: float = ..., energy: float = ..., work: float = ..., charge: float = ..., largest_current: float = ..., lowest_voltage: float = ..., hottest_winding: float = ..., residual: float = ...) -> None: ...
-
-class heating(ctypes.Structure):
-    """What warms a motor, and the air around it."""
-    current: float
-    """In the winding."""
-    winding: float
-    """Of the winding at 25 °C; not read for one node."""
-    idle: float
-    """Idle drag; not read for one node."""
-    air: float
-    """Of the air."""
-    def __init__(self, *values: Any, current: float = ..., winding: float = ..., idle: float = ..., air: float = ...) -> None: ...
-
-class drum(ctypes.Structure):
-    """A drum that takes rope in layers."""
-    struct_size: int
-    """sizeof(rmech_drum); set it with `rmech_init` or `RMECH_INIT`."""
-    flags: int
-    """Zero."""
-    core_diameter: float
-    """The bare drum."""
-    width: float
-    """Between the flanges."""
-    rope_diameter: float
-    """The rope on it."""
-    layer_rise: float
-    """How each layer rises, by the rope's diameter: 0.866 where turns lie in grooves; zero stands for 1."""
-    layers: int
-    """How many layers the flanges allow."""
-    reserved: int
-    """Zero."""
-    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., core_diameter: float = ..., width: float = ..., rope_diameter: float = ..., layer_rise: float = ..., layers: int = ..., reserved: int = ...) -> None: ...
-
-class layer(ctypes.Structure):
-    """The layer from which the rope leaves the drum."""
-    number: int
-    """Counted from 1, on the core."""
-    reserved: int
-    """Zero."""
-    radius: float
-    """From the axis to the middle of the rope."""
-    pull_ratio: float
-    """The pull by that on the first layer, for the same torque."""
-    room: float
-    """How much rope can still be wound on before the next layer begins."""
-    on_layer: float
-    """How much rope leaves the drum before the layer below is reached."""
-    def __init__(self, *values: Any, number: int = ..., reserved: int = ..., radius: float = ..., pull_ratio: float = ..., room: float = ..., on_layer: float = ...) -> None: ...
-
-class motor_state(ctypes.Structure):
-    """A motor that turns steadily."""
-    current: float
-    """Through the winding."""
-    torque: float
-    """At the shaft."""
-    speed: float
-    """Of the shaft."""
-    electrical_power: float
-    """Taken in."""
-    mechanical_power: float
-    """Given out."""
-    efficiency: float
-    """Of the motor alone."""
-    def __init__(self, *values: Any, current: float = ..., torque: float = ..., speed: float = ..., electrical_power: float = ..., mechanical_power: float = ..., efficiency: float = ...) -> None: ...
-
-class operation(Handle):
-    """A site that was studied."""
-    @staticmethod
-    def create(site: str | bytes, options: operation_options | tuple[Any, ...] | None = ...) -> operation:
-        """Studies a site: JSON in UTF-8 of `site_bytes` bytes, with the keys of a site file. Read the study with `rmech_operation_json`, and destroy it with `rmech_operation_destroy`. `options` may be NULL.
-
-        The time grows with the number of positions, travel.positions (2 to 20000, 200 unless given) and one over each corner of the ground. Other limits: 10000 points of ground, 8 guys, 6 redirects of the haul rope.
-
-        A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible, `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives `RMECH_ERR_TEXT`, too, and the message says what the key holds; one that the whole site lacks, as `ground`, is named in the message, with "site" as `error->field`."""
-    def json(self) -> str:
-        """The study as JSON in UTF-8, as `study.json` holds it: `bytes` of them, and a NUL behind. The text belongs to the handle, and is gone with it. The same site gives the same bytes."""
 class rig(Handle):
     """A rig."""
     @staticmethod
@@ -2490,20 +2479,6 @@ class rig(Handle):
         """A rig that `rmech_rig_read_json` makes again: JSON in UTF-8, NUL-terminated.
 
         `needed` always takes the number of bytes that it needs, its NUL included. With `capacity` 0 (`json` may then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives `RMECH_ERR_CAPACITY`, with `needed` written and `json` untouched."""
-class rig_response(Handle):
-    """What a small change does to every output of a solution, to first order."""
-    def point(self, id: rig_point_id | tuple[Any, ...]) -> rig_point_response:
-        """How a point answers."""
-    def part(self, id: rig_rope_id | tuple[Any, ...], number: int) -> rig_part_response:
-        """How part `number` of a rope answers, counted from 0 at its first end."""
-    def sheave(self, id: rig_rope_id | tuple[Any, ...], number: int) -> rig_sheave_response:
-        """How turn `number` of a rope answers, counted from 0 at its first end."""
-    def length(self, id: rig_rope_id | tuple[Any, ...]) -> float:
-        """More unstretched length of a rope."""
-    def write_json(self) -> str:
-        """Everything that a response says, with names: JSON in UTF-8, NUL-terminated.
-
-        `needed`, `capacity` and a buffer that is too small: as of `rmech_rig_write_json`."""
 class rig_solution(Handle):
     """An equilibrium of a rig. It stays good when the rig is changed or destroyed."""
     def certificate(self) -> rig_certificate:
@@ -2524,6 +2499,251 @@ class rig_solution(Handle):
         """Everything that a solution says, with names: JSON in UTF-8, NUL-terminated.
 
         `needed`, `capacity` and a buffer that is too small: as of `rmech_rig_write_json`."""
+class rig_response(Handle):
+    """What a small change does to every output of a solution, to first order."""
+    def point(self, id: rig_point_id | tuple[Any, ...]) -> rig_point_response:
+        """How a point answers."""
+    def part(self, id: rig_rope_id | tuple[Any, ...], number: int) -> rig_part_response:
+        """How part `number` of a rope answers, counted from 0 at its first end."""
+    def sheave(self, id: rig_rope_id | tuple[Any, ...], number: int) -> rig_sheave_response:
+        """How turn `number` of a rope answers, counted from 0 at its first end."""
+    def length(self, id: rig_rope_id | tuple[Any, ...]) -> float:
+        """More unstretched length of a rope."""
+    def write_json(self) -> str:
+        """Everything that a response says, with names: JSON in UTF-8, NUL-terminated.
+
+        `needed`, `capacity` and a buffer that is too small: as of `rmech_rig_write_json`."""
+class operation(Handle):
+    """A site that was studied."""
+    @staticmethod
+    def create(site: str | bytes, options: operation_options | tuple[Any, ...] | None = ...) -> operation:
+        """Studies a site: JSON in UTF-8 of `site_bytes` bytes, with the keys of a site file. Read the study with `rmech_operation_json`, and destroy it with `rmech_operation_destroy`. `options` may be NULL.
+
+        The time grows with the number of positions, travel.positions (2 to 20000, 200 unless given) and one over each corner of the ground. Other limits: 10000 points of ground, 8 guys, 6 redirects of the haul rope.
+
+        A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible, `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives `RMECH_ERR_TEXT`, too, and the message says what the key holds; one that the whole site lacks, as `ground`, is named in the message, with "site" as `error->field`."""
+    def json(self) -> str:
+        """The study as JSON in UTF-8, as `study.json` holds it: `bytes` of them, and a NUL behind. The text belongs to the handle, and is gone with it. The same site gives the same bytes."""
+def version() -> bytes:
+    """The version of the library that runs, as in "1.2.3", in static memory."""
+def abi_version() -> int:
+    """The binary interface of the library that runs: `RMECH_ABI_VERSION` of the header that belongs to it."""
+def check_version(abi_version: int, major: int, minor: int) -> None:
+    """Whether the library that runs serves a program that was compiled with a header of these versions. Call it once, first, by `RMECH_CHECK_VERSION(error)` of rope_mechanics_units.h, which passes those of the header.
+
+    It does if the binary interface is the same and the library has at least the header's major and minor version; if not, `RMECH_ERR_VERSION`, and the message names both."""
+def status_text(status: int) -> bytes:
+    """A sentence for a status, in static memory."""
+def stretch_strain(stretch: stretch | tuple[Any, ...], tension: float) -> float:
+    """Strain under a tension.
+
+    Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation."""
+def stretch_tension(stretch: stretch | tuple[Any, ...], strain: float) -> float:
+    """Tension under a strain.
+
+    Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation."""
+def turn_measured(what: int) -> tuple[turn, turn]:
+    """The turns that lose the most and the least of what was measured over pulleys, connectors and descenders.
+
+    `what` is one of `RMECH_MEASURED_...`. Figures and source: `rope_mechanics::sheave::Measured` in the library's documentation. `worst` is for what a haul takes, `best` for what a load may pull while it is let down."""
+def turn_band(turn: turn | tuple[Any, ...], angle: float) -> band:
+    """Ratio of the tensions over a turn by `angle`: a sheave, or a bar with its two coefficients.
+
+    Formula, source and range: `rope_mechanics::sheave::Turn` in the library's documentation."""
+def strength_reduced(breaking_strength: float, reductions: Sequence[reduction]) -> tuple[float, int]:
+    """The strength of a rope with all that weakens it. Of knots and bends only the worst counts.
+
+    `weakest_place` takes the index of that knot or bend, or -1 if there is none; it may be NULL."""
+def usual_reduction(weakening: int) -> reduction:
+    """What the library knows of a knot or of water in nylon: `weakening` is `RMECH_WEAKENING_KNOT` (0.70, from memory) or `RMECH_WEAKENING_WET` (0.80, read).
+
+    Sources and ranges: `Reduction::KNOT` and `Reduction::WET_NYLON` in the library's documentation. Where the mark is memory, take what your rope's maker states."""
+def bend_reduction(bend_diameter: float, rope_diameter: float) -> reduction:
+    """What a bend of this diameter takes from a rope.
+
+    From a table for wire rope; for fibre rope it is a stand-in, so its mark is memory. See `Reduction::bend` in the library's documentation."""
+def weakest_link(components: Sequence[component]) -> tuple[int, float]:
+    """The component with the least safety factor.
+
+    `index` takes its index, or -1 if no component bears a load; `safety_factor` is then 0, which no loaded component has."""
+def line_solve(line: line | tuple[Any, ...]) -> line_state:
+    """The line in equilibrium.
+
+    Assumptions, formula and range: `rope_mechanics::line::elastic::ElasticLine` in the library's documentation."""
+def line_points(line: line | tuple[Any, ...], count: int) -> Sequence[line_point]:
+    """`count` points of the line, at least 2: the first end, the second end, and points between them that cut its length in equal parts.
+
+    `points` has room for `count` of them."""
+def line_length_for_tension(line: line | tuple[Any, ...], line_end: int, tension: float) -> float:
+    """Unstretched length that gives this tension at an end, of the two that may: the shorter, taut one.
+
+    `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`. The length of `line` is not read."""
+def line_length_for_horizontal_tension(line: line | tuple[Any, ...], horizontal_tension: float) -> float:
+    """Unstretched length that gives this horizontal tension. The length of `line` is not read."""
+def line_length_for_sag(line: line | tuple[Any, ...], sag: float) -> float:
+    """Unstretched length that gives this sag. The length of `line` is not read."""
+def catenary_by_length(line: line | tuple[Any, ...]) -> line_state:
+    """The rope that doesn't stretch, of the length of `line`.
+
+    Assumptions, formula and range of all four: `rope_mechanics::line::catenary::Catenary` in the library's documentation. The stretch of `line` is not read."""
+def catenary_by_horizontal_tension(line: line | tuple[Any, ...], horizontal_tension: float) -> line_state:
+    """The rope that doesn't stretch, with this horizontal tension. Length and stretch of `line` are not read."""
+def catenary_by_end_tension(line: line | tuple[Any, ...], line_end: int, which: int, tension: float) -> line_state:
+    """The rope that doesn't stretch, with this tension at one of its ends. Length and stretch of `line` are not read.
+
+    `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`; two ropes have that tension, so `which` is `RMECH_BRANCH_TAUT` or `RMECH_BRANCH_SLACK`."""
+def catenary_by_sag(line: line | tuple[Any, ...], sag: float) -> line_state:
+    """The rope that doesn't stretch and hangs this far below the chord. Length and stretch of `line` are not read."""
+def carriage_rolling(carriage: carriage | tuple[Any, ...]) -> carriage_state:
+    """The load rolling free on the track, without friction. The haul rope is not read.
+
+    `RMECH_ERR_GEOMETRY` if nothing holds it between its supports: it runs to the lower one."""
+def carriage_held_at_x(carriage: carriage | tuple[Any, ...], x: float) -> carriage_state:
+    """The load held by its haul rope at the horizontal position `x`, strictly between the supports of the track.
+
+    `RMECH_ERR_GEOMETRY` where the haul rope would have to push."""
+def carriage_held_by_haul_length(carriage: carriage | tuple[Any, ...], haul_length: float) -> carriage_state:
+    """The load held by an unstretched length of haul rope. Where that rope is slack, the load rests by itself."""
+def carriage_held_at_height_above(carriage: carriage | tuple[Any, ...], ground: Sequence[plane_point], height: float, nearest: int) -> carriage_state:
+    """The load held where it hangs `height` above the ground, measured plumb: of several such places the one nearest to the support named by `nearest`, one of `RMECH_SUPPORT_...`.
+
+    `ground` has `count` points with growing x, at most `RMECH_GROUND_POINTS_MAX`. `RMECH_ERR_GEOMETRY` where the load hangs so high nowhere: the message has the least and the greatest height."""
+def carriage_length_for_tension(carriage: carriage | tuple[Any, ...], x: float, tension: float) -> carriage_state:
+    """The length of track with which it pulls with `tension` at the head while the load is held at `x`.
+
+    `state` has the length. `RMECH_ERR_GEOMETRY` if the load can't hang on so little tension."""
+def carriage_length_for_point(carriage: carriage | tuple[Any, ...], point: plane_point | tuple[Any, ...]) -> carriage_state:
+    """The length of track with which the held carriage stands at `point`: at a given height above the ground, say.
+
+    `state` has the length."""
+def reeving_tensions(reeving: reeving | tuple[Any, ...], known: known | tuple[Any, ...], motion_of_rope: int) -> tuple[Sequence[part_tension], Sequence[turn_load], reeving_summary]:
+    """The tension of every part of a rope, from what is known of one part or of the sum of two.
+
+    `parts` takes bend_count + 1 entries and `turns` bend_count; both, and `summary`, may be NULL. `motion_of_rope` is one of `RMECH_MOTION_...`. Formula and source: `rope_mechanics::reeving` in the library's documentation."""
+def doubled_track_tensions(track: doubled_track | tuple[Any, ...], known: int, tension: float, motion_of_rope: int) -> track_tensions:
+    """The tensions of a doubled track rope from one known tension.
+
+    `known` is one of `RMECH_TRACK_KNOWN_...` and says what `tension` is; `motion_of_rope` one of `RMECH_MOTION_...`: tensioning is hauling, easing is lowering."""
+def redirect_load(tension: float, between_lines: float) -> float:
+    """Load on a turn without loss, from the tension and the angle between its two lines: 0 to 180 degrees."""
+def redirect_resultant(turn: turn | tuple[Any, ...], to_load: direction | tuple[Any, ...], to_pull: direction | tuple[Any, ...], load_tension: float, motion_of_rope: int) -> tuple[force_band, turn_load]:
+    """The force of a redirect on what holds it, and the tension on its pulling side.
+
+    `to_load` and `to_pull` are the directions in which its two lines run away from it."""
+def capstan_tail(capstan: capstan | tuple[Any, ...], load: float, wrap: float) -> force_band:
+    """The tail force that holds `load` for the `wrap` taken: from `tail->low`, if friction is at its highest, to `tail->high`, which holds in any case.
+
+    Formula and source: `rope_mechanics::capstan::Capstan` in the library's documentation."""
+def capstan_load(capstan: capstan | tuple[Any, ...], tail: float, wrap: float) -> force_band:
+    """The load that a `tail` force holds: `load->low` is held in any case; above `load->high` the rope runs in any case."""
+def capstan_grip(capstan: capstan | tuple[Any, ...], load: float, tail: float, wrap: float) -> int:
+    """Whether a `tail` force holds `load`: one of `RMECH_GRIP_...`."""
+def capstan_turns(capstan: capstan | tuple[Any, ...], load: float, hand: float) -> tuple[float, int]:
+    """The wrap that lets a `hand` force hold `load` with the lowest friction, and its whole turns, rounded up."""
+def hand_hold(tail: float) -> int:
+    """Which hands hold a `tail` force on a moving rope: one of `RMECH_HAND_...`.
+
+    Bands from a test of people; source: `rope_mechanics::capstan::Hand` in the library's documentation. A hand is no brake to rely on."""
+def friction_from_test(raising: float, lowering: float, wrap: float) -> float:
+    """The coefficient of friction from a test in which a weight was just raised and just lowered over a bar."""
+def turn_from_test(raising: float, lowering: float, wrap: float, weight: float) -> turn:
+    """A turn with a coefficient of friction for each direction, from such a test and the `weight` that hung on the rope.
+
+    `turn` takes a `RMECH_TURN_BAR`."""
+def slope_pull_of(load: slope_load | tuple[Any, ...]) -> slope_pull:
+    """The pulls in the rope of a load on a slope: up, down and at rest.
+
+    Formula and source: `rope_mechanics::slope` in the library's documentation."""
+def ground_drag(weight: float, ground_share: float, slope: float, friction: float) -> float:
+    """Drag of a load of which the ground carries only a share, the rest hanging on a line."""
+def slope_class(classes: slope_classes | tuple[Any, ...] | None, slope: float) -> int:
+    """The class of a slope: one of `RMECH_SLOPE_...`.
+
+    `classes` may be NULL: the cautious limits then, 15, 30 and 50 degrees. Sources disagree on them."""
+def tackle_advantage(tackle: tackle | tuple[Any, ...]) -> advantage:
+    """The advantage of a tackle: without losses, hauling and lowering.
+
+    Model, formula and range: `rope_mechanics::tackle` in the library's documentation."""
+def tackle_solve(tackle: tackle | tuple[Any, ...], load: float, state: int, capacity: int) -> tuple[Sequence[float], tackle_forces]:
+    """The forces in a tackle for a load, in one state: `RMECH_MOTION_HAULING`, `RMECH_MOTION_LOWERING`, `RMECH_TACKLE_LOSSLESS` or `RMECH_TACKLE_HELD`.
+
+    `tensions` takes the tension of every part in the order in which the ropes were reeved (of a tackle of one's own, that of its stops), if `capacity` is at least the number of parts, at most `RMECH_TACKLE_MAX_PARTS`; NULL with a capacity of 0 asks for the rest alone."""
+def tackle_on_sheaves(tackle: tackle | tuple[Any, ...], load: float, state: int, capacity: int) -> Sequence[sheave_force]:
+    """The force on every sheave of a tackle for a load, in one state as for `rmech_tackle_solve`.
+
+    `sheaves` takes them in the order in which the ropes reach them, as many as `turns` in `rmech_tackle_forces` says (at most `RMECH_TACKLE_MAX_PARTS`)."""
+def tackle_on_carriers(tackle: tackle | tuple[Any, ...], load: float, state: int, capacity: int) -> Sequence[carrier_force]:
+    """The force on every carrier of a tackle for a load, in one state as for `rmech_tackle_solve`, and how each travels.
+
+    `carriers` takes as many as `carriers` in `rmech_tackle_forces` says, at most 24."""
+def tackle_throw(tackle: tackle | tuple[Any, ...], clearance: float) -> throw:
+    """How far the load goes before two carriers that a part joins come closer than `clearance`."""
+def tackle_setback(tackle: tackle | tuple[Any, ...]) -> float:
+    """How far the load goes back when its capture takes hold, for each length of rope that slips through it."""
+def tackle_rope(tackle: tackle | tuple[Any, ...]) -> float:
+    """The rope in all parts of a tackle, as drawn: what it needs beside knots and tails."""
+def tackle_search(tackle: tackle | tuple[Any, ...], load: float, available: float, wanted: int, lead: int) -> tackle_found:
+    """The best of the usual tackles with which the `available` hand force is enough for a load.
+
+    `tackle` gives where things stand and the one efficiency of all pulleys; its `ready`, `flags` and `efficiencies` are not read. `wanted` is a `RMECH_WANTED_...`, `lead` a `RMECH_LEAD_...`. If none is enough, RMECH_ERR_GEOMETRY."""
+def tackle_cycle(tackle: tackle | tuple[Any, ...], plan: haul_plan | tuple[Any, ...]) -> cycle:
+    """Throws, resets and rope for a whole haul."""
+def haul_solve(tackle: tackle | tuple[Any, ...], before: Sequence[haul_redirect], after: Sequence[haul_redirect], pull: pull | tuple[Any, ...], plan: haul_plan | tuple[Any, ...], winch_speed: float) -> tuple[Sequence[redirect_force], haul]:
+    """The whole haul: redirects from the load to the tackle, the tackle (a usual one or one's own), redirects from the tackle to the winch.
+
+    The redirects are in that order; each list may be NULL with a count of 0 and has at most 8. `on_redirects` takes the force on all of them, first those before the tackle; it may be NULL. Set `haul->struct_size` before.
+
+    Model, formula and range: `rope_mechanics::haul` in the library's documentation."""
+def haul_least_advantage(tackle: tackle | tuple[Any, ...], before: Sequence[haul_redirect], after: Sequence[haul_redirect], pull: pull | tuple[Any, ...], available: float) -> tuple[int, float]:
+    """The least advantage with which a force at the winch is enough: `RMECH_TACKLE_1_TO_1` says that a straight pull is.
+
+    The tackle gives the layout, the form, the lead and the one efficiency of all pulleys; its `ready` is not read. `hauling` takes the force at the winch then."""
+def bridle_at_lengths(weight: float, ropes: Sequence[bridle_rope], lengths: Sequence[float]) -> tuple[hang, Sequence[hang_rope]]:
+    """Where a load hangs on ropes of given unstretched lengths, and how hard each pulls.
+
+    `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order. A rope too long to be reached is slack."""
+def bridle_at_position(weight: float, ropes: Sequence[bridle_rope], position: point | tuple[Any, ...]) -> tuple[hang, Sequence[hang_rope]]:
+    """The tensions and unstretched lengths that hold a load at a position.
+
+    A position that no pull can hold is RMECH_ERR_GEOMETRY; the message names the rope that would have to push, or says how far the position lies beside the vertical plane of two ropes."""
+def bridle_slack_length(weight: float, ropes: Sequence[bridle_rope], lengths: Sequence[float], rope: int) -> float:
+    """The length from which on a rope (counted from 0) is slack, the others being of the lengths given.
+
+    That rope's own entry in `lengths` isn't used."""
+def bridle_swing(weight: float, ropes: Sequence[bridle_rope], from_: Sequence[float], to: Sequence[float], step_count: int) -> tuple[Sequence[hang_step], Sequence[hang_rope]]:
+    """The way of a load while all ropes move evenly from one set of unstretched lengths to another.
+
+    `ropes`, `from` and `to` hold `count` elements, two or three. `step_count` moves give one step more, the first and the last included: `steps` takes step_count + 1 elements and `each` count times as many, step after step, with the slack and the side force of each rope."""
+def bridle_carry(weight: float, ropes: Sequence[bridle_rope], from_: point | tuple[Any, ...], to: point | tuple[Any, ...], step_count: int) -> tuple[Sequence[hang_step], Sequence[hang_rope]]:
+    """The way of a load straight from one position to another: what lengths it takes, and what forces.
+
+    `ropes` holds `count` elements, two or three. `step_count` moves give one step more, the first and the last included: `steps` takes step_count + 1 elements and `each` count times as many, step after step. A position on the way that can't be held is a status of its own step."""
+def track_rope_lost(weight: float, ropes: Sequence[bridle_rope], lengths: Sequence[float], position: point | tuple[Any, ...], clearance: float) -> tuple[track_lost, Sequence[track_lost_rope]]:
+    """The track rope fails: the litter drops from `position` by its `clearance`, or until it hangs on the ropes left.
+
+    `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order."""
+def head_resultant(head: point | tuple[Any, ...], pulls: Sequence[at_head]) -> force3:
+    """The sum of all ropes at the head of a frame."""
+def frame_solve(frame: frame | tuple[Any, ...], pulls: Sequence[at_head]) -> tuple[frame_forces, Sequence[leg_forces], Sequence[guy_forces], Sequence[float]]:
+    """The forces of a frame under the ropes at its head.
+
+    `legs`, `guys` and `hobbles` take as many elements as the frame has, in its order; `guys` and `hobbles` may be NULL where it has none. A frame that falls is RMECH_ERR_GEOMETRY; see `rmech_frame_falls`."""
+def frame_at_heads(frame: frame | tuple[Any, ...], heads: Sequence[point], pulls: Sequence[at_head]) -> tuple[Sequence[frame_at_head], Sequence[leg_forces]]:
+    """The forces of a frame for each of several places of its head: how they change with its height and lean.
+
+    A rope towards a point turns with the head. `at_heads` takes `head_count` elements; `legs` takes as many times the legs of the frame, place after place, and may be NULL. Neither may overlap `heads` or `pulls`: RMECH_ERR_POINTER."""
+def frame_falls(frame: frame | tuple[Any, ...], pulls: Sequence[at_head]) -> frame_fall:
+    """Whether a frame falls under the ropes at its head, which guys are on the wrong side, and where one is needed."""
+def frame_stability(frame: frame | tuple[Any, ...], resultant: force3 | tuple[Any, ...]) -> stability:
+    """How far a frame stands from tipping under a resultant, also where it falls."""
+def frame_pole_share(frame: frame | tuple[Any, ...], least_thickness: float) -> float:
+    """The share of a wooden gin pole's tabulated capacity that each leg may bear: 1 for a gin pole, 7/8 for shears or a tripod.
+
+    Poles longer than 60 times their least thickness, and a gin pole that leans by more than 45 degrees, are RMECH_ERR_GEOMETRY. Source: `Frame::pole_share` in the library's documentation."""
+def frame_cone_edge(frame: frame | tuple[Any, ...], azimuth: float, size: float) -> cone_edge:
+    """The tilts of a resultant of a given size that a frame bears on one side, to draw its safe cone.
+
+    `azimuth` is the side to which the resultant leans, from x towards y."""
 def v_anchor(load: float, angle: float) -> float:
     """The force in each of two legs that share a load evenly at an angle between them: two anchors in a V, or a sling."""
 def anchor_share(master: point | tuple[Any, ...], legs: Sequence[anchor_leg], load: force3 | tuple[Any, ...]) -> Sequence[float]:
@@ -2566,230 +2786,6 @@ def lost_rope(lost: float, holding: Sequence[holding]) -> tuple[hand_over, Seque
     """A rope that carried `lost` fails; `count` others, one to four, side by side with it, take over.
 
     `shares` takes `count` elements, in the order of `holding`."""
-def bridle_at_lengths(weight: float, ropes: Sequence[bridle_rope], lengths: Sequence[float]) -> tuple[hang, Sequence[hang_rope]]:
-    """Where a load hangs on ropes of given unstretched lengths, and how hard each pulls.
-
-    `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order. A rope too long to be reached is slack."""
-def bridle_at_position(weight: float, ropes: Sequence[bridle_rope], position: point | tuple[Any, ...]) -> tuple[hang, Sequence[hang_rope]]:
-    """The tensions and unstretched lengths that hold a load at a position.
-
-    A position that no pull can hold is RMECH_ERR_GEOMETRY; the message names the rope that would have to push, or says how far the position lies beside the vertical plane of two ropes."""
-def bridle_slack_length(weight: float, ropes: Sequence[bridle_rope], lengths: Sequence[float], rope: int) -> float:
-    """The length from which on a rope (counted from 0) is slack, the others being of the lengths given.
-
-    That rope's own entry in `lengths` isn't used."""
-def bridle_swing(weight: float, ropes: Sequence[bridle_rope], from_: Sequence[float], to: Sequence[float], step_count: int) -> tuple[Sequence[hang_step], Sequence[hang_rope]]:
-    """The way of a load while all ropes move evenly from one set of unstretched lengths to another.
-
-    `ropes`, `from` and `to` hold `count` elements, two or three. `step_count` moves give one step more, the first and the last included: `steps` takes step_count + 1 elements and `each` count times as many, step after step, with the slack and the side force of each rope."""
-def bridle_carry(weight: float, ropes: Sequence[bridle_rope], from_: point | tuple[Any, ...], to: point | tuple[Any, ...], step_count: int) -> tuple[Sequence[hang_step], Sequence[hang_rope]]:
-    """The way of a load straight from one position to another: what lengths it takes, and what forces.
-
-    `ropes` holds `count` elements, two or three. `step_count` moves give one step more, the first and the last included: `steps` takes step_count + 1 elements and `each` count times as many, step after step. A position on the way that can't be held is a status of its own step."""
-def track_rope_lost(weight: float, ropes: Sequence[bridle_rope], lengths: Sequence[float], position: point | tuple[Any, ...], clearance: float) -> tuple[track_lost, Sequence[track_lost_rope]]:
-    """The track rope fails: the litter drops from `position` by its `clearance`, or until it hangs on the ropes left.
-
-    `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order."""
-def capstan_tail(capstan: capstan | tuple[Any, ...], load: float, wrap: float) -> force_band:
-    """The tail force that holds `load` for the `wrap` taken: from `tail->low`, if friction is at its highest, to `tail->high`, which holds in any case.
-
-    Formula and source: `rope_mechanics::capstan::Capstan` in the library's documentation."""
-def capstan_load(capstan: capstan | tuple[Any, ...], tail: float, wrap: float) -> force_band:
-    """The load that a `tail` force holds: `load->low` is held in any case; above `load->high` the rope runs in any case."""
-def capstan_grip(capstan: capstan | tuple[Any, ...], load: float, tail: float, wrap: float) -> int:
-    """Whether a `tail` force holds `load`: one of `RMECH_GRIP_...`."""
-def capstan_turns(capstan: capstan | tuple[Any, ...], load: float, hand: float) -> tuple[float, int]:
-    """The wrap that lets a `hand` force hold `load` with the lowest friction, and its whole turns, rounded up."""
-def hand_hold(tail: float) -> int:
-    """Which hands hold a `tail` force on a moving rope: one of `RMECH_HAND_...`.
-
-    Bands from a test of people; source: `rope_mechanics::capstan::Hand` in the library's documentation. A hand is no brake to rely on."""
-def friction_from_test(raising: float, lowering: float, wrap: float) -> float:
-    """The coefficient of friction from a test in which a weight was just raised and just lowered over a bar."""
-def turn_from_test(raising: float, lowering: float, wrap: float, weight: float) -> turn:
-    """A turn with a coefficient of friction for each direction, from such a test and the `weight` that hung on the rope.
-
-    `turn` takes a `RMECH_TURN_BAR`."""
-def carriage_rolling(carriage: carriage | tuple[Any, ...]) -> carriage_state:
-    """The load rolling free on the track, without friction. The haul rope is not read.
-
-    `RMECH_ERR_GEOMETRY` if nothing holds it between its supports: it runs to the lower one."""
-def carriage_held_at_x(carriage: carriage | tuple[Any, ...], x: float) -> carriage_state:
-    """The load held by its haul rope at the horizontal position `x`, strictly between the supports of the track.
-
-    `RMECH_ERR_GEOMETRY` where the haul rope would have to push."""
-def carriage_held_by_haul_length(carriage: carriage | tuple[Any, ...], haul_length: float) -> carriage_state:
-    """The load held by an unstretched length of haul rope. Where that rope is slack, the load rests by itself."""
-def carriage_held_at_height_above(carriage: carriage | tuple[Any, ...], ground: Sequence[plane_point], height: float, nearest: int) -> carriage_state:
-    """The load held where it hangs `height` above the ground, measured plumb: of several such places the one nearest to the support named by `nearest`, one of `RMECH_SUPPORT_...`.
-
-    `ground` has `count` points with growing x, at most `RMECH_GROUND_POINTS_MAX`. `RMECH_ERR_GEOMETRY` where the load hangs so high nowhere: the message has the least and the greatest height."""
-def carriage_length_for_tension(carriage: carriage | tuple[Any, ...], x: float, tension: float) -> carriage_state:
-    """The length of track with which it pulls with `tension` at the head while the load is held at `x`.
-
-    `state` has the length. `RMECH_ERR_GEOMETRY` if the load can't hang on so little tension."""
-def carriage_length_for_point(carriage: carriage | tuple[Any, ...], point: plane_point | tuple[Any, ...]) -> carriage_state:
-    """The length of track with which the held carriage stands at `point`: at a given height above the ground, say.
-
-    `state` has the length."""
-def status_text(status: int) -> bytes:
-    """A sentence for a status, in static memory."""
-def head_resultant(head: point | tuple[Any, ...], pulls: Sequence[at_head]) -> force3:
-    """The sum of all ropes at the head of a frame."""
-def frame_solve(frame: frame | tuple[Any, ...], pulls: Sequence[at_head]) -> tuple[frame_forces, Sequence[leg_forces], Sequence[guy_forces], Sequence[float]]:
-    """The forces of a frame under the ropes at its head.
-
-    `legs`, `guys` and `hobbles` take as many elements as the frame has, in its order; `guys` and `hobbles` may be NULL where it has none. A frame that falls is RMECH_ERR_GEOMETRY; see `rmech_frame_falls`."""
-def frame_at_heads(frame: frame | tuple[Any, ...], heads: Sequence[point], pulls: Sequence[at_head]) -> tuple[Sequence[frame_at_head], Sequence[leg_forces]]:
-    """The forces of a frame for each of several places of its head: how they change with its height and lean.
-
-    A rope towards a point turns with the head. `at_heads` takes `head_count` elements; `legs` takes as many times the legs of the frame, place after place, and may be NULL. Neither may overlap `heads` or `pulls`: RMECH_ERR_POINTER."""
-def frame_falls(frame: frame | tuple[Any, ...], pulls: Sequence[at_head]) -> frame_fall:
-    """Whether a frame falls under the ropes at its head, which guys are on the wrong side, and where one is needed."""
-def frame_stability(frame: frame | tuple[Any, ...], resultant: force3 | tuple[Any, ...]) -> stability:
-    """How far a frame stands from tipping under a resultant, also where it falls."""
-def frame_pole_share(frame: frame | tuple[Any, ...], least_thickness: float) -> float:
-    """The share of a wooden gin pole's tabulated capacity that each leg may bear: 1 for a gin pole, 7/8 for shears or a tripod.
-
-    Poles longer than 60 times their least thickness, and a gin pole that leans by more than 45 degrees, are RMECH_ERR_GEOMETRY. Source: `Frame::pole_share` in the library's documentation."""
-def frame_cone_edge(frame: frame | tuple[Any, ...], azimuth: float, size: float) -> cone_edge:
-    """The tilts of a resultant of a given size that a frame bears on one side, to draw its safe cone.
-
-    `azimuth` is the side to which the resultant leans, from x towards y."""
-def haul_solve(tackle: tackle | tuple[Any, ...], before: Sequence[haul_redirect], after: Sequence[haul_redirect], pull: pull | tuple[Any, ...], plan: haul_plan | tuple[Any, ...], winch_speed: float) -> tuple[Sequence[redirect_force], haul]:
-    """The whole haul: redirects from the load to the tackle, the tackle (a usual one or one's own), redirects from the tackle to the winch.
-
-    The redirects are in that order; each list may be NULL with a count of 0 and has at most 8. `on_redirects` takes the force on all of them, first those before the tackle; it may be NULL. Set `haul->struct_size` before.
-
-    Model, formula and range: `rope_mechanics::haul` in the library's documentation."""
-def haul_least_advantage(tackle: tackle | tuple[Any, ...], before: Sequence[haul_redirect], after: Sequence[haul_redirect], pull: pull | tuple[Any, ...], available: float) -> tuple[int, float]:
-    """The least advantage with which a force at the winch is enough: `RMECH_TACKLE_1_TO_1` says that a straight pull is.
-
-    The tackle gives the layout, the form, the lead and the one efficiency of all pulleys; its `ready` is not read. `hauling` takes the force at the winch then."""
-def line_solve(line: line | tuple[Any, ...]) -> line_state:
-    """The line in equilibrium.
-
-    Assumptions, formula and range: `rope_mechanics::line::elastic::ElasticLine` in the library's documentation."""
-def line_points(line: line | tuple[Any, ...], count: int) -> Sequence[line_point]:
-    """`count` points of the line, at least 2: the first end, the second end, and points between them that cut its length in equal parts.
-
-    `points` has room for `count` of them."""
-def line_length_for_tension(line: line | tuple[Any, ...], line_end: int, tension: float) -> float:
-    """Unstretched length that gives this tension at an end, of the two that may: the shorter, taut one.
-
-    `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`. The length of `line` is not read."""
-def line_length_for_horizontal_tension(line: line | tuple[Any, ...], horizontal_tension: float) -> float:
-    """Unstretched length that gives this horizontal tension. The length of `line` is not read."""
-def line_length_for_sag(line: line | tuple[Any, ...], sag: float) -> float:
-    """Unstretched length that gives this sag. The length of `line` is not read."""
-def catenary_by_length(line: line | tuple[Any, ...]) -> line_state:
-    """The rope that doesn't stretch, of the length of `line`.
-
-    Assumptions, formula and range of all four: `rope_mechanics::line::catenary::Catenary` in the library's documentation. The stretch of `line` is not read."""
-def catenary_by_horizontal_tension(line: line | tuple[Any, ...], horizontal_tension: float) -> line_state:
-    """The rope that doesn't stretch, with this horizontal tension. Length and stretch of `line` are not read."""
-def catenary_by_end_tension(line: line | tuple[Any, ...], line_end: int, which: int, tension: float) -> line_state:
-    """The rope that doesn't stretch, with this tension at one of its ends. Length and stretch of `line` are not read.
-
-    `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`; two ropes have that tension, so `which` is `RMECH_BRANCH_TAUT` or `RMECH_BRANCH_SLACK`."""
-def catenary_by_sag(line: line | tuple[Any, ...], sag: float) -> line_state:
-    """The rope that doesn't stretch and hangs this far below the chord. Length and stretch of `line` are not read."""
-def operation_study(site: str | bytes) -> str:
-    """The study of a site in one call, into a buffer of the caller. `rmech_operation_create` does the same, computes only once, and can be stopped. Both texts are JSON in UTF-8, the study NUL-terminated.
-
-    `needed` always takes the number of bytes that the study needs, its NUL included. With `capacity` 0 (`study` may then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives `RMECH_ERR_CAPACITY`, with `needed` written and `study` untouched. Errors as of `rmech_operation_create`."""
-def reeving_tensions(reeving: reeving | tuple[Any, ...], known: known | tuple[Any, ...], motion_of_rope: int) -> tuple[Sequence[part_tension], Sequence[turn_load], reeving_summary]:
-    """The tension of every part of a rope, from what is known of one part or of the sum of two.
-
-    `parts` takes bend_count + 1 entries and `turns` bend_count; both, and `summary`, may be NULL. `motion_of_rope` is one of `RMECH_MOTION_...`. Formula and source: `rope_mechanics::reeving` in the library's documentation."""
-def doubled_track_tensions(track: doubled_track | tuple[Any, ...], known: int, tension: float, motion_of_rope: int) -> track_tensions:
-    """The tensions of a doubled track rope from one known tension.
-
-    `known` is one of `RMECH_TRACK_KNOWN_...` and says what `tension` is; `motion_of_rope` one of `RMECH_MOTION_...`: tensioning is hauling, easing is lowering."""
-def redirect_load(tension: float, between_lines: float) -> float:
-    """Load on a turn without loss, from the tension and the angle between its two lines: 0 to 180 degrees."""
-def redirect_resultant(turn: turn | tuple[Any, ...], to_load: direction | tuple[Any, ...], to_pull: direction | tuple[Any, ...], load_tension: float, motion_of_rope: int) -> tuple[force_band, turn_load]:
-    """The force of a redirect on what holds it, and the tension on its pulling side.
-
-    `to_load` and `to_pull` are the directions in which its two lines run away from it."""
-def stretch_strain(stretch: stretch | tuple[Any, ...], tension: float) -> float:
-    """Strain under a tension.
-
-    Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation."""
-def stretch_tension(stretch: stretch | tuple[Any, ...], strain: float) -> float:
-    """Tension under a strain.
-
-    Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation."""
-def turn_measured(what: int) -> tuple[turn, turn]:
-    """The turns that lose the most and the least of what was measured over pulleys, connectors and descenders.
-
-    `what` is one of `RMECH_MEASURED_...`. Figures and source: `rope_mechanics::sheave::Measured` in the library's documentation. `worst` is for what a haul takes, `best` for what a load may pull while it is let down."""
-def turn_band(turn: turn | tuple[Any, ...], angle: float) -> band:
-    """Ratio of the tensions over a turn by `angle`: a sheave, or a bar with its two coefficients.
-
-    Formula, source and range: `rope_mechanics::sheave::Turn` in the library's documentation."""
-def slope_pull_of(load: slope_load | tuple[Any, ...]) -> slope_pull:
-    """The pulls in the rope of a load on a slope: up, down and at rest.
-
-    Formula and source: `rope_mechanics::slope` in the library's documentation."""
-def ground_drag(weight: float, ground_share: float, slope: float, friction: float) -> float:
-    """Drag of a load of which the ground carries only a share, the rest hanging on a line."""
-def slope_class(classes: slope_classes | tuple[Any, ...] | None, slope: float) -> int:
-    """The class of a slope: one of `RMECH_SLOPE_...`.
-
-    `classes` may be NULL: the cautious limits then, 15, 30 and 50 degrees. Sources disagree on them."""
-def strength_reduced(breaking_strength: float, reductions: Sequence[reduction]) -> tuple[float, int]:
-    """The strength of a rope with all that weakens it. Of knots and bends only the worst counts.
-
-    `weakest_place` takes the index of that knot or bend, or -1 if there is none; it may be NULL."""
-def usual_reduction(weakening: int) -> reduction:
-    """What the library knows of a knot or of water in nylon: `weakening` is `RMECH_WEAKENING_KNOT` (0.70, from memory) or `RMECH_WEAKENING_WET` (0.80, read).
-
-    Sources and ranges: `Reduction::KNOT` and `Reduction::WET_NYLON` in the library's documentation. Where the mark is memory, take what your rope's maker states."""
-def bend_reduction(bend_diameter: float, rope_diameter: float) -> reduction:
-    """What a bend of this diameter takes from a rope.
-
-    From a table for wire rope; for fibre rope it is a stand-in, so its mark is memory. See `Reduction::bend` in the library's documentation."""
-def weakest_link(components: Sequence[component]) -> tuple[int, float]:
-    """The component with the least safety factor.
-
-    `index` takes its index, or -1 if no component bears a load; `safety_factor` is then 0, which no loaded component has."""
-def tackle_advantage(tackle: tackle | tuple[Any, ...]) -> advantage:
-    """The advantage of a tackle: without losses, hauling and lowering.
-
-    Model, formula and range: `rope_mechanics::tackle` in the library's documentation."""
-def tackle_solve(tackle: tackle | tuple[Any, ...], load: float, state: int, capacity: int) -> tuple[Sequence[float], tackle_forces]:
-    """The forces in a tackle for a load, in one state: `RMECH_MOTION_HAULING`, `RMECH_MOTION_LOWERING`, `RMECH_TACKLE_LOSSLESS` or `RMECH_TACKLE_HELD`.
-
-    `tensions` takes the tension of every part in the order in which the ropes were reeved (of a tackle of one's own, that of its stops), if `capacity` is at least the number of parts, at most `RMECH_TACKLE_MAX_PARTS`; NULL with a capacity of 0 asks for the rest alone."""
-def tackle_on_sheaves(tackle: tackle | tuple[Any, ...], load: float, state: int, capacity: int) -> Sequence[sheave_force]:
-    """The force on every sheave of a tackle for a load, in one state as for `rmech_tackle_solve`.
-
-    `sheaves` takes them in the order in which the ropes reach them, as many as `turns` in `rmech_tackle_forces` says (at most `RMECH_TACKLE_MAX_PARTS`)."""
-def tackle_on_carriers(tackle: tackle | tuple[Any, ...], load: float, state: int, capacity: int) -> Sequence[carrier_force]:
-    """The force on every carrier of a tackle for a load, in one state as for `rmech_tackle_solve`, and how each travels.
-
-    `carriers` takes as many as `carriers` in `rmech_tackle_forces` says, at most 24."""
-def tackle_throw(tackle: tackle | tuple[Any, ...], clearance: float) -> throw:
-    """How far the load goes before two carriers that a part joins come closer than `clearance`."""
-def tackle_setback(tackle: tackle | tuple[Any, ...]) -> float:
-    """How far the load goes back when its capture takes hold, for each length of rope that slips through it."""
-def tackle_rope(tackle: tackle | tuple[Any, ...]) -> float:
-    """The rope in all parts of a tackle, as drawn: what it needs beside knots and tails."""
-def tackle_search(tackle: tackle | tuple[Any, ...], load: float, available: float, wanted: int, lead: int) -> tackle_found:
-    """The best of the usual tackles with which the `available` hand force is enough for a load.
-
-    `tackle` gives where things stand and the one efficiency of all pulleys; its `ready`, `flags` and `efficiencies` are not read. `wanted` is a `RMECH_WANTED_...`, `lead` a `RMECH_LEAD_...`. If none is enough, RMECH_ERR_GEOMETRY."""
-def tackle_cycle(tackle: tackle | tuple[Any, ...], plan: haul_plan | tuple[Any, ...]) -> cycle:
-    """Throws, resets and rope for a whole haul."""
-def version() -> bytes:
-    """The version of the library that runs, as in "1.2.3", in static memory."""
-def abi_version() -> int:
-    """The binary interface of the library that runs: `RMECH_ABI_VERSION` of the header that belongs to it."""
-def check_version(abi_version: int, major: int, minor: int) -> None:
-    """Whether the library that runs serves a program that was compiled with a header of these versions. Call it once, first, by `RMECH_CHECK_VERSION(error)` of rope_mechanics_units.h, which passes those of the header.
-
-    It does if the binary interface is the same and the library has at least the header's major and minor version; if not, `RMECH_ERR_VERSION`, and the message names both."""
 def winch_turning(winch: winch | tuple[Any, ...], motion: int, pull: float, line_speed: float | None = ...) -> winch_state:
     """The winch hauling or lowering a `pull`; `line_speed` is what a controller holds, NULL for full speed.
 
@@ -2814,58 +2810,6 @@ def winch_jam_force_after(winch: winch | tuple[Any, ...], rope_stiffness: float,
     Formula: `rope_mechanics::winch::Jam` in the library's documentation."""
 def jam_rate(axial_stiffness: float, free_length: float, line_speed: float) -> float:
     """How fast the force rises in a jam: (EA/L)·v."""
-def battery_at_current(capacity: float, rated_time: float, peukert_exponent: float, current: float) -> tuple[float, float]:
-    """What a battery gives at a steady current, by Peukert's law in its rated-hour form.
-
-    `time` from full to flat and `usable_share` of the stated capacity; either may be NULL. Formula and source: `rope_mechanics::winch::Peukert` in the library's documentation."""
-def battery_at_charge(battery: battery | tuple[Any, ...], charge: float, temperature: float) -> battery_state:
-    """A battery at a state of charge and a temperature: voltage and resistance are what `rmech_winch` takes as `open_circuit` and `battery`.
-
-    Formula: `rope_mechanics::winch::Battery` in the library's documentation."""
-def motor_fit_points(points: Sequence[motor_point]) -> tuple[Sequence[motor_residual], motor_fit]:
-    """Fits a motor's constants to points by least squares, and warns where they can't distinguish two of them.
-
-    `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`. Formula: `rope_mechanics::winch::fit_motor` in the library's documentation."""
-def winch_fit_points(points: Sequence[winch_point], gear_ratio: float, radius: float) -> tuple[Sequence[winch_residual], motor_fit]:
-    """Fits a winch's motor and gear to points by least squares, its gear ratio and radius known.
-
-    `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`. Formula: `rope_mechanics::winch::fit_winch` in the library's documentation."""
-def winch_by_table(rows: Sequence[winch_row], radius_ratio: float, pull: float) -> winch_table_state:
-    """Current for a `pull` by one straight line through the maker's table, and speed by another or by 1/v = e + g·F, whichever passes nearer to its farthest row. Hauling only.
-
-    Going down, the load drives the gear, and how much of its losses the load pays, the motor or a brake inside, no row of a pull table says: for lowering describe the winch by its motor and gear.
-
-    `radius_ratio` is the radius by that of the table's layer, 1 on the same. A pull beyond the table is `RMECH_ERR_VALUE`; a table that no winch has, or whose pull falls from one row to the next, `RMECH_ERR_GEOMETRY`."""
-def winch_pull_from_current(winch: winch | tuple[Any, ...], bands: gauge_bands | tuple[Any, ...], current: float, state: int) -> pull_reading:
-    """The pull that a motor's current stands for, and its band: a check on the load cell, never the measurement.
-
-    `state` is one of `RMECH_RUNNING_...`; the current is positive while it is drawn. That a current says nothing is no failure: `reading->blind` then says why. Formula: `rope_mechanics::winch::CurrentGauge` in the library's documentation."""
-def winch_pull_from_current_by_table(rows: Sequence[winch_row], radius_ratio: float, bands: gauge_bands | tuple[Any, ...], current: float, state: int) -> pull_reading:
-    """The pull that a current stands for by the maker's table, and its band. Otherwise as `rmech_winch_pull_from_current`."""
-def winch_haul(winch: winch | tuple[Any, ...], battery: battery | tuple[Any, ...], limits: haul_limits | tuple[Any, ...], steps: Sequence[haul_step], sample_capacity: int) -> tuple[Sequence[haul_sample], int, haul_outcome]:
-    """A whole haul on one battery: whether it finishes, and what stops it.
-
-    `samples` takes the haul over time, at the start and end of every step and after every interval; with `RMECH_HAUL_STEP_ENDS` only the ends. `sample_count` takes how many there are. With `sample_capacity` 0 (`samples` may then be NULL) that is all: the size query. A buffer that is too small gives `RMECH_ERR_CAPACITY`, with `sample_count` written and the rest untouched. Where no samples are asked for, both may be NULL. Neither may overlap `steps`: RMECH_ERR_POINTER.
-
-    The winch's own `open_circuit`, `battery` and `leads` give way to the battery and its leads, of which only `leads` is read from the winch. That a haul is stopped is no failure: `outcome->stop` then says why. A step that can't be used is `RMECH_ERR_VALUE`; one whose line all but stops, so that it isn't through after 10 000 intervals, `RMECH_ERR_UNSOLVED`. Formula: `rope_mechanics::winch::HaulCycle` in the library's documentation."""
-def winch_haul_by_table(rows: Sequence[winch_row], radius_ratio: float, leads: float, battery: battery | tuple[Any, ...], limits: haul_limits | tuple[Any, ...], steps: Sequence[haul_step], sample_capacity: int) -> tuple[Sequence[haul_sample], int, haul_outcome]:
-    """A whole haul of a winch known by its maker's table, at the end of these leads. Otherwise as `rmech_winch_haul`.
-
-    `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A table says nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two nodes, are `RMECH_ERR_GEOMETRY`."""
-def motor_warmed(heat: motor_heat | tuple[Any, ...], start: motor_temperatures | tuple[Any, ...], heating: heating | tuple[Any, ...], duration: float, limit: float | None = ...) -> tuple[motor_temperatures, float]:
-    """The motor's temperatures after a time of steady heating, and how long it may go on until the winding reaches `limit`: from `start`, infinite if it never does.
-
-    `limit` and `time_to_limit` may both be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the library's documentation."""
-def motor_duty_cycle(heat: motor_heat | tuple[Any, ...], pull: heating | tuple[Any, ...], time_on: float, time_off: float) -> tuple[motor_temperatures, motor_temperatures]:
-    """How warm the motor gets in cycles of pull and rest that go on for ever: at the end of each pull, when the winding is hottest, and at the end of each rest, when it is coolest.
-
-    Either output may be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the library's documentation."""
-def motor_settles_at(heat: motor_heat | tuple[Any, ...], heating: heating | tuple[Any, ...]) -> motor_temperatures:
-    """Where the motor's temperatures settle under steady heating; infinite if the winding runs away."""
-def motor_current_squared_time(heat: motor_heat | tuple[Any, ...]) -> float:
-    """What the winding takes from cold to its rated rise when it has no time to cool: I²t. For `RMECH_HEAT_ONE_NODE` only."""
-def motor_lasting_share(heat: motor_heat | tuple[Any, ...], current: float) -> float:
-    """The share of the time for which a current may flow for ever, in cycles much shorter than the time constant, at most 1. For `RMECH_HEAT_ONE_NODE` only."""
 def drum_layer_at(drum: drum | tuple[Any, ...], rope_on_drum: float) -> layer:
     """The layer from which the rope leaves when so much of it is on the drum, the turns that must stay on it included."""
 def drum_layer(drum: drum | tuple[Any, ...], number: int) -> tuple[float, float]:
@@ -2884,3 +2828,59 @@ def cable_resistance(each_way: float, cross_section: float) -> float:
     """The resistance of a pair of copper leads at 20 °C, out and back."""
 def copper_resistance(at_25_celsius: float, temperature: float) -> float:
     """The resistance at a temperature of a copper conductor whose resistance at 25 °C is known."""
+def winch_by_table(rows: Sequence[winch_row], radius_ratio: float, pull: float) -> winch_table_state:
+    """Current for a `pull` by one straight line through the maker's table, and speed by another or by 1/v = e + g·F, whichever passes nearer to its farthest row. Hauling only.
+
+    Going down, the load drives the gear, and how much of its losses the load pays, the motor or a brake inside, no row of a pull table says: for lowering describe the winch by its motor and gear.
+
+    `radius_ratio` is the radius by that of the table's layer, 1 on the same. A pull beyond the table is `RMECH_ERR_VALUE`; a table that no winch has, or whose pull falls from one row to the next, `RMECH_ERR_GEOMETRY`."""
+def winch_pull_from_current(winch: winch | tuple[Any, ...], bands: gauge_bands | tuple[Any, ...], current: float, state: int) -> pull_reading:
+    """The pull that a motor's current stands for, and its band: a check on the load cell, never the measurement.
+
+    `state` is one of `RMECH_RUNNING_...`; the current is positive while it is drawn. That a current says nothing is no failure: `reading->blind` then says why. Formula: `rope_mechanics::winch::CurrentGauge` in the library's documentation."""
+def winch_pull_from_current_by_table(rows: Sequence[winch_row], radius_ratio: float, bands: gauge_bands | tuple[Any, ...], current: float, state: int) -> pull_reading:
+    """The pull that a current stands for by the maker's table, and its band. Otherwise as `rmech_winch_pull_from_current`."""
+def motor_fit_points(points: Sequence[motor_point]) -> tuple[Sequence[motor_residual], motor_fit]:
+    """Fits a motor's constants to points by least squares, and warns where they can't distinguish two of them.
+
+    `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`. Formula: `rope_mechanics::winch::fit_motor` in the library's documentation."""
+def winch_fit_points(points: Sequence[winch_point], gear_ratio: float, radius: float) -> tuple[Sequence[winch_residual], motor_fit]:
+    """Fits a winch's motor and gear to points by least squares, its gear ratio and radius known.
+
+    `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`. Formula: `rope_mechanics::winch::fit_winch` in the library's documentation."""
+def battery_at_current(capacity: float, rated_time: float, peukert_exponent: float, current: float) -> tuple[float, float]:
+    """What a battery gives at a steady current, by Peukert's law in its rated-hour form.
+
+    `time` from full to flat and `usable_share` of the stated capacity; either may be NULL. Formula and source: `rope_mechanics::winch::Peukert` in the library's documentation."""
+def battery_at_charge(battery: battery | tuple[Any, ...], charge: float, temperature: float) -> battery_state:
+    """A battery at a state of charge and a temperature: voltage and resistance are what `rmech_winch` takes as `open_circuit` and `battery`.
+
+    Formula: `rope_mechanics::winch::Battery` in the library's documentation."""
+def motor_warmed(heat: motor_heat | tuple[Any, ...], start: motor_temperatures | tuple[Any, ...], heating: heating | tuple[Any, ...], duration: float, limit: float | None = ...) -> tuple[motor_temperatures, float]:
+    """The motor's temperatures after a time of steady heating, and how long it may go on until the winding reaches `limit`: from `start`, infinite if it never does.
+
+    `limit` and `time_to_limit` may both be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the library's documentation."""
+def motor_duty_cycle(heat: motor_heat | tuple[Any, ...], pull: heating | tuple[Any, ...], time_on: float, time_off: float) -> tuple[motor_temperatures, motor_temperatures]:
+    """How warm the motor gets in cycles of pull and rest that go on for ever: at the end of each pull, when the winding is hottest, and at the end of each rest, when it is coolest.
+
+    Either output may be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the library's documentation."""
+def motor_settles_at(heat: motor_heat | tuple[Any, ...], heating: heating | tuple[Any, ...]) -> motor_temperatures:
+    """Where the motor's temperatures settle under steady heating; infinite if the winding runs away."""
+def motor_current_squared_time(heat: motor_heat | tuple[Any, ...]) -> float:
+    """What the winding takes from cold to its rated rise when it has no time to cool: I²t. For `RMECH_HEAT_ONE_NODE` only."""
+def motor_lasting_share(heat: motor_heat | tuple[Any, ...], current: float) -> float:
+    """The share of the time for which a current may flow for ever, in cycles much shorter than the time constant, at most 1. For `RMECH_HEAT_ONE_NODE` only."""
+def winch_haul(winch: winch | tuple[Any, ...], battery: battery | tuple[Any, ...], limits: haul_limits | tuple[Any, ...], steps: Sequence[haul_step], sample_capacity: int) -> tuple[Sequence[haul_sample], int, haul_outcome]:
+    """A whole haul on one battery: whether it finishes, and what stops it.
+
+    `samples` takes the haul over time, at the start and end of every step and after every interval; with `RMECH_HAUL_STEP_ENDS` only the ends. `sample_count` takes how many there are. With `sample_capacity` 0 (`samples` may then be NULL) that is all: the size query. A buffer that is too small gives `RMECH_ERR_CAPACITY`, with `sample_count` written and the rest untouched. Where no samples are asked for, both may be NULL. Neither may overlap `steps`: RMECH_ERR_POINTER.
+
+    The winch's own `open_circuit`, `battery` and `leads` give way to the battery and its leads, of which only `leads` is read from the winch. That a haul is stopped is no failure: `outcome->stop` then says why. A step that can't be used is `RMECH_ERR_VALUE`; one whose line all but stops, so that it isn't through after 10 000 intervals, `RMECH_ERR_UNSOLVED`. Formula: `rope_mechanics::winch::HaulCycle` in the library's documentation."""
+def winch_haul_by_table(rows: Sequence[winch_row], radius_ratio: float, leads: float, battery: battery | tuple[Any, ...], limits: haul_limits | tuple[Any, ...], steps: Sequence[haul_step], sample_capacity: int) -> tuple[Sequence[haul_sample], int, haul_outcome]:
+    """A whole haul of a winch known by its maker's table, at the end of these leads. Otherwise as `rmech_winch_haul`.
+
+    `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A table says nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two nodes, are `RMECH_ERR_GEOMETRY`."""
+def operation_study(site: str | bytes) -> str:
+    """The study of a site in one call, into a buffer of the caller. `rmech_operation_create` does the same, computes only once, and can be stopped. Both texts are JSON in UTF-8, the study NUL-terminated.
+
+    `needed` always takes the number of bytes that the study needs, its NUL included. With `capacity` 0 (`study` may then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives `RMECH_ERR_CAPACITY`, with `needed` written and `study` untouched. Errors as of `rmech_operation_create`."""

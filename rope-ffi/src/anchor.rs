@@ -2,6 +2,13 @@
 //!
 //! Formulas, assumptions, tables and sources: `rope_mechanics::anchor` in the library's documentation. What is
 //! found here is where an anchor begins to give, with no margin in it. No call allocates.
+//!
+//! ```c
+//! rmech_force load = rmech_kn(6.0), leg;
+//! rmech_angle between = rmech_deg(60.0); // the two legs of a V
+//! if (rmech_v_anchor(&load, &between, &leg, &error) == RMECH_OK)
+//!     printf("%.2f kN in each leg\n", rmech_in_kn(leg)); // 3.46 kN in each leg
+//! ```
 
 use crate::call::{
     call, growing, growing_output, input, inputs, no_flags, output, versions, writable, writable_growing,

@@ -1,6 +1,17 @@
 //! Forces and distances in stopping a load.
 //!
 //! Formulas, assumptions and sources: `rope_mechanics::arrest` in the library's documentation. No call allocates.
+//!
+//! ```c
+//! rmech_fall fall = RMECH_INIT(rmech_fall);
+//! rmech_arrest arrest = RMECH_INIT(rmech_arrest);
+//! fall.weight = rmech_n(980.0);
+//! fall.height = rmech_m(0.5);
+//! fall.length = rmech_m(12.0);
+//! fall.stretch.a = rmech_kn(60.0); // in a fall
+//! if (rmech_fall_arrest(&fall, &arrest, &error) == RMECH_OK)
+//!     printf("%.2f kN after %.2f m\n", rmech_in_kn(arrest.peak_force), rmech_in_m(arrest.total_drop)); // 3.40 kN after 1.18 m
+//! ```
 
 use crate::call::{
     call, growing, growing_output, input, inputs, no_flags, output, versions, writable, writable_growing,

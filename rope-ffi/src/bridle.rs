@@ -2,6 +2,20 @@
 //!
 //! Formulas, assumptions and sources: `rope_mechanics::bridle` and `rope_mechanics::arrest` in the library's
 //! documentation. No call allocates.
+//!
+//! ```c
+//! rmech_bridle_rope ropes[2]; // from two points 6 m apart
+//! memset(ropes, 0, sizeof ropes);
+//! ropes[0].from.x = rmech_m(-3.0);
+//! ropes[1].from.x = rmech_m(3.0);
+//! ropes[0].stretch.a = ropes[1].stretch.a = rmech_kn(33.0);
+//! rmech_length lengths[2] = {rmech_m(4.0), rmech_m(5.0)};
+//! rmech_force weight = rmech_kn(2.1);
+//! rmech_hang hang = RMECH_INIT(rmech_hang);
+//! rmech_hang_rope each[2];
+//! if (rmech_bridle_at_lengths(&weight, ropes, lengths, 2, &hang, each, &error) == RMECH_OK)
+//!     printf("%.2f and %.2f kN\n", rmech_in_kn(each[0].tension), rmech_in_kn(each[1].tension)); // 1.56 and 1.14 kN
+//! ```
 
 use crate::call::{call, growing_output, input, inputs, output, versions, writable, writable_growing};
 use crate::error::{

@@ -1,4 +1,15 @@
 //! Rope wrapped on a capstan, and what a hand holds.
+//!
+//! ```c
+//! rmech_capstan capstan = RMECH_INIT(rmech_capstan);
+//! capstan.friction_low = rmech_fraction(0.12);
+//! capstan.friction_high = rmech_fraction(0.28);
+//! rmech_force load = rmech_kn(2.1);
+//! rmech_angle wrap = rmech_deg(3.5 * 360.0);
+//! rmech_force_band tail;
+//! if (rmech_capstan_tail(&capstan, &load, &wrap, &tail, &error) == RMECH_OK)
+//!     printf("the tail takes %.0f to %.0f N\n", rmech_in_n(tail.low), rmech_in_n(tail.high)); // the tail takes 4 to 150 N
+//! ```
 
 use crate::call::{call, growing, input, output, versions, writable};
 use crate::error::{Failure, rmech_error};

@@ -2,6 +2,20 @@
 //!
 //! Formulas, assumptions and sources: `rope_mechanics::carriage` in the library's documentation. No call
 //! allocates.
+//!
+//! ```c
+//! rmech_carriage carriage = RMECH_INIT(rmech_carriage); // head, haul point at the head, far anchor
+//! rmech_carriage_state state = RMECH_INIT(rmech_carriage_state);
+//! carriage.far.x = rmech_m(52.0);
+//! carriage.far.z = rmech_m(-31.0);
+//! carriage.track_length = rmech_m(60.7);
+//! carriage.track_weight = rmech_n_per_m(1.8);
+//! carriage.track_stretch.a = rmech_kn(124.0);
+//! carriage.load_weight = rmech_n(1570.0);
+//! rmech_length x = rmech_m(22.0);
+//! if (rmech_carriage_held_at_x(&carriage, &x, &state, &error) == RMECH_OK)
+//!     printf("%.2f kN at the head\n", rmech_in_kn(state.tension_head)); // 2.79 kN at the head
+//! ```
 
 use crate::call::{
     call, growing, growing_output, input, inputs, no_flags, no_reserved, versions, writable_growing,

@@ -1,4 +1,12 @@
 //! Statuses, and the detail of a failure.
+//!
+//! ```c
+//! rmech_line line = RMECH_INIT(rmech_line); // zeros, and its size
+//! rmech_line_state state = RMECH_INIT(rmech_line_state);
+//! line.length = rmech_m(20.0); // and no stiffness
+//! if (rmech_line_solve(&line, &state, &error) != RMECH_OK)
+//!     printf("%s\n", error.message); // stretch.a is 0 N, but must be above 0 N
+//! ```
 
 use core::ffi::{c_char, c_void};
 use core::fmt::{self, Write};

@@ -1,6 +1,28 @@
 //! The high frame: legs, guys, hobbles and feet under all the ropes at its head.
 //!
 //! Formulas, assumptions and sources: `rope_mechanics::frame` in the library's documentation. No call allocates.
+//!
+//! ```c
+//! rmech_leg legs[3]; // a tripod 3 m high, and a rope that hangs from its head
+//! memset(legs, 0, sizeof legs);
+//! legs[0].foot.x = legs[1].foot.x = rmech_m(1.0);
+//! legs[0].foot.y = rmech_m(1.1);
+//! legs[1].foot.y = rmech_m(-1.1);
+//! legs[2].foot.x = rmech_m(-1.8);
+//! rmech_frame frame = RMECH_INIT(rmech_frame);
+//! frame.head.z = rmech_m(3.0);
+//! frame.legs = legs;
+//! frame.leg_count = 3;
+//! rmech_at_head pull;
+//! memset(&pull, 0, sizeof pull);
+//! pull.kind = RMECH_AT_HEAD_ALONG;
+//! pull.direction.z = rmech_fraction(-1.0);
+//! pull.tension = rmech_kn(2.1);
+//! rmech_frame_forces forces = RMECH_INIT(rmech_frame_forces);
+//! rmech_leg_forces in_legs[3];
+//! if (rmech_frame_solve(&frame, &pull, 1, &forces, in_legs, NULL, NULL, &error) == RMECH_OK)
+//!     printf("%.2f kN in the rear leg\n", rmech_in_kn(in_legs[2].compression)); // 0.87 kN in the rear leg
+//! ```
 
 use crate::call::{
     apart, call, growing, growing_output, input, inputs, no_flags, no_reserved, output, versions, writable,

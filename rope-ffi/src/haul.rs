@@ -1,4 +1,16 @@
 //! Haul: the line that raises the load, in one call.
+//!
+//! ```c
+//! rmech_tackle tackle = RMECH_INIT(rmech_tackle);
+//! tackle.load_distance = rmech_m(40.0);
+//! tackle.spread = rmech_m(10.0);
+//! tackle.efficiency = rmech_percent(90.0);
+//! rmech_pull pull = {rmech_kn(2.1), rmech_kn(1.5)}; // hauling, lowering
+//! rmech_force available = rmech_n(900.0), needed;
+//! int32_t ready; // the least of the usual tackles that is enough, with no redirects
+//! if (rmech_haul_least_advantage(&tackle, NULL, 0, NULL, 0, &pull, &available, &ready, &needed, &error) == RMECH_OK)
+//!     printf("%s, %.0f N\n", ready == RMECH_TACKLE_3_TO_1 ? "3:1" : "another", rmech_in_n(needed)); // 3:1, 775 N
+//! ```
 
 use crate::call::{
     call, growing, growing_output, input, inputs, output, versions, writable, writable_growing,

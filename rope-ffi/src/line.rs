@@ -1,4 +1,16 @@
 //! The elastic line between two supports, and the line that doesn't stretch.
+//!
+//! ```c
+//! rmech_line line = RMECH_INIT(rmech_line); // 52 m out, 18 m down
+//! rmech_line_state state = RMECH_INIT(rmech_line_state);
+//! line.span = rmech_m(52.0);
+//! line.rise = rmech_m(-18.0);
+//! line.length = rmech_m(55.5);
+//! line.weight = rmech_n_per_m(1.41);
+//! line.stretch.a = rmech_kn(66.0);
+//! if (rmech_line_solve(&line, &state, &error) == RMECH_OK)
+//!     printf("%.0f N, sags %.2f m\n", rmech_in_n(state.first_tension), rmech_in_m(state.sag)); // 162 N, sags 3.72 m
+//! ```
 
 use crate::call::{
     call, growing, growing_output, input, no_flags, output, versions, writable, writable_growing,

@@ -1,4 +1,17 @@
 //! The whole operation: a site as JSON in, its study as JSON out.
+//!
+//! ```c
+//! // site, bytes: a site file as JSON
+//! rmech_operation_options options = RMECH_INIT(rmech_operation_options);
+//! options.most_positions = 1000;
+//! rmech_operation *operation = NULL;
+//! const char *study = NULL;
+//! size_t study_bytes = 0;
+//! int32_t status = rmech_operation_create(site, bytes, &options, &operation, &error);
+//! if (status == RMECH_OK) status = rmech_operation_json(operation, &study, &study_bytes, &error);
+//! if (status == RMECH_OK) printf("%s\n", strncmp(study, "{\"format\"", 9) == 0 ? "a study" : "?"); // a study
+//! rmech_operation_destroy(operation);
+//! ```
 
 use crate::call::{call, growing, inputs, no_flags, output, versions, writable};
 use crate::error::{

@@ -1,4 +1,10 @@
 //! Quantities as C sees them.
+//!
+//! ```c
+//! rmech_force pull = rmech_lbf(740.0); // built in one unit, read in another
+//! rmech_point head = {rmech_m(0.0), rmech_m(0.0), rmech_ft(10.0)};
+//! printf("%.2f kN, %.2f m\n", rmech_in_kn(pull), rmech_in_m(head.z)); // 3.29 kN, 3.05 m
+//! ```
 
 use crate::error::{Failure, Named};
 use rope_mechanics::quantity as core;

@@ -1,4 +1,11 @@
 //! One rope through its turns.
+//!
+//! ```c
+//! rmech_force tension = rmech_kn(2.1), load;
+//! rmech_angle between = rmech_deg(110.0); // the rope's two sides
+//! if (rmech_redirect_load(&tension, &between, &load, &error) == RMECH_OK)
+//!     printf("%.2f kN on the redirect\n", rmech_in_kn(load)); // 2.41 kN on the redirect
+//! ```
 
 use crate::call::{
     call, growing, growing_output, input, inputs, no_flags, no_reserved, output, versions, writable,

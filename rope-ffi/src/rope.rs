@@ -1,4 +1,12 @@
 //! What a rope is.
+//!
+//! ```c
+//! rmech_stretch stretch = {rmech_kn(33.0), rmech_kn(120.0)}; // T = a*e + b*e^2
+//! rmech_force tension = rmech_kn(2.1);
+//! rmech_ratio strain;
+//! if (rmech_stretch_strain(&stretch, &tension, &strain, &error) == RMECH_OK)
+//!     printf("%.2f %%\n", rmech_in_percent(strain)); // 5.33 %
+//! ```
 
 use crate::call::{call, input, output, writable};
 use crate::error::{Failure, Named, rmech_error};

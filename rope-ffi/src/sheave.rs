@@ -1,4 +1,14 @@
 //! Losses of a rope at a bend.
+//!
+//! ```c
+//! rmech_turn sheave = {0};
+//! sheave.kind = RMECH_TURN_SHEAVE;
+//! sheave.efficiency = rmech_percent(91.0); // over half a turn
+//! rmech_angle angle = rmech_deg(60.0);
+//! rmech_band band;
+//! if (rmech_turn_band(&sheave, &angle, &band, &error) == RMECH_OK)
+//!     printf("hauling takes %.3f of the load\n", rmech_in_fraction(band.hauling)); // hauling takes 1.079 of the load
+//! ```
 
 use crate::call::{call, input, no_reserved, output, writable};
 use crate::error::{Failure, Named, RMECH_ERR_INTERNAL, rmech_error};

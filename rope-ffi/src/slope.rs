@@ -1,4 +1,14 @@
 //! Loads on a slope.
+//!
+//! ```c
+//! rmech_slope_load load = RMECH_INIT(rmech_slope_load);
+//! rmech_slope_pull pull = RMECH_INIT(rmech_slope_pull);
+//! load.weight = rmech_kn(2.1);
+//! load.slope = rmech_deg(35.0);
+//! load.friction = rmech_fraction(0.25);
+//! if (rmech_slope_pull_of(&load, &pull, &error) == RMECH_OK)
+//!     printf("%.0f N up, %.0f N down\n", rmech_in_n(pull.up), rmech_in_n(pull.down)); // 1635 N up, 774 N down
+//! ```
 
 use crate::call::{
     call, growing, growing_output, input, no_flags, output, versions, writable, writable_growing,

@@ -1,4 +1,19 @@
 //! Strength left in a rope, and the weakest link.
+//!
+//! ```c
+//! rmech_reduction reductions[2];
+//! memset(reductions, 0, sizeof reductions);
+//! reductions[0].weakening = RMECH_WEAKENING_KNOT;
+//! reductions[0].mark = RMECH_MARK_GIVEN;
+//! reductions[0].factor = rmech_percent(70.0);
+//! reductions[1].weakening = RMECH_WEAKENING_WET;
+//! reductions[1].mark = RMECH_MARK_GIVEN;
+//! reductions[1].factor = rmech_percent(85.0);
+//! rmech_force rated = rmech_kn(27.0), left;
+//! int32_t knot;
+//! if (rmech_strength_reduced(&rated, reductions, 2, &left, &knot, &error) == RMECH_OK)
+//!     printf("%.1f kN, by reduction %d\n", rmech_in_kn(left), (int)knot); // 16.1 kN, by reduction 0
+//! ```
 
 use crate::call::{call, input, inputs, output, writable};
 use crate::error::{Failure, Named, RMECH_ERR_CAPACITY, RMECH_ERR_INTERNAL, rmech_error};

@@ -1,6 +1,18 @@
 //! Tackle: usual ones by their number, any other by arrays of carriers and stops.
 //!
 //! Model, formulas and range: `rope_mechanics::tackle` in the library's documentation. No call allocates.
+//!
+//! ```c
+//! rmech_tackle tackle = RMECH_INIT(rmech_tackle);
+//! rmech_tackle_forces forces;
+//! tackle.ready = RMECH_TACKLE_3_TO_1;
+//! tackle.load_distance = rmech_m(40.0);
+//! tackle.spread = rmech_m(10.0);
+//! tackle.efficiency = rmech_percent(90.0);
+//! rmech_force load = rmech_kn(2.1);
+//! if (rmech_tackle_solve(&tackle, &load, RMECH_MOTION_HAULING, NULL, 0, &forces, &error) == RMECH_OK)
+//!     printf("%.0f N at the hand\n", rmech_in_n(forces.hand)); // 775 N at the hand
+//! ```
 
 use crate::call::{call, growing, input, inputs, no_reserved, output, versions, writable};
 use crate::error::{

@@ -1,4 +1,9 @@
 //! Which version of the header a program was compiled with, and which library it runs with.
+//!
+//! ```c
+//! int32_t status = RMECH_CHECK_VERSION(&error); // once, first
+//! printf("%s\n", status == RMECH_OK ? "header and library go together" : error.message); // header and library go together
+//! ```
 
 use crate::call::call;
 use crate::error::{Failure, RMECH_ERR_VERSION, rmech_error};

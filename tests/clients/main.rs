@@ -32,6 +32,7 @@ mod rig;
 mod rope;
 mod sheave;
 mod tackle;
+mod topics;
 mod version;
 mod winch;
 mod winch_haul;

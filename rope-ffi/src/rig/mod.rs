@@ -3,6 +3,36 @@
 //! Make a rig, add points and ropes, solve it, read the solution, destroy both. A handle may be used by one thread at
 //! a time. Ids are good for the rig that gave them out, and for its solutions; another rig's, and ids of all zeros, are
 //! refused.
+//!
+//! ```c
+//! rmech_rig *rig = NULL; // a load on two ropes
+//! rmech_rig_solution *solution = NULL;
+//! rmech_rig_point_id left, right, load;
+//! rmech_rig_rope_id first, second;
+//! rmech_rig_rope rope = RMECH_INIT(rmech_rig_rope);
+//! rmech_rig_point weight = RMECH_INIT(rmech_rig_point);
+//! rmech_point at_left = {rmech_m(0.0), rmech_m(0.0), rmech_m(5.0)}, at_right = {rmech_m(30.0), rmech_m(0.0), rmech_m(2.0)};
+//! weight.weight = rmech_n(900.0);
+//! rope.stretch.a = rmech_kn(41.0);
+//! int32_t status = rmech_rig_create(&rig, &error);
+//! if (status == RMECH_OK) status = rmech_rig_add_fixed(rig, "left", &at_left, &left, &error);
+//! if (status == RMECH_OK) status = rmech_rig_add_fixed(rig, "right", &at_right, &right, &error);
+//! if (status == RMECH_OK) status = rmech_rig_add_point(rig, "load", &weight, &load, &error);
+//! rope.from = left;
+//! rope.to = load;
+//! rope.length = rmech_m(17.0);
+//! if (status == RMECH_OK) status = rmech_rig_add_rope(rig, "first", &rope, NULL, 0, &first, &error);
+//! rope.from = load;
+//! rope.to = right;
+//! rope.length = rmech_m(15.0);
+//! if (status == RMECH_OK) status = rmech_rig_add_rope(rig, "second", &rope, NULL, 0, &second, &error);
+//! if (status == RMECH_OK) status = rmech_rig_solve(rig, &solution, &error);
+//! rmech_rig_place place;
+//! if (status == RMECH_OK) status = rmech_rig_solution_point(solution, &load, &place, &error);
+//! if (status == RMECH_OK) printf("the load hangs at %.2f m\n", rmech_in_m(place.at.z)); // the load hangs at -3.12 m
+//! rmech_rig_solution_destroy(solution);
+//! rmech_rig_destroy(rig);
+//! ```
 
 pub mod response;
 pub mod text;

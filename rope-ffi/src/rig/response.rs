@@ -1,4 +1,18 @@
 //! How a solved rig answers to a small change of one input, by an opaque handle.
+//!
+//! ```c
+//! // solution, first: as in the topic above
+//! rmech_rig_change change = RMECH_INIT(rmech_rig_change);
+//! rmech_rig_response *response = NULL;
+//! rmech_rig_point_response moved;
+//! change.kind = RMECH_CHANGE_LENGTH;
+//! change.rope = first;
+//! change.length = rmech_mm(10.0); // more of it
+//! int32_t status = rmech_rig_respond(solution, &change, &response, &error);
+//! if (status == RMECH_OK) status = rmech_rig_response_point(response, &load, &moved, &error);
+//! if (status == RMECH_OK) printf("%.1f mm\n", rmech_in_mm(moved.moves.z)); // -11.6 mm
+//! rmech_rig_response_destroy(response);
+//! ```
 
 use crate::call::{call, growing, input, output, versions, writable};
 use crate::error::{Failure, Named, rmech_error};

@@ -1,4 +1,17 @@
 //! Rigs, solutions and responses as JSON.
+//!
+//! ```c
+//! // rig: as above; first how much room it needs, then the text
+//! size_t needed = 0;
+//! int32_t status = rmech_rig_write_json(rig, NULL, 0, &needed, &error);
+//! char *json = malloc(needed);
+//! if (status == RMECH_OK && json != NULL) status = rmech_rig_write_json(rig, json, needed, &needed, &error);
+//! rmech_rig *twin = NULL;
+//! if (status == RMECH_OK) status = rmech_rig_read_json(json, needed - 1, &twin, &error);
+//! if (status == RMECH_OK) printf("%s\n", twin != NULL ? "read again" : "?"); // read again
+//! rmech_rig_destroy(twin);
+//! free(json);
+//! ```
 
 use crate::call::{call, inputs, output, writable};
 use crate::error::{Failure, RMECH_ERR_CAPACITY, RMECH_ERR_POINTER, RMECH_ERR_TEXT, rmech_error};

@@ -1,4 +1,13 @@
 //! Batteries: what they hold and give, by charge, current and cold.
+//!
+//! ```c
+//! rmech_charge capacity = rmech_ah(55.0); // over 20 hours
+//! rmech_time rated = rmech_h(20.0), time;
+//! rmech_ratio exponent = rmech_fraction(1.2), share;
+//! rmech_current current = rmech_a(90.0);
+//! if (rmech_battery_at_current(&capacity, &rated, &exponent, &current, &time, &share, &error) == RMECH_OK)
+//!     printf("%.0f min, %.0f %% of it\n", rmech_in_min(time), rmech_in_percent(share)); // 18 min, 50 % of it
+//! ```
 
 use crate::call::{call, growing, input, inputs, no_flags, output, versions, writable};
 use crate::error::{Failure, Named, RMECH_ERR_CAPACITY, rmech_error};

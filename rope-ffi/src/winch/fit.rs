@@ -1,4 +1,18 @@
 //! A motor's constants from measured points.
+//!
+//! ```c
+//! rmech_motor_point points[3];
+//! for (int i = 0; i < 3; ++i) {
+//!     const double current[3] = {6.0, 106.0, 370.0}, speed[3] = {434.0, 398.0, 302.0}, torque[3] = {0.0, 5.5, 20.0};
+//!     points[i].voltage = rmech_v(24.0);
+//!     points[i].current = rmech_a(current[i]);
+//!     points[i].speed = rmech_rad_per_s(speed[i]);
+//!     points[i].torque = rmech_n_m(torque[i]);
+//! }
+//! rmech_motor_fit fit = RMECH_INIT(rmech_motor_fit);
+//! if (rmech_motor_fit_points(points, 3, NULL, &fit, &error) == RMECH_OK)
+//!     printf("%.4f N m/A\n", rmech_in_n_m_per_a(fit.motor.constant)); // 0.0550 N m/A
+//! ```
 
 use crate::call::{apart, call, growing_output, input, inputs, versions, writable, writable_growing};
 use crate::error::{Named, rmech_error};

@@ -1,4 +1,19 @@
 //! A winch by its maker's table, and a pull from a current.
+//!
+//! ```c
+//! rmech_winch_row rows[2]; // the maker's table, first layer
+//! memset(rows, 0, sizeof rows);
+//! rows[0].current = rmech_a(65.0);
+//! rows[0].line_speed = rmech_m_per_s(0.20);
+//! rows[1].pull = rmech_kn(18.0);
+//! rows[1].current = rmech_a(250.0);
+//! rows[1].line_speed = rmech_m_per_s(0.12);
+//! rmech_ratio layer = rmech_fraction(1.2); // its radius by that of the first
+//! rmech_force pull = rmech_kn(9.0);
+//! rmech_winch_table_state state;
+//! if (rmech_winch_by_table(rows, 2, &layer, &pull, &state, &error) == RMECH_OK)
+//!     printf("%.0f A\n", rmech_in_a(state.current)); // 176 A
+//! ```
 
 use crate::call::{call, growing, input, inputs, output, writable};
 use crate::error::{Failure, Named, RMECH_ERR_GEOMETRY, RMECH_ERR_VALUE, rmech_error};

@@ -1,4 +1,42 @@
 //! A whole haul on a battery.
+//!
+//! ```c
+//! rmech_winch winch = RMECH_INIT(rmech_winch);
+//! winch.motor_constant = rmech_n_m_per_a(0.055);
+//! winch.no_load_current = rmech_a(4.0);
+//! winch.winding = rmech_mohm(18.0);
+//! winch.gear_ratio = rmech_fraction(180.0);
+//! winch.gear_efficiency = rmech_percent(72.0);
+//! winch.radius = rmech_mm(36.0);
+//! winch.open_circuit = rmech_v(25.0);
+//! winch.battery = rmech_mohm(8.0);
+//! winch.leads = rmech_mohm(3.0);
+//! rmech_charge_voltage curve[2] = {{rmech_fraction(0.0), rmech_v(11.6)}, {rmech_fraction(1.0), rmech_v(12.7)}};
+//! rmech_battery battery = RMECH_INIT(rmech_battery); // two in series
+//! battery.capacity = rmech_ah(55.0);
+//! battery.rated_time = rmech_h(20.0);
+//! battery.peukert_exponent = rmech_fraction(1.2);
+//! battery.open_circuit = curve;
+//! battery.open_circuit_count = 2;
+//! battery.internal = rmech_mohm(4.0);
+//! battery.in_series = 2;
+//! battery.in_parallel = 1;
+//! rmech_haul_limits limits = RMECH_INIT(rmech_haul_limits);
+//! limits.charge = rmech_percent(90.0);
+//! limits.reserve = rmech_percent(20.0);
+//! limits.air = rmech_celsius(15.0);
+//! limits.interval = rmech_s(1.0);
+//! rmech_haul_step step;
+//! memset(&step, 0, sizeof step);
+//! step.motion = RMECH_MOTION_HAULING;
+//! step.extent = RMECH_EXTENT_DISTANCE;
+//! step.pull = rmech_kn(2.1);
+//! step.distance = rmech_m(60.0);
+//! step.pull_ratio = rmech_fraction(1.0);
+//! rmech_haul_outcome outcome = RMECH_INIT(rmech_haul_outcome);
+//! if (rmech_winch_haul(&winch, &battery, &limits, &step, 1, NULL, 0, NULL, &outcome, &error) == RMECH_OK)
+//!     printf("%.0f %% of the charge is left\n", rmech_in_percent(outcome.charge)); // 83 % of the charge is left
+//! ```
 
 use crate::call::{
     apart, call, growing, growing_output, input, inputs, no_flags, output, versions, writable,

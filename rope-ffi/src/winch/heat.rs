@@ -1,4 +1,16 @@
 //! How warm a winch's motor gets.
+//!
+//! ```c
+//! rmech_motor_heat heat = {0};
+//! heat.kind = RMECH_HEAT_ONE_NODE;
+//! heat.continuous_current = rmech_a(60.0);
+//! heat.rated_rise = rmech_kelvin(80.0);
+//! heat.time_constant = rmech_min(20.0);
+//! rmech_current current = rmech_a(90.0);
+//! rmech_ratio share;
+//! if (rmech_motor_lasting_share(&heat, &current, &share, &error) == RMECH_OK)
+//!     printf("%.0f %% of the time\n", rmech_in_percent(share)); // 44 % of the time
+//! ```
 
 use crate::call::{call, input, no_reserved, output, writable};
 use crate::error::{Failure, Named, RMECH_ERR_ENUMERATOR, rmech_error};

@@ -1,6 +1,23 @@
 //! Winches by motor, gear and supply.
 //!
 //! A winch built for pulling may be barred by its own standard from lifting people: ask its maker.
+//!
+//! ```c
+//! rmech_winch winch = RMECH_INIT(rmech_winch);
+//! winch.motor_constant = rmech_n_m_per_a(0.055);
+//! winch.no_load_current = rmech_a(4.0);
+//! winch.winding = rmech_mohm(18.0);
+//! winch.gear_ratio = rmech_fraction(180.0);
+//! winch.gear_efficiency = rmech_percent(72.0);
+//! winch.radius = rmech_mm(36.0);
+//! winch.open_circuit = rmech_v(25.0);
+//! winch.battery = rmech_mohm(8.0);
+//! winch.leads = rmech_mohm(3.0);
+//! rmech_winch_state state = RMECH_INIT(rmech_winch_state);
+//! rmech_force pull = rmech_kn(2.1);
+//! if (rmech_winch_turning(&winch, RMECH_MOTION_HAULING, &pull, NULL, &state, &error) == RMECH_OK)
+//!     printf("%.0f A, %.1f m/min\n", rmech_in_a(state.current), 60.0 * rmech_in_m_per_s(state.line_speed)); // 15 A, 5.4 m/min
+//! ```
 
 pub mod battery;
 pub mod fit;

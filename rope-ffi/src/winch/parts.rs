@@ -1,4 +1,14 @@
 //! Drum, motor, leads.
+//!
+//! ```c
+//! rmech_voltage voltage = rmech_v(12.0); // from the four numbers of a data sheet
+//! rmech_turning_speed idle_speed = rmech_rpm(3800.0);
+//! rmech_current idle_current = rmech_a(1.0);
+//! rmech_torque stall = rmech_n_m(0.9);
+//! rmech_motor motor;
+//! if (rmech_motor_from_ends(&voltage, &idle_speed, &idle_current, &stall, &motor, &error) == RMECH_OK)
+//!     printf("%.4f N m/A, %.0f mohm\n", rmech_in_n_m_per_a(motor.constant), rmech_in_mohm(motor.winding)); // 0.0292 N m/A, 377 mohm
+//! ```
 
 use crate::call::{call, growing, input, no_flags, no_reserved, output, versions, writable};
 use crate::error::{Failure, Named, rmech_error};

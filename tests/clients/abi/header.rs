@@ -114,6 +114,9 @@ impl Header {
                 says = said(says, comment);
                 continue;
             }
+            if line == "RMECH_NODISCARD" {
+                continue;
+            }
             let says = std::mem::take(&mut says);
             if let Some(name) = line.strip_prefix("typedef struct ").and_then(|rest| rest.strip_suffix(" {"))
             {
