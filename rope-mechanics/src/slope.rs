@@ -171,17 +171,17 @@ impl SlopeLoad {
             return Err(SlopeError::Jams { rope_angle: self.rope_rad, jams_at });
         }
         let up_n = (downhill_n + rubbing_n) / lever;
+        // Without friction G/cos δ
+        let free_n = downhill_n / rope_cos;
         let sliding_n = downhill_n - rubbing_n;
         let down = if sliding_n < 0.0 {
             Lowering::Slack { push: newtons(-sliding_n) }
         } else {
-            // Never above G/cos δ, which is the pull without friction.
+            // Never above the pull without friction.
             let held_n = sliding_n / (rope_cos - self.friction * rope_sin);
-            Lowering::Held(newtons(held_n.min(downhill_n / rope_cos)))
+            Lowering::Held(newtons(held_n.min(free_n)))
         };
         let low = if let Lowering::Held(force) = down { force } else { newtons(0.0) };
-        // Without friction G/cos δ; square to the slope only where nothing pulls downhill.
-        let free_n = if downhill_n > 0.0 { downhill_n / rope_cos } else { 0.0 };
         Ok(SlopePull {
             up: newtons(up_n),
             down,

@@ -204,7 +204,7 @@ impl TensionChain {
         // T₁·m_least ≤ T₂ ≤ T₁·m_greatest
         let low_2 = math::clamp(high_1 * link.least, behind.low_n, high_2);
         let low_1 = math::clamp(high_2 / link.greatest, before.low_n, high_1);
-        let (mut most_1, mut most_2) = (high_1.min(high_2 / link.least), high_2.min(high_1 * link.greatest));
+        let (mut most_1, mut most_2) = (high_1, high_2);
         let [one, other] = self.known;
         if one.min(other) <= 2 * turn + 1 && one.max(other) >= 2 * turn + 2 {
             // The sum is known of two spots, one on each side: least T_a(T₁) + least T_b(T₂) ≤ S.

@@ -1,13 +1,14 @@
 //! Falls and hand-overs: an independent integration in time, properties, bad input.
 use proptest::prelude::*;
 use rope_mechanics::arrest::{
-    Arrest, ArrestError, DeviceState, Fall, Holding, MOST_PIECES, SlipDevice, SuddenStop, hand_over,
-    step_factor, track_lost,
+    Arrest, ArrestError, DeviceState, Fall, Holding, MOST_PIECES, SlipDevice, SuddenStop, arc_tension,
+    hand_over, lying_bound, point_bound, sling_bound, step_factor, stiffness_from_drop_test, taken_over,
+    track_lost,
 };
 use rope_mechanics::bridle::{Bridle, BridleRope};
 use rope_mechanics::geometry::Point3;
-use rope_mechanics::quantity::unit::{meter, meter_per_second, newton, ratio};
-use rope_mechanics::quantity::{Force, Length, Ratio, Velocity};
+use rope_mechanics::quantity::unit::{degree, meter, meter_per_second, newton, newton_per_meter, ratio};
+use rope_mechanics::quantity::{Angle, Force, Length, Ratio, Stiffness, Velocity};
 use rope_mechanics::rope::Stretch;
 
 const G: f64 = 9.80665;
@@ -233,7 +234,9 @@ fn no_more_ropes_end_to_end_than_there_is_room_for() {
         stop = stop.with_in_series(linear(8e4), m(1.0)).unwrap();
         belay = belay.with_in_series(linear(8e4), m(1.0)).unwrap();
     }
-    assert_eq!(stop.with_in_series(linear(8e4), m(1.0)).unwrap_err().field, "pieces");
+    let full = stop.with_in_series(linear(8e4), m(1.0)).unwrap_err();
+    assert_eq!(full.field, "pieces");
+    assert!(full.to_string().contains('5') && full.to_string().contains('4'), "{full}");
     assert_eq!(belay.with_in_series(linear(8e4), m(1.0)).unwrap_err().field, "pieces");
     for wrong in [0.0, -1.0, 9e-4, f64::NAN, f64::INFINITY] {
         let one = fall(1000.0, 1.0, 1.0, linear(8e4));
@@ -346,6 +349,136 @@ fn slack_and_reaction_add_to_the_fall_and_reaction_to_the_rope() {
     assert_eq!(plain.with_slack(m(0.5)).unwrap(), fall(1000.0, 1.5, 4.0, linear(40e3)));
     assert_eq!(plain.with_reaction(m(0.5)).unwrap(), fall(1000.0, 1.5, 4.5, linear(40e3)));
     assert_eq!(plain.factor().value, 0.25);
+}
+
+#[test]
+fn a_device_that_slips_just_at_the_peak_stays_idle() {
+    // Put on suddenly, the load pulls exactly twice its weight.
+    let device = SlipDevice::new(n(2000.0)).unwrap();
+    let at_peak = fall(1000.0, 0.0, 4.0, linear(40e3)).with_slip(device).arrest().unwrap();
+    assert_eq!((at_peak.device, at_peak.slip), (DeviceState::Idle, m(0.0)));
+}
+
+#[test]
+fn the_load_goes_down_by_fall_stretch_and_slip() {
+    // By work: W·(h + e + s) = F²·L/(2·EA) + F·s, with e = F·L/EA.
+    let (w, h, l, ea, f) = (1000.0, 2.0, 4.0, 40e3, 3000.0);
+    let device = SlipDevice::new(n(f)).unwrap();
+    let answer = fall(w, h, l, linear(ea)).with_slip(device).arrest().unwrap();
+    let e = f * l / ea;
+    let s = (w * (h + e) - 0.5 * f * e) / (f - w);
+    assert!((answer.slip.value - s).abs() < 1e-12);
+    assert!((answer.stopping_distance.value - (e + s)).abs() < 1e-12);
+    assert!((answer.total_drop.value - (h + e + s)).abs() < 1e-12);
+    assert!((answer.speed.value - (2.0 * G * h).sqrt()).abs() < 1e-12);
+    // Half of that slip and then the rope again: F²·L/(2·EA) = W·(h + s + e) − Fₛ·s.
+    let short = fall(w, h, l, linear(ea)).with_slip(device.with_travel(m(0.5 * s)).unwrap());
+    let bottomed = short.arrest().unwrap();
+    let k = ea / l;
+    let peak = w + (w * w + 2.0 * k * (w * (h + 0.5 * s) - f * 0.5 * s)).sqrt();
+    assert!((bottomed.peak_force.value / peak - 1.0).abs() < 1e-13);
+    // A load that a rope stops at 2 m/s: ½m·v² = ½k·(δ² ), beyond its rest.
+    let stop = sudden(w, 2.0, l, linear(ea)).arrest().unwrap();
+    let delta = 2.0 * (w / G / k).sqrt();
+    assert!((stop.stopping_distance.value / delta - 1.0).abs() < 1e-13);
+    assert!((stop.elongation.value / (w / k + delta) - 1.0).abs() < 1e-13);
+}
+
+#[test]
+fn a_drop_test_can_not_print_less_than_twice_the_weight() {
+    let of = |peak: f64| stiffness_from_drop_test(n(peak), n(800.0), Ratio::new::<ratio>(1.77));
+    for peak in [1.0, 802.0, 1500.0, 1600.0] {
+        assert_eq!(of(peak).unwrap_err().field, "peak_force");
+    }
+    // A fall of that factor on a rope of that stiffness gives the peak back.
+    let ea = of(9000.0).unwrap().value;
+    let back = fall(800.0, 1.77 * 3.0, 3.0, linear(ea)).arrest().unwrap();
+    assert!((back.peak_force.value / 9000.0 - 1.0).abs() < 1e-13);
+}
+
+#[test]
+fn the_bounds_are_their_closed_forms() {
+    let deg = Angle::new::<degree>;
+    let k = Stiffness::new::<newton_per_meter>;
+    let near = |a: Force, b: f64| (a.value / b - 1.0).abs() < 1e-14;
+    // T = W·(3·cos ψ − 2·cos ψ₀): from 60° to plumb 3 − 1, from level to 60° 1.5.
+    assert!(near(arc_tension(n(1000.0), deg(60.0), deg(0.0)).unwrap(), 2000.0));
+    assert!(near(arc_tension(n(1000.0), deg(90.0), deg(60.0)).unwrap(), 1500.0));
+    // 2·1500 − 700, or what was there before.
+    assert!(near(point_bound(n(700.0), n(1500.0)).unwrap(), 2300.0));
+    assert!(near(point_bound(n(1800.0), n(1500.0)).unwrap(), 1800.0));
+    // A·(1 + √(1 + 2·k·s/A)): with k·s = 4·A a factor of 4, with k·s = 0 of 2.
+    for bound in [sling_bound, taken_over] {
+        assert!(near(bound(n(500.0), k(4000.0), m(0.5)).unwrap(), 2000.0));
+        assert!(near(bound(n(500.0), k(4000.0), m(0.0)).unwrap(), 1000.0));
+    }
+    // 2·2000·sin 30° − 500, or what was there before.
+    assert!(near(lying_bound(n(500.0), n(2000.0), deg(30.0)).unwrap(), 1500.0));
+    assert!(near(lying_bound(n(1200.0), n(2000.0), deg(30.0)).unwrap(), 1200.0));
+}
+
+#[test]
+fn a_litter_plumb_below_its_rope_meets_its_bound() {
+    // A linear rope that holds T₀ < W swings between T₀ and 2W − T₀, unless the ground comes first:
+    // T² = T₀² + 2·k·W·c and v² = 2g·(c + T₀²/(2·k·W)).
+    let (weight, ea, length, before, clearance) = (2000.0, 40e3, 10.0, 800.0, 0.1);
+    let k = ea / length;
+    // The other rope is too long to be reached.
+    let bridle =
+        [point(0.0, 0.0, 5.0), point(3.0, 0.0, 5.0)].map(|p| BridleRope::new(p, linear(ea)).unwrap());
+    let bridle = Bridle::new(n(weight), bridle).unwrap();
+    let at = point(0.0, 0.0, 5.0 - length - before / k);
+    let lost = |clearance: f64| track_lost(&bridle, [m(length), m(100.0)], at, m(clearance)).unwrap();
+    let free = lost(50.0);
+    assert!(!free.lands);
+    assert!((free.peak_bound[0].value / (2.0 * weight - before) - 1.0).abs() < 1e-12, "{free:?}");
+    assert!((free.drop.value - (weight - before) / k).abs() < 1e-9, "{free:?}");
+    assert_eq!(free.landing_speed.value, 0.0);
+    let landed = lost(clearance);
+    assert!(landed.lands);
+    assert_eq!(landed.drop, m(clearance));
+    let peak = (before * before + 2.0 * k * weight * clearance).sqrt();
+    assert!((landed.peak_bound[0].value / peak - 1.0).abs() < 1e-12, "{landed:?}");
+    let speed = (2.0 * G * (clearance + 0.5 * before * before / k / weight)).sqrt();
+    assert!((landed.landing_speed.value / speed - 1.0).abs() < 1e-12, "{landed:?}");
+}
+
+#[test]
+fn a_slack_belay_takes_over_by_its_closed_form() {
+    // P + √(P² + 2P·EA·s/L) at the lowest point, P at rest; both where the rope is as long as it pulls.
+    let (p, ea, l, s) = (1363.0, 80e3, 40.0, 0.5);
+    let answer = hand_over(n(p), &[Holding::slack(linear(ea), m(l), m(s)).unwrap()]).unwrap();
+    let peak = p + (p * p + 2.0 * p * ea * s / l).sqrt();
+    assert!((answer.peak[0].value / peak - 1.0).abs() < 1e-13);
+    assert!((answer.peak_travel.value / (s + peak * l / ea) - 1.0).abs() < 1e-13);
+    assert!((answer.rest[0].value / p - 1.0).abs() < 1e-13);
+    assert!((answer.rest_travel.value / (s + p * l / ea) - 1.0).abs() < 1e-13);
+}
+
+#[test]
+fn an_answer_takes_few_steps_and_its_closing_error_is_measured() {
+    let mut worst = [0.0_f64; 3];
+    for a in [1e2, 3e3, 3e4, 3e5] {
+        for b in [1e4, 2e5, 3e6] {
+            let stretch = Stretch::stiffening(n(a), n(b)).unwrap();
+            let alone = fall(1000.0, 1.5, 4.0, stretch);
+            let both = alone.with_in_series(linear(7e4), m(1.3)).unwrap();
+            let belay = Holding::slack(stretch, m(4.0), m(1.5)).unwrap();
+            let tag = Holding::taut(stretch, m(9.0), n(300.0)).unwrap();
+            let reports = [
+                alone.arrest().unwrap().report,
+                both.arrest().unwrap().report,
+                hand_over(n(1000.0), &[belay, tag]).unwrap().report,
+            ];
+            // Newton's method from above doubles the digits; from the closed forms of either end it needs few steps.
+            let most = [8, 25, 40];
+            for ((report, most), worst) in reports.iter().zip(most).zip(&mut worst) {
+                assert!((1..=most).contains(&report.iterations), "{a} {b} {reports:?}");
+                *worst = worst.max(report.residual);
+            }
+        }
+    }
+    assert!(worst.iter().all(|worst| *worst > 0.0 && *worst < 1e-13), "{worst:?}");
 }
 
 #[test]

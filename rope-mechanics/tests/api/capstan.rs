@@ -24,7 +24,11 @@ fn a_groove_wedges_the_rope() {
     let groove = flat.with_groove(Angle::new::<degree>(60.0)).unwrap();
     let twice = Capstan::new(r(0.2), r(0.4)).unwrap();
     let (a, b) = (groove.tail(n(1e3), turns(1.0)).unwrap(), twice.tail(n(1e3), turns(1.0)).unwrap());
-    assert!((a.low / b.low).value - 1.0 < 1e-14 && (a.high / b.high).value - 1.0 < 1e-14);
+    assert!(((a.low / b.low).value - 1.0).abs() < 1e-14 && ((a.high / b.high).value - 1.0).abs() < 1e-14);
+    // Twice the friction, half the wrap: ln(10)/(2·0.1).
+    let needed = groove.turns_to_hold(n(1e3), n(100.0)).unwrap();
+    assert!((needed.wrap.value - 10.0_f64.ln() / 0.2).abs() < 1e-12);
+    assert_eq!(needed.whole, 2);
     let open = flat.with_groove(Angle::new::<degree>(180.0)).unwrap();
     assert_eq!(open.tail(n(1e3), turns(1.0)).unwrap(), flat.tail(n(1e3), turns(1.0)).unwrap());
 }
@@ -34,6 +38,16 @@ fn without_a_wrap_the_hand_holds_everything() {
     let tail = Capstan::DRUM.tail(n(700.0), turns(0.0)).unwrap();
     assert_eq!((tail.low, tail.high), (n(700.0), n(700.0)));
     assert_eq!(Capstan::DRUM.turns_to_hold(n(100.0), n(200.0)).unwrap().whole, 0);
+}
+
+#[test]
+fn a_tail_and_a_load_are_expected_at_the_mean_of_both_coefficients() {
+    // Two turns at (0.1 + 0.3)/2: e^(0.2·4π).
+    let mean = (0.8 * core::f64::consts::PI).exp();
+    let tail = Capstan::DRUM.tail(n(2000.0), turns(2.0)).unwrap().expected.value;
+    let load = Capstan::DRUM.load(n(50.0), turns(2.0)).unwrap().expected.value;
+    assert!((tail * mean / 2000.0 - 1.0).abs() < 1e-14, "{tail}");
+    assert!((load / (50.0 * mean) - 1.0).abs() < 1e-14, "{load}");
 }
 
 #[test]

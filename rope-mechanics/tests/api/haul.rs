@@ -120,6 +120,17 @@ fn the_least_advantage_that_is_enough() {
 }
 
 #[test]
+fn at_rest_the_winch_expects_the_mean_pull_by_the_velocity_ratio() {
+    // Half of 2000 N and 800 N together; by work a third of it at a 3:1, whatever the redirects lose.
+    let route = Route::new(layout(), pulley(0.9)).with_after(&[redirect(0.8, 120.0)]).unwrap();
+    let pull = LoadPull::new(n(2000.0), n(800.0)).unwrap();
+    for (usual, share) in [(UsualRatio::OneToOne, 1.0), (UsualRatio::ThreeToOne, 3.0)] {
+        let rest = route.haul(Usual::new(usual)).unwrap().forces(pull).unwrap().at_rest;
+        assert!((rest.expected.value - 1400.0 / share).abs() < 1e-10, "{rest:?}");
+    }
+}
+
+#[test]
 fn a_load_that_would_not_slide_leaves_the_rope_slack() {
     // 20° with μ = 0.5: tan 20° = 0.364.
     let slope = |deg: f64| {

@@ -46,3 +46,4 @@ mod tackle;
 mod text;
 mod winch;
 mod winch_bounds;
+mod winch_by_hand;

@@ -224,6 +224,133 @@ fn a_strand_that_would_push_is_slack() {
 }
 
 #[test]
+fn what_is_slack_or_too_large_is_named_by_its_part() {
+    let known = |part, tension: f64| Known::at(part, Side::Pulling, n(tension)).unwrap();
+    // Hauling, 40·0.81 − 60; at rest two turns may trap 40/0.81 at most: still too little.
+    let rope = half_turns(&[0.9, 0.9]).with_strand(2, Strand::rising(n(-60.0)).unwrap()).unwrap();
+    for (tension, motion, expected) in [
+        (40.0, Motion::Hauling, 40.0 * 0.81 - 60.0),
+        (40.0, Motion::AtRest, 40.0 / 0.81 - 60.0),
+        (0.0, Motion::AtRest, -60.0),
+    ] {
+        let error = rope.tensions(known(0, tension), motion).unwrap_err();
+        assert!(
+            matches!(error, ReevingError::Slack { part: 2, tension } if (tension - expected).abs() < 1e-12),
+            "{error:?}"
+        );
+    }
+    // e^(2·θ): over 32 turns by 10¹⁷⁴, over 109 rad by 10⁹⁵.
+    let bar = Turn::bar(Ratio::new::<ratio>(2.0), Ratio::new::<ratio>(2.0)).unwrap();
+    let many = Reeving::new(&[Bend::of(deg(360.0 * 32.0), bar).unwrap()]).unwrap();
+    let some = Reeving::new(&[Bend::of(Angle::new::<radian>(109.0), bar).unwrap()]).unwrap();
+    for (rope, tension) in [(many, 1.0), (some, 1e12)] {
+        let error = rope.tensions(known(0, tension), Motion::Lowering).unwrap_err();
+        assert_eq!(error, ReevingError::TooManyWraps { part: 1 });
+    }
+    assert!(some.tensions(known(0, 1.0), Motion::Lowering).is_ok());
+}
+
+#[test]
+fn a_rope_that_holds_nothing_is_in_balance() {
+    for motion in [Motion::Hauling, Motion::Lowering, Motion::AtRest] {
+        let tensions =
+            half_turns(&[0.9, 0.8]).tensions(Known::at(1, Side::Pulling, n(0.0)).unwrap(), motion).unwrap();
+        assert!(tensions.parts().iter().all(|part| part.standing_side.high == n(0.0)), "{motion:?}");
+        assert_eq!(tensions.report().residual, 0.0);
+        assert_eq!((tensions.highest().part, tensions.highest().side), (0, Side::Pulling));
+    }
+}
+
+#[test]
+fn the_closing_error_is_measured() {
+    // The product of sixteen efficiencies is rounded: not every rope can close to the last digit.
+    let mut worst = 0.0_f64;
+    for k in 0..50 {
+        let rope = half_turns(&[0.70 + 0.005 * f64::from(k); MAX_TURNS]);
+        for motion in [Motion::Hauling, Motion::AtRest] {
+            let known = Known::sum((0, Side::Pulling), (9, Side::Standing), n(1000.0)).unwrap();
+            worst = worst.max(rope.tensions(known, motion).unwrap().report().residual);
+        }
+    }
+    assert!(worst > 0.0 && worst < 1e-14, "{worst}");
+}
+
+#[test]
+fn the_highest_tension_is_the_one_nearest_the_pulling_end_and_may_be_small() {
+    let of = |rope: &Reeving, motion| {
+        let tensions = rope.tensions(Known::at(2, Side::Standing, n(0.5)).unwrap(), motion).unwrap();
+        let highest = tensions.highest();
+        (highest.part, highest.side, highest.tension.value)
+    };
+    assert_eq!(of(&half_turns(&[1.0, 1.0]), Motion::Hauling), (0, Side::Pulling, 0.5));
+    assert_eq!(of(&half_turns(&[0.9, 0.9]), Motion::Lowering), (2, Side::Pulling, 0.5));
+}
+
+#[test]
+fn a_redirect_that_holds_back_may_bear_most_where_the_pull_is_least() {
+    // Wrapped by 10° only: R² = L² + P² − 2·L·P·cos 10°, with P from L·e^(−2·0.1745) to L.
+    let (sin, cos) = 10.0_f64.to_radians().sin_cos();
+    let bar = Turn::bar(Ratio::new::<ratio>(0.0), Ratio::new::<ratio>(2.0)).unwrap();
+    let redirect = Redirect::new(bar, direction(-1.0, 0.0, 0.0), direction(cos, 0.0, sin));
+    let on_it = redirect.load(n(1000.0), Motion::AtRest).unwrap();
+    let pull = 1000.0 * (-2.0 * 10.0_f64.to_radians()).exp();
+    let expected = (1e6 + pull * pull - 2000.0 * pull * cos).sqrt();
+    assert!((on_it.pull.low.value - pull).abs() < 1e-9);
+    assert!((on_it.load.value - expected).abs() < 1e-9, "{} {expected}", on_it.load.value);
+    // More than twice the 174 N of the same tension on both sides.
+    assert!(on_it.load.value > 320.0 && on_it.load.value < 340.0);
+}
+
+#[test]
+fn each_place_of_a_doubled_track_bears_what_its_two_parts_pull() {
+    let places = [at(-8.0, 2.0, -2.0), at(-1.0, 1.5, -2.5), at(0.0, 0.0, 0.0), at(70.0, 0.0, -45.0)];
+    let anchor = at(-10.0, -1.0, -2.0);
+    // |T₁·u₁ + T₂·u₂| at a place, with the unit vectors towards its neighbours.
+    let pulls = |from: Point3, one: (Point3, f64), other: (Point3, f64)| {
+        let unit = |to: Point3| {
+            let d = [to.x - from.x, to.y - from.y, to.z - from.z].map(|x| x.value);
+            let length = d.iter().map(|x| x * x).sum::<f64>().sqrt();
+            d.map(|x| x / length)
+        };
+        let (a, b) = (unit(one.0), unit(other.0));
+        (0..3).map(|i| (one.1 * a[i] + other.1 * b[i]).powi(2)).sum::<f64>().sqrt()
+    };
+    // Frictionless at the turns: 1000 N everywhere.
+    let tensions =
+        track(Some(Turn::FRICTIONLESS), 1.0).tensions(TrackKnown::Cell(n(1000.0)), Motion::Hauling).unwrap();
+    let [capstan, redirect, head, far] = places;
+    let near = |a: f64, b: f64| (a - b).abs() < 1e-9;
+    assert!(near(tensions.redirect().load.value, pulls(redirect, (capstan, 1e3), (head, 1e3))));
+    let [out, back] = tensions.head_crossings();
+    assert!(near(out.value, pulls(head, (redirect, 1e3), (far, 1e3))));
+    assert!(near(back.value, pulls(head, (far, 1e3), (anchor, 1e3))));
+
+    // With friction the part behind the head has more than the strand while the rope comes, the cell's part less.
+    let rough = track(Some(sheave(0.9)), 0.9);
+    assert_eq!(rough.part_out(), 2);
+    let tensions = rough.tensions(TrackKnown::Cell(n(1000.0)), Motion::Hauling).unwrap();
+    let (to_redirect, to_cell) = tensions.behind_head();
+    let parts = tensions.all().parts();
+    assert_eq!((to_redirect, to_cell), (parts[1].standing_side.high, parts[4].pulling_side.high));
+    assert!(
+        close(to_cell.value, 1000.0) && to_redirect.value > tensions.strand_out().pulling_side.high.value
+    );
+    assert!(near(
+        tensions.head_crossings()[0].value,
+        pulls(head, (redirect, to_redirect.value), (far, tensions.strand_out().pulling_side.high.value))
+    ));
+
+    // Without contact nothing crosses, and the strands go straight on.
+    let free = track(None, 0.9).tensions(TrackKnown::Cell(n(1000.0)), Motion::Hauling).unwrap();
+    assert_eq!(free.head_crossings(), [n(0.0); 2]);
+    assert_eq!(
+        free.behind_head(),
+        (free.strand_out().pulling_side.high, free.strand_back().standing_side.high)
+    );
+    assert!(close(free.behind_head().1.value, 1000.0));
+}
+
+#[test]
 fn a_redirect_agrees_with_a_rope_of_one_turn() {
     let (to_load, to_pull) = (direction(0.3, -0.2, -1.0), direction(-2.0, 0.5, 0.1));
     let redirect = Redirect::new(sheave(0.8), to_load, to_pull);

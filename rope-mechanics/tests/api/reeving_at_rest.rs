@@ -145,6 +145,23 @@ fn parts_that_can_not_be_taut_together_are_refused() {
     assert!(rope.tensions(known(150.0), Motion::AtRest).is_ok());
 }
 
+#[test]
+fn parts_that_could_each_be_taut_but_not_together_are_refused_with_what_is_missing() {
+    // The first part ends with 50 N at least, the last with 40 N. Bars of e⁴ between them let the part that loses
+    // 40 N have just enough, so that both can stand at their least: 90 N together, 0.5 N more than there is.
+    let bars = [(0.4, 0.4, 10.0), (0.4, 0.4, 10.0)];
+    let rope = rope(&bars, &[(1.0, 50.0), (1.0, -40.0), (1.0, 40.0)]);
+    let known = |total| Known::sum((0, Side::Standing), (2, Side::Standing), n(total)).unwrap();
+    let refused = rope.tensions(known(89.5), Motion::AtRest);
+    assert!(
+        matches!(refused, Err(ReevingError::Slack { part: 0, tension }) if (tension + 0.5).abs() < 1e-12),
+        "{refused:?}"
+    );
+    let rest = rope.tensions(known(90.5), Motion::AtRest).unwrap();
+    assert!((rest.parts()[0].standing_side.high.value - 50.5).abs() < 1e-12);
+    assert!((rest.parts()[2].standing_side.high.value - 40.5).abs() < 1e-12);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(400))]
 

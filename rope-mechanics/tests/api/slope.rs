@@ -65,6 +65,33 @@ fn a_rope_that_rises_beyond_the_plumb_line_lifts_the_load() {
 }
 
 #[test]
+fn a_rope_just_beyond_the_plumb_line_lifts_a_load_of_any_weight() {
+    // By 0.01° beyond it 1000 N leave the ground with 0.17 N, and 1 N with as large a share of itself.
+    for weight in [1.0, 1000.0, 1e6] {
+        let at = |angle: f64| {
+            let load = SlopeLoad::new(n(weight), deg(35.0), r(0.3)).unwrap();
+            load.with_rope_angle(deg(angle)).unwrap().pull()
+        };
+        assert!(at(54.99).is_ok());
+        assert!(matches!(at(55.01), Err(SlopeError::LiftsOff { .. })), "{weight}");
+    }
+    // What attendants carry whole does not press on the ground, and no rope lifts it.
+    let carried = load(35.0, 0.3).with_rope_angle(deg(80.0)).unwrap().with_carried_share(r(1.0)).unwrap();
+    assert_eq!(carried.pull().unwrap().up, n(0.0));
+}
+
+#[test]
+fn at_rest_the_pull_is_expected_as_without_friction() {
+    // G/cos δ, from the balance along the slope: 1000·sin 30°/cos 20°.
+    let rest = load(30.0, 0.4).with_rope_angle(deg(20.0)).unwrap().pull().unwrap().at_rest;
+    assert!((rest.expected.value - 500.0 / 20.0_f64.to_radians().cos()).abs() < 1e-10, "{rest:?}");
+    assert!(rest.low < rest.expected && rest.expected < rest.high);
+    // Square to the slope it pulls a load that nothing moves by nothing.
+    let square = load(0.0, 0.3).with_rope_angle(deg(90.0)).unwrap().with_carried_share(r(1.0)).unwrap();
+    assert_eq!(square.pull().unwrap().at_rest.expected, n(0.0));
+}
+
+#[test]
 fn a_rope_that_presses_down_jams_the_load() {
     let error = load(5.0, 1.0).with_rope_angle(deg(-46.0)).unwrap().pull().unwrap_err();
     assert!(matches!(error, SlopeError::Jams { jams_at, .. } if (jams_at.to_degrees() + 45.0).abs() < 1e-9));

@@ -56,6 +56,13 @@ fn nothing_hangs_on_an_unloaded_chain() {
 }
 
 #[test]
+fn a_component_tells_what_it_was_made_of() {
+    let guy = Component::new(ComponentKind::Guy, n(30e3), n(2.5e3)).unwrap();
+    assert_eq!((guy.kind(), guy.strength(), guy.load()), (ComponentKind::Guy, n(30e3), n(2.5e3)));
+    assert_eq!(guy.safety_factor(), Some(r(12.0)));
+}
+
+#[test]
 fn the_weakest_link_is_the_least_factor_not_the_least_strength() {
     let chain = [component(10e3, 100.0), component(40e3, 5e3), component(40e3, 5e3), component(30e3, 0.0)];
     let weakest = weakest_link(&chain).unwrap();
