@@ -1,18 +1,21 @@
 //! Winches: batteries, gauges and fits, each against a sum done by hand.
 
 use rope_mechanics::quantity::unit::{
-    ampere, ampere_hour, hour, kelvin, meter, meter_per_second, milliohm, newton, newton_meter,
-    radian_per_second, ratio, volt,
+    ampere, ampere_hour, degree_celsius, hour, kelvin, kelvin_interval, meter, meter_per_second, milliohm,
+    newton, newton_meter, radian_per_second, ratio, second, volt, watt,
 };
 use rope_mechanics::quantity::{
     Band, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length,
-    MotorConstant, Ratio, ThermodynamicTemperature, Time, Torque, TurningSpeed, Velocity,
+    MotorConstant, Power, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Torque, TurningSpeed,
+    Velocity,
 };
 use rope_mechanics::text::Text;
+use rope_mechanics::uom;
 use rope_mechanics::winch::{
-    Battery, Blind, Constant, CurrentGauge, Gear, HaulCycle, HaulStep, LEAD_ACID_COLD,
-    LEAD_ACID_OPEN_CIRCUIT, Motor, MotorPoint, Peukert, PullReading, Running, Supply, TableRow, TableWinch,
-    Winch, WinchError, WinchFit, WinchPoint, fit_motor, fit_winch,
+    Battery, Blind, Constant, CurrentGauge, Extent, Gear, HaulCycle, HaulStep, Heating, LEAD_ACID_COLD,
+    LEAD_ACID_OPEN_CIRCUIT, Motor, MotorPoint, OneNode, Peukert, PullReading, Running, StopCause, Supply,
+    TableRow, TableWinch, Temperatures, TwoNode, Winch, WinchError, WinchFit, WinchPoint, fit_motor,
+    fit_winch,
 };
 
 fn n(x: f64) -> Force {
@@ -102,6 +105,231 @@ fn a_gear_that_locks_has_an_efficiency_below_zero_from_behind() {
         assert_eq!((measured.back_efficiency(), measured.is_self_locking()), (r(back), back <= 0.0));
     }
     assert_eq!(gear.with_back_efficiency(r(-100.1)).unwrap_err().field, "back_efficiency");
+}
+
+// ——— a whole haul ———
+
+const LEVEL: [(Ratio, ElectricPotential); 1] = [(LEAD_ACID_OPEN_CIRCUIT[0].0, LEAD_ACID_OPEN_CIRCUIT[5].1)];
+
+fn celsius(x: f64) -> ThermodynamicTemperature {
+    ThermodynamicTemperature::new::<degree_celsius>(x)
+}
+
+fn metres(x: f64) -> Extent {
+    Extent::Distance(Length::new::<meter>(x))
+}
+
+/// Two batteries of 12.7 V at any charge, 4 mΩ each, with leads of 3 mΩ.
+fn level() -> HaulCycle<'static> {
+    let bank = Battery::new(peukert(), &LEVEL, milliohms(4.0)).unwrap().bank(2, 1).unwrap();
+    HaulCycle::new(winch(), bank, milliohms(3.0), celsius(25.0)).unwrap()
+}
+
+#[test]
+fn a_current_at_rest_takes_its_energy_and_sags_the_leads() {
+    let rest = level().with_standby(amperes(40.0)).unwrap();
+    let outcome = rest.run([HaulStep::rest(Time::new::<hour>(0.1))], |_| {}).unwrap();
+    // 25.4 V · 40 A · 360 s; 25.4 V − 40 A · (8 + 3) mΩ.
+    assert!(near(outcome.energy.value, 25.4 * 40.0 * 360.0), "{outcome:?}");
+    assert!(near(outcome.lowest_voltage.value, 25.4 - 0.44), "{outcome:?}");
+    assert_eq!((outcome.work.value, outcome.stopped), (0.0, None));
+    // A controller that drops out just below that goes on, one just above it does not.
+    let at = |least: f64| {
+        let rest = rest.with_lowest_voltage(volts(least)).unwrap();
+        rest.run([HaulStep::rest(Time::new::<hour>(0.1))], |_| {}).unwrap().stopped.map(|stopped| stopped.why)
+    };
+    assert_eq!((at(24.95), at(24.97)), (None, Some(StopCause::VoltageTooLow)));
+}
+
+#[test]
+fn what_was_hauled_and_what_was_lowered_is_told_apart() {
+    let steps = [HaulStep::haul(n(2000.0), metres(3.0)), HaulStep::lower(n(2000.0), metres(5.0))];
+    let outcome = level().run(steps, |_| {}).unwrap();
+    assert_eq!((outcome.hauled.value, outcome.lowered.value), (3.0, 5.0));
+    assert!(near(outcome.work.value, 2000.0 * 3.0));
+}
+
+#[test]
+fn a_battery_at_its_reserve_hauls_no_more_but_may_rest() {
+    let at_reserve = level().with_charge(r(0.5), r(0.5)).unwrap();
+    let stopped = at_reserve.run([HaulStep::haul(n(2000.0), metres(1.0))], |_| {}).unwrap();
+    assert_eq!(stopped.stopped.unwrap().why, StopCause::BatteryFlat);
+    assert_eq!(stopped.hauled.value, 0.0);
+    let rested = at_reserve.run([HaulStep::rest(Time::new::<hour>(1.0))], |_| {}).unwrap();
+    assert!(rested.stopped.is_none() && near(rested.time.get::<hour>(), 1.0));
+}
+
+#[test]
+fn a_motor_that_is_warm_already_starts_and_cools_from_there() {
+    let nodes = two_nodes();
+    let warm = Temperatures { winding: celsius(120.0), case: celsius(60.0) };
+    let cycle = level().with_heat(nodes, celsius(155.0)).unwrap().with_warm_motor(warm).unwrap();
+    let mut samples = Vec::new();
+    let steps = [HaulStep::rest(Time::new::<hour>(0.1)), HaulStep::haul(n(4000.0), metres(1.0))];
+    cycle.run(steps, |sample| samples.push(*sample)).unwrap();
+    assert!((samples[0].winding.get::<degree_celsius>() - 120.0).abs() < 1e-9);
+    // Without current, by the classical Runge–Kutta rule in steps of 0.1 s.
+    let cooled = heated([120.0, 60.0], 0.0, 0.0, 25.0, 0.1, 3600);
+    let rested = samples.iter().rfind(|sample| sample.step == 0).unwrap();
+    assert!((rested.winding.get::<degree_celsius>() - cooled[0]).abs() < 1e-7, "{rested:?} {cooled:?}");
+
+    // A winding of 120 °C has 20 mΩ·(1 + α·95 K): F·r/(N·η_f·kt) + I₀ through it, the battery and its leads.
+    let hot = level().with_heat(nodes, celsius(155.0)).unwrap().with_warm_motor(warm).unwrap();
+    let mut first = None;
+    hot.run([HaulStep::haul(n(4000.0), metres(1.0))], |sample| first = first.or(sample.line_speed)).unwrap();
+    let i = 6.0 + 4000.0 / 198.0;
+    let resistance = 0.020 * (1.0 + COPPER * 95.0) + 0.011;
+    let speed = (25.4 - i * resistance) / 0.055 * 0.036 / 180.0;
+    assert!((first.unwrap().value / speed - 1.0).abs() < 1e-9, "{first:?} {speed}");
+}
+
+#[test]
+fn a_table_is_not_asked_to_pull_faster_than_it_does() {
+    let row = |pull: f64, current: f64, speed: f64| TableRow {
+        pull: n(pull),
+        current: amperes(current),
+        line_speed: Some(Velocity::new::<meter_per_second>(speed)),
+    };
+    let table = TableWinch::fit([row(0.0, 50.0, 0.2), row(10_000.0, 250.0, 0.1)]).unwrap();
+    let full = table.hauling(n(4000.0)).unwrap().line_speed.unwrap();
+    let bank = Battery::new(peukert(), &LEVEL, milliohms(4.0)).unwrap().bank(2, 1).unwrap();
+    let cycle = HaulCycle::new(table, bank, milliohms(3.0), celsius(25.0)).unwrap();
+    let at = |share: f64| {
+        let step = HaulStep::haul(n(4000.0), metres(1.0)).at_speed(full * share);
+        cycle.run([step], |_| {}).unwrap()
+    };
+    for share in [0.3, 0.999, 1.0] {
+        let outcome = at(share);
+        assert!(outcome.stopped.is_none(), "{share}");
+        assert!((outcome.time.value * full.value * share - 1.0).abs() < 1e-9, "{share}");
+    }
+    let why = at(1.001).stopped.unwrap().why;
+    assert!(matches!(why, StopCause::CannotPull(WinchError::TooFast { .. })), "{why:?}");
+}
+
+// ——— heat ———
+
+/// Copper's slope at 25 °C, from 0.003 93 at 20 °C.
+const COPPER: f64 = 0.003_93 / (1.0 + 0.003_93 * 5.0);
+
+/// 400 and 4000 J/K, 0.2 K/W from winding to case and 0.5 K/W from there to the air.
+fn two_nodes() -> TwoNode {
+    TwoNode::new(quantity(400.0), quantity(4000.0), quantity(0.2), quantity(0.5)).unwrap()
+}
+
+fn quantity<D: uom::si::Dimension + ?Sized>(x: f64) -> uom::si::Quantity<D, uom::si::SI<f64>, f64> {
+    uom::si::Quantity { dimension: core::marker::PhantomData, units: core::marker::PhantomData, value: x }
+}
+
+/// Winding and case in °C after some steps of the classical Runge–Kutta rule.
+fn heated(from: [f64; 2], i: f64, idle: f64, air: f64, h: f64, steps: u32) -> [f64; 2] {
+    let rate = |x: [f64; 2]| {
+        let loss = i * i * 0.020 * (1.0 + COPPER * (x[0] - 25.0));
+        let across = (x[0] - x[1]) / 0.2;
+        [(loss - across) / 400.0, (idle + across - (x[1] - air) / 0.5) / 4000.0]
+    };
+    let add = |x: [f64; 2], k: [f64; 2], h: f64| [x[0] + k[0] * h, x[1] + k[1] * h];
+    let mut x = from;
+    for _ in 0..steps {
+        let k1 = rate(x);
+        let k2 = rate(add(x, k1, h / 2.0));
+        let k3 = rate(add(x, k2, h / 2.0));
+        let k4 = rate(add(x, k3, h));
+        for (n, value) in x.iter_mut().enumerate() {
+            *value += h / 6.0 * (k1[n] + 2.0 * k2[n] + 2.0 * k3[n] + k4[n]);
+        }
+    }
+    x
+}
+
+fn heating(i: f64) -> Heating {
+    let idle = Power::new::<watt>(30.0);
+    Heating { current: amperes(i), winding: milliohms(20.0), idle, air: celsius(20.0) }
+}
+
+#[test]
+fn a_lump_that_is_warm_already_takes_the_less_time() {
+    // Twice the rated current leads to 4·80 K: from 20 to 50 K in τ·ln((320 − 20)/(320 − 50)).
+    let kelvins = TemperatureInterval::new::<kelvin_interval>;
+    let motor = OneNode::new(amperes(60.0), kelvins(80.0), Time::new::<second>(1200.0)).unwrap();
+    let time = motor.time_to(kelvins(20.0), amperes(120.0), kelvins(50.0)).unwrap().unwrap().value;
+    assert!(near(time, 1200.0 * (300.0_f64 / 270.0).ln()), "{time}");
+}
+
+#[test]
+fn a_winding_reaches_a_limit_when_an_integration_in_time_first_does() {
+    // Winding and case at the start, current, limit: it rises; cools at first; is warmed by its case and cools after;
+    // comes near and never there.
+    let cases = [
+        ([20.0, 20.0], 150.0, 120.0),
+        ([100.0, 20.0], 150.0, 110.0),
+        ([60.0, 20.0], 80.0, 59.0),
+        ([60.0, 20.0], 80.0, 65.0),
+        ([20.0, 120.0], 20.0, 80.0),
+        ([20.0, 120.0], 20.0, 140.0),
+        ([20.0, 20.0], 60.0, 150.0),
+        ([20.0, 20.0], 300.0, 290.0),
+    ];
+    let mut reached = 0;
+    for (from, i, limit) in cases {
+        let start = Temperatures { winding: celsius(from[0]), case: celsius(from[1]) };
+        let found = two_nodes().time_to(start, heating(i), celsius(limit)).unwrap().map(|t| t.value);
+        // 0.5 s is small beside the shortest time constant of 73 s: (0.5/73)⁴ is nothing.
+        let (mut x, mut at, h) = (from, None, 0.5);
+        for step in 0..40_000 {
+            let next = heated(x, i, 30.0, 20.0, h, 1);
+            if x[0] < limit && next[0] >= limit {
+                at = Some(h * (f64::from(step) + (limit - x[0]) / (next[0] - x[0])));
+                break;
+            }
+            x = next;
+        }
+        if from[0] >= limit {
+            at = Some(0.0);
+        }
+        reached += u32::from(at.is_some());
+        match (found, at) {
+            // A straight line over half a second misses a curve by less than 0.01 s here.
+            (Some(a), Some(b)) => assert!((a - b).abs() < 0.01, "{from:?} {i} {limit}: {a} {b}"),
+            (None, None) => {}
+            other => panic!("{from:?} {i} {limit}: {other:?}"),
+        }
+    }
+    assert!(reached >= 4 && reached < 8, "{reached}");
+}
+
+#[test]
+fn cycles_settle_where_repeating_them_does_or_burn_out_as_it_does() {
+    let (mut settled, mut burnt) = (0, 0);
+    for k in 0..16 {
+        for (on, off) in [(60.0, 600.0), (120.0, 300.0), (400.0, 200.0), (900.0, 60.0)] {
+            let i = 60.0 + 20.0 * f64::from(k);
+            let (on, off) = (Time::new::<second>(on), Time::new::<second>(off));
+            let found = two_nodes().duty_cycle(heating(i), on, off);
+            let rest = Heating { current: amperes(0.0), idle: Power::new::<watt>(0.0), ..heating(i) };
+            let mut at = Temperatures { winding: celsius(20.0), case: celsius(20.0) };
+            let mut hottest = Ok(at);
+            for _ in 0..400 {
+                hottest = two_nodes().after(at, heating(i), on);
+                let Ok(hot) = hottest else { break };
+                at = two_nodes().after(hot, rest, off).unwrap();
+            }
+            match (found, hottest) {
+                (Ok(cycle), Ok(hot)) => {
+                    settled += 1;
+                    assert!((cycle.after_pull.winding.value - hot.winding.value).abs() < 1e-6, "{i}");
+                    assert!((cycle.after_rest.case.value - at.case.value).abs() < 1e-6, "{i}");
+                }
+                (Err(WinchError::CyclesBurnOut), Err(WinchError::BurnsOut { .. })) => burnt += 1,
+                other => panic!("{i} {on:?} {off:?}: {other:?}"),
+            }
+        }
+    }
+    assert!(settled > 10 && burnt > 10, "{settled} {burnt}");
+    // In the hottest air that may be asked for, a motor that idles at 30 W is above it, and too hot.
+    let oven = Heating { air: celsius(299.9), ..heating(1.0) };
+    let burning = two_nodes().duty_cycle(oven, Time::new::<second>(60.0), Time::new::<second>(0.0));
+    assert_eq!(burning, Err(WinchError::CyclesBurnOut));
 }
 
 // ——— gauge ———
