@@ -47,3 +47,4 @@ mod text;
 mod winch;
 mod winch_bounds;
 mod winch_by_hand;
+mod winch_readings;

@@ -1,21 +1,18 @@
-//! Winches: batteries, gauges and fits, each against a sum done by hand.
+//! Winches at work: each number of a state, a haul and a warming motor against a sum by hand or an integration of its own.
 
 use rope_mechanics::quantity::unit::{
     ampere, ampere_hour, degree_celsius, hour, kelvin, kelvin_interval, meter, meter_per_second, milliohm,
     newton, newton_meter, radian_per_second, ratio, second, volt, watt,
 };
 use rope_mechanics::quantity::{
-    Band, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length,
-    MotorConstant, Power, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Torque, TurningSpeed,
-    Velocity,
+    ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, MotorConstant,
+    Power, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Torque, TurningSpeed, Velocity,
 };
 use rope_mechanics::text::Text;
 use rope_mechanics::uom;
 use rope_mechanics::winch::{
-    Battery, Blind, Constant, CurrentGauge, Extent, Gear, HaulCycle, HaulStep, Heating, LEAD_ACID_COLD,
-    LEAD_ACID_OPEN_CIRCUIT, Motor, MotorPoint, OneNode, Peukert, PullReading, Running, StopCause, Supply,
-    TableRow, TableWinch, Temperatures, TwoNode, Winch, WinchError, WinchFit, WinchPoint, fit_motor,
-    fit_winch,
+    Battery, Extent, Gear, HaulCycle, HaulStep, Heat, Heating, LEAD_ACID_COLD, LEAD_ACID_OPEN_CIRCUIT, Motor,
+    OneNode, Peukert, StopCause, Supply, TableRow, TableWinch, Temperatures, TwoNode, Winch, WinchError,
 };
 
 fn n(x: f64) -> Force {
@@ -48,6 +45,88 @@ fn winch() -> Winch {
         Motor::new(MotorConstant::from_text("0.055 N·m/A").unwrap(), amperes(6.0), milliohms(20.0)).unwrap();
     let supply = Supply::new(volts(25.6), milliohms(8.0), milliohms(3.0)).unwrap();
     Winch::new(motor, Gear::new(r(180.0), r(0.72)).unwrap(), Length::new::<meter>(0.036), supply).unwrap()
+}
+
+// ——— steady state ———
+
+#[test]
+fn every_number_of_a_winch_at_work_is_that_of_a_sum_by_hand() {
+    // 3960 N at 198 N/A: 20 A and the idle 6 A. ω = (25.6 − 26·0.031)/0.055.
+    let state = winch().hauling(n(3960.0)).unwrap();
+    let w = (25.6 - 26.0 * 0.031) / 0.055;
+    let v = w * 0.036 / 180.0;
+    assert!(near(state.current.value, 26.0) && near(state.motor_current.value, 26.0));
+    assert!(near(state.motor_speed.value, w) && near(state.line_speed.value, v));
+    assert!(near(state.motor_torque.value, 0.055 * 20.0));
+    assert!(near(state.battery_voltage.value, 25.6 - 26.0 * 0.008));
+    assert!(near(state.terminal_voltage.value, 25.6 - 26.0 * 0.011));
+    assert!(
+        near(state.electrical_power.value, 25.6 * 26.0) && near(state.mechanical_power.value, 3960.0 * v)
+    );
+    let losses = state.losses;
+    assert!(near(losses.battery.value, 676.0 * 0.008) && near(losses.leads.value, 676.0 * 0.003));
+    assert!(near(losses.winding.value, 676.0 * 0.020) && near(losses.idle.value, 0.055 * 6.0 * w));
+    assert!(near(losses.gear.value, 3960.0 * v * 0.28 / 0.72));
+    assert!(near(state.efficiency().unwrap().value, 3960.0 * v / (25.6 * 26.0)));
+
+    // Half that speed by a controller: P = (26·0.020 + 0.055·ω/2)·26, of V·I − I²·0.011 = P the smaller root.
+    let slow = winch().hauling_at(n(3960.0), state.line_speed * 0.5).unwrap();
+    let power = (26.0 * 0.020 + 0.055 * 0.5 * w) * 26.0;
+    let i = (25.6 - (25.6 * 25.6 - 4.0 * power * 0.011_f64).sqrt()) / 0.022;
+    assert!((slow.current.value / i - 1.0).abs() < 1e-10 && near(slow.motor_current.value, 26.0));
+    assert!((slow.terminal_voltage.value / (25.6 - i * 0.011) - 1.0).abs() < 1e-10);
+    let fast = winch().hauling_at(n(3960.0), state.line_speed * 1.01);
+    assert!(matches!(fast, Err(WinchError::TooFast { greatest, .. }) if near(greatest, v)), "{fast:?}");
+
+    // A light load is driven down: 6 A − 900/450, so that power is drawn and no efficiency is told.
+    let down = winch().lowering(n(900.0)).unwrap();
+    assert!(near(down.current.value, 4.0) && down.electrical_power.value > 0.0);
+    assert_eq!(down.efficiency(), None);
+    assert!(near(winch().hauling(n(0.0)).unwrap().current.value, 6.0));
+
+    // Shorted over 0.5 Ω, 4500 N turn it back with 10 − 6 A through 0.52 Ω.
+    let back = winch().running_back(n(4500.0), milliohms(500.0)).unwrap();
+    assert!(near(back.motor_current.value, -4.0) && near(back.terminal_voltage.value, 2.0));
+    assert!(near(back.motor_speed.value, 4.0 * 0.52 / 0.055) && near(back.losses.leads.value, 8.0));
+    assert!(near(back.motor_torque.value, -0.055 * 10.0));
+
+    // Held: 10 − 6 A at least, 4500/198 + 6 A at most.
+    let held = winch().holding(n(4500.0)).unwrap();
+    assert!(near(held.least.value, 4.0) && near(held.most.value, 6.0 + 4500.0 / 198.0));
+    let beyond = winch().holding(n(450.0 * 900.0));
+    assert!(matches!(beyond, Err(WinchError::BeyondStall { .. })), "{beyond:?}");
+
+    // A grab that slips at 3960 N lets the motor draw no more than that takes.
+    let slips = winch().with_slip(n(3960.0)).unwrap().stall();
+    assert!(near(slips.current.value, 26.0) && near(slips.pull.value, 3960.0));
+}
+
+#[test]
+fn a_weak_battery_gives_all_the_power_that_it_has() {
+    // 0.1 Ω behind 25.6 V: V²/(4·R) = 1638.4 W at 128 A. At 115 A the motor may have 1621.5 W, and takes them at full
+    // speed.
+    let supply = Supply::new(volts(25.6), milliohms(60.0), milliohms(40.0)).unwrap();
+    assert_eq!((supply.open_circuit(), supply.lead_resistance()), (volts(25.6), milliohms(40.0)));
+    let winch = winch().with_supply(supply);
+    for i in [100.0, 115.0, 127.0, 128.0] {
+        let pull = n((i - 6.0) * 198.0);
+        let full = winch.hauling(pull).unwrap();
+        let paced = winch.hauling_at(pull, full.line_speed).unwrap();
+        assert!((paced.current.value / i - 1.0).abs() < 1e-5, "{i}: {paced:?}");
+        assert!((full.current.value / i - 1.0).abs() < 1e-12);
+    }
+}
+
+#[test]
+fn a_motor_is_asked_within_its_curve_only() {
+    // (24 − 6·0.02)/0.055 = 434.2 rad/s without load, 0.055·(24/0.02 − 6) = 65.67 N·m at stall.
+    let motor = winch().motor();
+    let speed = |w: f64| motor.at_speed(volts(24.0), TurningSpeed::new::<radian_per_second>(w));
+    assert!(speed(434.1).is_ok());
+    assert_eq!(speed(434.3).unwrap_err().field, "motor_speed");
+    let torque = |t: f64| motor.at_torque(volts(24.0), Torque::new::<newton_meter>(t));
+    assert!(torque(65.6).is_ok());
+    assert_eq!(torque(65.7).unwrap_err().field, "motor_torque");
 }
 
 // ——— battery ———
@@ -207,6 +286,35 @@ fn a_table_is_not_asked_to_pull_faster_than_it_does() {
     assert!(matches!(why, StopCause::CannotPull(WinchError::TooFast { .. })), "{why:?}");
 }
 
+fn table(rows: &[(f64, f64, f64)]) -> Result<TableWinch, WinchError> {
+    let rows: Vec<_> = rows
+        .iter()
+        .map(|(pull, current, speed)| TableRow {
+            pull: n(*pull),
+            current: amperes(*current),
+            line_speed: Some(Velocity::new::<meter_per_second>(*speed)),
+        })
+        .collect();
+    TableWinch::fit(&rows)
+}
+
+#[test]
+fn a_table_names_the_pull_at_which_its_line_comes_to_a_stand() {
+    let stands = table(&[(0.0, 50.0, 0.2), (10_000.0, 250.0, 0.0)]).unwrap();
+    let bank = Battery::new(peukert(), &LEAD_ACID_OPEN_CIRCUIT, milliohms(4.0)).unwrap().bank(2, 1).unwrap();
+    let cycle = HaulCycle::new(stands, bank, milliohms(3.0), ThermodynamicTemperature::new::<kelvin>(298.15))
+        .unwrap();
+    // On its own layer, and on one of 0.8 of the radius, where it pulls 1/0.8 as much.
+    for share in [1.0, 1.25] {
+        let step = HaulStep::haul(n(10_000.0 * share), metres(1.0)).on_layer(r(share));
+        let why = cycle.run([step], |_| {}).unwrap().stopped.unwrap().why;
+        assert!(
+            matches!(why, StopCause::CannotPull(WinchError::BeyondStall { stall, .. }) if near(stall, 10_000.0 * share)),
+            "{why:?}"
+        );
+    }
+}
+
 // ——— heat ———
 
 /// Copper's slope at 25 °C, from 0.003 93 at 20 °C.
@@ -326,253 +434,21 @@ fn cycles_settle_where_repeating_them_does_or_burn_out_as_it_does() {
         }
     }
     assert!(settled > 10 && burnt > 10, "{settled} {burnt}");
+    // A lump settles above the air it stands in: on and off for as long, at twice the rated current of 80 K,
+    // 320·(1 − e^(−t/τ))/(1 − e^(−2t/τ)) at its hottest.
+    let motor = OneNode::new(
+        amperes(60.0),
+        TemperatureInterval::new::<kelvin_interval>(80.0),
+        Time::new::<second>(1200.0),
+    );
+    let half = Time::new::<second>(600.0);
+    let lump = Heat::from(motor.unwrap()).duty_cycle(heating(120.0), half, half).unwrap();
+    let rise = 320.0 / (1.0 + (-0.5_f64).exp());
+    assert!((lump.after_pull.winding.get::<degree_celsius>() - 20.0 - rise).abs() < 1e-9, "{lump:?}");
+    let burnt = Heat::from(motor.unwrap()).duty_cycle(heating(150.0), half, half);
+    assert_eq!(burnt, Err(WinchError::CyclesBurnOut));
     // In the hottest air that may be asked for, a motor that idles at 30 W is above it, and too hot.
     let oven = Heating { air: celsius(299.9), ..heating(1.0) };
     let burning = two_nodes().duty_cycle(oven, Time::new::<second>(60.0), Time::new::<second>(0.0));
     assert_eq!(burning, Err(WinchError::CyclesBurnOut));
-}
-
-// ——— gauge ———
-
-fn pull(reading: PullReading) -> Band<f64> {
-    match reading {
-        PullReading::Pull(band) => band.map(|force| force.value),
-        PullReading::CannotTell(why) => panic!("{why:?}"),
-    }
-}
-
-fn is(band: Band<f64>, low: f64, expected: f64, high: f64) -> bool {
-    let close = |a: f64, b: f64| (a - b).abs() < 1e-9 * b.max(1.0);
-    close(band.low, low) && close(band.expected, expected) && close(band.high, high)
-}
-
-#[test]
-fn a_current_is_read_by_the_band_of_the_gear_and_of_the_idle_current() {
-    let of = |idle: f64| CurrentGauge::of_winch(&winch(), amperes(idle), (r(0.60), r(0.85))).unwrap();
-    let read = |gauge: &CurrentGauge, i: f64, running| pull(gauge.read(amperes(i), running).unwrap());
-    // Hauling, 20 A above the idle 6 A: 198 N/A, by 0.60/0.72 and 0.85/0.72 of it at its ends, ±1 A.
-    let gauge = of(1.0);
-    let band = read(&gauge, 26.0, Running::Hauling);
-    assert!(is(band, 19.0 * 165.0, 20.0 * 198.0, 21.0 * 233.75), "{band:?}");
-    // With an ammeter good to ±2 A besides.
-    let band = read(&gauge.with_meter_band(amperes(2.0)).unwrap(), 26.0, Running::Hauling);
-    assert!(is(band, 17.0 * 165.0, 20.0 * 198.0, 23.0 * 233.75), "{band:?}");
-    // The idle current may be 10 A more than said, but not below nothing: 6 A less.
-    let band = read(&of(10.0), 26.0, Running::Hauling);
-    assert!(is(band, 10.0 * 165.0, 20.0 * 198.0, 26.0 * 233.75), "{band:?}");
-
-    // Lowering, 4 A flow back: 10 A less than idle. Without loss 275 N/A; η_b = 2 − 1/0.72 = 11/18, with the same
-    // shift 1/3 for a gear of 0.60, 14/17 for one of 0.85.
-    let band = read(&gauge, -4.0, Running::Lowering);
-    assert!(is(band, 9.0 * 275.0 * 17.0 / 14.0, 10.0 * 450.0, 11.0 * 825.0), "{band:?}");
-    let band = read(&of(10.0), -4.0, Running::Lowering);
-    assert!(is(band, 4.0 * 275.0 * 17.0 / 14.0, 10.0 * 450.0, 20.0 * 825.0), "{band:?}");
-
-    // 5 A lie within the idle current's ±1 A: no pull, and one that can't be told below.
-    assert!(is(read(&gauge, 5.0, Running::Hauling), 0.0, 0.0, 0.0));
-    let below = gauge.read(amperes(4.9), Running::Hauling).unwrap();
-    assert!(matches!(below, PullReading::CannotTell(Blind::BelowIdle)), "{below:?}");
-}
-
-#[test]
-fn a_meter_that_may_read_the_limit_tells_no_pull() {
-    let limited = winch().with_current_limit(amperes(60.0)).unwrap();
-    let gauge = CurrentGauge::of_winch(&limited, amperes(1.0), (r(0.60), r(0.85)))
-        .unwrap()
-        .with_meter_band(amperes(1.0))
-        .unwrap();
-    let at = |i: f64| gauge.read(amperes(i), Running::Hauling).unwrap();
-    assert!(matches!(at(58.9), PullReading::Pull(_)));
-    assert!(matches!(at(59.0), PullReading::CannotTell(Blind::Stalled)));
-}
-
-#[test]
-fn a_table_is_read_by_the_bands_of_its_slope_and_idle_current() {
-    let row =
-        |pull: f64, current: f64| TableRow { pull: n(pull), current: amperes(current), line_speed: None };
-    // 50 N/A above 50 A, both rows on the line.
-    let table = TableWinch::fit([row(0.0, 50.0), row(10_000.0, 250.0)]).unwrap();
-    let gauge = CurrentGauge::of_table(&table, amperes(10.0), r(0.25)).unwrap();
-    let band = pull(gauge.read(amperes(150.0), Running::Hauling).unwrap());
-    // Slope 40 to 66.7 N/A, 100 ± 10 A.
-    assert!(is(band, 90.0 * 40.0, 100.0 * 50.0, 110.0 * 50.0 / 0.75), "{band:?}");
-    // A row off the line by some amperes widens every reading by as much as the worst.
-    let bent = TableWinch::fit([row(0.0, 50.0), row(5_000.0, 156.0), row(10_000.0, 250.0)]).unwrap();
-    let worst = bent.worst_residual().value;
-    assert!((worst - 4.0).abs() < 1e-9, "the middle of three lies 6·2/3 A off");
-    let exact = CurrentGauge::of_table(&bent, amperes(0.0), r(0.0)).unwrap();
-    let band = pull(exact.read(amperes(152.0), Running::Hauling).unwrap());
-    assert!(is(band, 96.0 * 50.0, 100.0 * 50.0, 104.0 * 50.0), "{band:?}");
-}
-
-// ——— fits ———
-
-/// 100:1 on a radius of 0.1 m: 1000 rad of the motor for each metre.
-fn fit(points: &[(f64, f64, f64)]) -> Result<WinchFit, WinchError> {
-    let points = points.iter().map(|(pull, current, speed)| WinchPoint {
-        voltage: volts(12.0),
-        current: amperes(*current),
-        line_speed: Velocity::new::<meter_per_second>(*speed),
-        pull: n(*pull),
-    });
-    let points: Vec<_> = points.collect();
-    fit_winch(&points, r(100.0), Length::new::<meter>(0.1))
-}
-
-/// I = I₀ + s·F with scatter, and kt·1000·v = 12 − R·I with scatter.
-fn readings(i0: f64, s: f64, scatter: f64) -> Vec<(f64, f64, f64)> {
-    let wobble = [1.0, -0.6, -0.9, 0.7, 0.2, -0.4];
-    (0..6)
-        .map(|k| {
-            let pull = 1000.0 * f64::from(k + 1);
-            let current = i0 + s * pull + scatter * wobble[k as usize];
-            (pull, current, (12.0 - 0.02 * current + 0.003 * wobble[5 - k as usize]) / 50.0)
-        })
-        .collect()
-}
-
-#[test]
-fn the_standard_errors_of_a_winch_are_those_of_a_textbook() {
-    let points = readings(10.0, 0.025, 0.4);
-    let fit = fit(&points).unwrap();
-    let count = points.len() as f64;
-    // A straight line: s = S_xy/S_xx, σ² = Σe²/(n − 2), SE(s) = σ/√S_xx, SE(I₀) = σ·√(1/n + x̄²/S_xx).
-    let mean = |of: &dyn Fn(&(f64, f64, f64)) -> f64| points.iter().map(of).sum::<f64>() / count;
-    let (x, y) = (mean(&|p| p.0), mean(&|p| p.1));
-    let s_xx: f64 = points.iter().map(|p| (p.0 - x).powi(2)).sum();
-    let s = points.iter().map(|p| (p.0 - x) * (p.1 - y)).sum::<f64>() / s_xx;
-    let i0 = y - s * x;
-    let sigma = (points.iter().map(|p| (p.1 - i0 - s * p.0).powi(2)).sum::<f64>() / (count - 2.0)).sqrt();
-    let (s_error, i0_error) = (sigma / s_xx.sqrt(), sigma * (1.0 / count + x * x / s_xx).sqrt());
-    // Two constants without a constant term: V = kt·ω + R·I by Cramer's rule; SE(kt) = σ·√(ΣI²/D).
-    let sum = |of: &dyn Fn(f64, f64) -> f64| points.iter().map(|p| of(1000.0 * p.2, p.1)).sum::<f64>();
-    let (ww, wi, ii) = (sum(&|w, _| w * w), sum(&|w, i| w * i), sum(&|_, i| i * i));
-    let (w, i) = (sum(&|w, _| 12.0 * w), sum(&|_, i| 12.0 * i));
-    let d = ww * ii - wi * wi;
-    let (kt, ohm) = ((w * ii - i * wi) / d, (i * ww - w * wi) / d);
-    let sigma = (sum(&|w, i| (12.0 - kt * w - ohm * i).powi(2)) / (count - 2.0)).sqrt();
-    let (kt_error, ohm_error) = (sigma * (ii / d).sqrt(), sigma * (ww / d).sqrt());
-    let eta = 1.0 / (1000.0 * kt * s);
-    // Of a quotient, the relative errors add in squares.
-    let eta_error = eta * ((kt_error / kt).powi(2) + (s_error / s).powi(2)).sqrt();
-
-    // The normal equations here square the condition of about 20: 1e-9 is far more than rounding leaves.
-    let like = |a: f64, b: f64| (a / b - 1.0).abs() < 1e-9;
-    assert!(like(fit.no_load_current.value.value, i0) && like(fit.constant.value.value, kt));
-    assert!(like(fit.winding.value.value, ohm) && like(fit.gear_efficiency.value.value, eta));
-    assert!(like(fit.no_load_current.standard_error.unwrap().value, i0_error));
-    assert!(like(fit.constant.standard_error.unwrap().value, kt_error));
-    assert!(like(fit.winding.standard_error.unwrap().value, ohm_error));
-    assert!(like(fit.gear_efficiency.standard_error.unwrap().value, eta_error));
-    // Two equations a point, four constants.
-    assert_eq!(fit.spare_readings, 8);
-}
-
-#[test]
-fn a_constant_may_pass_what_it_can_be_by_three_standard_errors() {
-    // η = 1/(1000·0.05·s): of 0.0198 A/N 1.01, of 0.019 A/N 1.05. Scatter of 1 A leaves about ±1.3 %.
-    let close = fit(&readings(10.0, 0.0198, 1.0)).unwrap().gear_efficiency;
-    assert_eq!(close.value, r(1.0));
-    assert!(close.standard_error.unwrap().value > 0.005 && close.standard_error.unwrap().value < 0.03);
-    for scatter in [0.05, 0.3] {
-        let above = fit(&readings(10.0, 0.0185, scatter));
-        assert!(
-            matches!(above, Err(WinchError::ImpossibleFit { constant: "gear efficiency", value, .. }) if value > 1.05),
-            "{above:?}"
-        );
-    }
-    // An idle current below zero by less than three errors is none; by more it can't be.
-    let at = |i0: f64, scatter: f64| fit(&readings(i0, 0.025, scatter));
-    let none = at(-0.5, 0.6).unwrap().no_load_current;
-    assert_eq!(none.value, amperes(0.0));
-    assert!(none.standard_error.unwrap() > amperes(0.17));
-    let some = at(0.2, 0.6).unwrap().no_load_current;
-    assert!(some.value > amperes(0.0) && some.value < some.standard_error.unwrap() * 3.0);
-    let below = at(-1.0, 0.05);
-    assert!(
-        matches!(below, Err(WinchError::ImpossibleFit { constant: "no-load current", value, .. }) if value < -0.9),
-        "{below:?}"
-    );
-}
-
-#[test]
-fn the_standard_error_of_a_motors_idle_current_is_that_of_a_quotient() {
-    let wobble = [0.3, -0.2, 0.1, -0.4, 0.25];
-    let points: Vec<_> = (0..5)
-        .map(|k| {
-            let (torque, off) = (1.5 * f64::from(k), wobble[k as usize]);
-            let current = 6.0 + torque / 0.055 + off;
-            let speed = (24.0 - 0.02 * current) / 0.055 + 2.0 * wobble[4 - k as usize];
-            (24.0, current, speed, torque)
-        })
-        .collect();
-    let of: Vec<_> = points
-        .iter()
-        .map(|(v, i, w, t)| MotorPoint {
-            voltage: volts(*v),
-            current: amperes(*i),
-            speed: TurningSpeed::new::<radian_per_second>(*w),
-            torque: Torque::new::<newton_meter>(*t),
-        })
-        .collect();
-    let fit = fit_motor(&of).unwrap();
-    // Rows of kt·ω + R·I = V and kt·I − c = τ with c = kt·I₀, by the greatest V and τ; C = σ²·(AᵀA)⁻¹.
-    let (v_max, t_max) = (24.0, 6.0);
-    let rows: Vec<([f64; 3], f64)> = points
-        .iter()
-        .flat_map(|(v, i, w, t)| {
-            [([w / v_max, i / v_max, 0.0], v / v_max), ([i / t_max, 0.0, -1.0 / t_max], t / t_max)]
-        })
-        .collect();
-    let mut m = [[0.0; 4]; 3];
-    for (a, b) in &rows {
-        for j in 0..3 {
-            (0..3).for_each(|k| m[j][k] += a[j] * a[k]);
-            m[j][3] += a[j] * b;
-        }
-    }
-    let minor = |j: usize, k: usize| {
-        let (a, b) = ((j + 1) % 3, (j + 2) % 3);
-        let (c, d) = ((k + 1) % 3, (k + 2) % 3);
-        m[a][c] * m[b][d] - m[a][d] * m[b][c]
-    };
-    let det: f64 = (0..3).map(|k| m[0][k] * minor(0, k)).sum();
-    let inverse = |j: usize, k: usize| minor(k, j) / det;
-    let x = [0, 1, 2].map(|j| (0..3).map(|k| inverse(j, k) * m[k][3]).sum::<f64>());
-    let misfit: f64 = rows.iter().map(|(a, b)| ((0..3).map(|j| a[j] * x[j]).sum::<f64>() - b).powi(2)).sum();
-    let variance = misfit / (rows.len() as f64 - 3.0);
-    // I₀ = c/kt: ∂/∂kt = −c/kt², ∂/∂c = 1/kt
-    let g = [-x[2] / (x[0] * x[0]), 0.0, 1.0 / x[0]];
-    let spread: f64 =
-        (0..3).flat_map(|j| (0..3).map(move |k| (j, k))).map(|(j, k)| g[j] * inverse(j, k) * g[k]).sum();
-    let error = (variance * spread).sqrt();
-    let like = |a: f64, b: f64| (a / b - 1.0).abs() < 1e-7;
-    assert!(like(fit.no_load_current.value.value, x[2] / x[0]), "{fit:?}");
-    assert!(like(fit.no_load_current.standard_error.unwrap().value, error), "{fit:?} {error}");
-    assert_eq!(fit.spare_readings, 7);
-}
-
-#[test]
-fn two_points_of_a_motor_are_enough_and_each_constant_has_its_name() {
-    let point = |torque: f64| {
-        let current = 6.0 + torque / 0.055;
-        MotorPoint {
-            voltage: volts(24.0),
-            current: amperes(current),
-            speed: TurningSpeed::new::<radian_per_second>((24.0 - 0.02 * current) / 0.055),
-            torque: Torque::new::<newton_meter>(torque),
-        }
-    };
-    let fit = fit_motor([point(0.0), point(11.0)]).unwrap();
-    assert!((fit.winding.value.value / 0.02 - 1.0).abs() < 1e-9);
-    assert_eq!(fit.spare_readings, 1);
-    let names = [
-        (Constant::MotorConstant, "the motor constant"),
-        (Constant::WindingResistance, "the winding resistance"),
-        (Constant::NoLoadCurrent, "the no-load current"),
-        (Constant::GearEfficiency, "the gear efficiency"),
-    ];
-    for (constant, name) in names {
-        assert_eq!(constant.to_string(), name);
-    }
 }
