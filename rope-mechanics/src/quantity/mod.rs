@@ -3,7 +3,7 @@
 //! Quantities are [`uom`] types holding SI base units in `f64`, so a length can't be given for a force.
 //! Units are imported by name from [`unit`](mod@unit); those that uom rounds to seven digits (pound-force, pound,
 //! horsepower, pounds per foot) or lacks (grams per metre, newtons per metre, pounds-force per foot) are defined here
-//! exactly.
+//! exactly. Short forms as in C, such as `m(52.0)`, stand in [`literal`].
 //!
 //! ```
 //! use rope_mechanics::quantity::{Force, Length, LineMass, line_weight_of};
@@ -22,6 +22,7 @@
 //! product. From memory; all three are exact by definition.
 
 mod band;
+pub mod literal;
 mod mark;
 pub mod unit;
 
