@@ -10,6 +10,7 @@
 //! what is given (2).
 #![allow(clippy::indexing_slicing, reason = "fixed places in vectors of fixed length")]
 
+use super::Behind;
 use super::careful;
 use super::newton::System;
 use super::solve::Balance;
@@ -47,6 +48,8 @@ pub(super) enum Given {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Problem {
     pub(super) track: RopeLaw,
+    /// Beyond the head, which is the near support then.
+    pub(super) behind: Behind,
     pub(super) haul: RopeLaw,
     /// Whether the origin is the far anchor.
     pub(super) mirrored: bool,
@@ -91,6 +94,11 @@ impl Problem {
         self.haul.weight_n_per_m > 0.0
     }
 
+    /// Unstretched rope behind the head at more tension than any answer has.
+    pub(super) fn least_behind_m(&self) -> f64 {
+        self.behind.way_m / (1.0 + self.behind.stretch.strain_at(4.0 * self.scale_n))
+    }
+
     pub(super) fn seeks_load(&self) -> bool {
         matches!(self.given, Given::LengthAndPoint { .. })
     }
@@ -101,15 +109,22 @@ impl Problem {
         let away_tension_n = near_tension_n * self.away_by_near;
         let (near, away) = (pull(near_tension_n, u[PSI_1]), pull(away_tension_n, u[PSI_2]));
         let near_length_m = u[L_1];
-        let (away_length_m, load_n) = match self.given {
-            Given::LengthAndPoint { length_m, .. } => (length_m - near_length_m, u[L_2] * self.scale_n),
-            _ => (u[L_2], self.load_n),
-        };
-        let inside = near.h > 0.0 && away.h > 0.0 && near_length_m > 0.0 && away_length_m > 0.0;
-        if !(inside && near_tension_n.is_finite() && u[L_H] > 0.0) {
+        let inside = near.h > 0.0 && away.h > 0.0 && near_length_m > 0.0;
+        let behind_far = self.mirrored && self.behind != Behind::NONE;
+        if !(inside && near_tension_n.is_finite() && u[L_H] > 0.0) || behind_far {
             return None;
         }
         let near_part = hang(&self.track, near.h, near.v, near_length_m);
+        let (away_length_m, load_n) = match self.given {
+            Given::LengthAndPoint { length_m, .. } => {
+                let behind_m = self.behind.rope_m(near_part.t_end_n).0;
+                (length_m - behind_m - near_length_m, u[L_2] * self.scale_n)
+            }
+            _ => (u[L_2], self.load_n),
+        };
+        if !(away_length_m > 0.0) {
+            return None;
+        }
         let away_part = hang(&self.track, away.h, away.v, away_length_m);
         Some(Meaning {
             near,
@@ -205,7 +220,7 @@ impl System<6> for Problem {
         if let Given::LengthAndPoint { length_m, .. } = self.given
             && step[L_1] > 0.0
         {
-            share = share.min(0.8 * (length_m - u[L_1]) / step[L_1]);
+            share = share.min(0.8 * (length_m - self.least_behind_m() - u[L_1]) / step[L_1]);
         }
         share
     }
@@ -220,7 +235,15 @@ impl System<6> for Problem {
         let h2 = row(&[(LN_T, m.away.h), (PSI_2, m.away.h_by_psi)]);
         let v2 = row(&[(LN_T, m.away.v), (PSI_2, m.away.v_by_psi)]);
         let l1 = row(&[(L_1, 1.0)]);
-        let l2 = if self.seeks_load() { row(&[(L_1, -1.0)]) } else { row(&[(L_2, 1.0)]) };
+        // What is behind the head follows the tension there, T = √(H² + (V + wL)²).
+        let (behind_m, behind_by_t) = self.behind.rope_m(near.t_end_n);
+        let behind = if behind_by_t == 0.0 {
+            Row::zeros()
+        } else {
+            let (by_h, by_v) = (m.near.h / near.t_end_n, near.v_end_n / near.t_end_n);
+            (h1 * by_h + (v1 + l1 * self.track.weight_n_per_m) * by_v) * behind_by_t
+        };
+        let l2 = if self.seeks_load() { -l1 - behind } else { row(&[(L_2, 1.0)]) };
         let load = if self.seeks_load() { row(&[(L_2, self.scale_n)]) } else { Row::zeros() };
         let span1 = h1 * near.span_by_h + v1 * near.cross + l1 * near.span_by_l;
         let rise1 = h1 * near.cross + v1 * near.rise_by_v + l1 * near.rise_by_l;
@@ -279,7 +302,8 @@ impl System<6> for Problem {
 
         let at_x = |x_m: f64| (near.span_m - x_m, span1);
         let at_z = |z_m: f64| (-near.rise_m - z_m, -rise1);
-        let whole = |length_m: f64| (m.near_length_m + m.away_length_m - length_m, l1 + l2);
+        let whole =
+            |length_m: f64| (m.near_length_m + m.away_length_m + behind_m - length_m, l1 + l2 + behind);
         let metres = |(value, by): (f64, Row)| (value / self.scale_m, by / self.scale_m);
         let (first, second) = match self.given {
             Given::LengthAndX { length_m, x_m } => (metres(whole(length_m)), metres(at_x(x_m))),
@@ -311,11 +335,16 @@ impl System<6> for Problem {
         let near = careful::Pull::sloping(tension, math::sinh(u[PSI_1]));
         let away = careful::Pull::sloping(tension * d(self.away_by_near), math::sinh(u[PSI_2]));
         let (near_m, haul_m) = (d(u[L_1]), d(u[L_H]));
+        let near_end = careful::hang(&self.track, &near, near_m);
+        // way/(1 + ε) = way − way·ε/(1 + ε)
+        let strain = self.behind.stretch.strain_at(near_end.tension.rounded());
+        let behind_m = d(self.behind.way_m) - d(self.behind.way_m * strain / (1.0 + strain));
         let (away_m, load) = match self.given {
-            Given::LengthAndPoint { length_m, .. } => (d(length_m) - near_m, d(u[L_2]) * d(self.scale_n)),
+            Given::LengthAndPoint { length_m, .. } => {
+                (d(length_m) - behind_m - near_m, d(u[L_2]) * d(self.scale_n))
+            }
             _ => (d(u[L_2]), d(self.load_n)),
         };
-        let near_end = careful::hang(&self.track, &near, near_m);
         let away_end = careful::hang(&self.track, &away, away_m);
         let meet_x = near_end.span + away_end.span - d(self.far_x_m);
         let meet_z = away_end.rise - near_end.rise - d(self.far_z_m);
@@ -333,7 +362,7 @@ impl System<6> for Problem {
             (across / (self.scale_n + tension.rounded()), distance - haul_m * stretched)
         };
 
-        let whole = |length_m: f64| near_m + away_m - d(length_m);
+        let whole = |length_m: f64| near_m + away_m + behind_m - d(length_m);
         let at_x = |x_m: f64| near_end.span - d(x_m);
         let by = |metres: Double| metres.rounded() / self.scale_m;
         let (first, second) = match self.given {
@@ -404,9 +433,15 @@ mod tests {
             Given::XAndTension { x_m: 30.0, tension_n: 5000.0, at_near: true },
             Given::LengthAndPoint { length_m: 80.0, x_m: 30.0, z_m: -24.0 },
         ] {
-            for (haul, away_by_near) in [(law(0.0, Stretch::RIGID), 1.0), (law(0.8, linear(4e4)), 1.02)] {
+            let behind = Behind { way_m: 9.0, stretch: linear(8e4) };
+            for (haul, away_by_near, behind) in [
+                (law(0.0, Stretch::RIGID), 1.0, Behind::NONE),
+                (law(0.8, linear(4e4)), 1.02, Behind::NONE),
+                (law(0.8, linear(4e4)), 1.02, behind),
+            ] {
                 let problem = Problem {
                     track: law(1.7, linear(8e4)),
+                    behind,
                     mirrored: false,
                     haul,
                     far_x_m: 70.0,

@@ -198,6 +198,7 @@ impl Held {
         let scale_m = math::hypot(x, z);
         Problem {
             track,
+            behind: self.track.behind,
             haul: RopeLaw { weight_n_per_m: self.haul.weight.value, stretch: self.haul.stretch },
             mirrored: frame.mirrored,
             far_x_m: x,

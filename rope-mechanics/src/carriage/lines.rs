@@ -23,6 +23,7 @@ impl Problem {
     pub(super) fn start_by_lines(&self) -> Option<Unknowns> {
         match self.given {
             Given::LengthAndX { length_m, x_m } => {
+                let length_m = length_m - self.least_behind_m();
                 let chord_z_m = self.far_z_m * (x_m / self.far_x_m);
                 let depth_m = |ln_depth: f64| chord_z_m - self.scale_m * math::exp(ln_depth);
                 let excess = |ln_depth: f64| {
@@ -42,7 +43,7 @@ impl Problem {
                 self.unknowns_by(x_m, z_m, &at(root)?)
             }
             Given::LengthAndPoint { length_m, x_m, z_m } => {
-                self.unknowns_by(x_m, z_m, &self.share(x_m, z_m, length_m)?)
+                self.unknowns_by(x_m, z_m, &self.share(x_m, z_m, length_m - self.least_behind_m())?)
             }
             Given::XAndTension { x_m, tension_n, at_near } => {
                 let chord_z_m = self.far_z_m * (x_m / self.far_x_m);

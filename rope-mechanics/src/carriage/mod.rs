@@ -85,6 +85,30 @@ pub struct Track {
     length: Length,
     weight: LineWeight,
     stretch: Stretch,
+    behind: Behind,
+}
+
+/// Rope of the track behind its head, which gives as the tension there grows: this long where it lies, without weight.
+///
+/// How much unstretched rope is in it follows from the tension at the head: way/(1 + ε(T)).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Behind {
+    pub(crate) way_m: f64,
+    pub(crate) stretch: Stretch,
+}
+
+impl Behind {
+    pub(crate) const NONE: Self = Self { way_m: 0.0, stretch: Stretch::RIGID };
+
+    /// The unstretched rope in it, and how that follows the tension.
+    pub(crate) fn rope_m(&self, tension_n: f64) -> (f64, f64) {
+        if self.way_m == 0.0 {
+            return (0.0, 0.0);
+        }
+        let stretched = 1.0 + self.stretch.strain_at(tension_n);
+        let rope_m = self.way_m / stretched;
+        (rope_m, -rope_m * self.stretch.softness_at(tension_n) / stretched)
+    }
 }
 
 impl Track {
@@ -107,7 +131,7 @@ impl Track {
         positive("span", metres((to.x - from.x).abs()))?;
         positive("track_length", length)?;
         non_negative("track_weight", weight)?;
-        Ok(Self { head, far, length, weight, stretch })
+        Ok(Self { head, far, length, weight, stretch, behind: Behind::NONE })
     }
 
     /// The same with another unstretched length.
@@ -117,6 +141,13 @@ impl Track {
     pub fn with_length(self, length: Length) -> Result<Self, InputError> {
         positive("track_length", length)?;
         Ok(Self { length, ..self })
+    }
+
+    /// The same with rope behind its head: its length is then that of all rope, the part behind included.
+    ///
+    /// Only for [`Held`] by a haul rope whose haul point isn't outward of the carriage.
+    pub(crate) const fn with_behind(self, behind: Behind) -> Self {
+        Self { behind, ..self }
     }
 
     /// The upper support.

@@ -22,6 +22,7 @@ impl Problem {
     pub(super) fn start(&self) -> Option<Unknowns> {
         match self.given {
             Given::LengthAndX { length_m, x_m } => {
+                let length_m = length_m - self.least_behind_m();
                 // Twice as long as it is, the rope would pull harder than any answer.
                 let strain = 1.0 + 2.0 * self.scale_m / length_m;
                 let tension_n = self.track.stretch.tension_at(strain);
@@ -40,7 +41,9 @@ impl Problem {
                 self.start_at(x_m, z_m, self.chords(x_m, z_m), None)
             }
             Given::Point { x_m, z_m } => self.start_at(x_m, z_m, self.chords(x_m, z_m), None),
-            Given::LengthAndPoint { length_m, x_m, z_m } => self.start_by_length(length_m, x_m, z_m),
+            Given::LengthAndPoint { length_m, x_m, z_m } => {
+                self.start_by_length(length_m - self.least_behind_m(), x_m, z_m)
+            }
             Given::LengthAndHaul { .. } => None,
         }
     }

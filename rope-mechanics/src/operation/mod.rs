@@ -81,6 +81,8 @@ mod travel;
 mod under_ropes;
 
 #[cfg(all(feature = "alloc", feature = "serde"))]
+mod expected;
+#[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod given;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod layout;

@@ -1,6 +1,7 @@
 //! The rig as numbers: what every state of it shares.
 
 use super::place::MOST_HAUL_REDIRECTS;
+use crate::carriage::Behind;
 use crate::error::{InputError, check, non_negative, positive, within};
 use crate::frame::{Frame, FrameError, Guy, Leg, MOST_GUYS, MOST_LEGS};
 use crate::geometry::{Direction3, Piece, Point2, Point3, Profile};
@@ -37,6 +38,9 @@ impl RedirectAt {
 pub struct TrackValues {
     /// The rope; what is given of it is that of one strand.
     pub rope: Rope,
+    /// How its ways behind the head stretch, between capstan and head and between head and load cell: as the rope does,
+    /// or otherwise where a tail of another kind lies there.
+    pub stretch_behind: Stretch,
     /// Where the capstan stands, from the base of the frame.
     pub capstan: Point3,
     /// The redirect between capstan and head.
@@ -148,6 +152,8 @@ pub struct Model<'g> {
     /// Both strands together.
     pub(super) track_weight: LineWeight,
     pub(super) track_stretch: Stretch,
+    /// What lies behind the head, half of it to each strand.
+    pub(super) behind_track: Behind,
     /// Where the track rope goes behind the head to the capstan.
     pub(super) track_behind: Point3,
     /// Where the haul rope goes behind the head.
@@ -295,6 +301,10 @@ impl<'g> Model<'g> {
             frame,
             track_weight: 2.0 * track.rope.weight(),
             track_stretch: track.rope.stretch().strands(2).map_err(ModelError::TrackRope)?,
+            behind_track: Behind {
+                way_m: 0.5 * way_behind(track, head_at).value,
+                stretch: track.stretch_behind.strands(2).map_err(ModelError::TrackRope)?,
+            },
             track_behind: if track.redirect.holds { track.redirect.at } else { track.capstan },
             haul_behind: haul_behind.map_or(haul.winch, |redirect| redirect.at),
             behind,
@@ -349,7 +359,7 @@ impl<'g> Model<'g> {
     /// Rope that enters the track when its redirect is lost: the way by it less the straight way from capstan to head.
     ///
     /// |capstan − redirect| + |redirect − head| − |capstan − head|. Half of it enters each strand if friction lets it
-    /// run.
+    /// run: see [`Model::strand_of`] for the strand that has it.
     #[must_use]
     pub fn slack_of_track_redirect(&self) -> Length {
         let track = &self.values.track;
@@ -463,6 +473,16 @@ fn behind_head(haul: &HaulValues, head: Point3) -> Result<(BehindHead, Ratio), M
         tackle_anchor: forces.anchor.value,
     };
     Ok((behind, tackled.tackle().velocity_ratio()))
+}
+
+/// From the capstan to the head, and from the head to the load cell.
+fn way_behind(track: &TrackValues, head: Point3) -> Length {
+    let in_front = if track.redirect.holds {
+        way(&[track.capstan, track.redirect.at, head])
+    } else {
+        way(&[track.capstan, head])
+    };
+    in_front + way(&[head, track.cell_anchor])
 }
 
 fn middle(a: Point3, b: Point3) -> Point3 {

@@ -43,6 +43,7 @@ fn values<'g>(site: &'g Site, plan: &SitePlan) -> Result<RigValues<'g>, SiteErro
         far: plan.far,
         track: TrackValues {
             rope: plan.track,
+            stretch_behind: plan.stretch_behind,
             capstan: site.capstan.at,
             redirect: RedirectAt::new(site.track.redirect, redirect_turn),
             head_turn: sheave("track.head_efficiency", plan.track_head_efficiency)?,

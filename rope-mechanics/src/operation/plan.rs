@@ -48,6 +48,8 @@ pub(crate) struct SitePlan {
     pub(crate) far: Point2,
     pub(crate) track: Rope,
     pub(crate) track_strength: Strength,
+    /// Of the track rope behind the head.
+    pub(crate) stretch_behind: Stretch,
     pub(crate) haul: Rope,
     pub(crate) haul_strength: Strength,
     pub(crate) belay: Option<BelayRope>,
@@ -69,6 +71,9 @@ pub(crate) struct SitePlan {
     /// Horizontal distance from the far anchor beyond which the litter is to float.
     pub(crate) float_from: Length,
     pub(crate) positions: usize,
+    /// Track rope on hand, and full turns of it on the capstan.
+    pub(crate) on_hand: Length,
+    pub(crate) wraps: f64,
     /// Rope used at the apparatus: knots, tails, wraps and the ways behind the frame.
     pub(crate) used: Length,
     pub(crate) assumptions: Vec<Assumption>,
@@ -291,6 +296,13 @@ impl SitePlan {
         let mut read = Reader { assumptions: Vec::new() };
         let (base, head, far) = geometry(site)?;
         let (track, track_strength) = read.rope("track.rope", &site.track.rope)?;
+        let stretch_behind = match site.track.stiffness_behind {
+            None => track.stretch(),
+            Some(stiffness) => {
+                check_range("track.stiffness_behind", stiffness, 1e3, 1e12)?;
+                Stretch::linear(stiffness).map_err(|why| SiteError::at("track.stiffness_behind", why))?
+            }
+        };
         let (haul, haul_strength) = read.rope("haul.rope", &site.haul.rope)?;
         let mut belay_rope = None;
         if let Some(belay) = &site.belay {
@@ -457,6 +469,7 @@ impl SitePlan {
             far,
             track,
             track_strength,
+            stretch_behind,
             haul,
             haul_strength,
             belay: belay_rope,
@@ -518,6 +531,8 @@ impl SitePlan {
             end,
             float_from,
             positions: positions as usize,
+            on_hand: track_site.on_hand,
+            wraps: site.capstan.wraps,
             used,
             ground: site.ground.clone(),
             assumptions: Vec::new(),

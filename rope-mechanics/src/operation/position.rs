@@ -92,6 +92,7 @@ pub(crate) fn position(moved: &Moved<'_, '_>, drive: &Drive) -> Result<Judged<Po
         strand_tension_head: hauled.strand_tension_head(),
         strand_tension_far: hauled.strand_tension_far(),
         reading: reading(hauled, tensions.as_ref()),
+        reading_expected: None,
         greatest_track_tension: forces[super::Place::TrackRope],
         interior_angle,
         flat: interior_angle.value >= FLAT_FROM_RAD,

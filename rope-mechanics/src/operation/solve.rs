@@ -11,7 +11,7 @@ use super::site::{Site, TrackSetting};
 use super::state::Situation;
 use super::study::{self, CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Unloaded, Xz};
 use super::travel::{Moved, Wanted};
-use super::{model_of, rated, summary, words};
+use super::{expected, model_of, rated, summary, words};
 use crate::quantity::{Force, Length};
 use alloc::string::ToString;
 use alloc::vec::Vec;
@@ -108,6 +108,15 @@ pub fn solve_while<B>(
             return Ok(ControlFlow::Break(why));
         }
     }
+    let set = unloaded.reading_while_tensioning;
+    let track = &site.track;
+    let given = [track.redirect_efficiency, track.head_efficiency, site.far_anchor.efficiency];
+    let efficiencies = expected::efficiencies(&plan, given.map(|given| given.is_some()));
+    if let Ok(readings) = expected::readings(&model, set, &states, efficiencies) {
+        for (position, reading) in positions.iter_mut().zip(readings) {
+            position.reading_expected = Some(reading);
+        }
+    }
     // The forces in a frame that falls somewhere are not those of a part that can be judged.
     if falls.is_some() {
         components.retain(|part| !matches!(part.place, Place::Leg | Place::Guy));
@@ -130,16 +139,8 @@ pub fn solve_while<B>(
         current: site.limits.current,
         winch_pull: drive.rated_pull,
     };
-    let summary = summary::summary(
-        site,
-        &plan,
-        &model,
-        spent.totals,
-        drive.rated_pull,
-        &unloaded,
-        &positions,
-        &components,
-    )?;
+    let summary =
+        summary::summary(&plan, &model, spent.totals, drive.rated_pull, &unloaded, &positions, &components)?;
     let loaded = |(position, moved): (usize, &Moved<'_, '_>)| {
         let shape = moved.hauling.track_shape().into_iter().map(Xz::from).collect();
         Loaded { position, shape }

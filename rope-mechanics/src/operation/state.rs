@@ -2,7 +2,7 @@
 
 use super::lying::Lying;
 use super::model::Model;
-use crate::carriage::{CarriageError, CarriageState, HaulRope, Held, Load, Track, rolling};
+use crate::carriage::{Behind, CarriageError, CarriageState, HaulRope, Held, Load, Track, rolling};
 use crate::error::{InputError, positive};
 use crate::frame::FrameError;
 use crate::geometry::Point2;
@@ -18,7 +18,7 @@ use crate::reeving::ReevingError;
 #[non_exhaustive]
 pub struct Situation {
     /// The unstretched length of each strand of the track rope between head and far sheave, as it was locked without
-    /// load; nothing where the track rope is gone.
+    /// load; nothing where the track rope is gone. With a load on, the rope behind the head stretches and gives some.
     pub strand: Option<Length>,
     /// Where the load is.
     pub load: LoadPlace,
@@ -150,6 +150,7 @@ pub enum StateError {
 
 /// What the track rope does.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[allow(clippy::large_enum_variant, reason = "there is no heap to put the larger ones on")]
 pub(super) enum Line {
     Gone,
     Bare(Solved),
@@ -207,7 +208,7 @@ pub(super) const TOUCHING_M: f64 = 1e-9;
 impl<'g> Model<'g> {
     /// The rig in this state.
     ///
-    /// Assumed: statics; both strands share the load as one line; the load's sling is plumb while its litter floats,
+    /// Assumed: statics; both strands share the load as one line; the rope behind the head has their mean tension; the load's sling is plumb while its litter floats,
     /// and leans where it drags (see [`State::drag`]); the rope that holds the load is straight from the head.
     ///
     /// # Errors
@@ -240,13 +241,16 @@ impl<'g> Model<'g> {
         let balance = match (situation.strand, situation.load) {
             (Some(strand), LoadPlace::Off) => self.bare(strand)?,
             (Some(strand), LoadPlace::AtX(x)) => {
-                self.way(strand, situation.motion)?.balance(self, x.value, nearby)?
+                let locked = self.locked_rope(strand)?;
+                self.way(locked, situation.motion)?.balance(self, x.value, nearby)?
             }
             (Some(strand), LoadPlace::OnRope(rope)) => {
-                let way = self.way(strand, situation.motion)?;
+                let way = self.way(self.locked_rope(strand)?, situation.motion)?;
                 self.on_rope(&way, positive("rope", rope)?, nearby)?
             }
-            (Some(strand), LoadPlace::Rolling) => self.rolling(&self.way(strand, situation.motion)?)?,
+            (Some(strand), LoadPlace::Rolling) => {
+                self.rolling(&self.way(self.locked_rope(strand)?, situation.motion)?)?
+            }
             (None, LoadPlace::OnRope(rope)) => {
                 self.without_track(positive("rope", rope)?, situation.motion)?
             }
@@ -255,15 +259,74 @@ impl<'g> Model<'g> {
         Ok(State { model: self, situation: *situation, balance })
     }
 
-    /// The track line with this unstretched length of each strand.
-    pub(super) fn track(&self, strand: Length) -> Result<Track, InputError> {
-        Track::new(self.head, self.values().far, strand, self.track_weight, self.track_stretch)
+    /// Half of the unstretched rope between capstan and load cell, locked with this much in each strand and no load: the
+    /// strand, and half of what lies behind the head at its tension then.
+    ///
+    /// L₀ + b/(1 + ε(T₀))
+    ///
+    /// # Errors
+    /// Where no line hangs by so much.
+    pub fn locked_rope(&self, strand: Length) -> Result<Length, StateError> {
+        positive("strand", strand)?;
+        if self.behind_track.way_m == 0.0 {
+            return Ok(strand);
+        }
+        let unloaded = span::solve(&self.span(strand))?;
+        Ok(strand + metres(self.behind_track.rope_m(unloaded.ends.t_first_n).0))
     }
 
-    /// The load held on that line by a rope from the head, moving this way.
-    pub(super) fn way(&self, strand: Length, motion: Motion) -> Result<Way, InputError> {
+    /// The strand that [`Model::locked_rope`] gives this for: of a rig that has changed with its rope locked, say by a
+    /// lost redirect, the strand of a rig like it that was locked without load.
+    ///
+    /// # Errors
+    /// Where no line hangs by so much.
+    pub fn strand_of(&self, locked: Length) -> Result<Length, StateError> {
+        let locked_m = positive("locked_rope", locked)?;
+        let over = |strand_m: f64| -> Result<f64, StateError> {
+            Ok(self.locked_rope(metres(strand_m))?.value - locked_m)
+        };
+        // What is behind the head shrinks with the tension, the more so the shorter the strand: by secants, from half.
+        let mut strand_m = locked_m - 0.95 * self.behind_track.way_m;
+        let mut missing = over(strand_m)?;
+        let mut slope = 1.0;
+        for _ in 0..ROPE_STEPS {
+            if missing.abs() <= ROPE_LENGTH * locked_m {
+                return Ok(metres(strand_m));
+            }
+            let next = strand_m - missing / slope;
+            let next_missing = over(next)?;
+            let by = (next_missing - missing) / (next - strand_m);
+            if by >= 1.0 {
+                slope = by;
+            }
+            (strand_m, missing) = (next, next_missing);
+        }
+        let why = CarriageError::Unsolved { iterations: ROPE_STEPS, residual: missing.abs() / locked_m };
+        Err(StateError::Carriage { x: self.values().far.x, why })
+    }
+
+    /// The load held on a track of this much locked rope by a rope from the head, moving this way.
+    pub(super) fn way(&self, locked: Length, motion: Motion) -> Result<Way, InputError> {
         let load = Load::new(self.weight)?.with_wheel_friction(self.values().load.wheel_friction, motion)?;
-        Ok(Way { held: Held::new(self.track(strand)?, load, HaulRope::new(self.head)?), motion })
+        let track = Track::new(self.head, self.values().far, locked, self.track_weight, self.track_stretch)?
+            .with_behind(self.behind_track);
+        Ok(Way { held: Held::new(track, load, HaulRope::new(self.head)?), motion })
+    }
+
+    /// Where the load would roll to on it by itself.
+    pub(super) fn rolls_to(&self, way: &Way) -> Result<CarriageState, CarriageError> {
+        let (locked_m, behind) = (way.held.track().length().value, self.behind_track);
+        let mut behind_m = behind.way_m;
+        let plain = way.held.track().with_behind(Behind::NONE);
+        for _ in 0..ROPE_STEPS {
+            let state = rolling(&plain.with_length(metres(locked_m - behind_m))?, way.held.load())?;
+            let next = behind.rope_m(state.tension.head.value).0;
+            if (next - behind_m).abs() <= ROPE_LENGTH * locked_m {
+                return Ok(state);
+            }
+            behind_m = next;
+        }
+        Err(CarriageError::Unsolved { iterations: ROPE_STEPS, residual: f64::INFINITY })
     }
 
     pub(super) fn span(&self, strand: Length) -> Span {
@@ -295,8 +358,7 @@ impl<'g> Model<'g> {
     }
 
     fn rolling(&self, way: &Way) -> Result<Balance, StateError> {
-        let state = rolling(way.held.track(), way.held.load())
-            .map_err(|why| StateError::Carriage { x: self.values().far.x, why })?;
+        let state = self.rolls_to(way).map_err(|why| StateError::Carriage { x: self.values().far.x, why })?;
         let balance = self.floating(state, None)?;
         if balance.litter_height_m < -TOUCHING_M {
             return Err(StateError::LiesDown { x: state.position.x });

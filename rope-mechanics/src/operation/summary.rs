@@ -3,7 +3,6 @@
 use super::model::Model;
 use super::plan::{SiteError, SitePlan, distance};
 use super::position::FLAT_FROM_RAD;
-use super::site::Site;
 use super::state::StateError;
 use super::study::{
     At, Governing, HaulFailure, HaulTotals, LeastMargin, LineClass, Position, RatedPart, Reach, Summary,
@@ -23,7 +22,6 @@ use alloc::string::ToString;
 use alloc::vec::Vec;
 
 pub(crate) fn summary(
-    site: &Site,
     plan: &SitePlan,
     model: &Model<'_>,
     haul: HaulTotals,
@@ -53,7 +51,7 @@ pub(crate) fn summary(
     let greatest_track =
         positions.iter().map(|p| p.greatest_track_tension).fold(unloaded.capstan_pull, Force::max);
 
-    let on_hand = site.track.on_hand;
+    let on_hand = plan.on_hand;
     let strands = 2.0 * unloaded.strand_length;
     // Before it is tensioned the rope has to go round slack: each strand along its chord at least.
     let chord = metres(math::hypot((plan.far.x - plan.head.x).value, (plan.far.z - plan.head.z).value));
@@ -71,7 +69,7 @@ pub(crate) fn summary(
     let friction = plan.capstan_friction;
     let capstan = if friction.value > 0.0 {
         Capstan::new(friction, friction)
-            .and_then(|capstan| capstan.tail(greatest_track, Angle::new::<revolution>(site.capstan.wraps)))
+            .and_then(|capstan| capstan.tail(greatest_track, Angle::new::<revolution>(plan.wraps)))
             .map_err(|why| SiteError::at("capstan", why))?
             .high
     } else {

@@ -2,7 +2,7 @@
 
 use super::model::Model;
 use super::state::{Balance, Line, Situation, State, StateError, TOUCHING_M, Way};
-use crate::carriage::{CarriageError, rolling};
+use crate::carriage::CarriageError;
 use crate::error::{non_negative, within};
 use crate::geometry::Point2;
 use crate::line::elastic::{ElasticSpan, End};
@@ -142,8 +142,12 @@ impl<'g> Model<'g> {
     /// # Errors
     /// For a length that isn't above zero; where the ground isn't known.
     pub fn start(&self, strand: Length, asked: Length) -> Result<(Length, bool), StateError> {
-        let way = self.way(strand, Motion::Hauling)?;
-        let Ok(free) = rolling(way.held.track(), way.held.load()) else { return Ok((asked, false)) };
+        self.start_on(self.locked_rope(strand)?, asked)
+    }
+
+    fn start_on(&self, locked: Length, asked: Length) -> Result<(Length, bool), StateError> {
+        let way = self.way(locked, Motion::Hauling)?;
+        let Ok(free) = self.rolls_to(&way) else { return Ok((asked, false)) };
         let x = free.position.x;
         if x >= asked {
             return Ok((asked, false));
@@ -209,13 +213,13 @@ impl<'g> Model<'g> {
                 Goal { model: self, travel, tension_n: None, height_m: height.value }
             }
         };
-        let mut strand = goal.first()?;
+        let mut locked = goal.first()?;
         for _ in 0..MOST_ROUNDS {
-            let (x, missing) = goal.worst_on(strand)?;
+            let (x, missing) = goal.worst_on(locked)?;
             if missing.abs() < CLOSE {
-                return Ok(strand);
+                return Ok(self.strand_of(locked)?);
             }
-            strand = goal.strand_at(x.value)?.ok_or(TravelError::NoPlace)?;
+            locked = goal.locked_at(x.value)?.ok_or(TravelError::NoPlace)?;
         }
         Err(TravelError::Wanders)
     }
@@ -229,19 +233,25 @@ impl<'g> Model<'g> {
         self.sensible(length)
     }
 
-    fn sensible(&self, length: Length) -> Result<Length, TravelError> {
-        let chord = self.chord();
-        if length < SHORTEST * chord {
+    /// Shortest and longest of all ropes that are looked at, locked.
+    fn shortest_and_longest_m(&self) -> (f64, f64) {
+        let chord_m = self.chord().value;
+        (SHORTEST * chord_m, LONGEST * chord_m + self.behind_track.way_m)
+    }
+
+    fn sensible(&self, locked: Length) -> Result<Length, TravelError> {
+        let (shortest_m, longest_m) = self.shortest_and_longest_m();
+        if locked.value < shortest_m {
             Err(TravelError::TooTight)
-        } else if length > LONGEST * chord {
-            Err(TravelError::TooSlack { longest: LONGEST * chord })
+        } else if locked.value > longest_m {
+            Err(TravelError::TooSlack { longest: LONGEST * self.chord() })
         } else {
-            Ok(length)
+            Ok(locked)
         }
     }
 }
 
-/// What is wanted on a travel.
+/// What is wanted on a travel. Lengths here are those of [`Model::locked_rope`].
 struct Goal<'a, 'g> {
     model: &'a Model<'g>,
     travel: &'a Travel,
@@ -305,9 +315,9 @@ impl Goal<'_, '_> {
             .places(self.travel.start, self.travel)
             .min_by(|a, b| (a.value - middle).abs().total_cmp(&(b.value - middle).abs()))
             .map_or(middle, |x| x.value);
-        let by_golden = self.strand_at(governs)?;
+        let by_golden = self.locked_at(governs)?;
         let by_best = match best {
-            Some((x_m, _)) => self.strand_at(x_m)?,
+            Some((x_m, _)) => self.locked_at(x_m)?,
             None => None,
         };
         let longest = self.tension_n.is_some();
@@ -347,7 +357,8 @@ impl Goal<'_, '_> {
             match solved {
                 Ok(state) => {
                     let height_m = state.position.z.value - hang_m - ground_m;
-                    return Ok(Some((state.track_length.value, height_m)));
+                    let behind_m = model.behind_track.rope_m(state.tension.head.value).0;
+                    return Ok(Some((state.track_length.value + behind_m, height_m)));
                 }
                 Err(CarriageError::Input(why)) => return Err(StateError::Input(why).into()),
                 Err(_) => {}
@@ -357,7 +368,7 @@ impl Goal<'_, '_> {
     }
 
     /// The length with which the load has what is wanted at x, on the ground where the line doesn't lift it.
-    fn strand_at(&self, x_m: f64) -> Result<Option<Length>, TravelError> {
+    fn locked_at(&self, x_m: f64) -> Result<Option<Length>, TravelError> {
         match self.floating(x_m)? {
             Some((length, height_m)) if self.tension_n.is_none() || height_m >= -TOUCHING_M => {
                 Ok(Some(self.model.sensible(metres(length))?))
@@ -369,24 +380,24 @@ impl Goal<'_, '_> {
 
     /// The same between brackets: tension and height fall as the length grows.
     fn bracketed_at(&self, x_m: f64, longest: Option<f64>) -> Result<Option<Length>, TravelError> {
-        let chord_m = self.model.chord().value;
+        let (shortest_m, longest_m) = self.model.shortest_and_longest_m();
         let over = |length_m: f64| match self.missing_at(metres(length_m), x_m, None) {
             Ok(Some((missing, _))) => Ok(missing),
             // Lying down, the load doesn't pull most; rolling in, it hangs high.
             Ok(None) => Ok(if self.tension_n.is_some() { -1.0 } else { 1.0 }),
             Err(why) => Err(why),
         };
-        let mut long = longest.unwrap_or(LONGEST * chord_m).min(LONGEST * chord_m);
+        let mut long = longest.unwrap_or(longest_m).min(longest_m);
         if over(long)? > 0.0 {
             return Err(TravelError::TooSlack { longest: metres(long) });
         }
-        let mut step = 1e-3 * chord_m;
+        let mut step = 1e-3 * self.model.chord().value;
         let mut short = long - step;
         while over(short)? < 0.0 {
             long = short;
             step *= 2.0;
             short -= step;
-            if short < SHORTEST * chord_m {
+            if short < shortest_m {
                 return Err(TravelError::TooTight);
             }
         }
@@ -397,12 +408,12 @@ impl Goal<'_, '_> {
     /// By how much the load at x has more than what is wanted; nothing where it has no balance there.
     fn missing_at(
         &self,
-        strand: Length,
+        locked: Length,
         x_m: f64,
         nearby: Option<&Balance>,
     ) -> Result<Option<(f64, Balance)>, TravelError> {
         let model = self.model;
-        let way = |motion| -> Result<Way, StateError> { Ok(model.way(strand, motion)?) };
+        let way = |motion| -> Result<Way, StateError> { Ok(model.way(locked, motion)?) };
         let balance = match self.tension_n {
             Some(_) => way(Motion::Hauling)?.balance(model, x_m, nearby),
             // As low as it hangs, below the ground, too.
@@ -430,12 +441,12 @@ impl Goal<'_, '_> {
 
     /// The place of the travel with the greatest tension, or the least height, and by how much it has more than what is
     /// wanted.
-    fn worst_on(&self, strand: Length) -> Result<(Length, f64), TravelError> {
-        let (start, _) = self.model.start(strand, self.travel.start)?;
+    fn worst_on(&self, locked: Length) -> Result<(Length, f64), TravelError> {
+        let (start, _) = self.model.start_on(locked, self.travel.start)?;
         let mut worst: Option<(Length, f64)> = None;
         let mut last: Option<Balance> = None;
         for x in self.model.places(start, self.travel).filter(|x| self.counts(x.value)) {
-            let Some((missing, balance)) = self.missing_at(strand, x.value, last.as_ref())? else { continue };
+            let Some((missing, balance)) = self.missing_at(locked, x.value, last.as_ref())? else { continue };
             last = Some(balance);
             let replaces =
                 worst.is_none_or(|(_, w)| if self.tension_n.is_some() { missing > w } else { missing < w });

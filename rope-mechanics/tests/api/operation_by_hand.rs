@@ -220,6 +220,8 @@ struct Kit {
     strands_ea: f64,
     length: f64,
     unloaded: Rope,
+    /// Half of the rope's way behind the head.
+    behind: f64,
 }
 
 /// What the friction box leaves of the track rope: five tensions, from the capstan to the cell.
@@ -232,6 +234,8 @@ struct Place {
     upper: Rope,
     upper_s: f64,
     lower: Rope,
+    /// Of each strand.
+    length: f64,
     both: f64,
     pull: f64,
     winch: f64,
@@ -278,6 +282,15 @@ fn points(site: &Site) -> Kit {
         strands_w: w,
         strands_ea: ea,
         length,
+        behind: 0.5
+            * [
+                (p3(site.capstan.at), p3(site.track.redirect)),
+                (p3(site.track.redirect), head),
+                (head, p3(site.track.cell_anchor)),
+            ]
+            .map(|(from, to)| size([0, 1, 2].map(|i| to[i] - from[i])))
+            .iter()
+            .sum::<f64>(),
         unloaded: Rope { h: 3400.0 * angle.cos(), v: 3400.0 * angle.sin(), w, ea },
     }
 }
@@ -386,6 +399,13 @@ impl Kit {
         least
     }
 
+    /// Rope in each strand when both pull with so much: the rope is locked, and what lies behind the head has stretched
+    /// by more than it had without load.
+    fn loaded(&self, both: f64) -> f64 {
+        let inside = |tension: f64| self.behind / (1.0 + tension / self.strands_ea);
+        self.length + inside(3400.0) - inside(both)
+    }
+
     /// The load at x; hauled, the far side of the carriage pulls 1.02 times as hard as the near one.
     fn place(&self, x: f64, far_by_near: f64) -> Place {
         let (w, ea) = (self.strands_w, self.strands_ea);
@@ -404,7 +424,7 @@ impl Kit {
         let found = newton(start, [1e-3, 1e-3, 1e-5, 1e-7], |at| {
             let (upper, lower) = parts(at);
             let [xu, zu] = upper.at(at[2]);
-            let [xl, zl] = lower.at(self.length - at[2]);
+            let [xl, zl] = lower.at(self.loaded(upper.tension(0.0)) - at[2]);
             let [fx, fz] = left(at);
             [xu - x, xu + xl - 44.0, zu + zl - rise, (fx * zu - fz * xu) / xu.hypot(zu) / 1e3]
         });
@@ -415,6 +435,7 @@ impl Kit {
         let pull = (fx * xu + fz * zu) / xu.hypot(zu);
         let carriage = [xu, 0.0, self.head[2] + zu];
         let both = upper.tension(0.0);
+        let length = self.loaded(both);
 
         // Over the head and the redirect each 1/η, then 3:1 with two pulleys of half a turn: 1 + η + η².
         let behind_head = pull / eta(0.93, wrap(carriage, self.head, self.haul_redirect));
@@ -442,7 +463,7 @@ impl Kit {
         let highest = (0..5).map(most).fold(0.0, f64::max);
         let on_wheel = (lower.h - upper.h).hypot(lower.v - (upper.v + w * s));
         let on_carriage = on_wheel.max(self.hung).max(pull);
-        let far = lower.tension(self.length - s);
+        let far = lower.tension(length - s);
         let forces = vec![
             highest,
             straight.max(pull),
@@ -467,13 +488,14 @@ impl Kit {
             winch,
         ];
         let z0 = self.head[2];
-        let lines = [(upper, [0.0, z0], s), (lower, [xu, z0 + zu], self.length - s)];
+        let lines = [(upper, [0.0, z0], s), (lower, [xu, z0 + zu], length - s)];
         Place {
             x: xu,
             z: z0 + zu,
             upper,
             upper_s: s,
             lower,
+            length,
             both,
             pull,
             winch,
@@ -650,7 +672,7 @@ fn check_study(text: &str) {
         near(p.carriage_height.value, by_hand.z - ground, 1e-7);
         near(p.litter_height.value, by_hand.z - ground - 0.9, 1e-7);
         near(p.strand_tension_head.value, 0.5 * by_hand.both, 1e-5);
-        let far = by_hand.lower.tension(length - by_hand.upper_s);
+        let far = by_hand.lower.tension(by_hand.length - by_hand.upper_s);
         near(p.strand_tension_far.value, 0.5 * far, 1e-5);
         near(p.reading.low.value, by_hand.cell.0, 1e-5);
         near(p.reading.expected.value, 0.5 * by_hand.both, 1e-5);
@@ -693,7 +715,7 @@ fn check_study(text: &str) {
             near(found.carriage_height.value, by_hand.z - ground, 1e-7);
             near(found.litter_height.value, by_hand.z - ground - 0.9, 1e-7);
             near(found.strand_tension_head.value, 0.5 * by_hand.both, 1e-5);
-            let far = by_hand.lower.tension(length - by_hand.upper_s);
+            let far = by_hand.lower.tension(by_hand.length - by_hand.upper_s);
             near(found.strand_tension_far.value, 0.5 * far, 1e-5);
             near(found.reading.low.value, by_hand.cell.0, 1e-5);
             near(found.reading.expected.value, 0.5 * by_hand.both, 1e-5);
@@ -922,9 +944,9 @@ fn check_summary(
     for point in &study.loaded.shape {
         let (x, z) = (point.x.value, point.z.value - study.base.z.value - 2.8);
         let by_hand = if x <= governing.x {
-            governing.upper.at(governing.upper.arc(x, kit.length))[1]
+            governing.upper.at(governing.upper.arc(x, governing.length))[1]
         } else {
-            let arc = governing.lower.arc(x - governing.x, kit.length);
+            let arc = governing.lower.arc(x - governing.x, governing.length);
             governing.z - 2.8 + governing.lower.at(arc)[1]
         };
         near(z, by_hand, 1e-6);

@@ -195,6 +195,10 @@ pub struct SiteTrack {
     pub head_efficiency: Option<Ratio>,
     /// Where the anchor behind the load cell stands.
     pub cell_anchor: Point3,
+    /// Axial stiffness of what lies behind the head, to the capstan and to the load cell, if it isn't the track rope's
+    /// own: of a tail of another kind, say.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub stiffness_behind: Option<Force>,
     /// How it is tensioned before the load is on.
     pub set: TrackSetting,
 }
