@@ -10,6 +10,12 @@
 pub mod carriage;
 pub mod line;
 
+/// The Rust of the repository's README, run as it stands there.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+#[derive(Debug)]
+pub struct Readme;
+
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};

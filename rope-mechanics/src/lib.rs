@@ -74,7 +74,7 @@ pub mod tackle;
 pub mod text;
 pub mod winch;
 
-/// The README's Rust, run as it stands there.
+/// The Rust of the package's README, run as it stands there.
 #[cfg(doctest)]
-#[doc = include_str!("../../README.md")]
+#[doc = include_str!("../README.md")]
 struct Readme;
