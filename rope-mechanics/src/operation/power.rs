@@ -1,5 +1,6 @@
 //! What the haul winch draws, and what it leaves of its battery.
 
+use super::failures::WinchPull;
 use super::plan::SiteError;
 use super::site::{self, Site};
 use super::study::{Assumption, HaulTotals, Position};
@@ -9,7 +10,7 @@ use crate::quantity::Mark;
 use crate::quantity::unit::{ampere, degree_celsius, hour, percent, ratio};
 use crate::quantity::{
     ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, Ratio, ThermodynamicTemperature,
-    Time, Velocity, newtons,
+    Time, Velocity, metres_per_second, n_per_m, newtons,
 };
 use crate::text;
 use crate::winch::{
@@ -155,6 +156,22 @@ impl Drive {
 
     fn fail(&self, place: &str, why: &dyn core::fmt::Display) -> SiteError {
         SiteError::new(self.key, format!("{place}: {why}"))
+    }
+
+    /// The winch if the load jams while it hauls this pull: its speed, and the greatest pull, none of its losses counted.
+    /// Of one known by its table, the end of that, or its rated pull if that is more: it may pull harder.
+    pub(crate) fn jammed(&self, pull: Force) -> Option<WinchPull> {
+        match &self.machine {
+            Machine::Motor(winch) => {
+                // dF/dt = k·v, for k = 1 N/m
+                let jam = winch.jam(n_per_m(1.0), pull).ok()?;
+                Some(WinchPull { speed: metres_per_second(jam.rate.value), greatest: jam.greatest })
+            }
+            Machine::Table(table) => {
+                let speed = self.machine.hauling(pull).ok()?.line_speed?;
+                Some(WinchPull { speed, greatest: table.greatest_pull().max(self.rated_pull) })
+            }
+        }
     }
 
     /// The winch while it hauls this pull, with the load at x.

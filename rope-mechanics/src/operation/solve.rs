@@ -1,5 +1,6 @@
 //! The study of a site, from its plan to its warnings.
 
+use super::failures;
 use super::given::Given;
 use super::layout::Layout;
 use super::limits::{self, OnTheWay};
@@ -8,7 +9,7 @@ use super::plan::{SiteError, SitePlan};
 use super::position;
 use super::power::Drive;
 use super::site::{Site, TrackSetting};
-use super::state::Situation;
+use super::state::{Situation, State};
 use super::study::{self, CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Unloaded, Xz};
 use super::travel::{Moved, Wanted};
 use super::{expected, model_of, rated, summary, words};
@@ -146,6 +147,9 @@ pub fn solve_while<B>(
         Loaded { position, shape }
     };
     let hardest = summary.greatest_reading.position;
+    let on_the_way: Vec<State<'_, '_>> = states.iter().map(|moved| moved.hauling).collect();
+    let least_pull = positions.iter().map(|p| p.winch_pull).reduce(Force::min).unwrap_or_default();
+    let failures = failures::table(site, &plan, &components, drive.jammed(least_pull), &on_the_way)?;
     let lines = thinned(states.len()).filter_map(|at| Some(loaded((at, states.get(at)?)))).collect();
     let mut study = Study {
         format: study::FORMAT,
@@ -169,6 +173,7 @@ pub fn solve_while<B>(
         positions,
         components,
         summary,
+        failures,
         warnings: Vec::new(),
         assumptions,
         simplifications: SIMPLIFICATIONS.iter().map(|text| (*text).to_string()).collect(),

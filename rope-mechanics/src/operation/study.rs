@@ -1,5 +1,6 @@
 //! What a study finds: every number in SI, its key named for its unit.
 
+use super::failures::FailureTable;
 use super::given::Given;
 use super::layout::Layout;
 use super::place::Place;
@@ -660,6 +661,8 @@ pub struct Study {
     pub components: Vec<RatedPart>,
     /// The answers in brief.
     pub summary: Summary,
+    /// What happens when a part fails.
+    pub failures: FailureTable,
     /// What the crew should know first.
     pub warnings: Vec<Warning>,
     /// Values that the site file doesn't give.

@@ -10,7 +10,7 @@ use alloc::vec::Vec;
 
 /// Places of the load that are judged, at most, evenly spread; those with the greatest pull, height and track tension
 /// come on top.
-const SPREAD: usize = 9;
+const SPREAD: usize = 7;
 
 /// A failure with the load at one place.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,6 +38,8 @@ pub struct Row {
     /// The longest stretch of travel, between two places judged, over which this at most sets the litter down: from x to
     /// x, outward first; nothing where it does so nowhere.
     pub sets_down: Option<(Length, Length)>,
+    /// Why there are no cells, where there are none.
+    pub refused: Option<FailureError>,
 }
 
 impl Row {
@@ -89,46 +91,47 @@ fn order(a: &Consequence, b: &Consequence) -> core::cmp::Ordering {
 impl Failures {
     /// Every failure at the states that govern.
     ///
-    /// Of the states, one after the other on the way of the load, nine are judged that are evenly spread, the first and
+    /// Of the states, one after the other on the way of the load, seven are judged that are evenly spread, the first and
     /// the last among them, and those with the greatest pull, the greatest height of the litter and the greatest tension
     /// of the track. Each failure is bounded in closed form at all of them, and followed in time where that bound is the
-    /// worst of its row: twice in each row, at most, and wherever its bound in closed form says that it isn't survivable
-    /// or that something breaks, at three more.
+    /// worst of its row: twice in each row, and up to three times more where its bound in closed form says that it isn't
+    /// survivable or that something breaks. A cell that could not be followed says so by its [`Detail`]; a row that could
+    /// not be bounded has no cells, and says why.
     ///
     /// # Errors
-    /// As [`State::failure`].
+    /// [`FailureError::NoLoad`] without states.
     pub fn of(states: &[State<'_, '_>], values: &FailureValues<'_>) -> Result<Self, FailureError> {
         let judged = governing(states);
         let Some(first) = states.first() else { return Err(FailureError::NoLoad) };
-        let at = |i: usize| states.get(i).ok_or(FailureError::NoLoad);
         let mut rows: Vec<Row> = Vec::new();
         for failure in first.model().failures(values.anchors) {
             if failure == Failure::Jam && values.winch.is_none() {
                 continue;
             }
             let twin = rows.iter().find(|row| same_as(failure) == row.failure);
-            let cells = if let Some(twin) = twin {
-                let named = |cell: &Cell| Cell {
-                    consequence: Consequence { failure, ..cell.consequence.clone() },
-                    ..cell.clone()
-                };
-                twin.cells.iter().map(named).collect()
-            } else {
-                let mut cells = Vec::with_capacity(judged.len());
-                for state in &judged {
-                    let at = at(*state)?;
-                    let consequence = at.failure(failure, values, Detail::Bounds)?;
-                    let x = at.carriage().map(|at| at.x).ok_or(FailureError::NoLoad)?;
-                    cells.push(Cell { state: *state, x, consequence });
+            let cells = match twin {
+                Some(Row { refused: Some(why), .. }) => Err(*why),
+                Some(twin) => {
+                    let named = |cell: &Cell| Cell {
+                        consequence: Consequence { failure, ..cell.consequence.clone() },
+                        ..*cell
+                    };
+                    Ok(twin.cells.iter().map(named).collect())
                 }
-                follow(&mut cells, states, values)?;
-                cells
+                None => bounded(failure, &judged, states, values).map(|mut cells| {
+                    follow(&mut cells, states, values);
+                    cells
+                }),
+            };
+            let (cells, refused): (Vec<Cell>, _) = match cells {
+                Ok(cells) => (cells, None),
+                Err(why) => (Vec::new(), Some(why)),
             };
             let worst = worst(&cells, |_| true).unwrap_or(0);
             let sets_down = stretch(&cells, |i| {
                 cells.get(i).is_some_and(|cell| cell.consequence.end.at_most_sets_down())
             });
-            rows.push(Row { failure, cells, worst, sets_down });
+            rows.push(Row { failure, cells, worst, sets_down, refused });
         }
         let all = |i: usize| {
             rows.iter()
@@ -140,26 +143,38 @@ impl Failures {
     }
 }
 
-/// Follows the worst cells of a row in time.
-fn follow(
-    cells: &mut [Cell],
+/// A failure at each state that is judged, bounded in closed form.
+fn bounded(
+    failure: Failure,
+    judged: &[usize],
     states: &[State<'_, '_>],
     values: &FailureValues<'_>,
-) -> Result<(), FailureError> {
+) -> Result<Vec<Cell>, FailureError> {
+    let cell = |state: &usize| {
+        let at = states.get(*state).ok_or(FailureError::NoLoad)?;
+        let x = at.carriage().ok_or(FailureError::NoLoad)?.x;
+        Ok(Cell { state: *state, x, consequence: at.failure(failure, values, Detail::Bounds)? })
+    };
+    judged.iter().map(cell).collect()
+}
+
+/// Follows the worst cells of a row in time. One that can't be followed keeps its bounds in closed form.
+fn follow(cells: &mut [Cell], states: &[State<'_, '_>], values: &FailureValues<'_>) {
     // A closed bound may be the worst without being near what happens: what was followed makes way for the next.
     const MOST: usize = 5;
+    const USUAL: usize = 2;
+    let mut tried: Vec<usize> = Vec::with_capacity(MOST);
     for done in 0..MOST {
-        let Some(at) = worst(cells, |cell| cell.consequence.detail == Detail::Bounds) else { break };
-        let Some(cell) = cells.get_mut(at) else { break };
+        let among = |cell: &Cell| cell.consequence.detail == Detail::Bounds && !tried.contains(&cell.state);
+        let Some(cell) = worst(cells, among).and_then(|at| cells.get_mut(at)) else { break };
         let falls = cell.consequence.drop.bound.value > 0.0;
         let alarms = matches!(cell.consequence.end, End::NotSurvivable | End::Breaks);
-        if !falls || (done >= 2 && !alarms) {
-            break;
+        let Some(state) = states.get(cell.state).filter(|_| falls && (done < USUAL || alarms)) else { break };
+        tried.push(cell.state);
+        if let Ok(followed) = state.failure(cell.consequence.failure, values, Detail::InTime) {
+            cell.consequence = followed;
         }
-        let Some(state) = states.get(cell.state) else { break };
-        cell.consequence = state.failure(cell.consequence.failure, values, Detail::InTime)?;
     }
-    Ok(())
 }
 
 fn worst(cells: &[Cell], among: impl Fn(&Cell) -> bool) -> Option<usize> {

@@ -20,10 +20,16 @@ mod frame;
 mod haul;
 #[cfg(feature = "alloc")]
 mod matrix;
+#[cfg(all(feature = "alloc", feature = "serde"))]
+mod table;
 mod track;
 
 #[cfg(feature = "alloc")]
 pub use matrix::{Cell, Failures, Row};
+#[cfg(all(feature = "alloc", feature = "serde"))]
+pub(crate) use table::table;
+#[cfg(all(feature = "alloc", feature = "serde"))]
+pub use table::{FailureCell, FailureFactor, FailureRow, FailureTable};
 
 use super::model::{Model, ModelError};
 use super::place::{ByPlace, Place};
