@@ -18,7 +18,7 @@
 //! | the balance, heights, pulls and current at each place | [`Position`] |
 //! | the least safety factor, and of which part | [`Governing`](study::Governing), [`RatedPart`](study::RatedPart) |
 //! | time, energy, battery and settings of the whole haul | [`HaulTotals`](study::HaulTotals) |
-//! | the track rope lets go | [`TrackFailure`](study::TrackFailure) |
+//! | a part fails: what holds next, how the litter falls and lands | [`FailureTable`](failures::FailureTable), [`State::failure`] |
 //! | what passes a limit | [`Study::warnings`] |
 //!
 //! A site is read with serde, from TOML or JSON. This one says as little as it may:

@@ -539,3 +539,49 @@ fn the_matrix_has_every_failure_and_its_worst() {
         Err(StateError::Input(_) | StateError::Carriage { .. } | StateError::OffGround { .. })
     ));
 }
+
+#[test]
+fn a_study_prints_the_failures_of_every_part() {
+    let study = operation::solve(&site()).unwrap();
+    let table = &study.failures;
+    assert_eq!(table.rows.len(), site().model().unwrap().failures(&[]).count());
+    for row in &table.rows {
+        assert_eq!(row.cells.len(), table.positions.len());
+        assert!(row.cells.iter().zip(&table.positions).all(|(cell, position)| cell.position == *position));
+        assert!(row.text.starts_with("With the load ") && row.text.ends_with('.'), "{}", row.text);
+        assert!(row.text.contains(&row.name));
+        // Each end says so in its own words.
+        let end = row.cells[row.worst].end;
+        assert!(row.cells.iter().all(|cell| cell.end >= end));
+        let says = match end {
+            End::FrameFalls => "the frame may fall",
+            End::NotSurvivable => "survives is not to be counted on",
+            End::Stays => "stays where it is",
+            End::Hangs => "hangs on",
+            End::Lies => "lies there",
+            other => panic!("{other:?}: {}", row.text),
+        };
+        assert!(row.text.contains(says), "{}", row.text);
+    }
+    let track = table.rows.iter().find(|row| row.failure == Failure::TrackRope).unwrap();
+    // The report of service says that the frame stands; with the track lost far out it falls.
+    assert!(study.summary.least_margin.unwrap().margin.value > 0.0);
+    assert_eq!(track.cells[track.worst].end, End::FrameFalls);
+    assert!(track.cells[0].frame_margin.unwrap().value < 0.0);
+    let json = serde_json::to_value(table).unwrap();
+    let cell = &json["rows"][0]["cells"][0];
+    assert_eq!(json["rows"][0]["failure"], "track-rope");
+    assert_eq!(cell["end"], "frame-falls");
+    for key in ["drop_m", "run_m"] {
+        assert!(cell[key]["bound"].as_f64().unwrap() >= cell[key]["expected"].as_f64().unwrap());
+    }
+    // A haul rope that can't hold says that it may break, and how nearly.
+    let mut weak = site();
+    weak.haul.rope.strength = Some(n(6e3));
+    let weak = operation::solve(&weak).unwrap();
+    let lost = weak.failures.rows.iter().find(|row| row.failure == Failure::TrackRope).unwrap();
+    let breaks = lost.cells.iter().find(|cell| cell.end == End::Breaks).expect("nothing breaks");
+    let factor = breaks.least_factor.as_ref().unwrap();
+    assert_eq!(factor.place, Place::HaulRope);
+    assert!(factor.factor < 1.0);
+}
