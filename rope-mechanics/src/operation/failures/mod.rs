@@ -421,7 +421,7 @@ impl<'s> Before<'s, '_, '_> {
             peaks: self.forces.map(AtMost::known),
             least_factor: None,
             frame: Some(frame),
-            slack_if_frame_falls: Length::default(),
+            slack_if_frame_falls: self.slack_without_frame(HoldingRope::Haul)?,
             still: Ok(Still::of(self.state)),
             haul_goes_on: true,
             jam: None,
