@@ -403,7 +403,7 @@ fn a_winding_reaches_a_limit_when_an_integration_in_time_first_does() {
             other => panic!("{from:?} {i} {limit}: {other:?}"),
         }
     }
-    assert!(reached >= 4 && reached < 8, "{reached}");
+    assert!((4..8).contains(&reached), "{reached}");
 }
 
 #[test]
