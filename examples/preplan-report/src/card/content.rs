@@ -229,10 +229,12 @@ fn station(study: &Study, position: &Position, units: Units) -> Station {
         Some(limit) if limit <= friction => force(limit, units, Round::Down),
         _ => force(friction, units, Round::Up),
     };
+    // What the cell will show after the stated procedure, where it can be followed; else all that friction may leave.
+    let reading = position.reading_expected.as_ref().unwrap_or(&position.reading);
     Station {
         rope_in: Shown { si: rope_in.value, text: units.distance(rope_in) },
-        reading_low: force(position.reading.low, units, Round::Down),
-        reading_high: force(position.reading.high, units, Round::Up),
+        reading_low: force(reading.low, units, Round::Down),
+        reading_high: force(reading.high, units, Round::Up),
         litter_height: Shown {
             si: height.value,
             text: if on_ground { "drags".to_owned() } else { units.height(height) },

@@ -76,7 +76,7 @@ pub(crate) fn in_brief(study: &Study, units: Units) -> Vec<(&'static str, String
         list.push((
             "Greatest reading",
             format!(
-                "{} expected, {} to {} with friction, {}",
+                "{} without friction, {} to {} with it, {}",
                 force(worst.reading.expected),
                 units.reading(worst.reading.low, Round::Down),
                 units.reading_with_unit(worst.reading.high, Round::Up),

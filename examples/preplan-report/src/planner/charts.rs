@@ -107,7 +107,8 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
     let mut reading = all.forces(
         "Load-cell reading",
         vec![
-            all.curve(Stroke::Solid, "expected", &|p| force(p.reading.expected)),
+            all.curve(Stroke::Solid, "without friction", &|p| force(p.reading.expected)),
+            all.curve(Stroke::Dashed, "what it will show", &|p| force(p.reading_expected.as_ref()?.expected)),
             all.curve(Stroke::Dotted, "most, up, down or at rest", &|p| force(p.greatest_reading())),
         ],
         limits
