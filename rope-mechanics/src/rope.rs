@@ -154,6 +154,14 @@ impl Stretch {
         }
     }
 
+    /// g = ε/T and ε' = dε/dT, also where there is no tension.
+    #[inline]
+    pub(crate) fn softness_and_slope_at(&self, tension_n: f64) -> (f64, f64) {
+        // T' = a + 2b·ε = √(a² + 4bT)
+        let tangent = math::sqrt(self.a * self.a + 4.0 * self.b * tension_n);
+        (2.0 / (self.a + tangent), 1.0 / tangent)
+    }
+
     /// The mean strain of a rope whose tension rises evenly, as that of one that hangs plumb, by the strains at its
     /// ends.
     pub(crate) fn mean_strain(&self, e0: f64, e1: f64) -> f64 {

@@ -1,25 +1,24 @@
 //! Where on a given track a held carriage hangs at a given height above the ground.
 
 use super::equations::Unknowns;
-use super::solve::Balance;
-use super::{CarriageError, CarriageState, Held, Support};
+use super::{CarriageError, CarriageState, Held, LOOSEST, Support};
 use crate::error::{Allowed, InputError, SolveReport, finite};
 use crate::geometry::Profile;
-use crate::math::roots::try_bracketed;
+use crate::math::{self, roots::try_bracketed};
 use crate::quantity::{Length, metres};
 
-/// Places are looked at without the slow start from two lines.
-const QUICK: bool = true;
 /// Even parts of the travel that are looked at one by one, and again between the points of the ground.
-const PARTS: u32 = 16;
-/// Nearer to a support than this share of the span nothing is looked for.
-const MARGIN: f64 = 1e-3;
+const PARTS: u32 = 8;
+/// A part in which the path bends both ways is halved so often,
+const BENT: u32 = 1;
+/// and one that may hold what is sought so often.
+const HALVINGS: u32 = 20;
+/// Halvings of a part at an end of the travel.
+const EDGE: u32 = 10;
 /// A lowest or highest place is known to this share of its part, and its height to the square of that.
 const TURN: f64 = 1e-7;
-/// Halvings until the place where the travel ends is known.
-const HALVINGS: u32 = 20;
-/// Steps to the height asked for, at most.
-const MOST_STEPS: u32 = 60;
+/// Nearer to a support than this share of the span nothing is looked for.
+const MARGIN: f64 = 1e-3;
 /// The height found is the one asked for to within this share of the sizes involved, and the spacing of places.
 const CLOSED: f64 = 1e-12;
 
@@ -28,10 +27,14 @@ impl Held {
     /// support named.
     ///
     /// z(x) − ground(x) = height, with z(x) from [`Held::at_x`]. Looked for between a thousandth of the span from
-    /// either support, as far as the ground is given, and where [`Held::at_x`] has an answer: in parts of at most
-    /// 1/16 of that travel that end at every point of the ground, each with its lowest or highest place by the slope
-    /// of the path. A height that is reached only within less than such a part by more than one dip may be passed
-    /// over, and so may one beside the end of the travel of a heavy haul rope that is nearly slack.
+    /// either support, as far as the ground is given, and where [`Held::at_x`] has an answer: in eighths of that
+    /// travel that end at every point of the ground. Where the path bends one way only, it lies between its chord and
+    /// its tangents, and a part is halved as long as these leave room for the height; one that bends both ways is
+    /// halved once. So a height that is reached only within a sixteenth of the travel by more than one dip may be passed
+    /// over, and so may one within an eight-thousandth of an end of the travel that a heavy or steep haul rope sets.
+    ///
+    /// [`CarriageState::report`] counts the steps at all places together: for a haul point that isn't between the
+    /// supports some nine times as many as those of [`Held::at_x`].
     ///
     /// To choose the length of track for a height at a given place, take [`Held::length_for_point`] with
     /// [`Profile::above`].
@@ -70,10 +73,14 @@ impl Held {
         let (travel, reach) = (self.travel()?, search.reach()?);
         // The side of the haul point to which the load rolls comes first.
         let sides = [Some(travel.ends_m()), travel.other_ends_m()];
-        for side in sides.into_iter().flatten() {
-            let Some(mut walk) = Walk::new(self, ground, nearest, side, reach) else { continue };
-            if let Some(spot) = search.along(&mut walk)? {
-                return search.certified(&spot);
+        // Where there is none, again for the least and the greatest height.
+        for turns in [false, true] {
+            search.turns = turns;
+            for side in sides.into_iter().flatten() {
+                let Some(mut walk) = Walk::new(self, ground, nearest, side, reach) else { continue };
+                if let Some(state) = search.along(&mut walk)? {
+                    return Ok(state);
+                }
             }
         }
         if search.lowest.is_none() && search.refused.is_none() {
@@ -90,7 +97,7 @@ struct Spot {
     x_m: f64,
     over_m: f64,
     slope: f64,
-    balance: Balance,
+    warm: (bool, Unknowns),
 }
 
 /// The places to be looked at, in order.
@@ -154,13 +161,27 @@ struct Search<'a> {
     lowest: Option<Spot>,
     highest: Option<Spot>,
     warm: Option<(bool, Unknowns)>,
+    /// Whether the lowest and highest places are looked for.
+    turns: bool,
+    /// Of the solver, at all places together.
+    steps: u32,
     /// Why there is no carriage where there is none.
     refused: Option<CarriageError>,
 }
 
 impl<'a> Search<'a> {
     fn new(held: &'a Held, ground: &'a Profile<'a>, height_m: f64) -> Self {
-        Self { held, ground, height_m, lowest: None, highest: None, warm: None, refused: None }
+        Self {
+            held,
+            ground,
+            height_m,
+            lowest: None,
+            highest: None,
+            warm: None,
+            turns: false,
+            steps: 0,
+            refused: None,
+        }
     }
 
     /// Where the ground is known, away from the supports.
@@ -178,7 +199,7 @@ impl<'a> Search<'a> {
     }
 
     /// The first place of a walk that has the height asked for.
-    fn along(&mut self, walk: &mut Walk<'_>) -> Result<Option<Spot>, CarriageError> {
+    fn along(&mut self, walk: &mut Walk<'_>) -> Result<Option<CarriageState>, CarriageError> {
         let mut from_m = walk.here_m;
         let mut last = self.look(from_m)?;
         while let Some(to_m) = walk.next() {
@@ -191,9 +212,9 @@ impl<'a> Search<'a> {
                 (None, None) => None,
             };
             if let Some((a, b)) = part
-                && let Some(spot) = self.within(a, b)?
+                && let Some(state) = self.within(a, b, HALVINGS)?
             {
-                return Ok(Some(spot));
+                return Ok(Some(state));
             }
             (from_m, last) = (to_m, next);
         }
@@ -202,12 +223,19 @@ impl<'a> Search<'a> {
 
     /// `None` where a haul rope doesn't hold the carriage.
     fn look(&mut self, x_m: f64) -> Result<Option<Spot>, CarriageError> {
-        let ground_m = self.ground.height(metres(x_m))?.value;
-        match self.held.balance_at(metres(x_m), self.warm, QUICK) {
+        let ground_m = self.ground_m(x_m)?;
+        match self.held.balance_at(metres(x_m), self.warm) {
             Ok((problem, balance)) => {
-                self.warm = Some((problem.mirrored, balance.unknowns));
+                let warm = (problem.mirrored, balance.unknowns);
+                self.warm = Some(warm);
+                self.steps += balance.iterations;
                 let (z_m, slope) = self.held.track.path(&problem, &balance);
-                let spot = Spot { x_m, over_m: z_m - ground_m - self.height_m, slope, balance };
+                let spot = Spot { x_m, over_m: z_m - ground_m - self.height_m, slope, warm };
+                if let Err(push) = problem.pulled(&balance) {
+                    // The path goes on there, but nothing holds the carriage.
+                    self.refused = Some(CarriageError::HaulWouldPush { x: metres(x_m), push });
+                    return Ok(Some(spot));
+                }
                 if self.lowest.is_none_or(|lowest| spot.over_m < lowest.over_m) {
                     self.lowest = Some(spot);
                 }
@@ -227,7 +255,7 @@ impl<'a> Search<'a> {
     /// The last place where the haul rope holds the carriage, on the way to one where it doesn't.
     fn edge(&mut self, held: Spot, beyond_m: f64) -> Result<Spot, CarriageError> {
         let (mut held, mut beyond_m) = (held, beyond_m);
-        for _ in 0..HALVINGS {
+        for _ in 0..EDGE {
             let middle_m = 0.5 * (held.x_m + beyond_m);
             match self.look(middle_m)? {
                 Some(spot) => held = spot,
@@ -238,83 +266,96 @@ impl<'a> Search<'a> {
     }
 
     /// The first place from `a` to `b` that has the height asked for. The ground runs straight between them.
-    fn within(&mut self, a: Spot, b: Spot) -> Result<Option<Spot>, CarriageError> {
-        let ground = |x_m: f64| self.ground.height(metres(x_m)).map(|height| height.value);
-        let steepness = (ground(b.x_m)? - ground(a.x_m)?) / (b.x_m - a.x_m);
-        let (over_a, over_b) = (a.slope - steepness, b.slope - steepness);
-        let mut spots = [Some(a), None, Some(b)];
-        if over_a * over_b < 0.0 {
-            let (lo, hi) = (a.x_m.min(b.x_m), a.x_m.max(b.x_m));
-            let root = try_bracketed(lo, hi, TURN * (hi - lo), |x_m| {
-                self.look(x_m).map(|spot| spot.map_or(f64::NAN, |spot| spot.slope - steepness))
-            })?;
-            if let Some(root) = root {
-                spots[1] = self.look(root.x)?;
+    fn within(&mut self, a: Spot, b: Spot, halvings: u32) -> Result<Option<CarriageState>, CarriageError> {
+        let wide_m = b.x_m - a.x_m;
+        let steepness = (self.ground_m(b.x_m)? - self.ground_m(a.x_m)?) / wide_m;
+        let (slope_a, slope_b) = (a.slope - steepness, b.slope - steepness);
+        if self.turns {
+            if slope_a * slope_b < 0.0 {
+                let (lo, hi) = (a.x_m.min(b.x_m), a.x_m.max(b.x_m));
+                try_bracketed(lo, hi, TURN * (hi - lo), |x_m| {
+                    self.look(x_m).map(|spot| spot.map_or(f64::NAN, |spot| spot.slope - steepness))
+                })?;
+            }
+            return Ok(None);
+        }
+        // A path that bends one way lies between its chord and its tangents at both ends, which meet here:
+        let chord = (b.over_m - a.over_m) / wide_m;
+        let share = (chord - slope_b) / (slope_a - slope_b);
+        let over_m = a.over_m + slope_a * share * wide_m;
+        let bends_once = share > 0.0 && share < 1.0;
+        let crosses = a.over_m == 0.0 || b.over_m == 0.0 || (a.over_m > 0.0) != (b.over_m > 0.0);
+        if crosses {
+            match self.meet(a, b, steepness)? {
+                Some(None) if !bends_once => {}
+                Some(found) => return Ok(found),
+                None => {}
             }
         }
-        let mut last = a;
-        for next in spots.into_iter().flatten() {
-            let crosses =
-                last.over_m == 0.0 || next.over_m == 0.0 || (last.over_m > 0.0) != (next.over_m > 0.0);
-            if crosses && let Some(spot) = self.meet(last, next, steepness)? {
-                return Ok(Some(spot));
-            }
-            last = next;
+        let reaches = bends_once && (over_m > 0.0) != (a.over_m > 0.0);
+        if halvings == 0 || !(crosses || reaches || (!bends_once && halvings > HALVINGS - BENT)) {
+            return Ok(None);
         }
-        Ok(None)
-    }
-
-    /// The place between two that hang too high and too low, if the path doesn't jump there: Newton's steps, halving
-    /// where one leads out.
-    fn meet(&mut self, a: Spot, b: Spot, steepness: f64) -> Result<Option<Spot>, CarriageError> {
-        let (mut high, mut low) = if a.over_m > b.over_m { (a, b) } else { (b, a) };
-        let mut best = if high.over_m.abs() < low.over_m.abs() { high } else { low };
-        for _ in 0..MOST_STEPS {
-            let newton_m = best.x_m - best.over_m / (best.slope - steepness);
-            let inside = (newton_m - low.x_m) * (newton_m - high.x_m) < 0.0;
-            let x_m = if inside { newton_m } else { 0.5 * (low.x_m + high.x_m) };
-            if best.over_m == 0.0 || x_m == low.x_m || x_m == high.x_m || x_m == best.x_m {
-                break;
-            }
-            let Some(spot) = self.look(x_m)? else { return Ok(None) };
-            if spot.over_m > 0.0 {
-                high = spot;
-            } else {
-                low = spot;
-            }
-            let closer = spot.over_m.abs() < best.over_m.abs();
-            // A step that gains nothing more is rounding, unless it was a half.
-            if !closer && inside && best.over_m.abs() < CLOSED * self.scale_m(&best) {
-                break;
-            }
-            best = spot;
+        let share = if reaches && !crosses { math::clamp(share, 0.1, 0.9) } else { 0.5 };
+        let middle_m = a.x_m + share * wide_m;
+        let middle = self.look(middle_m)?;
+        let (before, after) = match middle {
+            Some(middle) => (middle, middle),
+            // Between two jumps there is none.
+            None => (self.edge(a, middle_m)?, self.edge(b, middle_m)?),
+        };
+        if before.x_m != a.x_m
+            && let Some(state) = self.within(a, before, halvings - 1)?
+        {
+            return Ok(Some(state));
         }
-        let nearest = if high.over_m.abs() < low.over_m.abs() { high } else { low };
-        Ok((nearest.over_m.abs() <= self.allowed_m(&nearest)).then_some(nearest))
+        if after.x_m == b.x_m { Ok(None) } else { self.within(after, b, halvings - 1) }
     }
 
-    /// How far from the height asked for a place may be: rounding, and the step to the next place.
-    fn allowed_m(&self, spot: &Spot) -> f64 {
-        CLOSED * self.scale_m(spot) + 2.0 * f64::EPSILON * spot.x_m.abs() * spot.slope.abs()
+    /// The place between two that hang too high and too low, if the path doesn't jump there: the carriage, or nothing
+    /// where its haul rope would have to push.
+    fn meet(
+        &mut self,
+        a: Spot,
+        b: Spot,
+        steepness: f64,
+    ) -> Result<Option<Option<CarriageState>>, CarriageError> {
+        let near = if a.over_m.abs() < b.over_m.abs() { a } else { b };
+        let height_m = self.ground_m(near.x_m)? + self.height_m;
+        let Some((problem, balance)) = self.held.on_line(near.x_m, height_m, steepness, near.warm) else {
+            return Ok(None);
+        };
+        self.steps += balance.iterations;
+        let state = self.held.state(&problem, &balance);
+        let x_m = match &state {
+            Ok(state) => state.position.x.value,
+            Err(CarriageError::HaulWouldPush { x, .. }) => x.value,
+            Err(_) => f64::NAN,
+        };
+        // A place just at an end of the part is found by its rounding on either side of it.
+        let spare_m = CLOSED * self.held.track.length.value;
+        if !(x_m >= a.x_m.min(b.x_m) - spare_m && x_m <= a.x_m.max(b.x_m) + spare_m) {
+            return Ok(None);
+        }
+        state.ok().map(|state| self.certified(state)).transpose().map(Some)
     }
 
-    fn scale_m(&self, spot: &Spot) -> f64 {
-        self.held.track.length.value + (spot.over_m + self.height_m).abs() + self.height_m.abs()
+    fn ground_m(&self, x_m: f64) -> Result<f64, InputError> {
+        let (first, last) = self.ground.reach();
+        self.ground.height(metres(x_m).max(first).min(last)).map(|height| height.value)
     }
 
-    /// The state at a place, its height put back.
-    fn certified(&self, spot: &Spot) -> Result<CarriageState, CarriageError> {
-        let problem = self.held.with_x(self.held.track.between("x", metres(spot.x_m))?);
-        let mut state = self.held.state(&problem, &spot.balance)?;
-        let ground_m = self.ground.height(metres(spot.x_m))?.value;
-        let miss_m = (state.position.z.value - ground_m - self.height_m).abs();
-        let scale_m = self.scale_m(spot);
-        if !(miss_m <= self.allowed_m(spot)) {
-            let iterations = state.report.iterations;
-            return Err(CarriageError::Unsolved { iterations, residual: miss_m / scale_m });
+    /// The state, its height put back.
+    fn certified(&self, mut state: CarriageState) -> Result<CarriageState, CarriageError> {
+        let place = state.position;
+        let miss_m = (place.z.value - self.ground_m(place.x.value)? - self.height_m).abs();
+        let scale_m = self.held.track.length.value + place.z.value.abs() + self.height_m.abs();
+        let residual = state.report.residual.max(miss_m / scale_m);
+        if !(residual <= LOOSEST) {
+            return Err(CarriageError::Unsolved { iterations: self.steps, residual });
         }
         state.closing_error = state.closing_error.max(metres(miss_m));
-        state.report = SolveReport::new(state.report.iterations, state.report.residual.max(miss_m / scale_m));
+        state.report = SolveReport::new(self.steps, residual);
         Ok(state)
     }
 

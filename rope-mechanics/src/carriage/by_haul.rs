@@ -20,6 +20,7 @@ const LOOP: f64 = 0.1;
 impl Held {
     /// Held by an unstretched `length` of haul rope.
     ///
+    /// Looked for at once where a circle about the haul point meets the track, and else place by place:
     /// r(x) = length, with r(x) from [`Held::at_x`]: within the range of [`Held`] the place found is one that
     /// [`Held::at_x`] has, on the side of the haul point to which the load rolls. Beyond it, where less haul rope no
     /// longer brings the carriage nearer, it may be a lower one. Where the load comes to rest before the haul rope is taut, that rope
@@ -32,6 +33,9 @@ impl Held {
     /// [`CarriageError::RunsAway`] if so much would let it run to the other support.
     pub fn by_haul_length(&self, length: Length) -> Result<CarriageState, CarriageError> {
         let haul_m = positive("haul_length", length)?;
+        if let Some(taut) = self.taut(haul_m) {
+            return Ok(taut);
+        }
         let travel = self.travel()?;
         if let Some(rest) = travel.rest {
             let (x, z) = (rest.position.x - self.haul.from.x, rest.position.z - self.haul.from.z);
@@ -48,6 +52,22 @@ impl Held {
         let frame = Frame { mirrored: !travel.frame.mirrored, ..travel.frame };
         let other = Travel { frame, low_m: far_x_m - haul_x_m, high_m: far_x_m, rest: None, ..travel };
         other.search(haul_m).or(found)
+    }
+
+    /// Straight from where a circle about the haul point meets a straight track, if that point isn't between the
+    /// supports, where it would have to be known first on which side of it the load hangs.
+    fn taut(&self, haul_m: f64) -> Option<CarriageState> {
+        let (haul_x_m, _) = self.track.inside(self.haul.from);
+        let (far_x_m, _) = self.track.inside(self.track.far);
+        if haul_x_m > 0.0 && haul_x_m < far_x_m {
+            return None;
+        }
+        let length_m = self.track.length.value;
+        // The side of the haul point is all that the first argument says.
+        let problem = self.problem(0.5 * far_x_m, |_| Given::LengthAndHaul { length_m, haul_m });
+        let balance = problem.from(problem.start()?, &mut Tries::default())?;
+        problem.pulled(&balance).ok()?;
+        self.state(&problem, &balance).ok()
     }
 
     /// From where the haul rope draws the carriage as near as it can to where the load rests by itself.
@@ -244,7 +264,7 @@ impl LengthSearch<'_> {
     /// The carriage at a place.
     fn need(&mut self, x_m: f64, warm: Option<Unknowns>) -> Result<Need, CarriageError> {
         let problem = self.travel.held.with_x(self.travel.frame.seen(x_m, 0.0).0);
-        let balance = problem.solve(warm)?;
+        let balance = problem.solve(warm, false)?;
         problem.pulled(&balance).map_err(|push| CarriageError::HaulWouldPush { x: metres(x_m), push })?;
         let slope = balance.by_x(&problem).map_or(f64::NAN, |(slope, _)| slope);
         Ok(Need { haul_m: balance.meaning.haul_length_m, slope, balance })
@@ -256,7 +276,7 @@ impl LengthSearch<'_> {
         let (length_m, haul_m) = (self.travel.held.track.length.value, self.haul_m);
         let problem = self.travel.held.problem(x_m, |_| Given::LengthAndHaul { length_m, haul_m });
         let balance = problem.from(nearby, &mut self.tries)?;
-        let found_m = balance.meaning.near_part.span_m;
+        let found_m = balance.meaning.near.part.span_m;
         let within = found_m >= self.low_m && found_m <= self.high_m;
         // Beyond the haul point the other part of the track is the near one.
         let near = balance.meaning.to_haul_x_m <= 0.0;

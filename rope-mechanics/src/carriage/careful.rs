@@ -5,63 +5,111 @@
 //! misses. So here the chords are computed at twice the digits. The stretch, and what the sag adds, stay f64: they
 //! are as small a share of the length as what magnifies their roundings is large.
 
-use crate::line::hang::{Gain, RopeLaw};
-use crate::math::double::Double;
+use crate::line::hang::{self, Gain, RopeLaw};
+use crate::math::{self, double::Double};
+use core::ops::{Add, Div, Mul, Neg, Sub};
+
+/// Numbers in which the equations are written: f64, and those of twice its digits.
+pub(super) trait Digits:
+    Copy
+    + From<f64>
+    + Add<Output = Self>
+    + Sub<Output = Self>
+    + Mul<Output = Self>
+    + Div<Output = Self>
+    + Neg<Output = Self>
+{
+    fn sqrt(self) -> Self;
+
+    /// The nearest f64.
+    fn rounded(self) -> f64;
+
+    /// The part of this unstretched length that pulls at its first end.
+    fn hang(law: &RopeLaw, pull: &Pull<Self>, length: Self) -> End<Self>;
+}
+
+impl Digits for f64 {
+    fn sqrt(self) -> Self {
+        math::sqrt(self)
+    }
+
+    fn rounded(self) -> f64 {
+        self
+    }
+
+    fn hang(law: &RopeLaw, pull: &Pull<Self>, length: Self) -> End<Self> {
+        hang::hang(law, pull.h, pull.v, length).into()
+    }
+}
+
+impl Digits for Double {
+    fn sqrt(self) -> Self {
+        self.sqrt()
+    }
+
+    fn rounded(self) -> f64 {
+        self.rounded()
+    }
+
+    fn hang(law: &RopeLaw, pull: &Pull<Self>, length: Self) -> End<Self> {
+        let Pull { h, v, tension } = *pull;
+        // V₂ = V + wL
+        let v_end = v + Self::from(law.weight_n_per_m) * length;
+        let t_end = (h * h + v_end * v_end).sqrt();
+        // 2L/(T + T₂)
+        let by = length / (tension + t_end);
+        let gain = Gain::of(law, h.rounded(), v.rounded(), length.rounded());
+        let twice = by + by;
+        End {
+            // span = H·(2L/(T + T₂)·(1 + ((artanh τ)/τ − 1)) + ∫g ds)
+            span: h * (twice + Self::from(twice.rounded() * gain.bend + gain.across)),
+            // rise = L·(V + V₂)/(T + T₂) + ∫V·g ds
+            rise: by * (v + v_end) + Self::from(gain.upward_m),
+            tension: t_end,
+        }
+    }
+}
 
 /// The pull of a part on the carriage, and its size.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Pull {
-    pub(super) h: Double,
-    pub(super) v: Double,
-    pub(super) tension: Double,
+pub(super) struct Pull<D> {
+    pub(super) h: D,
+    pub(super) v: D,
+    pub(super) tension: D,
 }
 
-impl Pull {
+impl<D: Digits> Pull<D> {
     /// By its size and its slope, V/H.
-    pub(super) fn sloping(tension: Double, slope: f64) -> Self {
-        let slope = Double::from(slope);
+    pub(super) fn sloping(tension: D, slope: f64) -> Self {
+        let slope = D::from(slope);
         // H = T/√(1 + (V/H)²)
-        let h = tension / (Double::from(1.0) + slope * slope).sqrt();
+        let h = tension / (D::from(1.0) + slope * slope).sqrt();
         Self { h, v: h * slope, tension }
     }
 
     /// By its components.
-    pub(super) fn of(h: Double, v: Double) -> Self {
+    pub(super) fn of(h: D, v: D) -> Self {
         Self { h, v, tension: (h * h + v * v).sqrt() }
     }
 }
 
 /// Where a part ends, and the tension there.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct End {
-    pub(super) span: Double,
-    pub(super) rise: Double,
-    pub(super) tension: Double,
+pub(super) struct End<D> {
+    pub(super) span: D,
+    pub(super) rise: D,
+    pub(super) tension: D,
 }
 
-/// The part of this unstretched length that pulls at its first end, as [`hang`](crate::line::hang::hang).
-pub(super) fn hang(law: &RopeLaw, pull: &Pull, length: Double) -> End {
-    let Pull { h, v, tension } = *pull;
-    // V₂ = V + wL
-    let v_end = v + Double::from(law.weight_n_per_m) * length;
-    let t_end = (h * h + v_end * v_end).sqrt();
-    // 2L/(T + T₂)
-    let by = length / (tension + t_end);
-    let gain = Gain::of(law, h.rounded(), v.rounded(), length.rounded());
-    let twice = by + by;
-    End {
-        // span = H·(2L/(T + T₂)·(1 + ((artanh τ)/τ − 1)) + ∫g ds)
-        span: h * (twice + Double::from(twice.rounded() * gain.bend + gain.across)),
-        // rise = L·(V + V₂)/(T + T₂) + ∫V·g ds
-        rise: by * (v + v_end) + Double::from(gain.upward_m),
-        tension: t_end,
+impl From<hang::HangingPart> for End<f64> {
+    fn from(part: hang::HangingPart) -> Self {
+        Self { span: part.span_m, rise: part.rise_m, tension: part.t_end_n }
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::line::hang;
     use crate::quantity::newtons;
     use crate::rope::Stretch;
 
@@ -70,7 +118,7 @@ mod tests {
     fn a_part_with_whole_tensions_rises_by_whole_metres() {
         let law = RopeLaw { weight_n_per_m: 2.0, stretch: Stretch::RIGID };
         let pull = Pull::of(Double::from(12.0), Double::from(5.0));
-        let end = hang(&law, &pull, Double::from(15.0));
+        let end = Double::hang(&law, &pull, Double::from(15.0));
         assert_eq!(end.tension.rounded(), 37.0);
         // A few of 15 units of 2⁻¹⁰⁶.
         assert!((end.rise - Double::from(12.0)).rounded().abs() < 1e-29, "{end:?}");
@@ -93,7 +141,7 @@ mod tests {
                 [(2500.0, 1300.0, 40.0), (25.0, -60.0, 70.0), (3.0, -40.0, 50.0), (90.0, 9.0, 8.0)]
             {
                 let quick = hang::hang(&law, h, v, l);
-                let end = hang(&law, &Pull::of(Double::from(h), Double::from(v)), Double::from(l));
+                let end = Double::hang(&law, &Pull::of(Double::from(h), Double::from(v)), Double::from(l));
                 for (careful, quick) in
                     [(end.span, quick.span_m), (end.rise, quick.rise_m), (end.tension, quick.t_end_n)]
                 {

@@ -1,14 +1,14 @@
 //! A load on a track, held by a haul rope.
 
 use super::equations::{Given, Problem, Unknowns};
-use super::solve::Balance;
+use super::solve::{Balance, Tries};
 use super::{CarriageError, CarriageState, HaulRope, Load, Track};
 use crate::error::{InputError, positive};
 use crate::geometry::Point2;
 use crate::line::hang::RopeLaw;
-use crate::math;
+use crate::math::norm;
 use crate::motion::Motion;
-use crate::quantity::{Force, Length};
+use crate::quantity::{Force, Length, metres};
 
 /// A load on a track, held by a haul rope.
 ///
@@ -163,7 +163,27 @@ impl Held {
     /// the track's pull on it. The state's haul rope and force error are those of another balance.
     pub(crate) fn track_at_point(&self, point: Point2) -> Result<CarriageState, CarriageError> {
         let problem = self.with_point(point)?;
-        Ok(CarriageState::of_held(&self.track, &problem, &problem.solve(None)?))
+        Ok(CarriageState::of_held(&self.track, &problem, &problem.solve(None, true)?))
+    }
+
+    /// Where it hangs on a straight line through a place and a height, both in the user's frame, with this slope.
+    pub(super) fn on_line(
+        &self,
+        x_m: f64,
+        height_m: f64,
+        slope: f64,
+        nearby: (bool, Unknowns),
+    ) -> Option<(Problem, Balance)> {
+        let length_m = self.track.length.value;
+        let (x_m, z_m) = self.track.inside(Point2::new(metres(x_m), metres(height_m)));
+        let problem = self.problem(x_m, |frame| {
+            let (x_m, z_m) = frame.seen(x_m, z_m);
+            let slope = slope * self.track.outward() * if frame.mirrored { -1.0 } else { 1.0 };
+            Given::LengthAndLine { length_m, level_m: z_m - slope * x_m, slope }
+        });
+        let nearby = (nearby.0 == problem.mirrored).then_some(nearby.1)?;
+        let balance = problem.from(nearby, &mut Tries::default())?;
+        Some((problem, balance))
     }
 
     /// A point between the supports, in the frame of the track.
@@ -195,7 +215,7 @@ impl Held {
         let frame = Frame { mirrored: haul_x_m > x_m, far_x_m: x, far_z_m: z };
         let (haul_x_m, haul_z_m) = frame.seen(haul_x_m, haul_z_m);
         let track = self.track.law();
-        let scale_m = math::hypot(x, z);
+        let scale_m = norm(x, z);
         Problem {
             track,
             behind: self.track.behind,
@@ -213,17 +233,15 @@ impl Held {
         }
     }
 
-    /// The balance at a level place, its haul rope pulling.
+    /// The balance at a level place.
     pub(super) fn balance_at(
         &self,
         x: Length,
         warm: Option<(bool, Unknowns)>,
-        quick: bool,
     ) -> Result<(Problem, Balance), CarriageError> {
         let problem = self.with_x(self.track.between("x", x)?);
         let warm = warm.filter(|warm| warm.0 == problem.mirrored).map(|warm| warm.1);
-        let balance = if quick { problem.solve_quick(warm)? } else { problem.solve(warm)? };
-        problem.pulled(&balance).map_err(|push| CarriageError::HaulWouldPush { x, push })?;
+        let balance = problem.solve(warm, false)?;
         Ok((problem, balance))
     }
 
@@ -233,7 +251,7 @@ impl Held {
         warm: Option<(bool, Unknowns)>,
     ) -> Result<CarriageState, CarriageError> {
         let warm = warm.filter(|warm| warm.0 == problem.mirrored).map(|warm| warm.1);
-        self.state(problem, &problem.solve(warm)?)
+        self.state(problem, &problem.solve(warm, true)?)
     }
 
     /// The state of a balance in which the haul rope pulls.

@@ -6,8 +6,8 @@
 use super::equations::{Given, Problem, Unknowns};
 use super::scan::first_root;
 use crate::line::span::{Span, solve};
-use crate::math;
 use crate::math::roots::bracketed;
+use crate::math::{self, norm};
 
 /// Pulls (H, V) of both parts on the carriage, and their lengths.
 #[derive(Debug, Clone, Copy)]
@@ -35,7 +35,7 @@ impl Problem {
                 self.unknowns_by(x_m, z_m, &self.share(x_m, z_m, length_m)?)
             }
             Given::Point { x_m, z_m } => {
-                let chords = math::hypot(x_m, z_m) + math::hypot(self.far_x_m - x_m, self.far_z_m - z_m);
+                let chords = norm(x_m, z_m) + norm(self.far_x_m - x_m, self.far_z_m - z_m);
                 let at = |ln_length: f64| self.share(x_m, z_m, chords * math::exp(ln_length));
                 let excess =
                     |ln_length: f64| at(ln_length).map_or(f64::NAN, |lines| -self.too_low(x_m, z_m, &lines));
@@ -57,7 +57,7 @@ impl Problem {
                 let (z_m, lines) = at(first_root(FIRST_DEPTH, 0.5, 3.0, COARSE, excess)?)?;
                 self.unknowns_by(x_m, z_m, &lines)
             }
-            Given::LengthAndHaul { .. } => None,
+            Given::LengthAndHaul { .. } | Given::LengthAndLine { .. } => None,
         }
     }
 
@@ -66,7 +66,7 @@ impl Problem {
         let rho = self.away_by_near;
         let near = (x_m, -z_m);
         let away = (self.far_x_m - x_m, self.far_z_m - z_m);
-        let tension = |(h, v): (f64, f64)| math::hypot(h, v);
+        let tension = |(h, v): (f64, f64)| norm(h, v);
         // The support's end: V + wL.
         let at_head = |part: (f64, f64), length_m: f64| {
             tension((part.0, part.1 + self.track.weight_n_per_m * length_m))
@@ -92,7 +92,7 @@ impl Problem {
         tension_n: f64,
         at_end: impl Fn((f64, f64), f64) -> f64,
     ) -> Option<f64> {
-        let chord_m = math::hypot(x, z);
+        let chord_m = norm(x, z);
         let spare = |ln_length: f64| {
             let length_m = chord_m * math::exp(ln_length);
             self.part_by_line(x, z, length_m)
@@ -124,13 +124,12 @@ impl Problem {
             let away = self.part_by_line(self.far_x_m - x_m, self.far_z_m - z_m, away_m)?;
             Some(TwoLines { near, away, near_m, away_m })
         };
-        let (c1, c2) = (math::hypot(x_m, z_m), math::hypot(self.far_x_m - x_m, self.far_z_m - z_m));
+        let (c1, c2) = (norm(x_m, z_m), norm(self.far_x_m - x_m, self.far_z_m - z_m));
         let logit = math::ln(c1 / c2);
         let share = |place: f64| 1.0 / (1.0 + math::exp(-logit - place));
         let spare = |place: f64| {
             at(share(place)).map_or(f64::NAN, |lines| {
-                let (t1, t2) =
-                    (math::hypot(lines.near.0, lines.near.1), math::hypot(lines.away.0, lines.away.1));
+                let (t1, t2) = (norm(lines.near.0, lines.near.1), norm(lines.away.0, lines.away.1));
                 // Slack and weightless parts pull with nothing.
                 (t2 - self.away_by_near * t1) / (t1 + t2 + 1e-12 * self.scale_n)
             })
@@ -148,11 +147,11 @@ impl Problem {
     /// Positive where the track lifts a carriage at (x, z) more, across the haul rope, than it weighs.
     fn too_low(&self, x_m: f64, z_m: f64, lines: &TwoLines) -> f64 {
         let (dx, dz) = (self.haul_x_m - x_m, self.haul_z_m - z_m);
-        let half = 0.5 * self.haul.weight_n_per_m * math::hypot(dx, dz);
+        let half = 0.5 * self.haul.weight_n_per_m * norm(dx, dz);
         let px = lines.near.0 - lines.away.0;
         let pz = self.load_n + half - lines.near.1 - lines.away.1;
         // p × d, over the horizontal distance
-        (pz * dx - px * dz) / math::hypot(dx, dz)
+        (pz * dx - px * dz) / norm(dx, dz)
     }
 
     fn unknowns_by(&self, x_m: f64, z_m: f64, lines: &TwoLines) -> Option<Unknowns> {

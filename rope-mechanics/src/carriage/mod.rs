@@ -203,7 +203,7 @@ impl Track {
 
     /// The height of the carriage and the slope of its path, dz/dx.
     fn path(&self, problem: &Problem, balance: &Balance) -> (f64, f64) {
-        let rise_m = balance.meaning.near_part.rise_m;
+        let rise_m = balance.meaning.near.part.rise_m;
         let slope = balance.by_x(problem).map_or(f64::NAN, |(_, slope)| slope);
         let (base, outward) = if problem.mirrored { (self.far, -1.0) } else { (self.head, 1.0) };
         (base.z.value - rise_m, outward * self.outward() * slope)

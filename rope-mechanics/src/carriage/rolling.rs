@@ -2,16 +2,14 @@
 //! the same in both parts, and two unknowns are enough.
 #![allow(clippy::indexing_slicing, reason = "fixed places in vectors of fixed length")]
 
-use super::careful;
-use super::newton::{Rest, System, newton, settled};
+use super::careful::{Digits, End, Pull};
+use super::newton::{Matrix, Rest, System, Vector, eliminate, newton, settled};
 use super::scan::first_root;
 use super::{CarriageError, Support, extent_m, rounding};
 use crate::line::hang::{HangingPart, RopeLaw, hang};
-use crate::math::linear::{Lu, Pivots};
 use crate::math::roots::bracketed;
-use crate::math::{self, double::Double};
+use crate::math::{self, double::Double, norm};
 use crate::quantity::newtons;
-use nalgebra::{Const, DimMin, SMatrix, SVector};
 
 /// The two parts of a rope without a haul rope.
 #[derive(Debug, Clone, Copy)]
@@ -24,6 +22,12 @@ pub(super) struct Hung {
     pub(super) upper: HangingPart,
     pub(super) lower: HangingPart,
     pub(super) iterations: u32,
+}
+
+impl<const N: usize> From<Rest<N, Hung>> for Hung {
+    fn from(rest: Rest<N, Hung>) -> Self {
+        Self { iterations: rest.iterations, ..rest.meaning }
+    }
 }
 
 /// A rope over (X, Z) with a load on it, in SI, in the frame of the track.
@@ -59,15 +63,15 @@ impl TrackSpan {
     }
 
     fn chord_m(&self) -> f64 {
-        math::hypot(self.far_x_m, self.far_z_m)
+        norm(self.far_x_m, self.far_z_m)
     }
 
     /// Without friction both parts pull alike, and level alike, hence upward alike: V = P/2 each.
     pub(super) fn rolling(&self) -> Result<Hung, CarriageError> {
         let free = Rolling { span: self, sought: Sought::Length };
         let direct = self.straight_roll().and_then(|start| newton(&free, start));
-        if let Some(hung) = direct.and_then(|rest| free.settle(rest)) {
-            return Ok(hung);
+        if let Some(rest) = direct.and_then(|rest| settled(&free, rest)) {
+            return Ok(rest.into());
         }
         if self.lower_by_upper == 1.0
             && let Some(widest_m) = self.widest()?
@@ -85,29 +89,28 @@ impl TrackSpan {
     ///
     /// Of two ropes with the tension sought the shorter one.
     pub(super) fn rolling_to(&self, sought: Sought) -> Result<Hung, CarriageError> {
-        let mut guess = self.start_to(sought, self.load_n);
-        // once more, with half of the rope's weight on the load
-        let heavier = self.load_n + 0.5 * self.track.weight_n_per_m * (guess[1] + guess[2]);
-        guess = self.start_to(sought, heavier);
         let rolling = Rolling { span: self, sought };
-        let rest = newton(&rolling, guess);
-        if let Some(hung) =
-            rest.and_then(|rest| rolling.settle(rest).filter(|_| rolling.is_shorter(&rest.at)))
-        {
-            return Ok(hung);
+        let (mut iterations, mut residual) = (0, f64::INFINITY);
+        let mut from = |start: Option<Vector<3>>| {
+            let rest = newton(&rolling, start?)?;
+            (iterations, residual) = (rest.iterations, rest.residual);
+            settled(&rolling, rest)
+        };
+        if let Some(rest) = from(Some(self.start_to(sought))).filter(|rest| rolling.is_shorter(rest)) {
+            return Ok(rest.into());
         }
         let Sought::HeadTension(tension_n) = sought else {
-            let (iterations, residual) =
-                rest.map_or((0, f64::INFINITY), |rest| (rest.iterations, rest.residual));
             return Err(CarriageError::Unsolved { iterations, residual });
         };
-        self.first_with_tension(tension_n)
-            .and_then(|start| rolling.settle(newton(&rolling, start)?))
+        from(self.straight_with_tension(tension_n))
+            .filter(|rest| rolling.is_shorter(rest))
+            .or_else(|| from(self.first_with_tension(tension_n)))
+            .map(Into::into)
             .ok_or(CarriageError::NoRollingTension { tension: newtons(tension_n) })
     }
 
     /// The shortest rope that pulls so hard at the head, to begin from.
-    fn first_with_tension(&self, tension_n: f64) -> Option<SVector<f64, 3>> {
+    fn first_with_tension(&self, tension_n: f64) -> Option<Vector<3>> {
         let at = |ln_length: f64| {
             (Self { length_m: self.chord_m() * math::exp(ln_length), ..*self }).rolling().ok()
         };
@@ -121,32 +124,50 @@ impl TrackSpan {
             hung if (hung.upper.t_end_n / tension_n - 1.0).abs() < 1e-3 => hung,
             _ => at(first_root(root, LENGTHENED, LONGEST, 1e-6, |ln_length| -spare(ln_length))?)?,
         };
-        Some(SVector::<f64, 3>::new(math::ln(hung.h_n), hung.upper_m, hung.lower_m))
+        Some([math::ln(hung.h_n), hung.upper_m, hung.lower_m])
     }
 
     /// A guess from two straight lines: x = ½(X − Z·cot α), sag below the chord = ½(X·tan α − Z²·cot α/X).
-    fn start_to(&self, sought: Sought, load_n: f64) -> SVector<f64, 3> {
+    fn start_to(&self, sought: Sought) -> Vector<3> {
         let (x, z) = (self.far_x_m, self.far_z_m);
-        let flattest = z.abs() / x;
+        let flattest = 1.01 * z.abs() / x;
         let tan = match sought {
             Sought::Length => 1.0,
             Sought::X(at_m) => -z / (2.0 * at_m - x),
-            Sought::Sag(sag_m) => (sag_m + math::hypot(sag_m, z)) / x,
-            Sought::HeadTension(t) => {
-                let sin = (0.5 * load_n / t).min(0.99);
+            Sought::Sag(sag_m) => (sag_m + norm(sag_m, z)) / x,
+            Sought::HeadTension(tension_n) => {
+                let sin = (0.5 * self.load_n / tension_n).min(0.99);
                 sin / math::sqrt(1.0 - sin * sin)
             }
         };
-        let tan = tan.max(1.01 * flattest);
+        self.straight(tan.max(flattest))
+    }
+
+    /// The flattest two straight lines, hence the shortest, that pull so hard at the head with the rope's weight.
+    fn straight_with_tension(&self, tension_n: f64) -> Option<Vector<3>> {
+        let spare = |ln_tan: f64| {
+            let [ln_h, upper_m, _] = self.straight(math::exp(ln_tan));
+            let v_n = 0.5 * self.load_n + self.track.weight_n_per_m * upper_m;
+            1.0 - norm(math::exp(ln_h), v_n) / tension_n
+        };
+        let flattest = 1.01 * self.far_z_m.abs() / self.far_x_m;
+        let root = first_root(math::ln(flattest.max(FLATTEST)), STEEPER, STEEPEST, 1e-3, spare)?;
+        Some(self.straight(math::exp(root)))
+    }
+
+    /// ln H and the lengths of two straight parts of this slope, half of their weight on the load.
+    fn straight(&self, tan: f64) -> Vector<3> {
+        let (x, z) = (self.far_x_m, self.far_z_m);
         let secant = math::sqrt(1.0 + tan * tan);
-        let t = 0.5 * load_n * secant / tan;
-        let stretched = 1.0 + self.track.stretch.strain_at(t);
         let (even, uneven) = (x * secant, z * secant / tan);
-        SVector::<f64, 3>::new(
-            math::ln(t / secant),
-            0.5 * (even - uneven) / stretched,
-            0.5 * (even + uneven) / stretched,
-        )
+        let at = |load_n: f64| {
+            let t = 0.5 * load_n * secant / tan;
+            (t, 1.0 + self.track.stretch.strain_at(t))
+        };
+        // The rope's own weight, as long as it is under the load alone.
+        let hung_n = self.track.weight_n_per_m * even / at(self.load_n).1;
+        let (t, stretched) = at(self.load_n + 0.5 * hung_n);
+        [math::ln(t / secant), 0.5 * (even - uneven) / stretched, 0.5 * (even + uneven) / stretched]
     }
 
     /// The widest span that holds the load between the supports: with it the load hangs at the lower one.
@@ -182,7 +203,7 @@ impl TrackSpan {
     }
 
     /// A first guess: two straight lines, with half of the rope's weight on the load.
-    fn straight_roll(&self) -> Option<SVector<f64, 3>> {
+    fn straight_roll(&self) -> Option<Vector<3>> {
         let load = self.load_n + 0.5 * self.track.weight_n_per_m * self.length_m;
         // (P/2T)² + (X/(L(1 + ε)))² = 1
         let excess = |ln_t: f64| {
@@ -199,7 +220,7 @@ impl TrackSpan {
         let unlike = -self.far_z_m / (stretched * 0.5 * load / t);
         let most = 0.98 * self.length_m;
         let upper_m = 0.5 * (self.length_m + math::clamp(unlike, -most, most));
-        Some(SVector::<f64, 3>::new(math::ln(h), upper_m, self.length_m - upper_m))
+        Some([math::ln(h), upper_m, self.length_m - upper_m])
     }
 
     /// The load fixed to the rope, `upper_m` of it above: a convex problem, with one answer.
@@ -215,20 +236,17 @@ impl TrackSpan {
                 let Some(rest) = newton(&pinned, start) else { break };
                 steps += rest.iterations;
                 best = rest.residual.min(best);
-                let (h_n, v1, v2) = pinned.forces(&rest.at);
+                let Hung { h_n, upper_v_n: v1, lower_v_n: v2, .. } = rest.meaning;
                 let swap = (v1.abs() > v2.abs()) != pinned.lower_is_unknown;
                 if !swap {
-                    let hung = |at: &SVector<f64, 2>| {
-                        self.hung(pinned.forces(at), (upper_m, self.length_m - upper_m))
-                    };
-                    match self.certified(&pinned, Rest { iterations: steps, ..rest }, hung) {
-                        Some(hung) => return Ok(hung),
+                    match settled(&pinned, Rest { iterations: steps, ..rest }) {
+                        Some(rest) => return Ok(rest.into()),
                         None => break,
                     }
                 }
                 pinned.lower_is_unknown = !pinned.lower_is_unknown;
                 let v = if pinned.lower_is_unknown { v2 } else { v1 };
-                start = SVector::<f64, 2>::new(math::ln(h_n), v / pinned.scale_n());
+                start = [math::ln(h_n), v / pinned.scale_n()];
             }
         }
         Err(CarriageError::Unsolved { iterations: steps, residual: best })
@@ -248,32 +266,18 @@ impl TrackSpan {
         }
     }
 
-    /// What Newton's method came to, if its closing error is rounding.
-    fn certified<const N: usize, S: System<N>>(
-        &self,
-        system: &S,
-        rest: Rest<N>,
-        hung: impl Fn(&SVector<f64, N>) -> Hung,
-    ) -> Option<Hung>
-    where
-        Const<N>: DimMin<Const<N>, Output = Const<N>>,
-    {
-        let found = |at: &SVector<f64, N>| {
-            let hung = hung(at);
-            let extent = extent_m(&hung.upper) + extent_m(&hung.lower);
-            Some((hung, rounding(1.0 + extent / self.chord_m())))
-        };
-        let (hung, Rest { iterations, .. }) = settled(system, rest, found)?;
-        Some(Hung { iterations, ..hung })
+    /// What rounding may leave of the equations.
+    fn rounding(&self, hung: &Hung) -> f64 {
+        rounding(1.0 + (extent_m(&hung.upper) + extent_m(&hung.lower)) / self.chord_m())
     }
 
-    /// By how much two parts at twice the digits miss the far support, over the chord.
-    fn careful_miss(&self, upper: &careful::End, lower: &careful::End) -> (f64, f64) {
+    /// By how much two parts miss the far support, over the chord.
+    fn miss<D: Digits>(&self, upper: &End<D>, lower: &End<D>) -> Vector<2> {
         let by = 1.0 / self.chord_m();
-        (
-            (upper.span + lower.span - Double::from(self.far_x_m)).rounded() * by,
-            (lower.rise - upper.rise - Double::from(self.far_z_m)).rounded() * by,
-        )
+        [
+            (upper.span + lower.span - D::from(self.far_x_m)).rounded() * by,
+            (lower.rise - upper.rise - D::from(self.far_z_m)).rounded() * by,
+        ]
     }
 }
 
@@ -300,97 +304,88 @@ struct Rolling<'a> {
 const LENGTHENED: f64 = 0.08;
 const LONGEST: f64 = 3.0;
 
+/// The slope of a part from which on its tension is looked for; and logarithms of it: steps, and the last.
+const FLATTEST: f64 = 1e-6;
+const STEEPER: f64 = 0.4;
+const STEEPEST: f64 = 8.0;
+
 impl Rolling<'_> {
     /// Whether more rope would lower the tension at the head, if that is sought.
-    fn is_shorter(&self, at: &SVector<f64, 3>) -> bool {
+    fn is_shorter(&self, rest: &Rest<3, Hung>) -> bool {
         let Sought::HeadTension(_) = self.sought else { return true };
         // Only the last equation has the tension in it.
-        let tenser = SVector::<f64, 3>::new(0.0, 0.0, 1.0);
-        self.equations(at).is_some_and(|(_, slope)| {
-            let by_tension = Lu::of(&slope, Pivots::Partial).solve(&tenser);
-            by_tension.is_some_and(|by_tension| by_tension[1] + by_tension[2] <= 0.0)
-        })
+        eliminate(&rest.slope, &[0.0, 0.0, 1.0]).is_some_and(|([_, upper, lower], _)| upper + lower <= 0.0)
     }
 
-    fn settle(&self, rest: Rest<3>) -> Option<Hung> {
-        self.span.certified(self, rest, |at| {
-            let h = math::exp(at[0]);
-            let Shares { upper, lower, .. } = self.span.shares(h);
-            self.span.hung((h, upper, lower), (at[1], at[2]))
-        })
+    fn values_of<D: Digits>(&self, (upper, lower): (End<D>, End<D>), upper_m: D, lower_m: D) -> Vector<3> {
+        let (span, d) = (self.span, D::from);
+        let [x, z] = span.miss(&upper, &lower);
+        let third = match self.sought {
+            Sought::Length => upper_m + lower_m - d(span.length_m),
+            Sought::X(x_m) => upper.span - d(x_m),
+            // sag = Z·x/X − z, z = −rise
+            Sought::Sag(sag_m) => d(span.far_z_m) / d(span.far_x_m) * upper.span + upper.rise - d(sag_m),
+            Sought::HeadTension(t) => (upper.tension - d(t)) * d(span.chord_m() / t),
+        };
+        [x, z, third.rounded() / span.chord_m()]
     }
 }
 
 impl System<3> for Rolling<'_> {
-    fn equations(&self, at: &SVector<f64, 3>) -> Option<(SVector<f64, 3>, SMatrix<f64, 3, 3>)> {
-        let span = self.span;
-        let (h, upper_m, lower_m) = (math::exp(at[0]), at[1], at[2]);
-        if !(h > 0.0 && h.is_finite() && upper_m > 0.0 && lower_m > 0.0) {
-            return None;
-        }
-        let Shares { upper: v1, lower: v2, upper_by_h: by_h } = span.shares(h);
-        if !by_h.is_finite() {
-            return None;
-        }
-        let (upper, lower) = (hang(&span.track, h, v1, upper_m), hang(&span.track, h, v2, lower_m));
+    type Meaning = Hung;
+
+    fn meaning(&self, &[ln_h, upper_m, lower_m]: &Vector<3>) -> Option<Hung> {
+        let h = math::exp(ln_h);
+        let Shares { upper, lower, upper_by_h } = self.span.shares(h);
+        let inside = h > 0.0 && h.is_finite() && upper_m > 0.0 && lower_m > 0.0 && upper_by_h.is_finite();
+        inside.then(|| self.span.hung((h, upper, lower), (upper_m, lower_m)))
+    }
+
+    fn values(&self, hung: &Hung) -> Vector<3> {
+        self.values_of((hung.upper.into(), hung.lower.into()), hung.upper_m, hung.lower_m)
+    }
+
+    fn slope(&self, hung: &Hung) -> Matrix<3> {
+        let Hung { h_n: h, upper, lower, .. } = hung;
+        let (span, by_h) = (self.span, self.span.shares(*h).upper_by_h);
         // What follows H follows V₁ and V₂ = P − V₁ with it.
         let (span1, rise1) = (upper.span_by_h + upper.cross * by_h, upper.cross + upper.rise_by_v * by_h);
         let (span2, rise2) = (lower.span_by_h - lower.cross * by_h, lower.cross - lower.rise_by_v * by_h);
-        let by = 1.0 / span.chord_m();
         let slope_of_chord = span.far_z_m / span.far_x_m;
-        let (third, row) = match self.sought {
-            Sought::Length => ((upper_m + lower_m - span.length_m) * by, [0.0, by, by]),
-            Sought::X(x_m) => ((upper.span_m - x_m) * by, [h * span1 * by, upper.span_by_l * by, 0.0]),
-            // sag = Z·x/X − z, z = −rise
-            Sought::Sag(sag_m) => (
-                (slope_of_chord * upper.span_m + upper.rise_m - sag_m) * by,
-                [
-                    h * (slope_of_chord * span1 + rise1) * by,
-                    (slope_of_chord * upper.span_by_l + upper.rise_by_l) * by,
-                    0.0,
-                ],
-            ),
-            Sought::HeadTension(t) => (
-                upper.t_end_n / t - 1.0,
-                [
-                    h * (h + upper.v_end_n * by_h) / (upper.t_end_n * t),
-                    span.track.weight_n_per_m * upper.v_end_n / (upper.t_end_n * t),
-                    0.0,
-                ],
-            ),
-        };
-        let value = SVector::<f64, 3>::new(
-            (upper.span_m + lower.span_m - span.far_x_m) * by,
-            (lower.rise_m - upper.rise_m - span.far_z_m) * by,
-            third,
-        );
-        #[rustfmt::skip]
-        let slope = SMatrix::<f64, 3, 3>::new(
-            h * (span1 + span2) * by, upper.span_by_l * by, lower.span_by_l * by,
-            h * (rise2 - rise1) * by, -upper.rise_by_l * by, lower.rise_by_l * by,
-            row[0], row[1], row[2],
-        );
-        Some((value, slope))
-    }
-
-    fn careful(&self, at: &SVector<f64, 3>) -> SVector<f64, 3> {
-        let d = Double::from;
-        let span = self.span;
-        let h = math::exp(at[0]);
-        let upper_v = d(span.shares(h).upper);
-        let upper = careful::hang(&span.track, &careful::Pull::of(d(h), upper_v), d(at[1]));
-        let lower = careful::hang(&span.track, &careful::Pull::of(d(h), d(span.load_n) - upper_v), d(at[2]));
-        let (x, z) = span.careful_miss(&upper, &lower);
         let third = match self.sought {
-            Sought::Length => d(at[1]) + d(at[2]) - d(span.length_m),
-            Sought::X(x_m) => upper.span - d(x_m),
-            Sought::Sag(sag_m) => d(span.far_z_m) / d(span.far_x_m) * upper.span + upper.rise - d(sag_m),
-            Sought::HeadTension(t) => (upper.tension - d(t)) * d(span.chord_m() / t),
+            Sought::Length => [0.0, 1.0, 1.0],
+            Sought::X(_) => [h * span1, upper.span_by_l, 0.0],
+            Sought::Sag(_) => [
+                h * (slope_of_chord * span1 + rise1),
+                slope_of_chord * upper.span_by_l + upper.rise_by_l,
+                0.0,
+            ],
+            Sought::HeadTension(t) => {
+                let by = span.chord_m() / (upper.t_end_n * t);
+                let weight = span.track.weight_n_per_m;
+                [h * (h + upper.v_end_n * by_h) * by, weight * upper.v_end_n * by, 0.0]
+            }
         };
-        SVector::<f64, 3>::new(x, z, third.rounded() / span.chord_m())
+        let meet_x = [h * (span1 + span2), upper.span_by_l, lower.span_by_l];
+        let meet_z = [h * (rise2 - rise1), -upper.rise_by_l, lower.rise_by_l];
+        let by = 1.0 / span.chord_m();
+        [meet_x, meet_z, third].map(|row| row.map(|value| value * by))
     }
 
-    fn longest(&self, at: &SVector<f64, 3>, step: &SVector<f64, 3>) -> f64 {
+    fn careful(&self, &[ln_h, upper_m, lower_m]: &Vector<3>) -> Vector<3> {
+        let d = Double::from;
+        let (h, upper_m, lower_m) = (math::exp(ln_h), d(upper_m), d(lower_m));
+        let upper_v = d(self.span.shares(h).upper);
+        let hang = |v: Double, length: Double| Digits::hang(&self.span.track, &Pull::of(d(h), v), length);
+        let ends = (hang(upper_v, upper_m), hang(d(self.span.load_n) - upper_v, lower_m));
+        self.values_of(ends, upper_m, lower_m)
+    }
+
+    fn rounding(&self, hung: &Hung) -> f64 {
+        self.span.rounding(hung)
+    }
+
+    fn longest(&self, at: &Vector<3>, step: &Vector<3>) -> f64 {
         let mut share = 1.5 / step[0].abs();
         for part in 1..3 {
             if step[part] < 0.0 {
@@ -414,22 +409,20 @@ impl Pinned<'_> {
     }
 
     /// H, V₁ and V₂, where V₁ + V₂ = P.
-    fn forces(&self, at: &SVector<f64, 2>) -> (f64, f64, f64) {
+    fn forces(&self, at: &Vector<2>) -> (f64, f64, f64) {
         let (h, v) = (math::exp(at[0]), at[1] * self.scale_n());
         let other = self.span.load_n - v;
         if self.lower_is_unknown { (h, other, v) } else { (h, v, other) }
     }
 
     /// What both parts miss level and upward.
-    fn miss(&self, h: f64, v1: f64) -> (f64, f64) {
-        let span = self.span;
-        let upper = hang(&span.track, h, v1, self.upper_m);
-        let lower = hang(&span.track, h, span.load_n - v1, span.length_m - self.upper_m);
-        (upper.span_m + lower.span_m - span.far_x_m, lower.rise_m - upper.rise_m - span.far_z_m)
+    fn miss(&self, h: f64, v1: f64) -> Vector<2> {
+        let parts = (self.upper_m, self.span.length_m - self.upper_m);
+        self.values(&self.span.hung((h, v1, self.span.load_n - v1), parts))
     }
 
     /// Two straight lines.
-    fn guess(&self) -> Option<SVector<f64, 2>> {
+    fn guess(&self) -> Option<Vector<2>> {
         let span = self.span;
         let chord = span.chord_m();
         let share = 1.0 - self.upper_m / span.length_m;
@@ -438,66 +431,66 @@ impl Pinned<'_> {
         // V₁ + V₂ = P, and the moment about the chord: the nearer support carries more
         let half = 0.5 * span.track.weight_n_per_m * self.upper_m;
         let v = span.load_n * share - h * span.far_z_m / span.far_x_m * 0.999 - half * share;
-        Some(SVector::<f64, 2>::new(math::ln(h), v / self.scale_n()))
+        Some([math::ln(h), v / self.scale_n()])
     }
 
     /// The rise falls with V₁ for a given H; with that V₁ the span grows with H: two brackets, one in the other.
-    fn search(&self) -> Option<SVector<f64, 2>> {
+    fn search(&self) -> Option<Vector<2>> {
         let span = self.span;
         let upward = |h: f64| {
-            bracketed(-100.0, 100.0, 1e-12, |psi| self.miss(h, h * math::sinh(psi)).1)
+            bracketed(-100.0, 100.0, 1e-12, |psi| self.miss(h, h * math::sinh(psi))[1])
                 .map(|root| h * math::sinh(root.x))
         };
         let wide = |ln_h: f64| {
             let h = math::exp(ln_h);
-            upward(h).map_or(f64::NAN, |v1| self.miss(h, v1).0)
+            upward(h).map_or(f64::NAN, |v1| self.miss(h, v1)[0])
         };
         let most = self.scale_n().max(span.track.stretch.a_n()) * (1.0 + span.chord_m() / span.length_m);
         let middle = math::ln(self.scale_n());
         let root = bracketed(middle - 40.0, math::ln(most) + 3.0, 1e-9, wide)?;
         let h = math::exp(root.x);
-        Some(SVector::<f64, 2>::new(root.x, upward(h)? / self.scale_n()))
+        Some([root.x, upward(h)? / self.scale_n()])
     }
 }
 
 impl System<2> for Pinned<'_> {
-    fn equations(&self, at: &SVector<f64, 2>) -> Option<(SVector<f64, 2>, SMatrix<f64, 2, 2>)> {
-        let span = self.span;
-        let (h, v1, v2) = self.forces(at);
-        if !(h > 0.0 && h.is_finite()) {
-            return None;
-        }
-        let upper = hang(&span.track, h, v1, self.upper_m);
-        let lower = hang(&span.track, h, v2, span.length_m - self.upper_m);
-        let by = 1.0 / span.chord_m();
-        let value = SVector::<f64, 2>::new(
-            (upper.span_m + lower.span_m - span.far_x_m) * by,
-            (lower.rise_m - upper.rise_m - span.far_z_m) * by,
-        );
-        let f = if self.lower_is_unknown { -self.scale_n() * by } else { self.scale_n() * by };
-        let slope = SMatrix::<f64, 2, 2>::new(
-            h * (upper.span_by_h + lower.span_by_h) * by,
-            (upper.cross - lower.cross) * f,
-            h * (lower.cross - upper.cross) * by,
-            -(upper.rise_by_v + lower.rise_by_v) * f,
-        );
-        Some((value, slope))
+    type Meaning = Hung;
+
+    fn meaning(&self, at: &Vector<2>) -> Option<Hung> {
+        let forces = self.forces(at);
+        (forces.0 > 0.0 && forces.0.is_finite())
+            .then(|| self.span.hung(forces, (self.upper_m, self.span.length_m - self.upper_m)))
     }
 
-    fn careful(&self, at: &SVector<f64, 2>) -> SVector<f64, 2> {
+    fn values(&self, hung: &Hung) -> Vector<2> {
+        self.span.miss::<f64>(&hung.upper.into(), &hung.lower.into())
+    }
+
+    fn slope(&self, Hung { h_n: h, upper, lower, .. }: &Hung) -> Matrix<2> {
+        let by = 1.0 / self.span.chord_m();
+        let f = if self.lower_is_unknown { -self.scale_n() * by } else { self.scale_n() * by };
+        [
+            [h * (upper.span_by_h + lower.span_by_h) * by, (upper.cross - lower.cross) * f],
+            [h * (lower.cross - upper.cross) * by, -(upper.rise_by_v + lower.rise_by_v) * f],
+        ]
+    }
+
+    fn careful(&self, at: &Vector<2>) -> Vector<2> {
         let d = Double::from;
         let span = self.span;
         let (h, v) = (d(math::exp(at[0])), d(at[1] * self.scale_n()));
         let other = d(span.load_n) - v;
         let (v1, v2) = if self.lower_is_unknown { (other, v) } else { (v, other) };
+        let hang = |v: Double, length: Double| Digits::hang(&span.track, &Pull::of(h, v), length);
         let lower_m = d(span.length_m) - d(self.upper_m);
-        let upper = careful::hang(&span.track, &careful::Pull::of(h, v1), d(self.upper_m));
-        let lower = careful::hang(&span.track, &careful::Pull::of(h, v2), lower_m);
-        let (x, z) = span.careful_miss(&upper, &lower);
-        SVector::<f64, 2>::new(x, z)
+        span.miss(&hang(v1, d(self.upper_m)), &hang(v2, lower_m))
     }
 
-    fn longest(&self, _: &SVector<f64, 2>, step: &SVector<f64, 2>) -> f64 {
+    fn rounding(&self, hung: &Hung) -> f64 {
+        self.span.rounding(hung)
+    }
+
+    fn longest(&self, _: &Vector<2>, step: &Vector<2>) -> f64 {
         1.5 / step[0].abs()
     }
 }
@@ -509,6 +502,15 @@ mod tests {
     use crate::rope::Stretch;
 
     /// Away from their root, too: what the last step goes by is what the steps before went by.
+    fn the_careful_equations_are_the_quick_ones<const N: usize, S: System<N>>(system: &S, at: Vector<N>) {
+        let quick = system.values(&system.meaning(&at).unwrap());
+        for (careful, quick) in system.careful(&at).into_iter().zip(quick) {
+            assert!(quick.abs() > 1e-6, "a root, where a missing term would not show");
+            // Some ten roundings of terms that are at most 1.
+            assert!((careful - quick).abs() < 2e-15, "{careful} {quick}");
+        }
+    }
+
     #[test]
     fn the_careful_equations_are_the_quick_ones_but_for_rounding() {
         let track = RopeLaw { weight_n_per_m: 1.7, stretch: Stretch::linear(newtons(8e4)).unwrap() };
@@ -521,19 +523,13 @@ mod tests {
             lower_by_upper: 1.0,
         };
         for sought in [Sought::Length, Sought::X(50.0), Sought::Sag(4.0), Sought::HeadTension(3000.0)] {
-            let rolling = Rolling { span, sought };
-            let at = SVector::<f64, 3>::new(8.0, 60.0, 25.0);
-            let (quick, _) = rolling.equations(&at).unwrap();
-            assert!(quick.amax() > 1e-4, "a root, where a missing term would not show");
-            // Some ten roundings of terms that are at most 1.
-            assert!((rolling.careful(&at) - quick).amax() < 2e-15, "{sought:?} {quick}");
+            the_careful_equations_are_the_quick_ones(&Rolling { span, sought }, [8.0, 60.0, 25.0]);
         }
         for lower_is_unknown in [false, true] {
-            let pinned = Pinned { span, upper_m: 50.0, lower_is_unknown };
-            let at = SVector::<f64, 2>::new(8.0, 0.6);
-            let (quick, _) = pinned.equations(&at).unwrap();
-            assert!(quick.amax() > 1e-4, "a root, where a missing term would not show");
-            assert!((pinned.careful(&at) - quick).amax() < 2e-15, "{lower_is_unknown} {quick}");
+            the_careful_equations_are_the_quick_ones(
+                &Pinned { span, upper_m: 50.0, lower_is_unknown },
+                [8.0, 0.6],
+            );
         }
     }
 }

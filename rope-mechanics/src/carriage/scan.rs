@@ -1,7 +1,5 @@
 //! The first root of a function, where there may be several or none.
 
-use crate::math::roots::bracketed;
-
 /// Steps of the golden section towards a highest place.
 const GOLDEN_STEPS: u32 = 24;
 /// (√5 − 1)/2
@@ -28,7 +26,7 @@ pub(super) fn first_root(
         if last > before && last > here {
             // A hill between the last place but one and this one.
             if let Some(top) = positive_between(x - 2.0 * step, x, f) {
-                return root(x - 2.0 * step, top, tolerance, f);
+                return Some(root((x - 2.0 * step, before), (top, f(top)), tolerance, f));
             }
         }
         (before, last) = (last, here);
@@ -38,12 +36,37 @@ pub(super) fn first_root(
         }
         here = f(x);
     }
-    root(x - step, x, tolerance, f)
+    Some(root((x - step, last), (x, here), tolerance, f))
 }
 
-fn root(negative: f64, positive: f64, tolerance: f64, f: impl Fn(f64) -> f64) -> Option<f64> {
-    let f = |x: f64| f(x).max(f64::MIN);
-    Some(bracketed(negative, positive, tolerance, f).map_or(positive, |root| root.x))
+/// Between a place where the function is negative and one where it is positive: by the chord, the value at an end that
+/// stays halved each time (Illinois), or by halves where a value is no number or that doesn't halve the way in three.
+fn root(negative: (f64, f64), positive: (f64, f64), tolerance: f64, f: impl Fn(f64) -> f64) -> f64 {
+    let ((mut low, mut f_low), (mut high, mut f_high)) = (negative, positive);
+    let mut stayed = 0;
+    let (mut steps, mut width) = (0, (high - low).abs());
+    while (high - low).abs() > tolerance {
+        steps += 1;
+        let chord = low + (high - low) * (f_low / (f_low - f_high));
+        let slow =
+            steps % 3 == 0 && (high - low).abs() > 0.5 * core::mem::replace(&mut width, (high - low).abs());
+        let inside = (chord - low) * (chord - high) < 0.0;
+        let x = if inside && !slow { chord } else { 0.5 * (low + high) };
+        if x == low || x == high {
+            break;
+        }
+        let here = f(x);
+        if here > 0.0 {
+            (high, f_high) = (x, here);
+            f_low = if stayed > 0 { 0.5 * f_low } else { f_low };
+            stayed = 1;
+        } else {
+            (low, f_low) = (x, here);
+            f_high = if stayed < 0 { 0.5 * f_high } else { f_high };
+            stayed = -1;
+        }
+    }
+    if f_high.is_finite() && f_high.abs() < f_low.abs() { high } else { low }
 }
 
 /// A place where a function is positive, on the way to its highest one.

@@ -1,12 +1,9 @@
 //! From what is given to a balance on the branch that is promised, certified.
 
 use super::CarriageError;
-use super::equations::{Given, Meaning, Problem, Slopes, Unknowns};
-use super::newton::{Rest, newton, settled};
-use super::{extent_m, rounding};
+use super::equations::{Given, Meaning, Problem, Unknowns};
+use super::newton::{Matrix, System, eliminate, newton, settled};
 use crate::line::hang::RopeLaw;
-use crate::math;
-use crate::math::linear::{Lu, Pivots};
 use crate::quantity::{Force, metres, newtons};
 
 /// An answer with its residual.
@@ -16,49 +13,43 @@ pub(super) struct Balance {
     pub(super) unknowns: Unknowns,
     pub(super) iterations: u32,
     /// How the equations follow the unknowns, and det of that.
-    pub(super) slope: Slopes,
+    pub(super) slope: Matrix<6>,
     determinant: f64,
 }
 
 impl Problem {
     /// The answer, from a warm start if there is one.
     ///
-    /// It may ask the haul rope to push: the caller sees to that.
-    pub(super) fn solve(&self, warm: Option<Unknowns>) -> Result<Balance, CarriageError> {
-        self.solve_by(warm, &[Self::start, Self::start_by_lines])
-    }
-
-    /// The same without the slow start from two lines.
-    pub(super) fn solve_quick(&self, warm: Option<Unknowns>) -> Result<Balance, CarriageError> {
-        self.solve_by(warm, &[Self::start])
-    }
-
-    fn solve_by(
-        &self,
-        warm: Option<Unknowns>,
-        starts: &[fn(&Self) -> Option<Unknowns>],
-    ) -> Result<Balance, CarriageError> {
+    /// It may ask the haul rope to push: the caller sees to that. Unless it is to be `thorough`, it isn't looked for
+    /// in a loop of a heavy haul rope that a straight one would not hold.
+    pub(super) fn solve(&self, warm: Option<Unknowns>, thorough: bool) -> Result<Balance, CarriageError> {
         let mut tries = Tries::default();
-        if let Some(balance) = warm.and_then(|start| self.from(start, &mut tries)) {
+        let nearby = warm.and_then(|start| self.from(start, &mut tries));
+        if let Some(balance) = nearby.filter(|balance| self.pulled(balance).is_ok()) {
             return Ok(balance);
         }
-        let mut second_best: Option<Balance> = None;
-        for start in starts {
-            if let Some(balance) = start(self).and_then(|start| self.from(start, &mut tries)) {
-                if self.is_first(&balance) {
-                    return Ok(balance);
-                }
-                let better = second_best.is_none_or(|other| self.pulled(&other).is_err());
-                second_best = if better { Some(balance) } else { second_best };
-            }
+        let quick = self.start().and_then(|start| self.from(start, &mut tries));
+        let mut hauled = Ok(());
+        match quick {
+            Some(balance) if self.is_first(&balance) => return Ok(balance),
+            None if self.heavy_haul() => hauled = self.carries_its_haul(),
+            _ => {}
         }
-        second_best.ok_or_else(|| self.reason(&tries))
+        if !thorough {
+            hauled?;
+        }
+        let slow = self.start_by_lines().and_then(|start| self.from(start, &mut tries));
+        match (quick, slow) {
+            (_, Some(balance)) if self.is_first(&balance) => Ok(balance),
+            (Some(quick), Some(slow)) if self.pulled(&quick).is_err() => Ok(slow),
+            (quick, slow) => quick.or(slow).ok_or_else(|| hauled.err().unwrap_or(self.reason(&tries))),
+        }
     }
 
     /// Whether the haul rope pulls; else how hard it would have to push.
     pub(super) fn pulled(&self, balance: &Balance) -> Result<(), Force> {
         let push_n = -balance.meaning.pull_n();
-        let rounding_n = PUSH * (self.scale_n + balance.meaning.near_tension_n);
+        let rounding_n = PUSH * (self.scale_n + balance.meaning.near.tension_n);
         if push_n > rounding_n { Err(newtons(push_n)) } else { Ok(()) }
     }
 
@@ -67,7 +58,14 @@ impl Problem {
         let rest = newton(self, start)?;
         tries.steps += rest.iterations;
         tries.residual = tries.residual.min(rest.residual);
-        let balance = self.settle(rest)?;
+        let rest = settled(self, rest)?;
+        let balance = Balance {
+            meaning: rest.meaning,
+            unknowns: rest.at,
+            iterations: rest.iterations,
+            slope: rest.slope,
+            determinant: rest.determinant,
+        };
         if self.seeks_load() {
             return Some(balance);
         }
@@ -83,14 +81,18 @@ impl Problem {
     fn is_stable(&self, balance: &Balance) -> bool {
         match self.given {
             Given::LengthAndHaul { .. } | Given::LengthAndX { .. } => balance.determinant > 0.0,
-            _ => Lu::of(&self.held_at_x(&balance.slope), Pivots::Partial).determinant() > 0.0,
+            _ => {
+                let held = Self { given: Given::LengthAndX { length_m: 0.0, x_m: 0.0 }, ..*self };
+                eliminate(&held.slope(&balance.meaning), &[0.0; 6])
+                    .is_some_and(|(_, determinant)| determinant > 0.0)
+            }
         }
     }
 
     /// Whether the wheel presses on its track: a track that pulls the carriage down has it lifted off.
     fn hangs(&self, meaning: &Meaning) -> bool {
         // ψ₁ + ψ₂ > 0: at the carriage the track bends upward
-        meaning.near.v * meaning.away.h + meaning.away.v * meaning.near.h > 0.0
+        meaning.near.v_n * meaning.away.h_n + meaning.away.v_n * meaning.near.h_n > 0.0
     }
 
     /// Whether no other balance comes first. Where a tension is given there may be two: the one whose haul rope pulls,
@@ -100,54 +102,27 @@ impl Problem {
         self.pulled(balance).is_ok() && balance.length_by_last().is_some_and(|by_tension| by_tension <= 0.0)
     }
 
+    /// Whether a straight haul rope pulls at this place with more than a heavy one weighs.
+    fn carries_its_haul(&self) -> Result<(), CarriageError> {
+        let straight = Self { haul: RopeLaw { weight_n_per_m: 0.0, ..self.haul }, ..*self };
+        let Ok(Balance { meaning: m, .. }) = straight.solve(None, false) else { return Ok(()) };
+        let (pull_n, hung_n) = (m.pull_n(), self.haul.weight_n_per_m * m.haul_length_m);
+        if pull_n < 0.0 {
+            Err(CarriageError::HaulWouldPush { x: metres(m.near.part.span_m), push: newtons(-pull_n) })
+        } else if pull_n < hung_n {
+            Err(CarriageError::haul_too_heavy(pull_n, hung_n))
+        } else {
+            Ok(())
+        }
+    }
+
     /// Why there is no answer, where that can be told.
     fn reason(&self, tries: &Tries) -> CarriageError {
-        let x_m = match self.given {
-            Given::LengthAndX { x_m, .. } | Given::XAndTension { x_m, .. } | Given::Point { x_m, .. } => x_m,
-            _ => return tries.unsolved(),
-        };
-        if let Given::XAndTension { tension_n, at_near, .. } = self.given {
+        if let Given::XAndTension { x_m, tension_n, at_near } = self.given {
             let from_head_m = if at_near { x_m } else { self.far_x_m - x_m };
             return CarriageError::too_little_tension(from_head_m, tension_n);
         }
-        if self.heavy_haul()
-            && let Ok(straight) =
-                (Self { haul: RopeLaw { weight_n_per_m: 0.0, ..self.haul }, ..*self }).solve(None)
-        {
-            let m = &straight.meaning;
-            let (pull_n, hung_n) = (m.pull_n(), self.haul.weight_n_per_m * m.haul_length_m);
-            if pull_n < 0.0 {
-                return CarriageError::HaulWouldPush {
-                    x: metres(m.near_part.span_m),
-                    push: newtons(-pull_n),
-                };
-            }
-            if pull_n < hung_n {
-                return CarriageError::haul_too_heavy(pull_n, hung_n);
-            }
-        }
         tries.unsolved()
-    }
-
-    /// Accepts where Newton's method came to rest, if every equation is met to within rounding.
-    fn settle(&self, rest: Rest<6>) -> Option<Balance> {
-        let found = |at: &Unknowns| {
-            let meaning = self.meaning(at)?;
-            Some((meaning, self.rounding(&meaning)))
-        };
-        let (meaning, Rest { at, slope, iterations, determinant, .. }) = settled(self, rest, found)?;
-        Some(Balance { meaning, unknowns: at, iterations, slope, determinant })
-    }
-
-    /// What rounding may leave of the equations.
-    fn rounding(&self, meaning: &Meaning) -> f64 {
-        let mut extent = extent_m(&meaning.near_part) + extent_m(&meaning.away_part) + meaning.haul_length_m;
-        if self.heavy_haul() {
-            // Its pull is the difference of two tensions, and carries their rounding.
-            let tensions = meaning.near_tension_n + meaning.away_tension_n;
-            extent += meaning.haul_length_m * tensions / math::hypot(meaning.haul_x_n, meaning.haul_z_n);
-        }
-        rounding(1.0 + extent / self.scale_m)
     }
 }
 

@@ -4,6 +4,7 @@
 //! below the chord then meets what is given. From there Newton's method takes three to five steps.
 
 use super::equations::{Given, Problem, Unknowns};
+use super::newton::System;
 use super::scan::first_root;
 use crate::math;
 use crate::math::roots::bracketed;
@@ -23,11 +24,7 @@ impl Problem {
         match self.given {
             Given::LengthAndX { length_m, x_m } => {
                 let length_m = length_m - self.least_behind_m();
-                // Twice as long as it is, the rope would pull harder than any answer.
-                let strain = 1.0 + 2.0 * self.scale_m / length_m;
-                let tension_n = self.track.stretch.tension_at(strain);
-                let z_m = self
-                    .depth(x_m, tension_n, |z| self.straight(x_m, z, length_m).length() / length_m - 1.0)?;
+                let z_m = self.straight_depth(x_m, length_m)?;
                 self.start_at(x_m, z_m, length_m, Some(length_m))
             }
             Given::XAndTension { x_m, tension_n, at_near } => {
@@ -44,12 +41,37 @@ impl Problem {
             Given::LengthAndPoint { length_m, x_m, z_m } => {
                 self.start_by_length(length_m - self.least_behind_m(), x_m, z_m)
             }
-            Given::LengthAndHaul { .. } => None,
+            Given::LengthAndLine { .. } => None,
+            Given::LengthAndHaul { length_m, haul_m } => {
+                // x from a chord of the track, then from how low the carriage hangs there
+                let slope = self.far_z_m / self.far_x_m;
+                // (x − hₓ)² + (m·x − h_z)² = r²
+                let a = 1.0 + slope * slope;
+                let b = self.haul_x_m + slope * self.haul_z_m;
+                let c = self.haul_x_m * self.haul_x_m + self.haul_z_m * self.haul_z_m - haul_m * haul_m;
+                let inside = |x_m: f64| math::clamp(x_m, 0.02 * self.far_x_m, 0.98 * self.far_x_m);
+                let x_m = inside((b + math::sqrt((b * b - a * c).max(0.0))) / a);
+                let at = |x_m: f64| Self { given: Given::LengthAndX { length_m, x_m }, ..*self };
+                let z_m = at(x_m).straight_depth(x_m, length_m - self.least_behind_m())?;
+                let down_m = self.haul_z_m - z_m;
+                let x_m = inside(self.haul_x_m + math::sqrt((haul_m * haul_m - down_m * down_m).max(0.0)));
+                // A heavy haul rope must pull from the start: it does nearer to its haul point.
+                [1.0, 0.9, 0.75]
+                    .into_iter()
+                    .find_map(|share| at(share * x_m).start().filter(|start| self.meaning(start).is_some()))
+            }
         }
     }
 
+    /// How low a straight track of this length hangs at a place.
+    fn straight_depth(&self, x_m: f64, length_m: f64) -> Option<f64> {
+        // Twice as long as it is, the rope would pull harder than any answer.
+        let tension_n = self.track.stretch.tension_at(1.0 + 2.0 * self.scale_m / length_m);
+        self.depth(x_m, tension_n, |z| self.straight(x_m, z, length_m).length() / length_m - 1.0)
+    }
+
     fn chords(&self, x: f64, z: f64) -> f64 {
-        math::hypot(x, z) + math::hypot(self.far_x_m - x, self.far_z_m - z)
+        norm(x, z) + norm(self.far_x_m - x, self.far_z_m - z)
     }
 
     /// The height at which `spare`, negative at the chord, first changes its sign on the way down: from where the
@@ -75,7 +97,7 @@ impl Problem {
 
     /// A first guess where the place and the rope are given: the tension by its strain, less the sag.
     fn start_by_length(&self, length_m: f64, x_m: f64, z_m: f64) -> Option<Unknowns> {
-        let (c1, c2) = (math::hypot(x_m, z_m), math::hypot(self.far_x_m - x_m, self.far_z_m - z_m));
+        let (c1, c2) = (norm(x_m, z_m), norm(self.far_x_m - x_m, self.far_z_m - z_m));
         let level1 = self.track.weight_n_per_m * x_m / c1;
         let level2 = self.track.weight_n_per_m * (self.far_x_m - x_m) / c2;
         // arc of a shallow part: c + (w·cos α)²·c³/(24·T²)
@@ -90,7 +112,7 @@ impl Problem {
         // From far below the weight of the rope to far above its stiffness.
         let least = 1e-9 * (self.track.weight_n_per_m * length_m).max(1e-9 * self.track.stretch.a_n());
         let most = (1e9 * self.track.stretch.a_n()).max(1e3 * least);
-        let root = bracketed(math::ln(least), math::ln(most), COARSE, short)?;
+        let root = bracketed(math::ln(least), math::ln(most), 0.1 * COARSE, short)?;
         let tension_n = math::exp(root.x);
         let near_m = length_m * c1 / (c1 + c2);
         Some(self.unknowns(x_m, z_m, tension_n, near_m, length_m - near_m))
@@ -100,7 +122,7 @@ impl Problem {
     fn unknowns(&self, x: f64, z: f64, tension_n: f64, near_m: f64, away_m: f64) -> Unknowns {
         let half = 0.5 * self.track.weight_n_per_m;
         let (dx, dz) = (self.far_x_m - x, self.far_z_m - z);
-        let (c1, c2) = (math::hypot(x, z), math::hypot(dx, dz));
+        let (c1, c2) = (norm(x, z), norm(dx, dz));
         // V = H·tan α − wL/2: half of its weight hangs at each end of a part
         let h1 = tension_n * x / c1;
         let h2 = tension_n * self.away_by_near * dx / c2;
@@ -119,7 +141,7 @@ impl Problem {
     ) -> Unknowns {
         let v = h1 * slope1 + h2 * slope2;
         let (to_x, to_z) = (self.haul_x_m - x, self.haul_z_m - z);
-        let distance = math::hypot(to_x, to_z);
+        let distance = norm(to_x, to_z);
         let load_n = if self.seeks_load() {
             // P·d balances level, the load takes the rest
             let p = if to_x == 0.0 { 0.0 } else { (h1 - h2) / to_x };
@@ -130,27 +152,27 @@ impl Problem {
         let pull = ((h1 - h2) * to_x + (load_n - v) * to_z) / distance;
         let haul_m = distance / (1.0 + self.haul.stretch.strain_at(pull.max(0.0)));
         let fifth = if self.seeks_load() { load_n / self.scale_n } else { away_m };
-        Unknowns::new(
+        [
             math::ln(h1) + 0.5 * math::ln(1.0 + slope1 * slope1),
             math::asinh(slope1),
             math::asinh(slope2),
             near_m,
             fifth,
             haul_m,
-        )
+        ]
     }
 
     /// The straight track through (x, z), with half of the weight of `rope_m` and of the haul rope on its carriage.
     fn straight(&self, x: f64, z: f64, rope_m: f64) -> StraightTrack {
         let (far_x, far_z) = (self.far_x_m - x, self.far_z_m - z);
         let (to_x, to_z) = (self.haul_x_m - x, self.haul_z_m - z);
-        let near_chord_m = length(x, z);
-        let away_chord_m = length(far_x, far_z);
+        let near_chord_m = norm(x, z);
+        let away_chord_m = norm(far_x, far_z);
         let rho = self.away_by_near / away_chord_m;
         // s = e₁ + ρ·e₂, the pull of the track on the carriage for each newton of tension
         let sx = -x / near_chord_m + far_x * rho;
         let sz = -z / near_chord_m + far_z * rho;
-        let hung = self.track.weight_n_per_m * rope_m + self.haul.weight_n_per_m * length(to_x, to_z);
+        let hung = self.track.weight_n_per_m * rope_m + self.haul.weight_n_per_m * norm(to_x, to_z);
         let load_n = self.load_n + 0.5 * hung;
         // across the haul rope: T·(s × d) = W·(up × d) = −W·dₓ; where that rope would push, it is left out
         let holds = if sx > 0.0 { sz - sx * to_z / to_x } else { sz };
@@ -163,9 +185,9 @@ impl Problem {
         };
         let arc = |across: f64, up: f64, t: f64| {
             // √(Z² + (X·sinh q/q)²) with q = wX/2H, over 1 + ε
-            let q = (0.5 * self.track.weight_n_per_m * length(across, up) / t).min(MOST_SAG);
+            let q = (0.5 * self.track.weight_n_per_m * norm(across, up) / t).min(MOST_SAG);
             let wider = if q > 0.5 { math::sinh(q) / q } else { 1.0 + q * q / 6.0 };
-            length(across * wider, up) / (1.0 + self.track.stretch.strain_at(t))
+            norm(across * wider, up) / (1.0 + self.track.stretch.strain_at(t))
         };
         StraightTrack {
             tension_n,
@@ -183,16 +205,16 @@ impl StraightTrack {
 }
 
 /// A guess need not be better than this share.
-const COARSE: f64 = 1e-3;
+const COARSE: f64 = 1e-2;
 /// Logarithms of a depth against the size of the track: where the search begins, its steps, and where it ends.
 const SHALLOWEST: f64 = -36.0;
 const FIRST: f64 = -3.0;
-const DOWNWARD: f64 = 1.0;
+const DOWNWARD: f64 = 1.5;
 const DEEPEST: f64 = 16.0;
 /// wX/2H of a part that hangs deep: its guess need not be longer.
 const MOST_SAG: f64 = 3.0;
 
 /// √(x² + z²), good enough for a guess.
-fn length(x: f64, z: f64) -> f64 {
+fn norm(x: f64, z: f64) -> f64 {
     math::sqrt(x * x + z * z)
 }

@@ -7,7 +7,7 @@ use super::{CarriageError, LOOSEST, Track};
 use crate::error::{InputError, SolveReport, positive, within};
 use crate::geometry::{Force2, Point2};
 use crate::line::hang::{HangingPart, RopeLaw, hang};
-use crate::math;
+use crate::math::{self, norm};
 use crate::quantity::{Angle, Force, Length, Ratio, metres, newtons, radians, ratio};
 
 /// Tension of the track rope, all its strands together, at four places.
@@ -155,8 +155,8 @@ impl CarriageState {
 
     pub(super) fn of_held(track: &Track, problem: &Problem, balance: &Balance) -> Self {
         let m = &balance.meaning;
-        let near = ((m.near.h, m.near.v), &m.near_part, m.near_length_m);
-        let away = ((m.away.h, m.away.v), &m.away_part, m.away_length_m);
+        let near = ((m.near.h_n, m.near.v_n), &m.near.part, m.near.length_m);
+        let away = ((m.away.h_n, m.away.v_n), &m.away.part, m.away.length_m);
         let (upper, lower) = if problem.mirrored { (away, near) } else { (near, away) };
         let forces = CarriageForces {
             upper: upper.0,
@@ -191,11 +191,11 @@ impl CarriageState {
             lower: e.lower,
             warm: e.warm,
         };
-        let (t1, t2) = (math::hypot(h1, v1), math::hypot(h2, v2));
+        let (t1, t2) = (norm(h1, v1), norm(h2, v2));
         // cos θ = e₁·e₂ with e₁ = (−H₁, V₁)/T₁, e₂ = (H₂, V₂)/T₂
         let angle = math::atan2(h1 * v2 + v1 * h2, v1 * v2 - h1 * h2);
-        let force_error = math::hypot(h2 - h1, v1 + v2 - e.load_n);
-        let closing_error = math::hypot(miss_x, miss_z);
+        let force_error = norm(h2 - h1, v1 + v2 - e.load_n);
+        let closing_error = norm(miss_x, miss_z);
         let mut state = Self {
             position: shape.point(x_m, z_m),
             track_length: metres(e.upper_m + e.lower_m),
@@ -222,7 +222,7 @@ impl CarriageState {
             report: SolveReport::new(e.iterations, 0.0),
             shape,
         };
-        state.certify(math::hypot(far_x_m, far_z_m), e.load_n.abs() + t1.max(t2));
+        state.certify(norm(far_x_m, far_z_m), e.load_n.abs() + t1.max(t2));
         state
     }
 
@@ -230,24 +230,23 @@ impl CarriageState {
     fn hold(&mut self, problem: &Problem, balance: &Balance) {
         let m = &balance.meaning;
         let (dx, dz) = (m.to_haul_x_m, m.to_haul_z_m);
-        let distance_m = math::hypot(dx, dz);
+        let distance_m = norm(dx, dz);
         let (on_carriage, at_end_n, on_haul_point, force_error, miss_m);
-        if problem.heavy_haul() {
-            let part = hang(&problem.haul, -m.haul_x_n, m.haul_z_n, m.haul_length_m);
+        if let Some(part) = m.haul_part {
             on_carriage = (m.haul_x_n, m.haul_z_n);
             at_end_n = part.t_end_n;
             on_haul_point = (-m.haul_x_n, -part.v_end_n);
             force_error = 0.0;
-            miss_m = math::hypot(part.span_m + dx, part.rise_m - dz);
+            miss_m = norm(part.span_m + dx, part.rise_m - dz);
         } else {
             let pull_n = m.pull_n().max(0.0);
             on_carriage = (pull_n * dx / distance_m, pull_n * dz / distance_m);
             at_end_n = pull_n;
             on_haul_point = (-on_carriage.0, -on_carriage.1);
-            force_error = math::hypot(on_carriage.0 - m.haul_x_n, on_carriage.1 - m.haul_z_n);
+            force_error = norm(on_carriage.0 - m.haul_x_n, on_carriage.1 - m.haul_z_n);
             miss_m = (distance_m - m.haul_length_m * (1.0 + problem.haul.stretch.strain_at(pull_n))).abs();
         }
-        let at_carriage_n = math::hypot(on_carriage.0, on_carriage.1);
+        let at_carriage_n = norm(on_carriage.0, on_carriage.1);
         // A track that is seen from its far anchor is mirrored.
         let outward = if problem.mirrored { -1.0 } else { 1.0 };
         let force = |(x_n, z_n): (f64, f64)| self.shape.force(outward * x_n, z_n);
@@ -260,7 +259,7 @@ impl CarriageState {
         });
         self.force_error = newtons(force_error);
         self.closing_error = metres(self.closing_error.value.max(miss_m));
-        self.certify(problem.scale_m, m.load_n.abs() + m.near_tension_n.max(at_carriage_n));
+        self.certify(problem.scale_m, m.load_n.abs() + m.near.tension_n.max(at_carriage_n));
     }
 
     fn certify(&mut self, length_m: f64, force_n: f64) {

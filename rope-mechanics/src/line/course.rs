@@ -84,7 +84,7 @@ impl Solved {
         }
         let Tangent { a, b, d, s_m, tension_n } = self.tangent();
         // σ = asinh b − asinh a,  sinh σ = b√(1+a²) − a√(1+b²) = d(a+b)/(b√(1+a²) + a√(1+b²))
-        let (ca, cb) = (math::hypot(1.0, a), math::hypot(1.0, b));
+        let (ca, cb) = (math::norm(1.0, a), math::norm(1.0, b));
         let sigma = math::asinh(d / (b / (a + b) * ca + a / (a + b) * cb));
         let f = Hyperbolic::of(sigma);
         // By its shape (H/w)[√(1+b²)(cosh σ−1) − b(sinh σ−σ)]

@@ -105,7 +105,8 @@ pub(super) fn state(solved: span::Solved) -> Result<LineState, LineError> {
 /// Range: span, rise, weight and stiffness as for [`ElasticLine`], and the weight of as much rope as the supports are
 /// apart up to 100 times its stiffness a + b; a heavier rope is refused by the name of its weight. Answers are lengths
 /// from a fifth of that distance, a rope stretched to five times its length, up to 10 000 km, as far as the rope weighs
-/// no more than 100 times a + b. What only a longer rope would give is [`LineError::OutOfReach`].
+/// no more than 100 times a + b. What only a longer rope would give is [`LineError::OutOfReach`]. A shorter one, stretched
+/// further, is certified like any other where it is found, but its being refused is no proof that there is none.
 ///
 /// ```
 /// use rope_mechanics::line::elastic::{ElasticSpan, End};

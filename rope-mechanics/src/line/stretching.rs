@@ -118,21 +118,19 @@ impl Stretching {
             let g = (1.0 / stretch.a_n() - less) * length;
             return Self { x: h * g, z: (first.0 + 0.5 * hung) * g, ..Self::linear(g) };
         }
-        let mut sum = Self::default();
+        let (mut soft, mut up, mut bend, mut bend_up, mut bend_up_up) = (0.0, 0.0, 0.0, 0.0, 0.0);
         walk(h, first, hung, length, half_range, |Point { upward_n, tension_n, ds_m, .. }| {
-            let strain = stretch.strain_at(tension_n);
-            let slope = 1.0 / stretch.tangent_at(strain);
-            let g = strain / tension_n;
-            sum.x += h * (g - less) * ds_m;
-            sum.z += upward_n * (g - less) * ds_m;
+            let (g, slope) = stretch.softness_and_slope_at(tension_n);
             // ∂[(H, V)·g]/∂(H, V) = (g − g₀)·1 + (ε' − g)·(H, V)(H, V)/T²
-            let (cos, sin) = (h / tension_n, upward_n / tension_n);
-            let bend = slope - g;
-            sum.xx += (g - less + bend * cos * cos) * ds_m;
-            sum.xz += bend * cos * sin * ds_m;
-            sum.zz += (g - less + bend * sin * sin) * ds_m;
+            let (soft_here, sin) = ((g - less) * ds_m, upward_n / tension_n);
+            let bend_here = (slope - g) * ds_m / tension_n;
+            soft += soft_here;
+            up += upward_n * soft_here;
+            bend += bend_here / tension_n;
+            bend_up += bend_here * sin;
+            bend_up_up += bend_here * tension_n * (sin * sin);
         });
-        sum
+        Self { x: h * soft, z: up, xx: soft + h * (h * bend), xz: h * bend_up, zz: soft + bend_up_up }
     }
 
     /// Of a plumb rope, from upward tension `v0` to `v1`.

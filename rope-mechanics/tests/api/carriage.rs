@@ -323,6 +323,37 @@ fn the_ground_is_looked_at_as_far_as_it_is_known_and_the_haul_rope_pulls() {
     assert!(matches!(why, CarriageError::HaulWouldPush { .. }), "{why}");
 }
 
+/// At most ten times what the forward question takes, all places together; and a haul length in one go.
+#[test]
+fn an_inverse_question_takes_no_more_than_ten_times_the_steps_of_the_forward_one() {
+    let points = [at(-1.0, -400.0), at(400.0, -401.0)];
+    let ground = Profile::new(&points).unwrap();
+    let (mut forward, mut by_height, mut by_haul, mut count) = (0, 0, 0, 0);
+    for i in 0..20 {
+        let (span, fall) = (20.0 + 14.0 * f64::from(i), 0.05 * f64::from(i % 15));
+        let stretch = Stretch::stiffening(n(5e4), n(1e5 * f64::from(i % 3))).unwrap();
+        let length = span.hypot(fall * span) * (0.99 + 0.002 * f64::from(i % 7));
+        let track =
+            Track::new(at(0.0, 0.0), at(span, -fall * span), m(length), per_metre(1.7), stretch).unwrap();
+        let held = Held::new(track, Load::new(n(2400.0)).unwrap(), HaulRope::new(at(-1.0, 2.0)).unwrap());
+        for j in 1..=20 {
+            let Ok(state) = held.at_x(m(span * f64::from(j) / 21.0)) else { continue };
+            let height = state.position.z - ground.height(state.position.x).unwrap();
+            for nearest in [Support::Head, Support::Far] {
+                let found = held.at_height_above(&ground, height, nearest).unwrap();
+                by_height += found.report.iterations;
+                assert!(found.report.iterations < 40 * state.report.iterations, "{:?}", found.report);
+            }
+            by_haul += held.by_haul_length(state.haul.unwrap().length).unwrap().report.iterations;
+            forward += state.report.iterations;
+            count += 1;
+        }
+    }
+    assert!(count > 300, "{count}");
+    assert!(by_height <= 2 * 10 * forward, "{by_height} steps both ways against {forward}");
+    assert!(by_haul <= 2 * forward, "{by_haul} steps against {forward}");
+}
+
 #[test]
 fn the_place_at_a_height_has_its_mirror_image() {
     let stretch = Stretch::linear(n(80e3)).unwrap();
