@@ -7,7 +7,7 @@ use super::arrangement::{
 };
 use crate::error::{SolveReport, non_negative};
 use crate::geometry::Force3;
-use crate::math::linear::{Lu, Pivots, Svd};
+use crate::math::linear::{Lu, Svd};
 use crate::math::lists::list;
 use crate::motion::Motion;
 use crate::quantity::{Angle, Force, Ratio, newtons, radians, ratio};
@@ -387,7 +387,7 @@ fn solve(a: &Matrix, n: usize, b: &Vector) -> Option<Vector> {
     if !scaled.iter().all(|x| x.is_finite()) {
         return None;
     }
-    let lu = Lu::of(&scaled, Pivots::Full);
+    let lu = Lu::of(&scaled);
     let sizes = || lu.pivots().map(f64::abs);
     if sizes().fold(f64::INFINITY, f64::min) <= RANK_TOLERANCE * sizes().fold(0.0, f64::max) {
         return None;
