@@ -13,12 +13,15 @@
     reason = "a benchmark that can't go on has failed"
 )]
 
+use rope_mechanics::operation::doubt::{Doubts, Sampling};
 use rope_mechanics::operation::{self, site::Site};
 use std::hint::black_box;
 use std::time::Instant;
 
 const SITE: &str = include_str!("../../tests/sites/reference.toml");
 const ROUNDS: usize = 41;
+/// Samples drawn to time one.
+const DRAWN: usize = 256;
 /// As few positions as a site may ask for.
 const FEW: u32 = 10;
 
@@ -53,4 +56,17 @@ fn main() {
     );
     println!("each further position: {:.1} µs", (whole - least) / f64::from(200 - FEW) * 1e3);
     println!("against the aim of 20 ms for 200 positions: {:.2}", whole / 20.0);
+
+    let doubts = Doubts::new(&site).expect("the reference site can be doubted");
+    let sampling = Sampling::new().with_samples(DRAWN).with_threads(1).without_indices();
+    let draw = || {
+        black_box(doubts.sample(black_box(sampling)).expect("the reference site can be sampled"));
+    };
+    let start = Instant::now();
+    draw();
+    let each = start.elapsed().as_secs_f64() * 1e3 / DRAWN as f64;
+    println!("one sample in doubt: {each:.2} ms, {:.2} of a study of 200 positions", each / whole);
+    // 256 samples of each group of inputs, and of none and all of them, judge which of them matter.
+    let runs = 2048 + 256 * (doubts.groups().count() + 2);
+    println!("2048 samples on one thread: {:.1} s, as counted from that", 1e-3 * each * runs as f64);
 }

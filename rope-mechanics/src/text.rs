@@ -432,7 +432,7 @@ pub mod as_text {
     use core::{fmt, marker::PhantomData};
     use serde::{Deserializer, Serializer, de};
 
-    struct Exact<Q>(Q);
+    pub(crate) struct Exact<Q>(pub(crate) Q);
 
     impl<Q: Text> fmt::Display for Exact<Q> {
         fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -453,7 +453,15 @@ pub mod as_text {
         }
 
         fn visit_str<E: de::Error>(self, text: &str) -> Result<Q, E> {
-            Q::from_text(text).map_err(|why| E::custom(format_args!("\"{text}\": {why}")))
+            Q::from_text(text).map_err(|why| {
+                if ["±", "+/-", "+-", " to "].iter().any(|mark| text.contains(mark)) {
+                    E::custom(format_args!(
+                        "\"{text}\" has a tolerance, but none is drawn on here: write the value alone"
+                    ))
+                } else {
+                    E::custom(format_args!("\"{text}\": {why}"))
+                }
+            })
         }
     }
 

@@ -47,7 +47,7 @@ fn c_gets_the_same_study_as_rust() {
 fn a_bad_site_ends_the_program_with_its_key() {
     let program = compile_c(&top().join("examples/dispatch-c/dispatch.c"), "c11");
     let mut site = site();
-    site.frame.height = -site.frame.height;
+    site.frame.height = (-site.frame.height.value()).into();
     let path = program.with_extension("json");
     std::fs::write(&path, serde_json::to_string(&site).unwrap()).unwrap();
     let output = Command::new(&program).arg(&path).output().unwrap();

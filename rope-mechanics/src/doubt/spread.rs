@@ -35,13 +35,20 @@ pub(super) const BAND: [f64; 2] = [0.05, 0.95];
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Uncertain<Q> {
-    value: Q,
-    spread: Spread,
+    pub(super) value: Q,
+    pub(super) spread: Spread,
+}
+
+/// A quantity without doubt. Whether it can be used is for whoever uses it to say.
+impl<Q: Text> From<Q> for Uncertain<Q> {
+    fn from(value: Q) -> Self {
+        Self { value, spread: Spread::Exact }
+    }
 }
 
 /// How it is distributed, in the SI unit of the quantity.
 #[derive(Debug, Clone, Copy, PartialEq)]
-enum Spread {
+pub(super) enum Spread {
     Exact,
     Normal { deviation: f64 },
     LogNormal { deviation: f64 },
@@ -50,7 +57,7 @@ enum Spread {
 }
 
 /// The distance between the 5 % and the 95 % limit of a normal distribution, in standard deviations.
-fn widths() -> f64 {
+pub(super) fn widths() -> f64 {
     normal::quantile(BAND[1]) - normal::quantile(BAND[0])
 }
 
@@ -111,13 +118,13 @@ impl<Q: Text> Uncertain<Q> {
     }
 
     /// A value above zero, known to a factor: 90 % between value/(1 + share) and value·(1 + share).
-    pub(super) fn within_factor(value: Q, share: f64) -> Self {
+    pub(crate) fn within_factor(value: Q, share: f64) -> Self {
         let deviation = 2.0 * math::ln_1p(share) / widths();
         Self { value, spread: Spread::LogNormal { deviation } }
     }
 
     /// A value with 90 % within this distance of it.
-    pub(super) fn within_distance(value: Q, distance_si: f64) -> Self {
+    pub(crate) fn within_distance(value: Q, distance_si: f64) -> Self {
         Self { value, spread: Spread::Normal { deviation: 2.0 * distance_si / widths() } }
     }
 
@@ -141,6 +148,12 @@ impl<Q: Text> Uncertain<Q> {
             return Err(InputError::new("likely", mode, "in SI", Allowed::Within(low, high)));
         }
         Ok(Self { value: likely, spread: Spread::Triangular { low, high } })
+    }
+
+    /// The same in the SI unit, as a plain number.
+    #[cfg(all(feature = "alloc", feature = "serde"))]
+    pub(crate) fn in_si(&self) -> Uncertain<crate::quantity::Ratio> {
+        Uncertain { value: crate::quantity::ratio(self.value.to_si()), spread: self.spread }
     }
 
     /// The value that a calculation without doubt uses.

@@ -162,11 +162,14 @@ fn parts(text: &str) -> Result<(&str, Sign, &str), UncertainTextError> {
 
 #[cfg(feature = "serde")]
 mod as_text {
-    //! A quantity with its doubt from a string of a file.
+    //! A quantity with its doubt as a string of a file.
 
+    use super::super::spread::{Spread, widths};
     use super::{Text, Uncertain};
+    use crate::math;
+    use crate::text::as_text::Exact;
     use core::{fmt, marker::PhantomData};
-    use serde::{Deserialize, Deserializer, de};
+    use serde::{Deserialize, Deserializer, Serialize, Serializer, de, ser};
 
     struct Reader<Q>(PhantomData<Q>);
 
@@ -174,12 +177,7 @@ mod as_text {
         type Value = Uncertain<Q>;
 
         fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-            write!(
-                f,
-                "a {} with its unit, as in \"{}\", with or without \"±\" or \"to\"",
-                Q::QUANTITY,
-                Q::EXAMPLE
-            )
+            write!(f, "a {} with its unit, as in \"{}\"", Q::QUANTITY, Q::EXAMPLE)
         }
 
         fn visit_str<E: de::Error>(self, text: &str) -> Result<Self::Value, E> {
@@ -190,6 +188,32 @@ mod as_text {
     impl<'de, Q: Text> Deserialize<'de> for Uncertain<Q> {
         fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
             deserializer.deserialize_str(Reader(PhantomData))
+        }
+    }
+
+    /// Writes the quantity as [`Uncertain::from_text`] reads it, in its SI base unit. What no text stands for is an error:
+    /// a triangular spread, a share that is known to a factor.
+    impl<Q: Text> Serialize for Uncertain<Q> {
+        fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+            let value = Exact(self.value);
+            let exact = |si: f64| Exact(Q::from_si(si));
+            match self.spread {
+                Spread::Exact => serializer.collect_str(&value),
+                Spread::Normal { deviation } => {
+                    let distance = 0.5 * deviation * widths();
+                    serializer.collect_str(&format_args!("{value} ± {}", exact(distance)))
+                }
+                Spread::LogNormal { deviation } if Q::QUANTITY != "share" => {
+                    let percent = 100.0 * (math::exp(0.5 * deviation * widths()) - 1.0);
+                    serializer.collect_str(&format_args!("{value} ± {percent} %"))
+                }
+                Spread::Uniform { low, high } => {
+                    serializer.collect_str(&format_args!("{} to {}", exact(low), exact(high)))
+                }
+                Spread::LogNormal { .. } | Spread::Triangular { .. } => {
+                    Err(ser::Error::custom("no text stands for this spread"))
+                }
+            }
         }
     }
 }

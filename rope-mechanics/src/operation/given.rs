@@ -84,12 +84,12 @@ impl Given {
         }
         Self {
             document: site.document.clone(),
-            patient: site.load.patient,
-            litter: site.load.litter,
-            attendants: site.load.attendants,
-            carriage: site.load.carriage,
+            patient: site.load.patient.value(),
+            litter: site.load.litter.value(),
+            attendants: site.load.attendants.map(|mass| mass.value()),
+            carriage: site.load.carriage.value(),
             load: plan.load,
-            hang: site.load.hang,
+            hang: site.load.hang.value(),
             set: site.track.set,
             wraps: site.capstan.wraps,
             tackle: site.haul.tackle,

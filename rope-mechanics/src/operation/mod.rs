@@ -20,6 +20,7 @@
 //! | time, energy, battery and settings of the whole haul | [`HaulTotals`](study::HaulTotals) |
 //! | a part fails: what holds next, how the litter falls and lands | [`FailureTable`](failures::FailureTable), [`State::failure`] |
 //! | what passes a limit | [`Study::warnings`] |
+//! | how far each number may be off, how likely each limit is passed, what to measure first | [`doubt`] |
 //!
 //! A site is read with serde, from TOML or JSON. This one says as little as it may:
 //!
@@ -80,6 +81,8 @@ mod state;
 mod travel;
 mod under_ropes;
 
+#[cfg(all(feature = "alloc", feature = "serde"))]
+pub mod doubt;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod expected;
 #[cfg(all(feature = "alloc", feature = "serde"))]

@@ -39,7 +39,7 @@ fn values<'g>(site: &'g Site, plan: &SitePlan) -> Result<RigValues<'g>, SiteErro
     Ok(RigValues {
         ground: &site.ground,
         base: plan.base,
-        head_height: site.frame.height,
+        head_height: site.frame.height.value(),
         far: plan.far,
         track: TrackValues {
             rope: plan.track,
@@ -70,9 +70,9 @@ fn values<'g>(site: &'g Site, plan: &SitePlan) -> Result<RigValues<'g>, SiteErro
             slack: site.slack,
         }),
         load: LoadValues {
-            carriage: load.carriage,
-            litter: plan.load - load.carriage,
-            hang: load.hang,
+            carriage: load.carriage.value(),
+            litter: plan.load - load.carriage.value(),
+            hang: load.hang.value(),
             ground_friction: plan.ground_friction,
             wheel_friction: plan.wheel_friction,
         },

@@ -4,6 +4,7 @@ use super::site::{self, Site, SiteRope};
 use super::study::Assumption;
 use super::travel::Travel;
 use super::{rated, written};
+use crate::doubt::Uncertain;
 use crate::error::{self, Allowed, Checked, InputError};
 use crate::geometry::{Piece, Point2, Point3};
 use crate::quantity::Mark;
@@ -120,14 +121,15 @@ impl Reader {
     fn or<Q: Text + Checked>(
         &mut self,
         key: &str,
-        given: Option<Q>,
+        given: Option<impl Into<Uncertain<Q>>>,
         default: Q,
         what: &str,
         mark: Mark,
         allowed: Allowed,
     ) -> Result<Q, SiteError> {
         match given {
-            Some(value) => {
+            Some(given) => {
+                let value = given.into().value();
                 error::check("", value, allowed).map_err(|why| SiteError::at(key, why))?;
                 Ok(value)
             }
@@ -138,7 +140,12 @@ impl Reader {
         }
     }
 
-    fn efficiency(&mut self, key: &str, given: Option<Ratio>, what: &str) -> Result<Ratio, SiteError> {
+    fn efficiency(
+        &mut self,
+        key: &str,
+        given: Option<Uncertain<Ratio>>,
+        what: &str,
+    ) -> Result<Ratio, SiteError> {
         let what = format!(
             "efficiency of {what} over half a turn (nine pulleys measured: 74 to 91 %; a tenth may have 73 to 95 %)"
         );
@@ -186,12 +193,12 @@ impl Reader {
             };
         let stiffness = pick(
             "stiffness",
-            kind.stiffness.map(|q| q.get::<kilonewton>()),
+            kind.stiffness.map(|q| q.value().get::<kilonewton>()),
             class.map(|c| c.1),
             "kN",
             ", good to about 30 % either way",
         )?;
-        let mass = pick("mass", kind.mass.map(|q| q.value * 1e3), class.map(|c| c.2), "g/m", "")?;
+        let mass = pick("mass", kind.mass.map(|q| q.value().value * 1e3), class.map(|c| c.2), "g/m", "")?;
         let strength =
             pick("strength", kind.strength.map(|q| q.get::<kilonewton>()), class.map(|c| c.3), "kN", "")?;
         let knot = self.or(
@@ -329,7 +336,7 @@ impl SitePlan {
         ] {
             check_range(key, length, 0.0, 500.0)?;
         }
-        let above = Point3::new(metres(0.0), metres(0.0), site.frame.height);
+        let above = Point3::new(metres(0.0), metres(0.0), site.frame.height.value());
         let used = track_site.knots
             + track_site.tails
             + track_site.wraps
@@ -356,18 +363,18 @@ impl SitePlan {
         }
 
         let load = &site.load;
-        let attendants = load.attendants.unwrap_or_default();
+        let attendants = load.attendants.map_or_else(Mass::default, |mass| mass.value());
         for (key, mass, least) in [
-            ("load.patient", load.patient, 0.0),
-            ("load.litter", load.litter, 0.0),
+            ("load.patient", load.patient.value(), 0.0),
+            ("load.litter", load.litter.value(), 0.0),
             ("load.attendants", attendants, 0.0),
-            ("load.carriage", load.carriage, 0.0),
+            ("load.carriage", load.carriage.value(), 0.0),
         ] {
             check_range(key, mass, least, 2000.0)?;
         }
-        let mass: Mass = load.patient + load.litter + attendants + load.carriage;
+        let mass: Mass = load.patient.value() + load.litter.value() + attendants + load.carriage.value();
         check_range("load (patient, litter, attendants and carriage together)", mass, 1.0, 2000.0)?;
-        check_range("load.hang", load.hang, 0.0, 20.0)?;
+        check_range("load.hang", load.hang.value(), 0.0, 20.0)?;
 
         let limits = &site.limits;
         let factor = match limits.factor {
@@ -581,8 +588,8 @@ fn geometry(site: &Site) -> Result<(Point2, Point2, Point2), SiteError> {
             ));
         }
     }
-    check_range("frame.height", site.frame.height, 0.05, 50.0)?;
-    check_range("far_anchor.height", site.far_anchor.height, 0.0, 50.0)?;
+    check_range("frame.height", site.frame.height.value(), 0.05, 50.0)?;
+    check_range("far_anchor.height", site.far_anchor.height.value(), 0.0, 50.0)?;
     let on_ground = |key: &str, x: Length, height: Length| {
         let piece = Piece::at(&site.ground, x.value).ok_or_else(|| {
             SiteError::new(
@@ -593,8 +600,8 @@ fn geometry(site: &Site) -> Result<(Point2, Point2, Point2), SiteError> {
         Ok(Point2::new(x, metres(piece.height_m(x.value)) + height))
     };
     let base = on_ground("frame.x", site.frame.x, metres(0.0))?;
-    let head = on_ground("frame.x", site.frame.x, site.frame.height)?;
-    let far = on_ground("far_anchor.x", site.far_anchor.x, site.far_anchor.height)?;
+    let head = on_ground("frame.x", site.frame.x, site.frame.height.value())?;
+    let far = on_ground("far_anchor.x", site.far_anchor.x.value(), site.far_anchor.height.value())?;
     if far.x.value - head.x.value < 1.0 {
         return Err(SiteError::new(
             "far_anchor.x",
@@ -661,13 +668,13 @@ fn frame(frame: &site::SiteFrame) -> Result<(), SiteError> {
         for (i, point) in points.iter().enumerate() {
             let key = format!("frame.{list}[{i}]");
             check_place(&key, *point)?;
-            if point.z >= frame.height {
+            if point.z >= frame.height.value() {
                 return Err(SiteError::new(
                     key,
                     format!(
                         "its z of {} must be below the head, {} above the ground",
                         text::both(point.z),
-                        text::both(frame.height)
+                        text::both(frame.height.value())
                     ),
                 ));
             }

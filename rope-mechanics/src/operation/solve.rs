@@ -1,5 +1,6 @@
 //! The study of a site, from its plan to its warnings.
 
+use super::doubt::{Doubts, Sampling};
 use super::failures;
 use super::given::Given;
 use super::layout::Layout;
@@ -77,11 +78,7 @@ pub fn solve_while<B>(
     let mut components = rated::components(site, &plan);
 
     let travel = plan.travel();
-    let wanted = match site.track.set {
-        TrackSetting::UnloadedTension(tension) => Wanted::UnloadedTension(tension),
-        TrackSetting::GreatestReading(reading) => Wanted::GreatestTension(reading),
-        TrackSetting::LitterHeight(height) => Wanted::LitterHeight(height),
-    };
+    let wanted = wanted(&site.track.set);
     let strand =
         model.strand_for(wanted, &travel).map_err(|why| words::no_strand(&model, &site.track.set, why))?;
     let fail = |why| words::no_state(&model, why);
@@ -178,6 +175,7 @@ pub fn solve_while<B>(
         assumptions,
         simplifications: SIMPLIFICATIONS.iter().map(|text| (*text).to_string()).collect(),
         limits,
+        doubt: None,
     };
     let way = OnTheWay {
         rolls_in,
@@ -187,7 +185,31 @@ pub fn solve_while<B>(
     let how = falls.as_ref().map_or_else(Default::default, |(_, how)| words::falls(how));
     study.warnings =
         limits::passed(&study, way).iter().map(|passed| words::warning(&study, passed, &how)).collect();
+    if let Some(asked) = &site.doubt {
+        let mut sampling = Sampling::new();
+        if let Some(samples) = asked.samples {
+            sampling = sampling.with_samples(samples as usize);
+        }
+        if let Some(seed) = asked.seed {
+            sampling = sampling.with_seed(seed);
+        }
+        let positions = study.positions.len();
+        let after = |done, of| progress(positions + done, positions + of);
+        match Doubts::new(site)?.sample_while(sampling, after)? {
+            ControlFlow::Continue(doubt) => study.doubt = Some(doubt),
+            ControlFlow::Break(why) => return Ok(ControlFlow::Break(why)),
+        }
+    }
     Ok(ControlFlow::Continue(study))
+}
+
+/// What the track rope is set for.
+pub(crate) fn wanted(set: &TrackSetting) -> Wanted {
+    match set {
+        TrackSetting::UnloadedTension(tension) => Wanted::UnloadedTension(tension.value()),
+        TrackSetting::GreatestReading(reading) => Wanted::GreatestTension(reading.value()),
+        TrackSetting::LitterHeight(height) => Wanted::LitterHeight(height.value()),
+    }
 }
 
 /// So many of the positions get the shape of their line, for drawings.

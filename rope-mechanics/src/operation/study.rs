@@ -1,5 +1,6 @@
 //! What a study finds: every number in SI, its key named for its unit.
 
+use super::doubt::Doubt;
 use super::failures::FailureTable;
 use super::given::Given;
 use super::layout::Layout;
@@ -671,6 +672,9 @@ pub struct Study {
     pub simplifications: Vec<String>,
     /// Limits that were asked for, as used.
     pub limits: LimitsUsed,
+    /// What the doubt on the inputs makes of it, where the site file asks for it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub doubt: Option<Doubt>,
 }
 
 /// A place at the apparatus, as numbers in metres from `base`.

@@ -28,6 +28,7 @@ mod line_inverse;
 mod operation;
 mod operation_by_hand;
 mod operation_crew;
+mod operation_doubt;
 mod operation_state;
 mod quantity;
 mod reeving;

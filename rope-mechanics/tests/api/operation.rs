@@ -7,7 +7,7 @@ use rope_mechanics::operation::site::{Site, TrackSetting, Unreadable, unreadable
 use rope_mechanics::operation::study::{self, LineClass, Position, Study, WarningKind};
 use rope_mechanics::operation::{self, SiteError};
 use rope_mechanics::quantity::unit::{self, degree, foot, kilogram, meter, newton};
-use rope_mechanics::quantity::{Force, Length, Mass, Ratio};
+use rope_mechanics::quantity::{Force, Length, LineMass, Mass, Ratio};
 use rope_mechanics::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, TrackKnown};
 use rope_mechanics::sheave::Turn;
 
@@ -59,8 +59,10 @@ fn the_greatest_reading_is_the_one_that_was_asked_for() {
 
 #[test]
 fn the_litter_floats_as_high_as_was_asked_for() {
-    let study =
-        study(|site| site.track.set = operation::site::TrackSetting::LitterHeight(text("0.4 m"))).unwrap();
+    let study = study(|site| {
+        site.track.set = operation::site::TrackSetting::LitterHeight(text::<Length>("0.4 m").into())
+    })
+    .unwrap();
     assert!((study.summary.least_litter_height.si.get::<meter>() - 0.4).abs() < 1e-6);
     let float_from = study.far.x - Length::new::<meter>(10.0);
     assert!(
@@ -114,7 +116,7 @@ fn the_whole_operation_finds_the_reference_case() {
         .unwrap();
         // Half of the haul rope hangs on the carriage: 250 kg in all.
         let half = 0.5 * 70f64.hypot(45.0) * 0.085;
-        site.load.patient = Mass::new::<kilogram>(250.0 - half);
+        site.load.patient = Mass::new::<kilogram>(250.0 - half).into();
     })
     .unwrap();
     let at = study.positions.last().unwrap();
@@ -227,7 +229,7 @@ fn heights_pulls_and_legs_of_the_reference_site_are_those_of_two_independent_cod
 #[test]
 fn the_sheaves_at_the_head_see_the_loaded_line() {
     // Without friction at the carriage, so that hauling and lowering are the same.
-    let study = study(|site| site.load.wheel_friction = Some(text("0 %"))).unwrap();
+    let study = study(|site| site.load.wheel_friction = Some(text::<Ratio>("0 %").into())).unwrap();
     let sheave = |percent: f64| Turn::sheave(Ratio::new::<unit::percent>(percent)).unwrap();
     let base = study.base;
     let track = DoubledTrack::new(
@@ -289,13 +291,15 @@ fn six_hundred_feet_doubled_reach_about_two_hundred_and_eighty() {
 
 #[test]
 fn a_litter_that_the_line_does_not_lift_drags() {
-    let study = study(|site| site.track.set = operation::site::TrackSetting::UnloadedTension(text("1.2 kN")))
-        .unwrap();
+    let study = study(|site| {
+        site.track.set = operation::site::TrackSetting::UnloadedTension(text::<Force>("1.2 kN").into())
+    })
+    .unwrap();
     let dragging: Vec<_> = study.positions.iter().filter(|p| p.litter_height.value == 0.0).collect();
     assert!(dragging.len() > 50);
     for p in dragging {
         assert_eq!(p.litter_height.value, 0.0);
-        assert!(p.drag.value > 0.0 && p.carriage_height.value < site().load.hang.value);
+        assert!(p.drag.value > 0.0 && p.carriage_height.value < site().load.hang.value().value);
     }
     assert!(study.warnings.iter().any(|w| w.kind == WarningKind::LitterDrags));
 }
@@ -340,10 +344,10 @@ fn a_line_too_low_over_a_shoulder_is_told_as_that() {
             ]
             .map(at)
             .to_vec();
-            site.far_anchor.x = text("45 m");
-            site.track.set = TrackSetting::UnloadedTension(text("4 kN"));
-            site.load.patient = text("250 lb");
-            site.load.litter = text("40 kg");
+            site.far_anchor.x = text::<Length>("45 m").into();
+            site.track.set = TrackSetting::UnloadedTension(text::<Force>("4 kN").into());
+            site.load.patient = text::<Mass>("250 lb").into();
+            site.load.litter = text::<Mass>("40 kg").into();
             site.travel.end = Some(text(end));
         })
     };
@@ -447,12 +451,12 @@ fn what_is_wrong_with_a_site_is_named_by_its_key() {
 
 /// Rope that weighs next to nothing over sheaves without friction: what the study says can be added up by hand.
 fn light(site: &mut Site) {
-    let all = Some(text("100 %"));
+    let all = Some(text::<Ratio>("100 %").into());
     for rope in [&mut site.track.rope, &mut site.haul.rope] {
-        rope.mass = Some(text("1 g/m"));
+        rope.mass = Some(text::<LineMass>("1 g/m").into());
     }
     site.belay = None;
-    site.load.wheel_friction = Some(text("0 %"));
+    site.load.wheel_friction = Some(text::<Ratio>("0 %").into());
     (site.far_anchor.efficiency, site.track.redirect_efficiency, site.track.head_efficiency) =
         (all, all, all);
     site.haul.head_efficiency = all;
@@ -574,7 +578,7 @@ fn the_frame_is_judged_at_the_worst_that_friction_may_leave() {
     let with = study(narrow).unwrap();
     let without = study(|site| {
         narrow(site);
-        let all = Some(text("100 %"));
+        let all = Some(text::<Ratio>("100 %").into());
         (site.far_anchor.efficiency, site.track.redirect_efficiency, site.track.head_efficiency) =
             (all, all, all);
     })
@@ -597,15 +601,15 @@ fn what_lies_on_the_ground_is_carried_by_the_ground() {
             point2("2 m", "-6 m"),
             point2("90 m", "-6 m"),
         ];
-        site.far_anchor.height = text("4 m");
+        site.far_anchor.height = text::<Length>("4 m").into();
         // Further out it would roll in by itself.
         site.travel.start = Some(text("30 m"));
     };
     // Lifted by this, the carriage comes down to 0.3 m above the ground.
     let tension = study(|site| {
         level(site);
-        site.load.hang = text("0.3 m");
-        site.track.set = operation::site::TrackSetting::LitterHeight(text("0 m"));
+        site.load.hang = text::<Length>("0.3 m").into();
+        site.track.set = operation::site::TrackSetting::LitterHeight(text::<Length>("0 m").into());
     })
     .unwrap()
     .unloaded
@@ -613,8 +617,8 @@ fn what_lies_on_the_ground_is_carried_by_the_ground() {
     for hang in ["0.6 m", "1.1 m", "3.3 m"] {
         let study = study(|site| {
             level(site);
-            site.load.hang = text(hang);
-            site.track.set = operation::site::TrackSetting::UnloadedTension(tension);
+            site.load.hang = text::<Length>(hang).into();
+            site.track.set = operation::site::TrackSetting::UnloadedTension(tension.into());
         })
         .unwrap();
         let weight = (90.0 + 25.0 + 85.0 + 20.0) * 9.80665;
@@ -654,23 +658,23 @@ fn a_litter_on_a_slope_is_dragged_against_its_way() {
         site.ground = [("-12 m", "0 m"), ("1.5 m", "0 m"), ("2 m", "-6 m"), ("90 m", "-50 m")]
             .map(|(x, z)| point2(x, z))
             .to_vec();
-        site.far_anchor.height = text("4 m");
-        site.load.ground_friction = Some(text("15 %"));
+        site.far_anchor.height = text::<Length>("4 m").into();
+        site.load.ground_friction = Some(text::<Ratio>("15 %").into());
         site.travel.start = Some(text("30 m"));
     };
     // Lifted by this, a litter on a shorter sling just floats.
     let tension = study(|site| {
         slope(site);
-        site.load.hang = text("0.3 m");
-        site.track.set = TrackSetting::LitterHeight(text("0 m"));
+        site.load.hang = text::<Length>("0.3 m").into();
+        site.track.set = TrackSetting::LitterHeight(text::<Length>("0 m").into());
     })
     .unwrap()
     .unloaded
     .strand_tension_head;
     let study = study(|site| {
         slope(site);
-        site.load.hang = text("1.1 m");
-        site.track.set = TrackSetting::UnloadedTension(tension);
+        site.load.hang = text::<Length>("1.1 m").into();
+        site.track.set = TrackSetting::UnloadedTension(tension.into());
     })
     .unwrap();
     // With half of the haul rope, 1 g/m.
@@ -732,7 +736,7 @@ fn how_many_positions_are_studied_does_not_change_the_tension_for_a_height() {
     let length = |positions: u32| {
         study(|site| {
             site.travel.positions = Some(positions);
-            site.track.set = operation::site::TrackSetting::LitterHeight(text("1 ft"));
+            site.track.set = operation::site::TrackSetting::LitterHeight(text::<Length>("1 ft").into());
         })
         .unwrap()
         .unloaded
@@ -766,7 +770,7 @@ fn a_narrow_rock_under_the_line_is_seen() {
 /// A rock in the ground of the built-in site: up from 20.4 m, level for half a metre, and down again.
 fn with_a_rock(height: f64, face: f64, tension: &str) -> Result<Study, SiteError> {
     study(|site| {
-        site.track.set = operation::site::TrackSetting::UnloadedTension(text(tension));
+        site.track.set = operation::site::TrackSetting::UnloadedTension(text::<Force>(tension).into());
         let at = |x: f64, z: f64| {
             rope_mechanics::geometry::Point2::new(Length::new::<meter>(x), Length::new::<meter>(z))
         };
@@ -792,8 +796,8 @@ fn a_rock_that_the_litter_can_not_lie_beside_is_named_with_what_to_change() {
     }
     // Lower than the litter hangs and no steeper than the ground around, it is none: what is wrong is told as before.
     let why = study(|site| {
-        site.track.set = operation::site::TrackSetting::UnloadedTension(text("1 N"));
-        site.load.hang = text("0.1 m");
+        site.track.set = operation::site::TrackSetting::UnloadedTension(text::<Force>("1 N").into());
+        site.load.hang = text::<Length>("0.1 m").into();
         site.ground = vec![point2("-12 m", "0 m"), point2("1.5 m", "0 m"), point2("74 m", "-50 m")];
     });
     assert!(!why.unwrap_err().key.starts_with("ground"));
@@ -1157,8 +1161,8 @@ fn a_line_is_classed_by_its_angle_at_the_carriage() {
             site.ground = [("-12 m", "0 m"), ("1.5 m", "0 m"), ("2 m", "-80 m"), ("74 m", "-80 m")]
                 .map(|(x, z)| point2(x, z))
                 .to_vec();
-            site.far_anchor.height = text("37.4 m");
-            site.track.set = TrackSetting::UnloadedTension(text(tension));
+            site.far_anchor.height = text::<Length>("37.4 m").into();
+            site.track.set = TrackSetting::UnloadedTension(text::<Force>(tension).into());
         })
         .unwrap()
     };

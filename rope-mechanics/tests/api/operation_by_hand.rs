@@ -277,8 +277,9 @@ fn points(site: &Site) -> Kit {
         winch: p3(site.haul.winch),
         feet: [0, 1, 2].map(|i| p3(site.frame.feet[i])),
         ground: ground.iter().map(|p| [p[0], p[1] - base_z]).collect(),
-        weight: (site.load.patient + site.load.litter + site.load.carriage).value * G + beside,
-        hung: (site.load.patient + site.load.litter).value * G,
+        weight: (site.load.patient.value() + site.load.litter.value() + site.load.carriage.value()).value * G
+            + beside,
+        hung: (site.load.patient.value() + site.load.litter.value()).value * G,
         strands_w: w,
         strands_ea: ea,
         length,

@@ -377,8 +377,8 @@ fn what_has_no_state_is_refused_with_its_reason() {
 #[test]
 fn a_model_with_a_value_changed_is_the_model_of_a_site_with_it_changed() {
     let (site, mut heavier) = (site(), site());
-    heavier.load.patient += Mass::new::<kilogram>(20.0);
-    heavier.load.wheel_friction = Some(Ratio::new::<ratio>(0.03));
+    heavier.load.patient = (heavier.load.patient.value() + Mass::new::<kilogram>(20.0)).into();
+    heavier.load.wheel_friction = Some(Ratio::new::<ratio>(0.03).into());
     let changed = site.model().unwrap();
     let changed = changed
         .with(|values| {

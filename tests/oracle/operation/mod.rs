@@ -401,7 +401,7 @@ fn the_cell_shows_what_the_study_expects_of_it() {
         site.track.stiffness_behind = None;
         // Set by the cell there: both strands have this mean then.
         let mean = 0.5 * (unloaded["out"] + unloaded["ret"]);
-        site.track.set = TrackSetting::UnloadedTension(Force::new::<newton>(mean));
+        site.track.set = TrackSetting::UnloadedTension(Force::new::<newton>(mean).into());
         let study = operation::solve(&site).unwrap();
         let within = 3.0 * 0.031 * (1.0 - rig.track.half_turn);
         let set = study.unloaded.reading_while_tensioning.value;

@@ -7,7 +7,12 @@
 //! Axes: x runs level outward over the slope from any origin, z up from the same origin. Things at the apparatus
 //! are placed by `[x, y, z]` from the point of the ground below the head: x outward (so negative behind the
 //! frame), y to the left of somebody who looks out, z up.
+//!
+//! A key that is read as [`Uncertain`] may carry a tolerance: "90 kg ± 20 kg", "50 kN ± 30 %", "85 % to 95 %". The study
+//! goes by its value; [`SiteDoubt`] asks what the tolerances make of the answers. Where a tolerance would change nothing
+//! it is refused.
 
+use crate::doubt::Uncertain;
 use crate::geometry::{Point2, Point3};
 use crate::quantity::{
     Angle, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, LineMass,
@@ -62,6 +67,9 @@ pub struct Site {
     pub limits: SiteLimits,
     /// What part of the travel is studied.
     pub travel: SiteTravel,
+    /// What is asked about doubt; nothing where it isn't.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub doubt: Option<SiteDoubt>,
 }
 
 /// The keys of a site file: what is missing is named by what it holds.
@@ -90,6 +98,7 @@ struct SiteKeys {
     limits: SiteLimits,
     #[serde(default)]
     travel: SiteTravel,
+    doubt: Option<SiteDoubt>,
 }
 
 impl TryFrom<SiteKeys> for Site {
@@ -126,6 +135,7 @@ impl TryFrom<SiteKeys> for Site {
             ratings: keys.ratings,
             limits: keys.limits,
             travel: keys.travel,
+            doubt: keys.doubt,
         })
     }
 }
@@ -139,8 +149,7 @@ pub struct SiteFrame {
     #[serde(with = "as_text")]
     pub x: Length,
     /// Height of the head above the ground there.
-    #[serde(with = "as_text")]
-    pub height: Length,
+    pub height: Uncertain<Length>,
     /// Feet of the legs.
     #[serde(deserialize_with = "by::<List<_>, _, _>")]
     pub feet: Vec<Point3>,
@@ -155,14 +164,12 @@ pub struct SiteFrame {
 #[non_exhaustive]
 pub struct FarAnchor {
     /// x of its sheave, in the ground's axes.
-    #[serde(with = "as_text")]
-    pub x: Length,
+    pub x: Uncertain<Length>,
     /// Height of its sheave above the ground there.
-    #[serde(with = "as_text")]
-    pub height: Length,
+    pub height: Uncertain<Length>,
     /// Efficiency of its sheave over half a turn.
-    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
-    pub efficiency: Option<Ratio>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub efficiency: Option<Uncertain<Ratio>>,
 }
 
 /// The track rope: one rope from the capstan past the redirect, over the frame, through the sheave at the far
@@ -188,11 +195,11 @@ pub struct SiteTrack {
     /// Where the redirect stands.
     pub redirect: Point3,
     /// Efficiency of the redirect over half a turn.
-    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
-    pub redirect_efficiency: Option<Ratio>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub redirect_efficiency: Option<Uncertain<Ratio>>,
     /// Efficiency of each of the two sheaves on the frame's head over half a turn.
-    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
-    pub head_efficiency: Option<Ratio>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub head_efficiency: Option<Uncertain<Ratio>>,
     /// Where the anchor behind the load cell stands.
     pub cell_anchor: Point3,
     /// Axial stiffness of what lies behind the head, to the capstan and to the load cell, if it isn't the track rope's
@@ -209,11 +216,11 @@ pub struct SiteTrack {
 #[non_exhaustive]
 pub enum TrackSetting {
     /// The tension of each strand at the head, without the load.
-    UnloadedTension(#[serde(with = "as_text")] Force),
+    UnloadedTension(Uncertain<Force>),
     /// The greatest load-cell reading to expect while the load travels.
-    GreatestReading(#[serde(with = "as_text")] Force),
+    GreatestReading(Uncertain<Force>),
     /// The least height of the litter above the ground over the part that is to float.
-    LitterHeight(#[serde(with = "as_text")] Length),
+    LitterHeight(Uncertain<Length>),
 }
 
 #[derive(Deserialize)]
@@ -222,12 +229,12 @@ pub enum TrackSetting {
     expecting = "one of { unloaded_tension = \"…\" }, { greatest_reading = \"…\" } and { litter_height = \"…\" }"
 )]
 struct SetKeys {
-    #[serde(default, with = "as_text::option")]
-    unloaded_tension: Option<Force>,
-    #[serde(default, with = "as_text::option")]
-    greatest_reading: Option<Force>,
-    #[serde(default, with = "as_text::option")]
-    litter_height: Option<Length>,
+    #[serde(default)]
+    unloaded_tension: Option<Uncertain<Force>>,
+    #[serde(default)]
+    greatest_reading: Option<Uncertain<Force>>,
+    #[serde(default)]
+    litter_height: Option<Uncertain<Length>>,
 }
 
 impl TryFrom<SetKeys> for TrackSetting {
@@ -254,11 +261,11 @@ pub struct SiteRope {
     #[serde(default, deserialize_with = "optional::<Words, _, _>", skip_serializing_if = "Option::is_none")]
     pub class: Option<String>,
     /// Mass per metre of one strand.
-    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
-    pub mass: Option<LineMass>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mass: Option<Uncertain<LineMass>>,
     /// Axial stiffness EA of one strand: force for a strain of 1.
-    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
-    pub stiffness: Option<Force>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stiffness: Option<Uncertain<Force>>,
     /// b of T = aε + bε², where a is `stiffness`.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub stiffening: Option<Force>,
@@ -285,26 +292,22 @@ pub struct SiteRope {
 #[non_exhaustive]
 pub struct SiteLoad {
     /// The patient.
-    #[serde(with = "as_text")]
-    pub patient: Mass,
+    pub patient: Uncertain<Mass>,
     /// The litter with its rigging.
-    #[serde(with = "as_text")]
-    pub litter: Mass,
+    pub litter: Uncertain<Mass>,
     /// Attendants whose weight hangs on the line; none if they walk.
-    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
-    pub attendants: Option<Mass>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub attendants: Option<Uncertain<Mass>>,
     /// Carriage, connectors, and whatever else hangs on the line.
-    #[serde(with = "as_text")]
-    pub carriage: Mass,
+    pub carriage: Uncertain<Mass>,
     /// From the track rope down to the underside of the litter.
-    #[serde(with = "as_text")]
-    pub hang: Length,
+    pub hang: Uncertain<Length>,
     /// Friction of the litter on the ground.
-    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
-    pub ground_friction: Option<Ratio>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ground_friction: Option<Uncertain<Ratio>>,
     /// Rolling resistance of the carriage on the track rope: share of the tension.
-    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
-    pub wheel_friction: Option<Ratio>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wheel_friction: Option<Uncertain<Ratio>>,
 }
 
 /// A redirect of the haul rope.
@@ -315,8 +318,8 @@ pub struct SiteRedirect {
     /// Where it stands.
     pub at: Point3,
     /// Its efficiency over half a turn.
-    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
-    pub efficiency: Option<Ratio>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub efficiency: Option<Uncertain<Ratio>>,
 }
 
 /// The haul rope: from the carriage over the head, through redirects, to the winch.
@@ -329,14 +332,14 @@ pub struct SiteHaul {
     /// Mechanical advantage between the winch and the haul rope: "1:1", "2:1" or "3:1".
     pub tackle: TackleKind,
     /// Efficiency over half a turn of the pulleys in the tackle.
-    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
-    pub tackle_efficiency: Option<Ratio>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tackle_efficiency: Option<Uncertain<Ratio>>,
     /// How far one setting of a 2:1 or 3:1 can haul before it is reset: the load's travel.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub throw: Option<Length>,
     /// Efficiency of the sheave on the frame's head.
-    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
-    pub head_efficiency: Option<Ratio>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub head_efficiency: Option<Uncertain<Ratio>>,
     /// Redirects from the head to the winch, in the order the rope passes them.
     #[serde(default, deserialize_with = "by::<List<_>, _, _>")]
     pub redirects: Vec<SiteRedirect>,
@@ -627,4 +630,40 @@ pub struct SiteTravel {
     /// Number of evenly spaced positions: 200 unless given. One more stands over every corner of the ground.
     #[serde(default, deserialize_with = "optional::<Count, _, _>", skip_serializing_if = "Option::is_none")]
     pub positions: Option<u32>,
+}
+
+/// What the doubt on the inputs makes of the answers: `[doubt]` asks for it.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[serde(
+    deny_unknown_fields,
+    expecting = "the table of the doubt: samples, seed, parts, ground, reading, eased, relaxation, slip"
+)]
+#[non_exhaustive]
+pub struct SiteDoubt {
+    /// How many samples, a power of two from 64 to 8192: 2048 unless given.
+    #[serde(default, deserialize_with = "optional::<Count, _, _>", skip_serializing_if = "Option::is_none")]
+    pub samples: Option<u32>,
+    /// The seed of the samples: 1 unless given. Another seed shows how far the answers hang on the draw.
+    #[serde(default, deserialize_with = "optional::<Count, _, _>", skip_serializing_if = "Option::is_none")]
+    pub seed: Option<u32>,
+    /// How many parts of the travel every sample looks at, from 1 to 200: 24 unless given. The fewer, the faster, and the
+    /// more of an extreme between them may be missed.
+    #[serde(default, deserialize_with = "optional::<Count, _, _>", skip_serializing_if = "Option::is_none")]
+    pub parts: Option<u32>,
+    /// By how much the ground may lie higher than the profile says, smoothly along it: "0 m ± 0.2 m" unless given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ground: Option<Uncertain<Length>>,
+    /// By what share the load cell shows too much while the track rope is set: "0 % ± 3 %" unless given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reading: Option<Uncertain<Ratio>>,
+    /// How far the bends of the track rope have run back when the cell is read: 0 % just after taking in, 100 % with no
+    /// friction left. "0 % to 20 %" unless given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub eased: Option<Uncertain<Ratio>>,
+    /// What share of its tension the set track rope loses before the load is on: "0 % to 15 %" unless given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub relaxation: Option<Uncertain<Ratio>>,
+    /// How much rope knots and capstan give after it is set: "0 m to 0.2 m" unless given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub slip: Option<Uncertain<Length>>,
 }
