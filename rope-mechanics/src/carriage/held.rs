@@ -183,7 +183,8 @@ impl Held {
         });
         let nearby = (nearby.0 == problem.mirrored).then_some(nearby.1)?;
         let balance = problem.from(nearby, &mut Tries::default())?;
-        Some((problem, balance))
+        // Beyond the haul point the wheel's friction acts the other way: another problem.
+        (problem.haul_x_m <= balance.meaning.near.part.span_m).then_some((problem, balance))
     }
 
     /// A point between the supports, in the frame of the track.
