@@ -51,10 +51,10 @@ impl Progress {
             let mut stderr = std::io::stderr();
             if stderr.is_terminal() {
                 // Nothing is lost if the terminal can't be written to.
-                let _ = write!(stderr, "\r{done} of {of} positions");
+                let _ = write!(stderr, "\r{done} of {of} steps");
                 self.shown = true;
             } else if done == of {
-                let _ = writeln!(stderr, "{done} of {of} positions");
+                let _ = writeln!(stderr, "{done} of {of} steps");
             }
         }
     }

@@ -1,6 +1,6 @@
 //! Go, go with conditions, or no-go: what the warnings of a study come to.
 
-use super::study::{Warning, WarningKind};
+use super::study::{Study, Warning, WarningKind};
 use serde::Serialize;
 
 /// What the warnings of a study come to, from the best to the worst.
@@ -28,6 +28,14 @@ pub enum Verdict {
 #[must_use]
 pub fn verdict(warnings: &[Warning]) -> Verdict {
     warnings.iter().map(weight).max().unwrap_or(Verdict::Go)
+}
+
+/// The verdict of a study: that of its warnings; and where what isn't exactly known was sampled, no better than
+/// [`Verdict::GoWith`] if a limit is passed at the bad side of it.
+#[must_use]
+pub fn of_study(study: &Study) -> Verdict {
+    let in_doubt = study.doubt.iter().flat_map(|doubt| &doubt.limits).any(|limit| limit.passed_at_bad_side);
+    verdict(&study.warnings).max(if in_doubt { Verdict::GoWith } else { Verdict::Go })
 }
 
 /// What one warning means for the verdict.

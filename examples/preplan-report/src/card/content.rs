@@ -6,7 +6,7 @@ use crate::units::{Round, Units};
 use rope_mechanics::operation::layout::PlaceKind;
 use rope_mechanics::operation::site::TackleKind;
 use rope_mechanics::operation::study::{Position, Study, Warning, WarningKind};
-use rope_mechanics::operation::verdict::{Verdict, verdict, weight};
+use rope_mechanics::operation::verdict::{Verdict, of_study, weight};
 use rope_mechanics::quantity::{Force, Length};
 use serde::Serialize;
 
@@ -90,7 +90,7 @@ pub(crate) struct Wrong {
 
 impl Card {
     pub(crate) fn new(study: &Study, identity: Identity, units: Units) -> Self {
-        let verdict = verdict(&study.warnings);
+        let verdict = of_study(study);
         // The worst first; with a no-go nothing else matters yet.
         let mut warnings: Vec<_> = study
             .warnings
@@ -98,15 +98,19 @@ impl Card {
             .filter(|w| verdict != Verdict::NoGo || weight(w) == Verdict::NoGo)
             .collect();
         warnings.sort_by_key(|w| std::cmp::Reverse(weight(w)));
-        let workable = verdict != Verdict::NoGo;
+        let mut reasons: Vec<String> = warnings.iter().map(|w| reason(study, w, units)).collect();
+        if workable(verdict) {
+            reasons.extend(in_doubt(study));
+        }
+        let workable = workable(verdict);
         Self {
             format: FORMAT,
             title: study.title.clone(),
             identity,
             units,
             verdict,
-            reasons: warnings.iter().take(REASONS).map(|w| reason(study, w, units)).collect(),
-            more_reasons: warnings.len().saturating_sub(REASONS),
+            reasons: reasons.iter().take(REASONS).cloned().collect(),
+            more_reasons: reasons.len().saturating_sub(REASONS),
             load: load(study, units),
             set_up: if workable { set_up(study, units) } else { Vec::new() },
             tension: workable.then(|| tension(study, units)),
@@ -117,10 +121,29 @@ impl Card {
                 "Anyone says stop.".to_owned(),
                 "Winch off, hold ropes, stand still.".to_owned(),
             ],
-            not_covered: not_covered(),
+            not_covered: not_covered(study),
             cautions: study.cautions.clone(),
         }
     }
+}
+
+fn workable(verdict: Verdict) -> bool {
+    verdict != Verdict::NoGo
+}
+
+/// Limits that the study keeps, but not where what isn't exactly known turns out badly.
+fn in_doubt(study: &Study) -> Option<String> {
+    let doubt = study.doubt.as_ref()?;
+    let likely = doubt.limits.iter().filter(|limit| limit.passed_at_bad_side && !limit.passed);
+    let most = likely.max_by(|a, b| a.chance.share.total_cmp(&b.chance.share))?;
+    let name = most
+        .component
+        .and_then(|i| study.components.get(i))
+        .map_or_else(|| most.output.replace('_', " "), |part| part.name.clone());
+    Some(format!(
+        "In doubt: {name} passes its limit in {:.0} % of what weights and ropes may be. Measure what the report names first.",
+        100.0 * most.chance.share
+    ))
 }
 
 /// A warning as the card has room for it; the report has all of its words.
@@ -293,10 +316,16 @@ fn if_wrong(study: &Study, units: Units) -> Vec<Wrong> {
     ]
 }
 
-fn not_covered() -> Vec<String> {
+fn not_covered(study: &Study) -> Vec<String> {
     vec![
         "How the litter is swung in from under the frame: use your own drill.".to_owned(),
-        "Bands hold friction, not doubt about weights and ropes: allow 15 % either way.".to_owned(),
+        match study.doubt {
+            None => {
+                "Bands hold friction, not doubt about weights and ropes: allow 15 % either way.".to_owned()
+            }
+            Some(_) => "Bands hold friction; what doubt about weights and ropes adds stands in the report."
+                .to_owned(),
+        },
     ]
 }
 

@@ -116,6 +116,15 @@ pub(crate) struct Chart {
 }
 
 impl Chart {
+    /// A band more, for which the axis makes room.
+    pub(crate) fn add_band(&mut self, band: Option<Band>) {
+        let Some(band) = band else { return };
+        let values = band.high.iter().chain(&band.low).map(|p| p.1);
+        let (low, high) = range_of(values.chain([self.y.low, self.y.high / 1.02]));
+        (self.y.low, self.y.high) = (low.min(self.y.low), high.max(self.y.high));
+        self.bands.push(band);
+    }
+
     fn path(&self, points: impl Iterator<Item = (f64, f64)>) -> String {
         let mut path = String::new();
         for (i, (x, y)) in points.enumerate() {
@@ -252,6 +261,21 @@ mod tests {
             let kn = tick.value * 0.004_448_221_615_260_5;
             assert!((share - axis.share(kn)).abs() < 1e-12 && (-1e-9..=1.0 + 1e-9).contains(&share));
         }
+    }
+
+    #[test]
+    fn an_axis_makes_room_for_a_band() {
+        let mut chart = chart();
+        chart.add_band(Some(Band {
+            name: "wide".to_owned(),
+            low: vec![(0.0, -0.3), (40.0, 0.1)],
+            high: vec![(0.0, 1.0), (40.0, 7.3)],
+            wide: true,
+        }));
+        assert!(chart.y.low <= -0.3 && chart.y.high >= 7.3 && chart.bands.len() == 2);
+        let (low, high) = (chart.y.low, chart.y.high);
+        chart.add_band(None);
+        assert_eq!((chart.y.low, chart.y.high, chart.bands.len()), (low, high, 2));
     }
 
     #[test]

@@ -4,7 +4,7 @@ use crate::one_system::one_system;
 use crate::units::{Round, Units, amperes, factor};
 use maud::{Markup, html};
 use rope_mechanics::operation::study::{LineClass, Position, Study};
-use rope_mechanics::operation::verdict::{Verdict, verdict, weight};
+use rope_mechanics::operation::verdict::{Verdict, of_study, weight};
 use rope_mechanics::quantity::unit::{degree, kilojoule, minute, percent};
 use rope_mechanics::quantity::{Force, Length, Mark};
 
@@ -62,11 +62,7 @@ pub(crate) fn in_brief(study: &Study, units: Units) -> Vec<(&'static str, String
         format!(
             "{}{} on the cell while the capstan turns, line empty; {} to {} at rest",
             // With a no-go nobody is to tension to it.
-            if verdict(&study.warnings) == Verdict::NoGo {
-                "no set-point with a no-go; computed for "
-            } else {
-                "to "
-            },
+            if of_study(study) == Verdict::NoGo { "no set-point with a no-go; computed for " } else { "to " },
             force(unloaded.reading_while_tensioning),
             units.reading(unloaded.reading.low, Round::Down),
             units.reading_with_unit(unloaded.reading.high, Round::Up)

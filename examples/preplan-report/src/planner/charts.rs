@@ -3,8 +3,9 @@
 use crate::chart::{Axis, Band, Chart, Curve, Stroke};
 use crate::units::Units;
 use maud::{Markup, html};
+use rope_mechanics::operation::doubt::{OutputBand, PositionBands};
 use rope_mechanics::operation::study::{Position, Study};
-use rope_mechanics::quantity::unit::{ampere, degree, foot, kilonewton, meter, percent, pound_force};
+use rope_mechanics::quantity::unit::{ampere, degree, foot, kilonewton, meter, newton, percent, pound_force};
 use rope_mechanics::quantity::{Force, Length};
 
 /// A quantity of one position in the page's units.
@@ -22,6 +23,23 @@ impl Curves<'_> {
 
     fn points(&self, value: Value<'_>) -> Vec<(f64, f64)> {
         self.study.positions.iter().filter_map(|p| Some((self.out(p), value(p)?))).collect()
+    }
+
+    /// From the lower end of one output to the upper end of another over the doubt on the inputs, at the positions that
+    /// were sampled.
+    fn doubt(&self, low: &str, high: &str, shown: impl Fn(f64) -> f64) -> Option<Band> {
+        let doubt = self.study.doubt.as_ref()?;
+        let edge = |output: &str, of: fn(&OutputBand) -> Option<f64>| -> Vec<(f64, f64)> {
+            let at = |bands: &PositionBands| {
+                let p = self.study.positions.get(bands.position)?;
+                let band = bands.bands.iter().find(|band| band.output == output)?;
+                Some((self.out(p), shown(of(band)?)))
+            };
+            doubt.positions.iter().filter_map(at).collect()
+        };
+        let (low, high) = (edge(low, |band| band.low), edge(high, |band| band.high));
+        let name = "5 to 95 % over what is not exactly known".to_owned();
+        (low.len() > 1 && high.len() > 1).then_some(Band { name, low, high, wide: true })
     }
 
     fn curve(&self, stroke: Stroke, name: &str, value: Value<'_>) -> Curve {
@@ -123,10 +141,13 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
         high: all.points(&|p| force(p.reading.high)),
         wide: false,
     });
+    let newtons = |n: f64| units.of_force(Force::new::<newton>(n));
+    let metres = |m: f64| units.of_length(Length::new::<meter>(m));
+    reading.add_band(all.doubt("least_reading", "greatest_reading", newtons));
     charts.push(reading);
 
     let most = limits.litter_height;
-    charts.push(all.lengths(
+    let mut heights = all.lengths(
         "Height above the ground",
         vec![
             all.curve(Stroke::Solid, "litter, hauled", &|p| length(p.litter_height)),
@@ -137,7 +158,9 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
             units.of_length(most),
             format!("most for the litter {} {}", units.fine(most), units.length_unit()),
         )],
-    ));
+    );
+    heights.add_band(all.doubt("litter_height", "litter_height", metres));
+    charts.push(heights);
 
     let mut pulls = vec![
         all.curve(Stroke::Solid, "haul rope at the carriage", &|p| force(p.haul_pull)),
@@ -147,11 +170,10 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
         pulls.push(all.curve(Stroke::Dotted, "at the winch without the tackle", &|p| force(p.straight_pull)));
     }
     let rated = limits.winch_pull;
-    charts.push(all.forces(
-        "Pull",
-        pulls,
-        vec![limit(units.of_force(rated), format!("winch rated {}", units.force_with_unit(rated)))],
-    ));
+    let rated_line = limit(units.of_force(rated), format!("winch rated {}", units.force_with_unit(rated)));
+    let mut pull = all.forces("Pull", pulls, vec![rated_line]);
+    pull.add_band(all.doubt("winch_pull", "winch_pull", newtons));
+    charts.push(pull);
 
     charts.push(
         all.plain(

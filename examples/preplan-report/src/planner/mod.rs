@@ -2,6 +2,7 @@
 
 mod brief;
 mod charts;
+mod doubt;
 mod file;
 mod frame_view;
 mod index;
@@ -28,7 +29,7 @@ pub(crate) fn card_page(study: &Study, card: &Card) -> String {
 pub(crate) fn report_page(study: &Study, card: &Card) -> String {
     let units = card.units;
     let steps = steps::steps(study, units);
-    let sections = [
+    let mut sections = vec![
         ("brief", "In brief", brief::draw(study, units)),
         ("side", "From the side", side_view::draw(study, units, &steps)),
         ("curves", "Against the position of the load", charts::draw(study, units)),
@@ -39,6 +40,11 @@ pub(crate) fn report_page(study: &Study, card: &Card) -> String {
         ("check", "Check list", file::check_list(study, units)),
         ("log", "Log sheet", file::log_sheet(card)),
     ];
+    if let Some(doubt) = &study.doubt {
+        // After the parts: what may be otherwise, and what to measure first.
+        let at = sections.iter().position(|(id, ..)| *id == "frame").unwrap_or(sections.len());
+        sections.insert(at, ("doubt", "Doubt", doubt::draw(study, doubt, units)));
+    }
     let body = html! {
         (card::draw(study, card))
         nav class="contents" aria-label="contents" {
