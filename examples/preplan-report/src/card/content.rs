@@ -141,7 +141,7 @@ fn in_doubt(study: &Study) -> Option<String> {
         .and_then(|i| study.components.get(i))
         .map_or_else(|| most.output.replace('_', " "), |part| part.name.clone());
     Some(format!(
-        "In doubt: {name} passes its limit in {:.0} % of what weights and ropes may be. Measure what the report names first.",
+        "In doubt: {name} may pass its limit ({:.0} %). Measure first what the report names.",
         100.0 * most.chance.share
     ))
 }

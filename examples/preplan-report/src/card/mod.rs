@@ -41,7 +41,7 @@ pub(crate) fn draw(study: &Study, card: &Card) -> Markup {
                 h1 { (card.title) }
                 p class="load" { (card.load) }
             }
-            section class={ "verdict " (verdict_class(card.verdict)) @if card.reasons.len() > 2 { " many" } } aria-label="verdict" {
+            section class={ "verdict " (verdict_class(card.verdict)) @if card.reasons.iter().map(|reason| reason.len()).sum::<usize>() > 150 { " many" } } aria-label="verdict" {
                 p class="word" { (word) }
                 div {
                     p { (meaning) }
