@@ -4,22 +4,22 @@
 //! track rope on one sheave has no redundancy, and a winch built for pulling may be barred by its own standard
 //! from lifting people. Local codes, makers' instructions and the authority having jurisdiction come first.
 //!
-//! [`solve`] takes a [`Site`] and gives a [`Study`]: the load on its way
+//! [`solve`] takes a [`Site`](site::Site) and gives a [`Study`](study::Study): the load on its way
 //! from the far anchor to the head, with the balance of the track line at every place (each solved, none
 //! interpolated), the readings, pulls and currents, the force on every part and its safety factor.
 //!
-//! What is assumed beyond the site stands in [`Study::assumptions`], each with its mark.
+//! What is assumed beyond the site stands in [`Study::assumptions`](study::Study::assumptions), each with its mark.
 //!
 //! | question | where |
 //! |---|---|
-//! | what a site file holds, key by key | [`Site`] |
+//! | what a site file holds, key by key | [`Site`](site::Site) |
 //! | whether the rope reaches, doubled | [`Reach`](study::Reach) in [`Summary`](study::Summary) |
 //! | tension, load-cell reading and sag before the load is on | [`Unloaded`](study::Unloaded) |
-//! | the balance, heights, pulls and current at each place | [`Position`] |
+//! | the balance, heights, pulls and current at each place | [`Position`](study::Position) |
 //! | the least safety factor, and of which part | [`Governing`](study::Governing), [`RatedPart`](study::RatedPart) |
 //! | time, energy, battery and settings of the whole haul | [`HaulTotals`](study::HaulTotals) |
 //! | a part fails: what holds next, how the litter falls and lands | [`FailureTable`](failures::FailureTable), [`State::failure`] |
-//! | what passes a limit | [`Study::warnings`] |
+//! | what passes a limit | [`Study::warnings`](study::Study::warnings) |
 //! | how far each number may be off, how likely each limit is passed, what to measure first | [`doubt`] |
 //!
 //! A site is read with serde, from TOML or JSON. This one says as little as it may:
