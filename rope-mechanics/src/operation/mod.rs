@@ -12,6 +12,7 @@
 //!
 //! | question | where |
 //! |---|---|
+//! | which parts a study holds, so that the others cost nothing | [`Asked`], [`solve_asked`] |
 //! | what a site file holds, key by key | [`Site`](site::Site) |
 //! | whether the rope reaches, doubled | [`Reach`](study::Reach) in [`Summary`](study::Summary) |
 //! | tension, load-cell reading and sag before the load is on | [`Unloaded`](study::Unloaded) |
@@ -71,6 +72,8 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+#[cfg(all(feature = "alloc", feature = "serde"))]
+mod asked;
 mod at_places;
 pub mod failures;
 mod lying;
@@ -127,6 +130,8 @@ pub use travel::{Moved, Travel, TravelError, Wanted};
 pub use under_ropes::{FrameWorst, HeadRopes, UnderRopes};
 
 #[cfg(all(feature = "alloc", feature = "serde"))]
+pub use asked::Asked;
+#[cfg(all(feature = "alloc", feature = "serde"))]
 pub use plan::SiteError;
 #[cfg(all(feature = "alloc", feature = "serde"))]
-pub use solve::{solve, solve_while, solve_with_progress};
+pub use solve::{solve, solve_asked, solve_while, solve_with_progress};

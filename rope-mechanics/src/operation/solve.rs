@@ -1,10 +1,12 @@
 //! The study of a site, from its plan to its warnings.
 
-use super::doubt::{Doubts, Sampling};
-use super::failures;
+use super::asked::Asked;
+use super::doubt::{Doubt, Doubts, Sampling};
+use super::failures::{self, FailureTable};
 use super::given::Given;
 use super::layout::Layout;
 use super::limits::{self, OnTheWay};
+use super::model::Model;
 use super::place::{ByPlace, Place};
 use super::plan::{SiteError, SitePlan};
 use super::position;
@@ -69,6 +71,30 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
 /// As [`solve`].
 pub fn solve_while<B>(
     site: &Site,
+    progress: impl FnMut(usize, usize) -> ControlFlow<B>,
+) -> Result<ControlFlow<B, Study>, SiteError> {
+    solve_asked(site, &Asked::EVERYTHING, progress)
+}
+
+/// The same, with the parts that are asked for only.
+///
+/// ```
+/// use core::ops::ControlFlow;
+/// use rope_mechanics::operation::{self, Asked, site::Site};
+/// # fn quick(site: &Site) -> Result<(), operation::SiteError> {
+/// let go_on = |_, _| ControlFlow::<()>::Continue(());
+/// if let ControlFlow::Continue(study) = operation::solve_asked(site, &Asked::PLAIN, go_on)? {
+///     assert!(study.failures.is_none());
+/// }
+/// # Ok(())
+/// # }
+/// ```
+///
+/// # Errors
+/// As [`solve`].
+pub fn solve_asked<B>(
+    site: &Site,
+    asked: &Asked,
     mut progress: impl FnMut(usize, usize) -> ControlFlow<B>,
 ) -> Result<ControlFlow<B, Study>, SiteError> {
     let mut plan = SitePlan::new(site)?;
@@ -106,14 +132,9 @@ pub fn solve_while<B>(
             return Ok(ControlFlow::Break(why));
         }
     }
-    let set = unloaded.reading_while_tensioning;
-    let track = &site.track;
-    let given = [track.redirect_efficiency, track.head_efficiency, site.far_anchor.efficiency];
-    let efficiencies = expected::efficiencies(&plan, given.map(|given| given.is_some()));
-    if let Ok(readings) = expected::readings(&model, set, &states, efficiencies) {
-        for (position, reading) in positions.iter_mut().zip(readings) {
-            position.reading_expected = Some(reading);
-        }
+    let solved = Solved { site, plan: &plan, model: &model, drive: &drive, states: &states };
+    if asked.expected_readings {
+        solved.expected_readings(&unloaded, &mut positions);
     }
     // The forces in a frame that falls somewhere are not those of a part that can be judged.
     if falls.is_some() {
@@ -144,9 +165,6 @@ pub fn solve_while<B>(
         Loaded { position, shape }
     };
     let hardest = summary.greatest_reading.position;
-    let on_the_way: Vec<State<'_, '_>> = states.iter().map(|moved| moved.hauling).collect();
-    let least_pull = positions.iter().map(|p| p.winch_pull).reduce(Force::min).unwrap_or_default();
-    let failures = failures::table(site, &plan, &components, drive.jammed(least_pull), &on_the_way)?;
     let lines = thinned(states.len()).filter_map(|at| Some(loaded((at, states.get(at)?)))).collect();
     let mut study = Study {
         format: study::FORMAT,
@@ -170,13 +188,16 @@ pub fn solve_while<B>(
         positions,
         components,
         summary,
-        failures,
+        failures: None,
         warnings: Vec::new(),
         assumptions,
         simplifications: SIMPLIFICATIONS.iter().map(|text| (*text).to_string()).collect(),
         limits,
         doubt: None,
     };
+    if asked.failures {
+        study.failures = Some(solved.failures(&study)?);
+    }
     let way = OnTheWay {
         rolls_in,
         lies_down: states.iter().position(|moved| moved.lies_down),
@@ -185,7 +206,55 @@ pub fn solve_while<B>(
     let how = falls.as_ref().map_or_else(Default::default, |(_, how)| words::falls(how));
     study.warnings =
         limits::passed(&study, way).iter().map(|passed| words::warning(&study, passed, &how)).collect();
-    if let Some(asked) = &site.doubt {
+    if asked.doubt {
+        let positions = study.positions.len();
+        match solved.doubt(|done, of| progress(positions + done, positions + of))? {
+            ControlFlow::Continue(doubt) => study.doubt = doubt,
+            ControlFlow::Break(why) => return Ok(ControlFlow::Break(why)),
+        }
+    }
+    Ok(ControlFlow::Continue(study))
+}
+
+/// A rig solved over its travel: what each further part of a study is computed from. A part is a function here, a
+/// field of [`Study`] that may be absent, and a switch in [`Asked`].
+struct Solved<'s, 'm, 'g> {
+    site: &'s Site,
+    plan: &'s SitePlan,
+    model: &'m Model<'g>,
+    drive: &'s Drive,
+    /// At each of the positions.
+    states: &'s [Moved<'m, 'g>],
+}
+
+impl Solved<'_, '_, '_> {
+    /// What the load cell will show at each position.
+    fn expected_readings(&self, unloaded: &Unloaded, positions: &mut [Position]) {
+        let track = &self.site.track;
+        let given = [track.redirect_efficiency, track.head_efficiency, self.site.far_anchor.efficiency];
+        let efficiencies = expected::efficiencies(self.plan, given.map(|given| given.is_some()));
+        let set = unloaded.reading_while_tensioning;
+        if let Ok(readings) = expected::readings(self.model, set, self.states, efficiencies) {
+            for (position, reading) in positions.iter_mut().zip(readings) {
+                position.reading_expected = Some(reading);
+            }
+        }
+    }
+
+    /// What happens when a part fails.
+    fn failures(&self, study: &Study) -> Result<FailureTable, SiteError> {
+        let on_the_way: Vec<State<'_, '_>> = self.states.iter().map(|moved| moved.hauling).collect();
+        let least_pull = study.positions.iter().map(|p| p.winch_pull).reduce(Force::min).unwrap_or_default();
+        let winch = self.drive.jammed(least_pull);
+        failures::table(self.site, self.plan, &study.components, winch, &on_the_way)
+    }
+
+    /// What the doubt on the inputs makes of it, where the site file asks for that.
+    fn doubt<B>(
+        &self,
+        progress: impl FnMut(usize, usize) -> ControlFlow<B>,
+    ) -> Result<ControlFlow<B, Option<Doubt>>, SiteError> {
+        let Some(asked) = &self.site.doubt else { return Ok(ControlFlow::Continue(None)) };
         let mut sampling = Sampling::new();
         if let Some(samples) = asked.samples {
             sampling = sampling.with_samples(samples as usize);
@@ -193,14 +262,9 @@ pub fn solve_while<B>(
         if let Some(seed) = asked.seed {
             sampling = sampling.with_seed(seed);
         }
-        let positions = study.positions.len();
-        let after = |done, of| progress(positions + done, positions + of);
-        match Doubts::new(site)?.sample_while(sampling, after)? {
-            ControlFlow::Continue(doubt) => study.doubt = Some(doubt),
-            ControlFlow::Break(why) => return Ok(ControlFlow::Break(why)),
-        }
+        let found = Doubts::new(self.site)?.sample_while(sampling, progress)?;
+        Ok(found.map_continue(Some))
     }
-    Ok(ControlFlow::Continue(study))
 }
 
 /// What the track rope is set for.

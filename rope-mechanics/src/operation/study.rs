@@ -662,8 +662,9 @@ pub struct Study {
     pub components: Vec<RatedPart>,
     /// The answers in brief.
     pub summary: Summary,
-    /// What happens when a part fails.
-    pub failures: FailureTable,
+    /// What happens when a part fails, where that is asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub failures: Option<FailureTable>,
     /// What the crew should know first.
     pub warnings: Vec<Warning>,
     /// Values that the site file doesn't give.

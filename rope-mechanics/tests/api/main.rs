@@ -26,6 +26,7 @@ mod history;
 mod line;
 mod line_inverse;
 mod operation;
+mod operation_asked;
 mod operation_by_hand;
 mod operation_crew;
 mod operation_doubt;

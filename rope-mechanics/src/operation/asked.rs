@@ -1,0 +1,59 @@
+//! Which parts a study holds beyond the rig on its travel.
+
+/// Which parts a study holds beyond the load on its travel, which every study has.
+///
+/// A part that isn't asked for costs nothing, and its field in [`Study`](super::study::Study) is absent. A part that is
+/// asked for is there unless the site gives no occasion for it, as [`Study::doubt`](super::study::Study::doubt) where the
+/// site file has no table of that name.
+///
+/// | part | field |
+/// |---|---|
+/// | [`with_expected_readings`](Self::with_expected_readings) | [`Position::reading_expected`](super::study::Position::reading_expected) |
+/// | [`with_failures`](Self::with_failures) | [`Study::failures`](super::study::Study::failures), and what of the summary and the warnings follows from them |
+/// | [`with_doubt`](Self::with_doubt) | [`Study::doubt`](super::study::Study::doubt) |
+///
+/// ```
+/// use rope_mechanics::operation::Asked;
+///
+/// let quick = Asked::PLAIN.with_failures(true);
+/// assert_eq!(quick, Asked::EVERYTHING.with_expected_readings(false).with_doubt(false));
+/// assert_eq!(Asked::default(), Asked::EVERYTHING);
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Asked {
+    pub(super) expected_readings: bool,
+    pub(super) failures: bool,
+    pub(super) doubt: bool,
+}
+
+impl Asked {
+    /// The load on its travel, and nothing else.
+    pub const PLAIN: Self = Self { expected_readings: false, failures: false, doubt: false };
+
+    /// Every part that there is. Later versions may add some.
+    pub const EVERYTHING: Self = Self { expected_readings: true, failures: true, doubt: true };
+
+    /// What the load cell will show after the stated procedure, or not.
+    #[must_use]
+    pub const fn with_expected_readings(self, expected_readings: bool) -> Self {
+        Self { expected_readings, ..self }
+    }
+
+    /// What happens when a part fails, or not.
+    #[must_use]
+    pub const fn with_failures(self, failures: bool) -> Self {
+        Self { failures, ..self }
+    }
+
+    /// What the doubt on the inputs makes of the answers, or not even where the site file asks for it.
+    #[must_use]
+    pub const fn with_doubt(self, doubt: bool) -> Self {
+        Self { doubt, ..self }
+    }
+}
+
+impl Default for Asked {
+    fn default() -> Self {
+        Self::EVERYTHING
+    }
+}
