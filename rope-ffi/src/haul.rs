@@ -19,9 +19,9 @@ use crate::error::{Failure, Named, RMECH_ERR_CAPACITY, RMECH_ERR_POINTER, rmech_
 use crate::quantity::{rmech_angle, rmech_force, rmech_length, rmech_time, rmech_velocity};
 use crate::sheave::rmech_turn;
 use crate::tackle::{RMECH_TACKLE_OWN, ready_of, rmech_cycle, rmech_haul_plan, rmech_tackle};
-use rope_mechanics::haul::{HaulRedirect, LoadPull, MAX_REDIRECTS, Route};
+use rope_mechanics::haul::{Haul, HaulRedirect, LoadPull, MAX_REDIRECTS, Route};
 use rope_mechanics::sheave::Turn;
-use rope_mechanics::tackle::{Layout, TackleError};
+use rope_mechanics::tackle::{Builder, Layout, Tackle, TackleError};
 
 /// A turn of the haul line outside its tackle: over the frame, over an edge, beside the winch.
 ///
@@ -89,6 +89,7 @@ impl rmech_pull {
     }
 }
 
+#[inline(never)] // its lists must not stand in the frame of the solution
 fn route(
     tackle: &rmech_tackle,
     before: &[rmech_haul_redirect],
@@ -158,12 +159,13 @@ pub unsafe extern "C" fn rmech_haul_solve(
         if !on_redirects.is_null() && !on_redirects.is_aligned() {
             return Err(Failure::of(RMECH_ERR_POINTER, "on_redirects", "on_redirects is not aligned"));
         }
+        let route = route(&tackle, before, after)?;
+        let mut rig = Builder::new();
         // SAFETY: as above.
-        let line = route(&tackle, before, after)?.haul_with(unsafe { tackle.build()? });
+        let line = route.haul_with(unsafe { tackle.build(&mut rig)? });
         let pull = pull.get()?;
         let forces = line.forces(pull)?;
         let journey = line.journey(&plan.get()?, speed.get())?;
-        let each = line.redirects(pull)?;
         let value = rmech_haul {
             struct_size: 0,
             flags: 0,
@@ -175,17 +177,29 @@ pub unsafe extern "C" fn rmech_haul_solve(
             pulling: journey.pulling.into(),
             cycle: journey.cycle.into(),
         };
-        // SAFETY: as above. It comes first, since it may still be refused for its size.
-        unsafe { growing_output("haul", haul, value)? };
         if !on_redirects.is_null() {
-            for (i, on) in each.enumerate() {
-                let on = rmech_redirect_force { hauling: on.hauling.into(), lowering: on.lowering.into() };
-                // SAFETY: the caller says that there is room for all redirects.
-                unsafe { on_redirects.add(i).write(on) };
-            }
+            // SAFETY: the caller says that there is room for all redirects.
+            unsafe { write_redirects(&line, pull, on_redirects)? };
         }
-        Ok(())
+        // SAFETY: as above. Its size was found to be that of a version.
+        unsafe { growing_output("haul", haul, value) }
     })
+}
+
+/// # Safety
+/// There is room for as many as the line has.
+#[inline(never)] // its lists must not stand in the frame of the solution
+unsafe fn write_redirects(
+    line: &Haul<&Tackle>,
+    pull: LoadPull,
+    on_redirects: *mut rmech_redirect_force,
+) -> Result<(), Failure> {
+    for (i, on) in line.redirects(pull)?.enumerate() {
+        let on = rmech_redirect_force { hauling: on.hauling.into(), lowering: on.lowering.into() };
+        // SAFETY: as above.
+        unsafe { on_redirects.add(i).write(on) };
+    }
+    Ok(())
 }
 
 /// The least advantage with which a force at the winch is enough: `RMECH_TACKLE_1_TO_1` says that a straight pull is.

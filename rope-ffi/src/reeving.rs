@@ -20,9 +20,10 @@ use crate::quantity::{
 };
 use crate::sheave::{motion, rmech_turn};
 use rope_mechanics::geometry::Force3;
+use rope_mechanics::motion::Motion;
 use rope_mechanics::reeving::{
     Bend, DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Highest, Known, PartTension, Redirect,
-    Reeving, ReevingError, Side, Strand, TrackKnown, TurnLoad, redirect_load,
+    Reeving, ReevingError, Side, Strand, Tensions, TrackKnown, TrackTensions, TurnLoad, redirect_load,
 };
 
 /// The most turns that one rope can take.
@@ -371,26 +372,24 @@ pub unsafe extern "C" fn rmech_reeving_tensions(
             unsafe { writable_growing("summary", summary)? };
         }
 
-        let mut all =
-            [Bend::of(rmech_angle::default().get(), rope_mechanics::sheave::Turn::FRICTIONLESS)?; MAX_TURNS];
-        for (index, (slot, bend)) in all.iter_mut().zip(bends).enumerate() {
-            *slot = bend.get().item("bends", index)?;
+        let mut rope = Reeving::STRAIGHT;
+        for (index, bend) in bends.iter().enumerate() {
+            rope.add(bend.get().item("bends", index)?)?;
         }
-        let mut rope = Reeving::new(all.get(..count).unwrap_or(&all))?;
         if reeving.flags == RMECH_REEVING_ENDS as u32 {
             let (pulling, standing) = (reeving.pulling_end, reeving.standing_end);
-            rope = rope
-                .with_ends(pulling.get(), standing.get())
+            rope.set_ends(pulling.get(), standing.get())
                 .point("pulling_end", "pulling_end", &pulling)
                 .point("standing_end", "standing_end", &standing)?;
         } else {
             no_flags(reeving.flags)?;
         }
         for (index, strand) in strands.iter().enumerate() {
-            let with = strand.get().and_then(|run| Ok(rope.with_strand(strand.part as usize, run)?));
-            rope = with.item("strands", index)?;
+            let set = strand.get().and_then(|run| Ok(rope.set_strand(strand.part as usize, run)?));
+            set.item("strands", index)?;
         }
-        let found = rope.tensions(known.get()?, motion("motion_of_rope", motion_of_rope)?)?;
+        let mut found = Tensions::default();
+        rope.tensions_into(known.get()?, motion("motion_of_rope", motion_of_rope)?, &mut found)?;
 
         let (pulling_end, standing_end) = (found.pulling_end(), found.standing_end());
         if !summary.is_null() {
@@ -455,6 +454,22 @@ pub struct rmech_doubled_track {
 versions!(rmech_doubled_track: 368);
 
 impl rmech_doubled_track {
+    /// In a frame of its own, so that the track is not in that of the conversions too.
+    #[inline(never)]
+    fn solve(
+        &self,
+        places: DoubledTrackPlaces,
+        turns: DoubledTrackTurns,
+        [out, back]: [Strand; 2],
+        known: TrackKnown,
+        motion: Motion,
+        found: &mut TrackTensions,
+    ) -> Result<(), Failure> {
+        let mut track = DoubledTrack::new(places, turns).map_err(|why| self.misplaced(why))?;
+        track.set_strands(out, back)?;
+        track.tensions_into(known, motion, found).named("known_tension", "tension")
+    }
+
     /// Which of the places is no place, or stands where the one before it does.
     fn misplaced(&self, why: ReevingError) -> Failure {
         let places = [
@@ -563,11 +578,9 @@ pub unsafe extern "C" fn rmech_doubled_track_tensions(
         };
         let strand_out = track.strand_out.get().inside("strand_out")?;
         let strand_back = track.strand_back.get().inside("strand_back")?;
-        let found = DoubledTrack::new(places, turns)
-            .map_err(|why| track.misplaced(why))?
-            .with_strands(strand_out, strand_back)?
-            .tensions(known, motion("motion_of_rope", motion_of_rope)?)
-            .named("known_tension", "tension")?;
+        let motion = motion("motion_of_rope", motion_of_rope)?;
+        let mut found = TrackTensions::default();
+        track.solve(places, turns, [strand_out, strand_back], known, motion, &mut found)?;
         let value = rmech_track_tensions {
             struct_size: 0,
             flags: 0,

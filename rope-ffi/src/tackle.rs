@@ -356,9 +356,20 @@ impl rmech_tackle {
         Turn::sheave(self.efficiency.get()).named("sheave_efficiency", "efficiency")
     }
 
+    /// The tackle, in the memory of an empty builder: a copy more would be too much for a controller's stack.
+    ///
     /// # Safety
     /// The carriers and stops of a tackle of one's own must be as many as it says.
-    pub(crate) unsafe fn build(&self) -> Result<Tackle, Failure> {
+    pub(crate) unsafe fn build<'a>(&self, rig: &'a mut Builder) -> Result<&'a Tackle, Failure> {
+        // SAFETY: as above.
+        unsafe { self.reeve(rig)? };
+        Ok(rig.close()?)
+    }
+
+    /// # Safety
+    /// As of `build`.
+    #[inline(never)]
+    unsafe fn reeve(&self, rig: &mut Builder) -> Result<(), Failure> {
         if self.ready == RMECH_TACKLE_OWN {
             no_reserved("tackle", self.reserved.into())?;
             if self.flags != 0 {
@@ -367,6 +378,7 @@ impl rmech_tackle {
             // SAFETY: as above.
             return unsafe {
                 arrange(
+                    rig,
                     inputs("carriers", self.carriers, self.carrier_count)?,
                     inputs("stops", self.stops, self.stop_count)?,
                 )
@@ -381,7 +393,7 @@ impl rmech_tackle {
             }
         }
         let pulleys = pulleys.get(..usual.sheaves()).unwrap_or_default();
-        Ok(usual.build(&self.layout()?, pulleys)?)
+        Ok(usual.reeve(rig, &self.layout()?, pulleys)?)
     }
 }
 
@@ -482,8 +494,9 @@ pub unsafe extern "C" fn rmech_tackle_advantage(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let tackle = unsafe { growing("tackle", tackle)? };
         writable("advantage", advantage)?;
+        let mut rig = Builder::new();
         // SAFETY: as above.
-        let found = unsafe { tackle.build()? }.advantage()?;
+        let found = unsafe { tackle.build(&mut rig)? }.advantage()?;
         let value = rmech_advantage {
             ideal: found.ideal.into(),
             hauling: found.hauling.into(),
@@ -514,15 +527,16 @@ pub unsafe extern "C" fn rmech_tackle_solve(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (tackle, load) = unsafe { (growing("tackle", tackle)?, input("load", load)?) };
         writable("forces", forces)?;
+        let mut rig = Builder::new();
         // SAFETY: as above.
-        let built = unsafe { tackle.build()? };
-        let found = forces_of(&built, load, state)?;
+        let built = unsafe { tackle.build(&mut rig)? };
+        let found = forces_of(built, load, state)?;
         if room("tensions", tensions, capacity, built.parts().count())? {
             // SAFETY: as above.
             unsafe { write_tensions(tensions, &found) };
         }
         // SAFETY: as above.
-        unsafe { output("forces", forces, summary(&built, &found)) }
+        unsafe { output("forces", forces, summary(built, &found)) }
     })
 }
 
@@ -543,14 +557,15 @@ pub unsafe extern "C" fn rmech_tackle_on_sheaves(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (tackle, load) = unsafe { (growing("tackle", tackle)?, input("load", load)?) };
         writable("sheaves", sheaves)?;
+        let mut rig = Builder::new();
         // SAFETY: as above.
-        let built = unsafe { tackle.build()? };
-        let found = forces_of(&built, load, state)?;
+        let built = unsafe { tackle.build(&mut rig)? };
+        let found = forces_of(built, load, state)?;
         room("sheaves", sheaves, capacity, found.sheaves().count())?;
         for (i, on) in found.sheaves().enumerate() {
             let value = rmech_sheave_force {
-                carrier: place(&built, on.carrier),
-                rope: place_of_rope(&built, on.rope),
+                carrier: place(built, on.carrier),
+                rope: place_of_rope(built, on.rope),
                 stop: u32::try_from(on.stop).unwrap_or(u32::MAX),
                 reserved: 0,
                 turn: on.turn.into(),
@@ -579,9 +594,10 @@ pub unsafe extern "C" fn rmech_tackle_on_carriers(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (tackle, load) = unsafe { (growing("tackle", tackle)?, input("load", load)?) };
         writable("carriers", carriers)?;
+        let mut rig = Builder::new();
         // SAFETY: as above.
-        let built = unsafe { tackle.build()? };
-        let found = forces_of(&built, load, state)?;
+        let built = unsafe { tackle.build(&mut rig)? };
+        let found = forces_of(built, load, state)?;
         room("carriers", carriers, capacity, built.carriers().count())?;
         for (i, carrier) in built.carriers().enumerate() {
             let value = rmech_carrier_force {
@@ -608,14 +624,15 @@ pub unsafe extern "C" fn rmech_tackle_throw(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (tackle, clearance) = unsafe { (growing("tackle", tackle)?, input("clearance", clearance)?) };
         writable("throw_", throw)?;
+        let mut rig = Builder::new();
         // SAFETY: as above.
-        let built = unsafe { tackle.build()? };
+        let built = unsafe { tackle.build(&mut rig)? };
         let found = built.throw(clearance.get())?;
         let value = rmech_throw {
             load: found.load.into(),
             hand: found.hand.into(),
-            from: place(&built, found.limit.from),
-            to: place(&built, found.limit.to),
+            from: place(built, found.limit.from),
+            to: place(built, found.limit.to),
         };
         // SAFETY: as above.
         unsafe { output("throw_", throw, value) }
@@ -633,8 +650,9 @@ pub unsafe extern "C" fn rmech_tackle_setback(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let tackle = unsafe { growing("tackle", tackle)? };
         writable("setback", setback)?;
+        let mut rig = Builder::new();
         // SAFETY: as above.
-        let value = unsafe { tackle.build()? }.setback_ratio()?.into();
+        let value = unsafe { tackle.build(&mut rig)? }.setback_ratio()?.into();
         // SAFETY: as above.
         unsafe { output("setback", setback, value) }
     })
@@ -651,8 +669,9 @@ pub unsafe extern "C" fn rmech_tackle_rope(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let tackle = unsafe { growing("tackle", tackle)? };
         writable("rope", rope)?;
+        let mut rig = Builder::new();
         // SAFETY: as above.
-        let value = unsafe { tackle.build()? }.rope_needed().into();
+        let value = unsafe { tackle.build(&mut rig)? }.rope_needed().into();
         // SAFETY: as above.
         unsafe { output("rope", rope, value) }
     })
@@ -716,8 +735,9 @@ pub unsafe extern "C" fn rmech_tackle_cycle(
         // SAFETY: the caller keeps the contract of the ABI, as for every pointer here.
         let (tackle, plan) = unsafe { (growing("tackle", tackle)?, input("plan", plan)?) };
         writable("cycle", cycle)?;
+        let mut rig = Builder::new();
         // SAFETY: as above.
-        let value = unsafe { tackle.build()? }.cycle(&plan.get()?)?.into();
+        let value = unsafe { tackle.build(&mut rig)? }.cycle(&plan.get()?)?.into();
         // SAFETY: as above.
         unsafe { output("cycle", cycle, value) }
     })
@@ -753,16 +773,15 @@ const CARRIERS: [&str; MAX_CARRIERS] = [
 /// What the ropes are called: in the order in which they come.
 const ROPES: [&str; MAX_ROPES] = ["0", "1", "2", "3", "4", "5", "6", "7"];
 
-fn arrange(carriers: &[rmech_carrier], stops: &[rmech_stop]) -> Result<Tackle, Failure> {
+fn arrange(rig: &mut Builder, carriers: &[rmech_carrier], stops: &[rmech_stop]) -> Result<(), Failure> {
     let too_many =
         |count: &str, what, most| Failure::of(RMECH_ERR_CAPACITY, count, TackleError::TooMany { what, most });
-    let mut rig = Builder::new();
     let mut ids = [None; MAX_CARRIERS];
     if carriers.len() > MAX_CARRIERS {
         return Err(too_many("carrier_count", "carriers", MAX_CARRIERS));
     }
     for (index, ((carrier, name), id)) in carriers.iter().zip(CARRIERS).zip(&mut ids).enumerate() {
-        *id = Some(carrier.add_to(&mut rig, name).item("carriers", index)?);
+        *id = Some(carrier.add_to(rig, name).item("carriers", index)?);
     }
     let mut names = ROPES.iter();
     let mut before = 0;
@@ -771,21 +790,19 @@ fn arrange(carriers: &[rmech_carrier], stops: &[rmech_stop]) -> Result<Tackle, F
         let length = left.iter().take_while(|stop| stop.rope == first.rope).count();
         let Some((rope, rest)) = left.split_at_checked(length) else { break };
         left = rest;
-        let mut path = [None; MAX_STOPS];
+        let filler = RopeStop::End(ids.first().copied().flatten().ok_or(TackleError::NoLoad)?);
+        let mut path = [filler; MAX_STOPS];
         if rope.len() > MAX_STOPS {
             return Err(too_many("stop_count", "stops", MAX_STOPS));
         }
         for (index, (stop, slot)) in rope.iter().zip(&mut path).enumerate() {
-            *slot =
-                Some(stop.get(ids.get(..carriers.len()).unwrap_or_default()).item("stops", before + index)?);
+            *slot = stop.get(ids.get(..carriers.len()).unwrap_or_default()).item("stops", before + index)?;
         }
         before += rope.len();
         let name = names.next().ok_or_else(|| too_many("stop_count", "ropes", MAX_ROPES))?;
-        let filler = RopeStop::End(ids.first().copied().flatten().ok_or(TackleError::NoLoad)?);
-        let path = path.map(|stop| stop.unwrap_or(filler));
         rig.rope(name, path.get(..rope.len()).unwrap_or_default())?;
     }
-    Ok(rig.build()?)
+    Ok(())
 }
 
 impl rmech_carrier {

@@ -54,8 +54,11 @@ use crate::quantity::{Angle, Band, Force, Time, Velocity, newtons};
 use crate::reeving::turn_load_n;
 use crate::sheave::Turn;
 use crate::slope::{Lowering, SlopePull};
-use crate::tackle::{CarrierId, Cycle, CyclePlan, Layout, Tackle, TackleError, Usual, UsualForm, UsualRatio};
+use crate::tackle::{
+    Builder, CarrierId, Cycle, CyclePlan, Layout, Tackle, TackleError, Usual, UsualForm, UsualRatio,
+};
 use arrayvec::ArrayVec;
+use core::borrow::Borrow;
 use core::f64::consts::PI;
 
 /// How many redirects there may be before the tackle, and how many after it.
@@ -168,9 +171,9 @@ impl Route {
         Ok(self.haul_with(usual.build_alike(&self.layout, self.pulley)?))
     }
 
-    /// The haul line with any tackle in it. Its rope is measured in the tackle as drawn.
+    /// The haul line with any tackle in it, or with a reference to one. Its rope is measured in the tackle as drawn.
     #[must_use]
-    pub fn haul_with(&self, tackle: Tackle) -> Haul {
+    pub fn haul_with<T: Borrow<Tackle>>(&self, tackle: T) -> Haul<T> {
         Haul {
             tackle,
             before: lists::list(self.before.iter().copied()),
@@ -197,7 +200,9 @@ impl Route {
         let mut least_n = f64::INFINITY;
         for ratio in UsualRatio::ALL.into_iter().filter(|r| *r != UsualRatio::FiveToOneComplex) {
             let usual = Usual { ratio, form, lead };
-            let forces = self.haul(usual)?.forces(pull)?;
+            let mut rig = Builder::new();
+            usual.reeve_alike(&mut rig, &self.layout, self.pulley)?;
+            let forces = self.haul_with(rig.close()?).forces(pull)?;
             least_n = least_n.min(forces.hauling.value);
             if forces.hauling.value <= available_n {
                 return Ok(Choice { usual, straight: ratio == UsualRatio::OneToOne, forces });
@@ -226,10 +231,10 @@ pub struct Choice {
     pub forces: HaulForces,
 }
 
-/// A haul line with its tackle.
+/// A haul line with its tackle, or with a reference to one.
 #[derive(Debug, Clone)]
-pub struct Haul {
-    tackle: Tackle,
+pub struct Haul<T = Tackle> {
+    tackle: T,
     before: Redirects,
     after: Redirects,
 }
@@ -281,19 +286,20 @@ pub struct Journey {
     pub pulling: Time,
 }
 
-/// Tensions along the line in one direction of motion: at every redirect before and after it, and at the winch.
+/// Forces along the line in one direction of motion.
 struct Along {
-    at: ArrayVec<(f64, f64), { 2 * MAX_REDIRECTS }>,
+    /// At the hand of the tackle.
+    hand_n: f64,
     highest_n: f64,
     anchor_n: f64,
     winch_n: f64,
 }
 
-impl Haul {
+impl<T: Borrow<Tackle>> Haul<T> {
     /// The tackle, for the tension of its parts and the forces on its sheaves.
     #[must_use]
     pub fn tackle(&self) -> &Tackle {
-        &self.tackle
+        self.tackle.borrow()
     }
 
     /// Forces at the winch for a pull at the load.
@@ -305,7 +311,7 @@ impl Haul {
         let lowering = self.along(pull.lowering_n, Motion::Lowering)?;
         let (low, high) = (newtons(lowering.winch_n), newtons(hauling.winch_n));
         // Without friction by the work done: F·VR = P
-        let free = newtons(0.5 * (pull.hauling_n + pull.lowering_n)) / self.tackle.velocity_ratio();
+        let free = newtons(0.5 * (pull.hauling_n + pull.lowering_n)) / self.tackle().velocity_ratio();
         Ok(HaulForces {
             hauling: high,
             lowering: low,
@@ -319,20 +325,11 @@ impl Haul {
     ///
     /// # Errors
     /// If friction binds the tackle.
-    pub fn redirects(
-        &self,
-        pull: LoadPull,
-    ) -> Result<impl Iterator<Item = RedirectForce> + use<>, TackleError> {
-        let hauling = self.along(pull.hauling_n, Motion::Hauling)?.at;
-        let lowering = self.along(pull.lowering_n, Motion::Lowering)?.at;
-        let redirects: ArrayVec<HaulRedirect, { 2 * MAX_REDIRECTS }> =
-            lists::list(self.before.iter().chain(&self.after).copied());
-        Ok(redirects.into_iter().zip(hauling.into_iter().zip(lowering)).map(|(redirect, (up, down))| {
-            RedirectForce {
-                hauling: newtons(turn_load_n(up.0, up.1, redirect.angle)),
-                lowering: newtons(turn_load_n(down.0, down.1, redirect.angle)),
-            }
-        }))
+    pub fn redirects(&self, pull: LoadPull) -> Result<impl Iterator<Item = RedirectForce> + '_, TackleError> {
+        let hauling = self.along(pull.hauling_n, Motion::Hauling)?;
+        let lowering = self.along(pull.lowering_n, Motion::Lowering)?;
+        let before = on_redirects(&self.before, [pull.hauling_n, pull.lowering_n]);
+        Ok(before.chain(on_redirects(&self.after, [hauling.hand_n, lowering.hand_n])))
     }
 
     /// The load's speed for a line speed at the winch: divided by the velocity ratio.
@@ -341,7 +338,7 @@ impl Haul {
     /// Unless the speed is finite.
     pub fn load_speed(&self, winch: Velocity) -> Result<Velocity, InputError> {
         finite("winch_speed", winch)?;
-        Ok(winch / self.tackle.velocity_ratio())
+        Ok(winch / self.tackle().velocity_ratio())
     }
 
     /// The line speed at the winch for a speed of the load.
@@ -350,7 +347,7 @@ impl Haul {
     /// Unless the speed is finite.
     pub fn winch_speed(&self, load: Velocity) -> Result<Velocity, InputError> {
         finite("load_speed", load)?;
-        Ok(load * self.tackle.velocity_ratio())
+        Ok(load * self.tackle().velocity_ratio())
     }
 
     /// Throws, resets, rope and time for a whole haul at a line speed of the winch.
@@ -359,35 +356,43 @@ impl Haul {
     /// Unless the speed is above zero; as [`Tackle::cycle`].
     pub fn journey(&self, plan: &CyclePlan, winch: Velocity) -> Result<Journey, TackleError> {
         positive("winch_speed", winch)?;
-        let cycle = self.tackle.cycle(plan)?;
+        let cycle = self.tackle().cycle(plan)?;
         Ok(Journey { cycle, load_speed: self.load_speed(winch)?, pulling: cycle.hand / winch })
     }
 
     fn along(&self, pull_n: f64, motion: Motion) -> Result<Along, TackleError> {
-        let mut at = ArrayVec::new();
-        let mut tension_n = pull_n;
-        let mut highest_n = pull_n;
-        let pass =
-            |redirects: &Redirects, tension_n: &mut f64, at: &mut ArrayVec<_, { 2 * MAX_REDIRECTS }>| {
-                let mut highest_n: f64 = 0.0;
-                for redirect in redirects {
-                    let after_n = *tension_n * redirect.ratio(motion);
-                    lists::add(at, (*tension_n, after_n));
-                    *tension_n = after_n;
-                    highest_n = highest_n.max(after_n);
-                }
-                highest_n
-            };
-        highest_n = highest_n.max(pass(&self.before, &mut tension_n, &mut at));
-        let load = newtons(tension_n);
-        let forces =
-            if motion == Motion::Lowering { self.tackle.lowering(load) } else { self.tackle.hauling(load) }?;
-        let stays = |c: &CarrierId| self.tackle.travel_of(*c).value == 0.0;
+        let (at_tackle_n, before_n) = through(&self.before, pull_n, motion);
+        let load = newtons(at_tackle_n);
+        let tackle = self.tackle();
+        let forces = if motion == Motion::Lowering { tackle.lowering(load) } else { tackle.hauling(load) }?;
+        let stays = |c: &CarrierId| tackle.travel_of(*c).value == 0.0;
         let anchor_n =
-            self.tackle.carriers().filter(stays).map(|c| forces.on(c).magnitude().value).fold(0.0, f64::max);
-        highest_n = highest_n.max(forces.highest().value);
-        tension_n = forces.hand().value;
-        highest_n = highest_n.max(pass(&self.after, &mut tension_n, &mut at));
-        Ok(Along { at, highest_n, anchor_n, winch_n: tension_n })
+            tackle.carriers().filter(stays).map(|c| forces.on(c).magnitude().value).fold(0.0, f64::max);
+        let hand_n = forces.hand().value;
+        let (winch_n, after_n) = through(&self.after, hand_n, motion);
+        let highest_n = pull_n.max(before_n).max(forces.highest().value).max(after_n);
+        Ok(Along { hand_n, highest_n, anchor_n, winch_n })
     }
+}
+
+/// The tension behind some redirects, and the highest behind any of them.
+fn through(redirects: &Redirects, tension_n: f64, motion: Motion) -> (f64, f64) {
+    redirects.iter().fold((tension_n, 0.0), |(tension_n, highest_n), redirect| {
+        // T₂ = ρ·T₁
+        let behind_n = tension_n * redirect.ratio(motion);
+        (behind_n, behind_n.max(highest_n))
+    })
+}
+
+/// The force on each redirect, from the tensions before the first, hauling and lowering.
+fn on_redirects(redirects: &Redirects, start_n: [f64; 2]) -> impl Iterator<Item = RedirectForce> + '_ {
+    redirects.iter().scan(start_n, |[up_n, down_n], redirect| {
+        let on = |before_n: &mut f64, motion| {
+            let behind_n = *before_n * redirect.ratio(motion);
+            let force_n = turn_load_n(*before_n, behind_n, redirect.angle);
+            *before_n = behind_n;
+            newtons(force_n)
+        };
+        Some(RedirectForce { hauling: on(up_n, Motion::Hauling), lowering: on(down_n, Motion::Lowering) })
+    })
 }

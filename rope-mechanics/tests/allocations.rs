@@ -100,7 +100,7 @@ fn reeving() {
     use rope_mechanics::quantity::{Angle, Force, Length, Ratio};
     use rope_mechanics::reeving::{
         Bend, DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Known, MAX_TURNS, Redirect, Reeving, Side,
-        Strand, TrackKnown, redirect_load,
+        Strand, Tensions, TrackKnown, redirect_load,
     };
     use rope_mechanics::sheave::Turn;
 
@@ -119,6 +119,14 @@ fn reeving() {
             let rope = Reeving::new(&[Bend::of(right, sheave).unwrap(); MAX_TURNS]).unwrap();
             rope.tensions(Known::at(3, Side::Pulling, n(1e3)).unwrap(), motion)
         });
+        heap_free("Reeving::tensions_into", || {
+            let mut rope = Reeving::STRAIGHT;
+            rope.add(Bend::at(at(0.0, 0.0, 3.0), sheave).unwrap()).unwrap();
+            rope.set_ends(at(9.0, 0.0, 0.0), at(-9.0, 0.0, 0.0)).unwrap();
+            rope.set_strand(0, Strand::rising(n(20.0)).unwrap()).unwrap();
+            let mut tensions = Tensions::default();
+            rope.tensions_into(Known::at(0, Side::Pulling, n(1e3)).unwrap(), motion, &mut tensions)
+        });
         heap_free("Reeving::with_strand", || {
             let rope = Reeving::new(&[Bend::at(at(0.0, 0.0, 3.0), sheave).unwrap()]).unwrap();
             let rope = rope.with_ends(at(9.0, 0.0, 0.0), at(-9.0, 0.0, 0.0)).unwrap();
@@ -135,7 +143,8 @@ fn reeving() {
                 anchor: at(-10.0, -1.0, -2.0),
             };
             let turns = DoubledTrackTurns { redirect: sheave, frame: Some(sheave), far_sheave: sheave };
-            let track = DoubledTrack::new(places, turns).unwrap();
+            let mut track = DoubledTrack::new(places, turns).unwrap();
+            track.set_strands(Strand::STRAIGHT, Strand::STRAIGHT).unwrap();
             let tensions = track.tensions(TrackKnown::Cell(n(1e3)), motion).unwrap();
             let strands = (tensions.strand_out(), tensions.strand_back(), track.part_out());
             let at_head = (tensions.frame(), tensions.head_crossings(), tensions.behind_head());
@@ -214,6 +223,11 @@ fn tackle_and_haul() {
     let plan = CyclePlan::new(m(40.0)).unwrap().with_setback(m(0.05)).unwrap();
     for usual in Usual::all() {
         heap_free("Usual::build", || usual.build_alike(&layout, pulley));
+        heap_free("Usual::reeve", || {
+            let mut rig = Builder::new();
+            usual.reeve(&mut rig, &layout, &[pulley; 8][..usual.sheaves()]).unwrap();
+            rig.close().unwrap().velocity_ratio()
+        });
         let tackle = usual.build_alike(&layout, pulley).unwrap();
         heap_free("Tackle::advantage", || tackle.advantage());
         heap_free("Tackle::held", || tackle.held(n(2e3)).unwrap().highest());

@@ -14,7 +14,7 @@
 //!
 //! and the ends of this interval are attained: the state is one of the two paths, or one between them.
 
-use super::{MAX_PARTS, MAX_TURNS, ReevingError, Strand};
+use super::{MAX_PARTS, ReevingError, Strand};
 use crate::math;
 use crate::quantity::{Band, Force, newtons};
 
@@ -120,33 +120,39 @@ impl Interval {
 }
 
 impl TensionChain {
-    /// `ratios` are the greatest and least ratio ρ of each turn, the same for a rope that moves.
-    pub(super) fn new(
+    /// Of no rope yet.
+    pub(super) const EMPTY: Self = Self {
+        links: [Link::NONE; MAX_SPOTS],
+        spots: 0,
+        known: [0; 2],
+        total_n: 0.0,
+        moves: true,
+        greatest_rise_n: 0.0,
+        floors_n: [[0.0; MAX_SPOTS]; 2],
+    };
+
+    /// Sets an empty chain. `ratios` gives the greatest and least ratio ρ of each turn, the same for a rope that moves.
+    #[inline(never)] // so that the chain stands on the stack once
+    pub(super) fn set(
+        &mut self,
         strands: &[Strand; MAX_PARTS],
-        ratios: &[(f64, f64); MAX_TURNS],
+        ratios: impl Fn(usize) -> (f64, f64),
         turns: usize,
         known: [usize; 2],
         total_n: f64,
-    ) -> Self {
-        let mut links = [Link::NONE; MAX_SPOTS];
-        for (link, strand) in links.iter_mut().step_by(2).zip(strands).take(turns + 1) {
+    ) {
+        (self.spots, self.known, self.total_n) = (2 * turns + 2, known, total_n);
+        for (link, strand) in self.links.iter_mut().step_by(2).zip(strands).take(turns + 1) {
             let scale = strand.scale;
             *link = Link { least: scale, greatest: scale, smooth: scale, rise_n: strand.rise_n };
+            self.greatest_rise_n = self.greatest_rise_n.max(strand.rise_n.abs());
         }
-        for (link, (hauling, lowering)) in links.iter_mut().skip(1).step_by(2).zip(ratios).take(turns) {
+        for (turn, link) in self.links.iter_mut().skip(1).step_by(2).enumerate().take(turns) {
+            let (hauling, lowering) = ratios(turn);
             *link = Link { least: 1.0 / hauling, greatest: 1.0 / lowering, ..Link::NONE };
+            self.moves &= link.least == link.greatest;
         }
-        let mut chain = Self {
-            links,
-            spots: 2 * turns + 2,
-            known,
-            total_n,
-            moves: links.iter().all(|link| link.least == link.greatest),
-            greatest_rise_n: links.iter().fold(0.0, |a: f64, link| a.max(link.rise_n.abs())),
-            floors_n: [[0.0; MAX_SPOTS]; 2],
-        };
-        chain.set_floors();
-        chain
+        self.set_floors();
     }
 
     fn set_floors(&mut self) {
@@ -170,6 +176,7 @@ impl TensionChain {
     ///
     /// # Errors
     /// A part that goes slack; ratios that multiply to more than a number can hold.
+    #[inline(never)] // its frame must not add to that of what calls it
     pub(super) fn interval(&self, spot: usize) -> Result<Interval, ReevingError> {
         let s = self.total_n;
         let (least, high_n) = self.without_floors(spot, Extreme::Least)?;

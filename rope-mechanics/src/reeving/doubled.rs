@@ -1,6 +1,8 @@
 //! The doubled track rope: capstan, redirect, frame, far sheave, back over the frame, load cell, anchor.
 
-use super::{Bend, Highest, Known, Reeving, ReevingError, Side, Strand, Tensions, TurnLoad};
+use super::{
+    Bend, Highest, Known, MAX_PARTS, MAX_TURNS, Reeving, ReevingError, Side, Strand, Tensions, TurnLoad,
+};
 use crate::error::SolveReport;
 use crate::geometry::{Force3, Point3};
 use crate::motion::Motion;
@@ -93,20 +95,25 @@ impl DoubledTrack {
     /// # Errors
     /// Places that are not finite, or two neighbours at the same place.
     pub fn new(places: DoubledTrackPlaces, turns: DoubledTrackTurns) -> Result<Self, ReevingError> {
+        let mut track = Self { reeving: Reeving::STRAIGHT, out: if turns.frame.is_some() { 2 } else { 1 } };
+        track.place(&places, &turns)?;
+        Ok(track)
+    }
+
+    fn place(&mut self, places: &DoubledTrackPlaces, turns: &DoubledTrackTurns) -> Result<(), ReevingError> {
         let redirect = Bend::at(places.redirect, turns.redirect)?;
         let far = Bend::at(places.far_sheave, turns.far_sheave)?;
         places.head.finite("head")?;
-        let reeving = match turns.frame {
-            Some(frame) => {
-                let head = Bend::at(places.head, frame)?;
-                Reeving::new(&[redirect, head, far, head])?
-            }
-            None => Reeving::new(&[redirect, far])?,
+        let head = match turns.frame {
+            Some(frame) => Some(Bend::at(places.head, frame)?),
+            None => None,
+        };
+        let in_order = [Some(redirect), head, Some(far), head];
+        for bend in in_order.into_iter().flatten() {
+            self.reeving.add(bend)?;
         }
-        .with_ends(places.capstan, places.anchor)?;
-        let track = Self { reeving, out: if turns.frame.is_some() { 2 } else { 1 } };
-        track.reeving.geometry()?;
-        Ok(track)
+        self.reeving.set_ends(places.capstan, places.anchor)?;
+        self.reeving.geometry(&mut [None; MAX_PARTS], &mut [0.0; MAX_TURNS])
     }
 
     /// With loaded strands between head and far sheave: first the one that goes out, then the one that comes back.
@@ -117,8 +124,17 @@ impl DoubledTrack {
     /// # Errors
     /// None for a track that exists; the result is that of [`Reeving::with_strand`].
     pub fn with_strands(mut self, out: Strand, back: Strand) -> Result<Self, ReevingError> {
-        self.reeving = self.reeving.with_strand(self.out, out)?.with_strand(self.out + 1, back)?;
+        self.set_strands(out, back)?;
         Ok(self)
+    }
+
+    /// [`with_strands`](Self::with_strands) in its place.
+    ///
+    /// # Errors
+    /// None for a track that exists.
+    pub fn set_strands(&mut self, out: Strand, back: Strand) -> Result<(), ReevingError> {
+        self.reeving.set_strand(self.out, out)?;
+        self.reeving.set_strand(self.out + 1, back)
     }
 
     /// The rope and its turns: the redirect, the frame if it touches, the far sheave, the frame again.
@@ -138,6 +154,21 @@ impl DoubledTrack {
     /// # Errors
     /// As [`Reeving::tensions`].
     pub fn tensions(&self, known: TrackKnown, motion: Motion) -> Result<TrackTensions, ReevingError> {
+        let mut found = TrackTensions::default();
+        self.tensions_into(known, motion, &mut found)?;
+        Ok(found)
+    }
+
+    /// [`tensions`](Self::tensions) into memory of the caller: some 1.6 kB less on the stack of a controller.
+    ///
+    /// # Errors
+    /// As [`Reeving::tensions`]; what is in `found` then says nothing.
+    pub fn tensions_into(
+        &self,
+        known: TrackKnown,
+        motion: Motion,
+        found: &mut TrackTensions,
+    ) -> Result<(), ReevingError> {
         let (out, back) = (self.out, self.out + 1);
         let known = match known {
             TrackKnown::Cell(tension) => Known::at(self.reeving.turns(), Side::Standing, tension),
@@ -147,12 +178,13 @@ impl DoubledTrack {
                 Known::sum((out, Side::Standing), (back, Side::Pulling), sum)
             }
         }?;
-        Ok(TrackTensions { all: self.reeving.tensions(known, motion)?, out })
+        found.out = out;
+        self.reeving.tensions_into(known, motion, &mut found.all)
     }
 }
 
 /// The tensions of a doubled track rope.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct TrackTensions {
     all: Tensions,
     out: usize,

@@ -25,7 +25,7 @@ pub use tensions::{Highest, PartTension, Tensions, TurnLoad};
 
 use chain::{Interval, TensionChain};
 
-use crate::error::{self, InputError, SolveReport};
+use crate::error::{self, InputError};
 use crate::geometry::{Direction3, Force3, Point3};
 use crate::math;
 use crate::motion::Motion;
@@ -240,10 +240,30 @@ impl Reeving {
         if turns > MAX_TURNS {
             return Err(ReevingError::TooManyTurns { turns });
         }
-        let none = Bend { turn: Turn::FRICTIONLESS, place: None, wrap_rad: None };
-        let mut all = [none; MAX_TURNS];
-        all.iter_mut().zip(bends).for_each(|(slot, bend)| *slot = *bend);
-        Ok(Self { bends: all, strands: [Strand::STRAIGHT; MAX_PARTS], turns, ends: [None; 2] })
+        let mut rope = Self::STRAIGHT;
+        for bend in bends {
+            rope.add(*bend)?;
+        }
+        Ok(rope)
+    }
+
+    /// A rope without a turn, to which [`add`](Self::add) brings them one by one.
+    pub const STRAIGHT: Self = Self {
+        bends: [Bend { turn: Turn::FRICTIONLESS, place: None, wrap_rad: None }; MAX_TURNS],
+        strands: [Strand::STRAIGHT; MAX_PARTS],
+        turns: 0,
+        ends: [None; 2],
+    };
+
+    /// Adds a turn behind those that there are, next to the standing end.
+    ///
+    /// # Errors
+    /// Unless there are at most [`MAX_TURNS`].
+    pub fn add(&mut self, bend: Bend) -> Result<(), ReevingError> {
+        let slot = self.bends.get_mut(self.turns);
+        *slot.ok_or(ReevingError::TooManyTurns { turns: self.turns + 1 })? = bend;
+        self.turns += 1;
+        Ok(())
     }
 
     /// With the places of its two ends, from which the first and last turn get their wrap.
@@ -251,10 +271,19 @@ impl Reeving {
     /// # Errors
     /// Unless both are finite.
     pub fn with_ends(mut self, pulling: Point3, standing: Point3) -> Result<Self, ReevingError> {
+        self.set_ends(pulling, standing)?;
+        Ok(self)
+    }
+
+    /// [`with_ends`](Self::with_ends) in its place.
+    ///
+    /// # Errors
+    /// Unless both are finite.
+    pub fn set_ends(&mut self, pulling: Point3, standing: Point3) -> Result<(), InputError> {
         pulling.finite("pulling_end")?;
         standing.finite("standing_end")?;
         self.ends = [Some(pulling), Some(standing)];
-        Ok(self)
+        Ok(())
     }
 
     /// With a part that has weight, bears a load or sags.
@@ -262,10 +291,19 @@ impl Reeving {
     /// # Errors
     /// Unless the rope has that part.
     pub fn with_strand(mut self, part: usize, strand: Strand) -> Result<Self, ReevingError> {
+        self.set_strand(part, strand)?;
+        Ok(self)
+    }
+
+    /// [`with_strand`](Self::with_strand) in its place.
+    ///
+    /// # Errors
+    /// Unless the rope has that part.
+    pub fn set_strand(&mut self, part: usize, strand: Strand) -> Result<(), ReevingError> {
         let last = self.turns;
         let slot = self.strands.iter_mut().take(last + 1).nth(part);
         *slot.ok_or(ReevingError::NoSuchPart { part, last })? = strand;
-        Ok(self)
+        Ok(())
     }
 
     /// How many turns it takes. It has one part more.
@@ -286,29 +324,42 @@ impl Reeving {
     /// A known part that the rope doesn't have; a wrap that is neither given nor follows from places; a part
     /// that would have to push while the rope moves, or at rest whatever friction does.
     pub fn tensions(&self, known: Known, motion: Motion) -> Result<Tensions, ReevingError> {
-        let (runs, wraps) = self.geometry()?;
-        let chain = self.chain(&wraps, known, motion)?;
-        let mut out = Tensions {
-            parts: [PartTension::default(); MAX_PARTS],
-            turns: [TurnLoad::default(); MAX_TURNS],
-            count: self.turns,
-            pulling_end: None,
-            standing_end: None,
-            report: SolveReport::new(0, 0.0),
-        };
+        let mut out = Tensions::default();
+        self.tensions_into(known, motion, &mut out)?;
+        Ok(out)
+    }
+
+    /// [`tensions`](Self::tensions) into memory of the caller: some 1.6 kB less on the stack of a controller.
+    ///
+    /// # Errors
+    /// As [`tensions`](Self::tensions); what is in `out` then says nothing.
+    pub fn tensions_into(
+        &self,
+        known: Known,
+        motion: Motion,
+        out: &mut Tensions,
+    ) -> Result<(), ReevingError> {
+        let mut runs: Runs = [None; MAX_PARTS];
+        let mut wraps = [0.0; MAX_TURNS];
+        self.geometry(&mut runs, &mut wraps)?;
+        let [one, other] = known.spots;
+        let spots = [self.spot(one)?, self.spot(other)?];
+        let mut chain = TensionChain::EMPTY;
+        chain.set(&self.strands, |turn| self.ratios(turn, &wraps, motion), self.turns, spots, known.total_n);
+        out.clear(self.turns);
         let mut before: Option<Interval> = None;
         for (part, slot) in out.parts.iter_mut().enumerate().take(self.turns + 1) {
             let (pulling, standing) = (chain.interval(2 * part)?, chain.interval(2 * part + 1)?);
             *slot = PartTension { pulling_side: pulling.band(), standing_side: standing.band() };
             out.report.residual = out.report.residual.max(pulling.residual).max(standing.residual);
             if let (Some(turn), Some(previous)) = (part.checked_sub(1), before.replace(standing)) {
-                let load = chain
-                    .extremes(turn, &previous, &pulling)
-                    .into_iter()
-                    .map(|tensions_n| self.load_on(turn, tensions_n, &runs, &wraps))
-                    .fold(TurnLoad::default(), |a, b| if b.load >= a.load { b } else { a });
                 if let Some(slot) = out.turns.get_mut(turn) {
-                    *slot = load;
+                    for tensions_n in chain.extremes(turn, &previous, &pulling) {
+                        let load = self.load_on(turn, tensions_n, &runs, &wraps);
+                        if load.load >= slot.load {
+                            *slot = load;
+                        }
+                    }
                 }
             }
         }
@@ -320,17 +371,17 @@ impl Reeving {
             end(runs.first().and_then(|run| Some(run.as_ref()?.0)), first.map(|p| p.pulling_side));
         let arriving = runs.get(self.turns).and_then(|run| Some(-run.as_ref()?.1));
         out.standing_end = end(arriving, last.map(|p| p.standing_side));
-        Ok(out)
+        Ok(())
     }
 
     /// The directions of every part at its two sides, and the wrap of every turn.
-    fn geometry(&self) -> Result<(Runs, [f64; MAX_TURNS]), ReevingError> {
+    #[inline(never)] // its frame must not add to that of what calls it
+    fn geometry(&self, runs: &mut Runs, wraps: &mut [f64; MAX_TURNS]) -> Result<(), ReevingError> {
         let bends = self.bends.iter().take(self.turns);
         let [pulling, standing] = self.ends;
         let from = core::iter::once(pulling).chain(bends.clone().map(|bend| bend.place));
         let to = bends.clone().map(|bend| bend.place).chain(core::iter::once(standing));
 
-        let mut runs: Runs = [None; MAX_PARTS];
         let parts = runs.iter_mut().zip(&self.strands).zip(from.zip(to));
         for (part, ((run, strand), places)) in parts.enumerate() {
             *run = match (strand.directions, places) {
@@ -342,7 +393,6 @@ impl Reeving {
                 _ => None,
             };
         }
-        let mut wraps = [0.0; MAX_TURNS];
         let pairs = runs.iter().zip(runs.iter().skip(1));
         for (turn, ((wrap, bend), pair)) in wraps.iter_mut().zip(bends).zip(pairs).enumerate() {
             *wrap = match (bend.wrap_rad, pair) {
@@ -355,33 +405,26 @@ impl Reeving {
                 _ => return Err(ReevingError::UnknownWrap { turn }),
             };
         }
-        Ok((runs, wraps))
+        Ok(())
     }
 
-    fn chain(
-        &self,
-        wraps: &[f64; MAX_TURNS],
-        known: Known,
-        motion: Motion,
-    ) -> Result<TensionChain, ReevingError> {
-        let spot = |(part, side)| {
-            if part > self.turns {
-                return Err(ReevingError::NoSuchPart { part, last: self.turns });
-            }
-            Ok(2 * part + usize::from(side == Side::Standing))
-        };
-        let [one, other] = known.spots;
-        let spots = [spot(one)?, spot(other)?];
-        let mut ratios = [(1.0, 1.0); MAX_TURNS];
-        for ((ratio, bend), wrap) in ratios.iter_mut().zip(&self.bends).zip(wraps).take(self.turns) {
-            let (hauling, lowering) = bend.turn.ratios(*wrap);
-            *ratio = match motion {
-                Motion::Hauling => (hauling, hauling),
-                Motion::Lowering => (lowering, lowering),
-                Motion::AtRest => (hauling, lowering),
-            };
+    /// The number of a side of a part in the chain.
+    fn spot(&self, (part, side): (usize, Side)) -> Result<usize, ReevingError> {
+        if part > self.turns {
+            return Err(ReevingError::NoSuchPart { part, last: self.turns });
         }
-        Ok(TensionChain::new(&self.strands, &ratios, self.turns, spots, known.total_n))
+        Ok(2 * part + usize::from(side == Side::Standing))
+    }
+
+    /// The greatest and the least ratio of a turn; equal for a rope that moves.
+    fn ratios(&self, turn: usize, wraps: &[f64; MAX_TURNS], motion: Motion) -> (f64, f64) {
+        let (Some(bend), Some(wrap)) = (self.bends.get(turn), wraps.get(turn)) else { return (1.0, 1.0) };
+        let (hauling, lowering) = bend.turn.ratios(*wrap);
+        match motion {
+            Motion::Hauling => (hauling, hauling),
+            Motion::Lowering => (lowering, lowering),
+            Motion::AtRest => (hauling, lowering),
+        }
     }
 
     /// What one state of tensions does to a turn.

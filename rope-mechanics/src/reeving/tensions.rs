@@ -50,7 +50,30 @@ pub struct Tensions {
     pub(super) report: SolveReport,
 }
 
+impl Default for Tensions {
+    /// Of a slack rope without a turn: what [`Reeving::tensions_into`](super::Reeving::tensions_into) starts from.
+    fn default() -> Self {
+        Self {
+            parts: [PartTension::default(); MAX_PARTS],
+            turns: [TurnLoad::default(); MAX_TURNS],
+            count: 0,
+            pulling_end: None,
+            standing_end: None,
+            report: SolveReport::new(0, 0.0),
+        }
+    }
+}
+
 impl Tensions {
+    /// Back to nothing, for a rope of so many turns. Member by member: a whole one would stand on the stack first.
+    pub(super) fn clear(&mut self, turns: usize) {
+        self.parts.iter_mut().for_each(|part| *part = PartTension::default());
+        self.turns.iter_mut().for_each(|turn| *turn = TurnLoad::default());
+        self.count = turns;
+        (self.pulling_end, self.standing_end) = (None, None);
+        self.report = SolveReport::new(0, 0.0);
+    }
+
     /// Every part, from the pulling end.
     #[must_use]
     pub fn parts(&self) -> &[PartTension] {

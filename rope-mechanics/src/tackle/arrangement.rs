@@ -118,13 +118,28 @@ pub(super) struct Carrier {
     pub(super) at: Vector3<f64>,
     pub(super) heading: Vector3<f64>,
     /// Its place among the carriers that move.
-    pub(super) row: Option<usize>,
+    row: Option<u8>,
+}
+
+impl Carrier {
+    pub(super) fn new(name: Name, at: Vector3<f64>, heading: Vector3<f64>, row: Option<usize>) -> Self {
+        Self { name, at, heading, row: row.map(small) }
+    }
+
+    pub(super) fn row(&self) -> Option<usize> {
+        self.row.map(usize::from)
+    }
+}
+
+/// A place in a list: no list here has more than 48 entries. A controller has little stack, so that they take a byte.
+pub(super) fn small(place: usize) -> u8 {
+    u8::try_from(place).unwrap_or(u8::MAX)
 }
 
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Placed {
     pub(super) stop: RopeStop,
-    pub(super) rope: usize,
+    pub(super) rope: u8,
     /// How far the rope turns there, in radians; zero where it is fastened.
     pub(super) wrap: f64,
 }
@@ -132,15 +147,42 @@ pub(super) struct Placed {
 /// A straight piece of rope between two stops that follow each other.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct PartData {
-    pub(super) rope: usize,
+    pub(super) rope: u8,
     /// Its place in its rope, from 0.
-    pub(super) index: usize,
-    pub(super) from_stop: usize,
-    pub(super) from: usize,
-    pub(super) to: usize,
+    pub(super) index: u8,
+    from_stop: u8,
+    from: u8,
+    to: u8,
     /// From `from` to `to`.
     pub(super) unit: Vector3<f64>,
     pub(super) length_m: f64,
+}
+
+impl PartData {
+    /// The part from this stop to the next, between two carriers.
+    pub(super) fn new(
+        rope: u8,
+        index: u8,
+        from_stop: usize,
+        [from, to]: [CarrierId; 2],
+        along: Vector3<f64>,
+        length_m: f64,
+    ) -> Self {
+        let unit = along / length_m;
+        Self { rope, index, from_stop: small(from_stop), from: from.0, to: to.0, unit, length_m }
+    }
+
+    pub(super) fn from_stop(&self) -> usize {
+        self.from_stop.into()
+    }
+
+    pub(super) fn from(&self) -> usize {
+        self.from.into()
+    }
+
+    pub(super) fn to(&self) -> usize {
+        self.to.into()
+    }
 }
 
 /// What the two ends of a run do.
@@ -159,9 +201,25 @@ pub(super) enum RunKind {
 /// The parts of a rope from one fastening to the next: one length, one unknown tension.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct RunData {
-    pub(super) first: usize,
-    pub(super) last: usize,
+    first: u8,
+    last: u8,
     pub(super) kind: RunKind,
+}
+
+impl RunData {
+    pub(super) fn new(first: usize, last: usize, kind: RunKind) -> Self {
+        Self { first: small(first), last: small(last), kind }
+    }
+
+    /// Its first part.
+    pub(super) fn first(&self) -> usize {
+        self.first.into()
+    }
+
+    /// Its last part.
+    pub(super) fn last(&self) -> usize {
+        self.last.into()
+    }
 }
 
 /// A tackle that works: every carrier held, no rope too many, every part pulling when nothing is lost.
@@ -172,7 +230,8 @@ pub struct Tackle {
     pub(super) ropes: ArrayVec<Name, MAX_ROPES>,
     pub(super) parts: ArrayVec<PartData, MAX_PARTS>,
     pub(super) runs: ArrayVec<RunData, MAX_MOVING>,
-    pub(super) load: usize,
+    /// Which carrier is the load; of a tackle that isn't built yet, there may be none.
+    pub(super) load: Option<CarrierId>,
     pub(super) moving: usize,
     pub(super) motion: Kinematics,
 }
@@ -233,7 +292,7 @@ impl Tackle {
 
     /// All its carriers, in the order they were added.
     pub fn carriers(&self) -> impl Iterator<Item = CarrierId> + '_ {
-        (0..self.carriers.len()).map(|i| CarrierId(u8::try_from(i).unwrap_or(u8::MAX)))
+        (0..self.carriers.len()).map(|i| CarrierId(small(i)))
     }
 
     /// All its parts, in the order in which the ropes were reeved.
@@ -256,7 +315,7 @@ impl Tackle {
     /// The length of one rope as drawn, apart from knots and tails.
     #[must_use]
     pub fn rope_length(&self, rope: RopeId) -> Length {
-        metres(self.parts.iter().filter(|p| p.rope == usize::from(rope.0)).map(|p| p.length_m).sum())
+        metres(self.parts.iter().filter(|p| p.rope == rope.0).map(|p| p.length_m).sum())
     }
 
     /// Rope through the hand divided by the travel of the load: the ideal advantage.
@@ -270,7 +329,7 @@ impl Tackle {
     /// Travel of a carrier along its heading divided by that of the load; zero for an anchor.
     #[must_use]
     pub fn travel_of(&self, carrier: CarrierId) -> Ratio {
-        let row = self.carriers.get(usize::from(carrier.0)).and_then(|c| c.row);
+        let row = self.carriers.get(usize::from(carrier.0)).and_then(Carrier::row);
         ratio(row.and_then(|row| self.motion.travel.get(row)).copied().unwrap_or(0.0))
     }
 
@@ -278,19 +337,26 @@ impl Tackle {
         self.carriers.get(carrier).map_or(Name::NONE, |c| c.name)
     }
 
-    pub(super) fn name_of_rope(&self, rope: usize) -> Name {
-        self.ropes.get(rope).copied().unwrap_or(Name::NONE)
+    pub(super) fn is_load(&self, carrier: usize) -> bool {
+        self.load.is_some_and(|load| usize::from(load.0) == carrier)
+    }
+
+    pub(super) fn row_of_load(&self) -> Option<usize> {
+        self.load.and_then(|load| self.carriers.get(usize::from(load.0))).and_then(Carrier::row)
+    }
+
+    pub(super) fn name_of_rope(&self, rope: u8) -> Name {
+        self.ropes.get(usize::from(rope)).copied().unwrap_or(Name::NONE)
     }
 }
 
 impl From<&PartData> for TacklePart {
     fn from(part: &PartData) -> Self {
-        let id = |i: usize| u8::try_from(i).unwrap_or(u8::MAX);
         Self {
-            rope: RopeId(id(part.rope)),
-            index: part.index,
-            from: CarrierId(id(part.from)),
-            to: CarrierId(id(part.to)),
+            rope: RopeId(part.rope),
+            index: part.index.into(),
+            from: CarrierId(part.from),
+            to: CarrierId(part.to),
             length: metres(part.length_m),
         }
     }

@@ -2,8 +2,8 @@
 
 use super::TackleError;
 use super::arrangement::{
-    Carrier, CarrierId, Kinematics, MAX_CARRIERS, MAX_MOVING, MAX_PARTS, MAX_ROPES, MAX_STOPS, Name,
-    PartData, Placed, RopeId, RopeStop, RunData, RunKind, Tackle,
+    Carrier, CarrierId, Kinematics, MAX_CARRIERS, MAX_MOVING, MAX_ROPES, MAX_STOPS, Name, PartData, Placed,
+    RopeId, RopeStop, RunData, RunKind, Tackle, small,
 };
 use crate::geometry::{Direction3, Point3};
 use crate::math::{self, lists::add};
@@ -20,25 +20,40 @@ enum Role {
     Free,
 }
 
-/// Puts a tackle together: carriers first, then ropes, then [`build`](Self::build).
+/// Puts a tackle together: carriers first, then ropes, then [`build`](Self::build), or [`close`](Self::close) where a
+/// second copy of some 7 kB would be too much for the stack.
 ///
 /// Carriers are drawn where they are, in space or along a line; [`Tackle`] reads the angles of the parts, the turns
 /// at the sheaves and the lengths of rope from the drawing. Unless set otherwise a carrier travels towards the
 /// head of the rig: against x.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct Builder {
-    carriers: ArrayVec<Carrier, MAX_CARRIERS>,
-    stops: ArrayVec<Placed, MAX_STOPS>,
-    ropes: ArrayVec<Name, MAX_ROPES>,
-    load: Option<usize>,
-    moving: usize,
+    /// As far as it goes: parts, runs and motion are those of the last time it was closed.
+    tackle: Tackle,
+}
+
+impl Default for Builder {
+    fn default() -> Self {
+        Self::new()
+    }
 }
 
 impl Builder {
     /// A tackle with nothing in it yet.
     #[must_use]
     pub fn new() -> Self {
-        Self::default()
+        Self {
+            tackle: Tackle {
+                carriers: ArrayVec::new(),
+                stops: ArrayVec::new(),
+                ropes: ArrayVec::new(),
+                parts: ArrayVec::new(),
+                runs: ArrayVec::new(),
+                load: None,
+                moving: 0,
+                motion: Kinematics::default(),
+            },
+        }
     }
 
     /// Adds an anchor: it stays where it is. The crew or the winch stands at one too.
@@ -98,26 +113,28 @@ impl Builder {
     ) -> Result<CarrierId, TackleError> {
         let name = Name::new(name)?;
         let at = at.finite("carrier_at")?;
-        let index = self.carriers.len();
-        if role == Role::Load && self.load.is_some() {
+        let tackle = &mut self.tackle;
+        let id = CarrierId(small(tackle.carriers.len()));
+        if role == Role::Load && tackle.load.is_some() {
             return Err(TackleError::SecondLoad { name });
         }
         let row = match role {
             Role::Anchor => None,
-            _ if self.moving == MAX_MOVING => {
+            _ if tackle.moving == MAX_MOVING => {
                 return Err(TackleError::TooMany { what: "moving carriers", most: MAX_MOVING });
             }
-            _ => Some(self.moving),
+            _ => Some(tackle.moving),
         };
         let heading = heading.map_or(Vector3::new(-1.0, 0.0, 0.0), Direction3::unit);
-        self.carriers
-            .try_push(Carrier { name, at, heading, row })
+        tackle
+            .carriers
+            .try_push(Carrier::new(name, at, heading, row))
             .map_err(|_| TackleError::TooMany { what: "carriers", most: MAX_CARRIERS })?;
-        self.moving += usize::from(row.is_some());
+        tackle.moving += usize::from(row.is_some());
         if role == Role::Load {
-            self.load = Some(index);
+            tackle.load = Some(id);
         }
-        Ok(CarrierId(u8::try_from(index).unwrap_or(u8::MAX)))
+        Ok(id)
     }
 
     /// Reeves a rope: its stops from one end to the other.
@@ -127,7 +144,7 @@ impl Builder {
     /// room. The builder is as before then.
     pub fn rope(&mut self, name: &str, stops: &[RopeStop]) -> Result<RopeId, TackleError> {
         let rope_name = Name::new(name)?;
-        let rope = self.ropes.len();
+        let rope = small(self.tackle.ropes.len());
         let wrong = |stop: usize, must| Err(TackleError::WrongStop { rope: rope_name, stop: stop + 1, must });
         for (index, stop) in stops.iter().enumerate() {
             let outer = index == 0 || index + 1 == stops.len();
@@ -144,101 +161,109 @@ impl Builder {
         if stops.len() < 2 {
             return wrong(stops.len(), "there: a rope has two ends");
         }
-        if rope == MAX_ROPES {
+        if self.tackle.ropes.is_full() {
             return Err(TackleError::TooMany { what: "ropes", most: MAX_ROPES });
         }
-        if self.stops.remaining_capacity() < stops.len() {
+        if self.tackle.stops.remaining_capacity() < stops.len() {
             return Err(TackleError::TooMany { what: "stops", most: MAX_STOPS });
         }
-        let place =
-            |index: usize| match stops.get(index).map(|s| self.carriers.get(usize::from(s.carrier().0))) {
-                Some(Some(carrier)) => Ok(*carrier),
-                _ => Err(TackleError::StrangeCarrier { rope: rope_name, stop: index + 1 }),
-            };
-        let mut placed = ArrayVec::<Placed, MAX_STOPS>::new();
+        let before = self.tackle.stops.len();
+        if let Err(why) = self.place(rope_name, rope, stops) {
+            self.tackle.stops.truncate(before);
+            return Err(why);
+        }
+        add(&mut self.tackle.ropes, rope_name);
+        Ok(RopeId(rope))
+    }
+
+    /// Adds the stops of a rope, for which there is room, with how far it turns at each.
+    fn place(&mut self, rope_name: Name, rope: u8, stops: &[RopeStop]) -> Result<(), TackleError> {
+        let Tackle { carriers, stops: all, .. } = &mut self.tackle;
+        let at = |index: usize| match stops.get(index).map(|s| carriers.get(usize::from(s.carrier().0))) {
+            Some(Some(carrier)) => Ok(carrier),
+            _ => Err(TackleError::StrangeCarrier { rope: rope_name, stop: index + 1 }),
+        };
         for (index, stop) in stops.iter().enumerate() {
-            let here = place(index)?;
+            let here = at(index)?;
             if index > 0 {
-                let before = place(index - 1)?;
+                let before = at(index - 1)?;
                 if before.at == here.at {
                     let (from, to) = (before.name, here.name);
                     return Err(TackleError::NoLength { rope: rope_name, part: index, from, to });
                 }
             }
             let wrap = if stop.turn().is_some() {
-                wrap_between(place(index - 1)?.at - here.at, place(index + 1)?.at - here.at)
+                wrap_between(at(index - 1)?.at - here.at, at(index + 1)?.at - here.at)
             } else {
                 0.0
             };
-            add(&mut placed, Placed { stop: *stop, rope, wrap });
+            add(all, Placed { stop: *stop, rope, wrap });
         }
-        for stop in placed {
-            add(&mut self.stops, stop);
-        }
-        add(&mut self.ropes, rope_name);
-        Ok(RopeId(u8::try_from(rope).unwrap_or(u8::MAX)))
+        Ok(())
     }
 
     /// Closes the arrangement and proves that it works: every carrier held, no rope too many, no part pushing.
     ///
     /// # Errors
     /// A [`TackleError`] that names the carrier, rope or part at fault.
-    pub fn build(self) -> Result<Tackle, TackleError> {
-        let load = self.load.ok_or(TackleError::NoLoad)?;
-        let parts = self.parts();
-        let runs = self.runs(&parts)?;
-        let mut tackle = Tackle {
-            carriers: self.carriers,
-            stops: self.stops,
-            ropes: self.ropes,
-            parts,
-            runs,
-            load,
-            moving: self.moving,
-            motion: Kinematics::default(),
-        };
-        tackle.motion = Kinematics::of(&tackle)?;
+    pub fn build(mut self) -> Result<Tackle, TackleError> {
+        self.close()?;
+        Ok(self.tackle)
+    }
+
+    /// The same with the tackle left where it is, which keeps a second copy off the stack of a controller.
+    ///
+    /// More carriers and ropes may be added afterwards, and the arrangement closed again.
+    ///
+    /// # Errors
+    /// As [`build`](Self::build).
+    pub fn close(&mut self) -> Result<&Tackle, TackleError> {
+        let tackle = &mut self.tackle;
+        if tackle.load.is_none() {
+            return Err(TackleError::NoLoad);
+        }
+        tackle.find_parts();
+        tackle.find_runs()?;
+        tackle.motion = Kinematics::of(tackle)?;
         tackle.without_losses(newtons(1.0))?;
         Ok(tackle)
     }
+}
 
-    fn parts(&self) -> ArrayVec<PartData, MAX_PARTS> {
-        let mut parts = ArrayVec::new();
+impl Tackle {
+    fn find_parts(&mut self) {
+        let Self { carriers, stops, parts, .. } = self;
+        parts.clear();
         let mut index = 0;
-        for (from_stop, pair) in self.stops.windows(2).enumerate() {
+        for (from_stop, pair) in stops.windows(2).enumerate() {
             let [a, b] = pair else { continue };
             if a.rope != b.rope {
                 index = 0;
                 continue;
             }
-            let (from, to) = (usize::from(a.stop.carrier().0), usize::from(b.stop.carrier().0));
-            let (Some(start), Some(end)) = (self.carriers.get(from), self.carriers.get(to)) else { continue };
+            let ends = [a.stop.carrier(), b.stop.carrier()];
+            let [Some(start), Some(end)] = ends.map(|id| carriers.get(usize::from(id.0))) else { continue };
             let along = end.at - start.at;
-            let length_m = length(along);
-            add(
-                &mut parts,
-                PartData { rope: a.rope, index, from_stop, from, to, unit: along / length_m, length_m },
-            );
+            add(parts, PartData::new(a.rope, index, from_stop, ends, along, length(along)));
             index += 1;
         }
-        parts
     }
 
-    fn runs(&self, parts: &[PartData]) -> Result<ArrayVec<RunData, MAX_MOVING>, TackleError> {
-        let mut runs = ArrayVec::new();
+    fn find_runs(&mut self) -> Result<(), TackleError> {
+        let Self { stops, ropes, parts, runs, .. } = self;
+        runs.clear();
         let mut hand_seen = false;
         let mut first = 0;
         for (last, part) in parts.iter().enumerate() {
-            let (Some(begin), Some(end)) = (
-                parts.get(first).and_then(|p| self.stops.get(p.from_stop)),
-                self.stops.get(part.from_stop + 1),
-            ) else {
+            let (Some(begin), Some(end)) =
+                (parts.get(first).and_then(|p| stops.get(p.from_stop())), stops.get(part.from_stop() + 1))
+            else {
                 continue;
             };
             if end.stop.turn().is_some() {
                 continue;
             }
-            let name = self.ropes.get(part.rope).copied().unwrap_or(Name::NONE);
+            let name = ropes.get(usize::from(part.rope)).copied().unwrap_or(Name::NONE);
             let kind = match (begin.stop, end.stop) {
                 (a, b) if a.is_fastened() && b.is_fastened() => RunKind::Tied,
                 (RopeStop::Hand(_), b) if b.is_fastened() => RunKind::HandFirst,
@@ -253,13 +278,13 @@ impl Builder {
                 }
                 hand_seen = true;
             }
-            runs.try_push(RunData { first, last, kind }).map_err(|_| TackleError::TooMany {
+            runs.try_push(RunData::new(first, last, kind)).map_err(|_| TackleError::TooMany {
                 what: "lengths of rope between fastenings",
                 most: MAX_MOVING,
             })?;
             first = last + 1;
         }
-        if hand_seen { Ok(runs) } else { Err(TackleError::NoHand) }
+        if hand_seen { Ok(()) } else { Err(TackleError::NoHand) }
     }
 }
 

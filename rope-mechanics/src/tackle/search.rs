@@ -1,7 +1,7 @@
 //! Which of the usual tackles is enough for a hand or winch.
 
 use super::TackleError;
-use super::arrangement::Tackle;
+use super::builder::Builder;
 use super::usual::{Layout, Usual};
 use crate::error::{InputError, positive};
 use crate::quantity::{Force, Length, newtons};
@@ -39,14 +39,12 @@ pub struct TackleSearch {
     lead: Option<bool>,
 }
 
-/// The tackle found.
-#[derive(Debug, Clone)]
+/// The tackle found. [`Usual::build_alike`] makes it.
+#[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct Found {
     /// The kind of tackle.
     pub usual: Usual,
-    /// The tackle itself.
-    pub tackle: Tackle,
     /// The force at the hand while hauling.
     pub hand: Force,
     /// Its rope as drawn, apart from knots and tails.
@@ -83,7 +81,9 @@ impl TackleSearch {
         let mut best: Option<Found> = None;
         let mut least_n = f64::INFINITY;
         for usual in Usual::all().filter(|u| self.lead.is_none_or(|lead| u.lead == lead)) {
-            let tackle = usual.build_alike(&self.layout, self.pulley)?;
+            let mut rig = Builder::new();
+            usual.reeve_alike(&mut rig, &self.layout, self.pulley)?;
+            let tackle = rig.close()?;
             let hand = tackle.hauling(newtons(self.load_n))?.hand();
             least_n = least_n.min(hand.value);
             if hand.value > self.available_n {
@@ -100,7 +100,7 @@ impl TackleSearch {
                 key(usual.sheaves(), rope) < key(best.usual.sheaves(), best.rope)
             });
             if better {
-                best = Some(Found { usual, tackle, hand, rope });
+                best = Some(Found { usual, hand, rope });
             }
         }
         best.ok_or(TackleError::NotEnough { least_n })

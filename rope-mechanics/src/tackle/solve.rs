@@ -43,6 +43,25 @@ struct Unknown {
 impl Kinematics {
     /// The motion of the tackle with its hand end pulled, from the transpose of the balance without losses.
     pub(super) fn of(tackle: &Tackle) -> Result<Self, TackleError> {
+        let Some(travel) = Self::travel(tackle) else { return Err(tackle.why_singular()) };
+        let row_of_load = tackle.row_of_load().unwrap_or(0);
+        let at_load = travel.get(row_of_load).copied().unwrap_or(0.0);
+        if at_load.abs() <= RANK_TOLERANCE * travel.amax() {
+            return Err(TackleError::NoPurchase);
+        }
+        let mut motion = Self { hand: 1.0 / at_load, ..Self::default() };
+        for (q, t) in motion.travel.iter_mut().zip(travel.iter()) {
+            *q = t / at_load;
+        }
+        for run in &tackle.runs {
+            motion.follow(tackle, run);
+        }
+        Ok(motion)
+    }
+
+    /// The travel of every carrier that moves for a length of rope handed out; nothing if there is no unique one.
+    #[inline(never)] // its matrices are no longer needed where the forces are found
+    fn travel(tackle: &Tackle) -> Option<Vector> {
         let shares = [1.0; MAX_PARTS];
         let unknowns = tackle.unknowns();
         let balance = tackle.balance(&unknowns, &shares);
@@ -58,37 +77,22 @@ impl Kinematics {
             *x = 1.0;
         }
         // Aᵀ·q = rope handed out
-        let travel = if rows == columns { solve(&balance.transpose(), rows, &handed_out) } else { None };
-        let Some(travel) = travel else { return Err(tackle.why_singular(&balance, &unknowns)) };
-
-        let row_of_load = tackle.carriers.get(tackle.load).and_then(|c| c.row).unwrap_or(0);
-        let at_load = travel.get(row_of_load).copied().unwrap_or(0.0);
-        if at_load.abs() <= RANK_TOLERANCE * travel.amax() {
-            return Err(TackleError::NoPurchase);
-        }
-        let mut motion = Self { hand: 1.0 / at_load, ..Self::default() };
-        for (q, t) in motion.travel.iter_mut().zip(travel.iter()) {
-            *q = t / at_load;
-        }
-        for run in &tackle.runs {
-            motion.follow(tackle, run);
-        }
-        Ok(motion)
+        if rows == columns { solve(&balance.transpose(), rows, &handed_out) } else { None }
     }
 
     /// How much longer a part gets.
     pub(super) fn growth(&self, tackle: &Tackle, part: &PartData) -> f64 {
         let along = |carrier: usize| {
             let carrier = tackle.carriers.get(carrier);
-            carrier.and_then(|c| Some(c.heading.dot(&part.unit) * self.travel.get(c.row?)?)).unwrap_or(0.0)
+            carrier.and_then(|c| Some(c.heading.dot(&part.unit) * self.travel.get(c.row()?)?)).unwrap_or(0.0)
         };
         // dℓ = u·(v_to − v_from)
-        along(part.to) - along(part.from)
+        along(part.to()) - along(part.from())
     }
 
     /// Computes how much rope runs over the stops of a run, from the end where none does.
     fn follow(&mut self, tackle: &Tackle, run: &RunData) {
-        let parts = tackle.parts.get(run.first..=run.last).unwrap_or_default();
+        let parts = tackle.parts.get(run.first()..=run.last()).unwrap_or_default();
         let growth: f64 = parts.iter().map(|p| self.growth(tackle, p)).sum();
         let mut flow = match run.kind {
             RunKind::Tied | RunKind::HandLast | RunKind::TailLast => 0.0,
@@ -97,7 +101,7 @@ impl Kinematics {
         for part in parts.iter().take(parts.len().saturating_sub(1)) {
             // What a part doesn't take up runs on into the next.
             flow -= self.growth(tackle, part);
-            if let Some(over) = self.flow.0.get_mut(part.from_stop + 1) {
+            if let Some(over) = self.flow.0.get_mut(part.from_stop() + 1) {
                 *over = if flow.abs() > RANK_TOLERANCE * self.hand.abs().max(1.0) { flow } else { 0.0 };
             }
         }
@@ -112,7 +116,7 @@ impl RunData {
 
 impl Tackle {
     fn unknowns(&self) -> ArrayVec<Unknown, MAX_MOVING> {
-        list(self.runs.iter().filter(|r| !r.is_slack()).map(|r| Unknown { first: r.first, last: r.last }))
+        list(self.runs.iter().filter(|r| !r.is_slack()).map(|r| Unknown { first: r.first(), last: r.last() }))
     }
 
     /// A: one row for each carrier that moves, one column for each unknown tension.
@@ -121,9 +125,9 @@ impl Tackle {
         for (column, unknown) in unknowns.iter().enumerate() {
             for index in unknown.first..=unknown.last {
                 let (Some(part), Some(share)) = (self.parts.get(index), shares.get(index)) else { continue };
-                for (carrier, pull) in [(part.from, part.unit), (part.to, -part.unit)] {
+                for (carrier, pull) in [(part.from(), part.unit), (part.to(), -part.unit)] {
                     let Some(carrier) = self.carriers.get(carrier) else { continue };
-                    if let Some(x) = carrier.row.and_then(|row| a.get_mut((row, column))) {
+                    if let Some(x) = carrier.row().and_then(|row| a.get_mut((row, column))) {
                         *x += share * carrier.heading.dot(&pull);
                     }
                 }
@@ -137,7 +141,7 @@ impl Tackle {
         let mut shares = [1.0; MAX_PARTS];
         let mut share = 1.0;
         for (index, part) in self.parts.iter().enumerate() {
-            let Some(stop) = self.stops.get(part.from_stop) else { continue };
+            let Some(stop) = self.stops.get(part.from_stop()) else { continue };
             share = match (stop.stop.turn(), case) {
                 // A fastening begins another unknown.
                 (None, _) => 1.0,
@@ -146,7 +150,7 @@ impl Tackle {
                     let (hauling, lowering) = turn.ratios(stop.wrap);
                     // Tension on the side to which the rope runs while hauling, by that from which it comes.
                     let onward = if motion == Motion::Lowering { lowering } else { hauling };
-                    let flow = self.motion.flow.at(part.from_stop);
+                    let flow = self.motion.flow.at(part.from_stop());
                     if flow > 0.0 {
                         share * onward
                     } else if flow < 0.0 {
@@ -164,7 +168,11 @@ impl Tackle {
     }
 
     /// The carrier that floats, or the rope that locks the rest.
-    fn why_singular(&self, balance: &Matrix, unknowns: &[Unknown]) -> TackleError {
+    #[cold]
+    #[inline(never)] // two decompositions, which must not stand in the frame of the usual way
+    fn why_singular(&self) -> TackleError {
+        let unknowns = self.unknowns();
+        let balance = self.balance(&unknowns, &[1.0; MAX_PARTS]);
         // The unknown with the largest share in what a matrix takes to nothing.
         let most = |matrix: &Matrix, count: usize| {
             let svd = Svd::of(matrix);
@@ -183,10 +191,10 @@ impl Tackle {
         };
         let floating = most(&balance.transpose(), self.moving);
         if let Some(row) = floating {
-            let carrier = self.carriers.iter().find(|c| c.row == Some(row));
+            let carrier = self.carriers.iter().find(|c| c.row() == Some(row));
             return TackleError::Floats { carrier: carrier.map_or(super::Name::NONE, |c| c.name) };
         }
-        let locked = most(balance, unknowns.len());
+        let locked = most(&balance, unknowns.len());
         let part = locked.and_then(|i| unknowns.get(i)).and_then(|u| self.parts.get(u.first));
         TackleError::Locked { rope: part.map_or(super::Name::NONE, |p| self.name_of_rope(p.rope)) }
     }
@@ -266,14 +274,15 @@ impl Tackle {
     fn unknowns_held_at(&self, stop: usize) -> ArrayVec<Unknown, MAX_MOVING> {
         let mut unknowns = ArrayVec::new();
         for run in &self.runs {
-            let begins = |i: usize| self.parts.get(i).is_some_and(|p| p.from_stop == stop);
-            let split = (run.first + 1..=run.last).find(|i| begins(*i));
-            let pieces = match (split, run.kind) {
-                (None, RunKind::Tied) => [Some((run.first, run.last)), None],
+            let (first, last) = (run.first(), run.last());
+            let begins = |i: usize| self.parts.get(i).is_some_and(|p| p.from_stop() == stop);
+            let split = (first + 1..=last).find(|i| begins(*i));
+            let pieces: [Option<(usize, usize)>; 2] = match (split, run.kind) {
+                (None, RunKind::Tied) => [Some((first, last)), None],
                 (None, _) => [None, None],
-                (Some(at), RunKind::Tied) => [Some((run.first, at - 1)), Some((at, run.last))],
-                (Some(at), RunKind::HandLast | RunKind::TailLast) => [Some((run.first, at - 1)), None],
-                (Some(at), RunKind::HandFirst | RunKind::TailFirst) => [None, Some((at, run.last))],
+                (Some(at), RunKind::Tied) => [Some((first, at - 1)), Some((at, last))],
+                (Some(at), RunKind::HandLast | RunKind::TailLast) => [Some((first, at - 1)), None],
+                (Some(at), RunKind::HandFirst | RunKind::TailFirst) => [None, Some((at, last))],
             };
             for (first, last) in pieces.into_iter().flatten() {
                 // One capture splits one run, and a run in the hand is slack: never more than there were, or one.
@@ -286,8 +295,7 @@ impl Tackle {
     /// The load's pull of 1 N, on the carrier that moves.
     fn pull(&self) -> Vector {
         let mut pull = Vector::zeros();
-        let row = self.carriers.get(self.load).and_then(|c| c.row);
-        if let Some(x) = row.and_then(|row| pull.get_mut(row)) {
+        if let Some(x) = self.row_of_load().and_then(|row| pull.get_mut(row)) {
             *x = 1.0;
         }
         pull
@@ -303,8 +311,8 @@ impl Tackle {
         let forces = self.put_back(load_n, &unknowns, &shares, &tensions);
         if let Some(part) = forces.pushing() {
             let [rope, from, to] =
-                [self.name_of_rope(part.rope), self.name_of(part.from), self.name_of(part.to)];
-            let part = part.index + 1;
+                [self.name_of_rope(part.rope), self.name_of(part.from()), self.name_of(part.to())];
+            let part = usize::from(part.index) + 1;
             return Err(match case {
                 Case::NoLosses => TackleError::Pushes { rope, part, from, to },
                 Case::Moving(motion) => TackleError::Binds { motion, rope, part, from, to },
@@ -330,8 +338,8 @@ impl Tackle {
         }
         let largest = unit_n.iter().fold(0.0, |a: f64, t| a.max(t.abs()));
         let mut residual: f64 = 0.0;
-        for (index, carrier) in self.carriers.iter().enumerate().filter(|(_, c)| c.row.is_some()) {
-            let mut sum = if index == self.load { -1.0 } else { 0.0 };
+        for (index, carrier) in self.carriers.iter().enumerate().filter(|(_, c)| c.row().is_some()) {
+            let mut sum = if self.is_load(index) { -1.0 } else { 0.0 };
             let mut term = (1e-3 * largest).max(-sum);
             for (part, tension) in self.parts.iter().zip(&unit_n) {
                 let pull = carrier.heading.dot(&(part.pull_on(index) * *tension));
@@ -343,21 +351,16 @@ impl Tackle {
                 break;
             }
         }
-        let mut tensions_n = unit_n;
-        for t in &mut tensions_n {
-            // Rounding below zero is slack.
-            *t *= if *t < 0.0 && *t > -SLACK_TOLERANCE * largest { 0.0 } else { load_n };
-        }
-        TackleForces { tackle: self, load_n, unit_n, tensions_n, report: SolveReport::new(1, residual) }
+        TackleForces { tackle: self, load_n, unit_n, largest, report: SolveReport::new(1, residual) }
     }
 }
 
 impl PartData {
     /// The direction in which the part pulls a carrier; zero if it isn't at it.
     fn pull_on(&self, carrier: usize) -> Vector3<f64> {
-        if self.from == carrier {
+        if self.from() == carrier {
             self.unit
-        } else if self.to == carrier {
+        } else if self.to() == carrier {
             -self.unit
         } else {
             Vector3::zeros()
@@ -415,7 +418,8 @@ pub struct TackleForces<'a> {
     load_n: f64,
     /// For a load of 1 N, as solved.
     unit_n: [f64; MAX_PARTS],
-    tensions_n: [f64; MAX_PARTS],
+    /// The largest of them.
+    largest: f64,
     report: SolveReport,
 }
 
@@ -446,15 +450,22 @@ pub struct SheaveForce {
 }
 
 impl<'a> TackleForces<'a> {
+    /// The tension of every part in newtons; of what is no part, zero.
+    fn tensions_n(&self) -> impl Iterator<Item = f64> + '_ {
+        // Rounding below zero is slack.
+        let slack = -SLACK_TOLERANCE * self.largest;
+        self.unit_n.iter().map(move |t| t * if *t < 0.0 && *t > slack { 0.0 } else { self.load_n })
+    }
+
     /// The force at the hand or winch; zero when the load is held by a capture.
     #[must_use]
     pub fn hand(&self) -> Force {
         let run = self.tackle.runs.iter().find_map(|r| match r.kind {
-            RunKind::HandFirst => Some(r.first),
-            RunKind::HandLast => Some(r.last),
+            RunKind::HandFirst => Some(r.first()),
+            RunKind::HandLast => Some(r.last()),
             _ => None,
         });
-        newtons(run.and_then(|i| self.tensions_n.get(i)).copied().unwrap_or(0.0))
+        newtons(run.and_then(|i| self.tensions_n().nth(i)).unwrap_or(0.0))
     }
 
     /// The load for which they were found.
@@ -464,15 +475,15 @@ impl<'a> TackleForces<'a> {
     }
 
     /// The tension of every part, in the order in which the ropes were reeved.
-    pub fn parts(&self) -> impl Iterator<Item = PartForce> + use<'a> {
-        let tensions = self.tensions_n;
-        self.tackle.parts.iter().zip(tensions).map(|(p, t)| PartForce { part: p.into(), tension: newtons(t) })
+    pub fn parts(&self) -> impl Iterator<Item = PartForce> + '_ {
+        let parts = self.tackle.parts.iter().zip(self.tensions_n());
+        parts.map(|(p, t)| PartForce { part: p.into(), tension: newtons(t) })
     }
 
     /// The highest tension of any part.
     #[must_use]
     pub fn highest(&self) -> Force {
-        newtons(self.tensions_n.iter().fold(0.0, |a, t| a.max(*t)))
+        newtons(self.tensions_n().fold(0.0, f64::max))
     }
 
     /// The force that all ropes together put on a carrier.
@@ -482,24 +493,23 @@ impl<'a> TackleForces<'a> {
     #[must_use]
     pub fn on(&self, carrier: CarrierId) -> Force3 {
         let mut sum = Vector3::zeros();
-        for (part, tension) in self.tackle.parts.iter().zip(&self.tensions_n) {
-            sum += part.pull_on(usize::from(carrier.0)) * *tension;
+        for (part, tension) in self.tackle.parts.iter().zip(self.tensions_n()) {
+            sum += part.pull_on(usize::from(carrier.0)) * tension;
         }
         Force3::from_si(sum)
     }
 
     /// The force on every sheave, in the order in which the ropes reach them.
-    pub fn sheaves(&self) -> impl Iterator<Item = SheaveForce> + use<'a> {
-        let (tackle, tensions) = (self.tackle, self.tensions_n);
-        tackle.parts.iter().enumerate().skip(1).filter_map(move |(i, after)| {
-            let stop = tackle.stops.get(after.from_stop)?;
+    pub fn sheaves(&self) -> impl Iterator<Item = SheaveForce> + '_ {
+        let parts = || self.tackle.parts.iter().zip(self.tensions_n());
+        parts().zip(parts().skip(1)).filter_map(|((before, before_n), (after, after_n))| {
+            let stop = self.tackle.stops.get(after.from_stop())?;
             stop.stop.turn()?;
-            let before = tackle.parts.get(i - 1)?;
-            let force = after.unit * *tensions.get(i)? - before.unit * *tensions.get(i - 1)?;
+            let force = after.unit * after_n - before.unit * before_n;
             Some(SheaveForce {
                 carrier: stop.stop.carrier(),
-                rope: RopeId(u8::try_from(after.rope).unwrap_or(u8::MAX)),
-                stop: after.index,
+                rope: RopeId(after.rope),
+                stop: after.index.into(),
                 turn: radians(stop.wrap),
                 force: Force3::from_si(force),
             })
@@ -519,8 +529,7 @@ impl<'a> TackleForces<'a> {
     }
 
     fn pushing(&self) -> Option<&'a PartData> {
-        let largest = self.unit_n.iter().fold(0.0, |a: f64, t| a.max(t.abs()));
-        let pushes = self.unit_n.iter().position(|t| *t < -SLACK_TOLERANCE * largest)?;
+        let pushes = self.unit_n.iter().position(|t| *t < -SLACK_TOLERANCE * self.largest)?;
         self.tackle.parts.get(pushes)
     }
 }

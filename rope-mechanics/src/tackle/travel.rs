@@ -91,9 +91,9 @@ impl Tackle {
             if room_m <= 0.0 {
                 return Err(TackleError::NoThrow {
                     rope: self.name_of_rope(part.rope),
-                    part: part.index + 1,
-                    from: self.name_of(part.from),
-                    to: self.name_of(part.to),
+                    part: usize::from(part.index) + 1,
+                    from: self.name_of(part.from()),
+                    to: self.name_of(part.to()),
                     length_m: part.length_m,
                     clearance_m,
                 });
@@ -171,11 +171,11 @@ impl Tackle {
                 continue;
             }
             room_m += part.length_m - plan.clearance_m;
-            for placed in self.stops.iter().skip(part.from_stop).take(2) {
+            for placed in self.stops.iter().skip(part.from_stop()).take(2) {
                 let at = usize::from(placed.stop.carrier().0);
-                let moves = self.carriers.get(at).is_some_and(|c| c.row.is_some());
+                let moves = self.carriers.get(at).is_some_and(|c| c.row().is_some());
                 let lets_go = match placed.stop {
-                    RopeStop::End(_) => at == self.load,
+                    RopeStop::End(_) => self.is_load(at),
                     RopeStop::Grab(_) => true,
                     _ => false,
                 };

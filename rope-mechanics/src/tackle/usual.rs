@@ -177,9 +177,21 @@ impl Usual {
     /// # Errors
     /// [`TackleError::NoLead`] for the complex 5:1 with a lead.
     pub fn build_alike(&self, layout: &Layout, pulley: Turn) -> Result<Tackle, TackleError> {
+        let mut rig = Builder::new();
+        self.reeve_alike(&mut rig, layout, pulley)?;
+        rig.build()
+    }
+
+    /// Adds its carriers and ropes to what is empty yet, with the same pulley everywhere.
+    pub(crate) fn reeve_alike(
+        &self,
+        rig: &mut Builder,
+        layout: &Layout,
+        pulley: Turn,
+    ) -> Result<(), TackleError> {
         // No usual tackle has more than seven sheaves.
         let pulleys: ArrayVec<Turn, 8> = lists::list(core::iter::repeat_n(pulley, self.sheaves()));
-        self.build(layout, &pulleys)
+        self.reeve(rig, layout, &pulleys)
     }
 
     /// The tackle with these pulleys, in the order in which the rope reaches them from the load to the hand.
@@ -187,6 +199,16 @@ impl Usual {
     /// # Errors
     /// If there are too few or too many pulleys; [`TackleError::NoLead`] for the complex 5:1 with a lead.
     pub fn build(&self, layout: &Layout, pulleys: &[Turn]) -> Result<Tackle, TackleError> {
+        let mut rig = Builder::new();
+        self.reeve(&mut rig, layout, pulleys)?;
+        rig.build()
+    }
+
+    /// Adds its carriers and ropes to a builder with nothing in it yet, which then closes it in its place.
+    ///
+    /// # Errors
+    /// As [`build`](Self::build).
+    pub fn reeve(&self, rig: &mut Builder, layout: &Layout, pulleys: &[Turn]) -> Result<(), TackleError> {
         if self.lead && self.ratio == UsualRatio::FiveToOneComplex {
             return Err(TackleError::NoLead);
         }
@@ -196,9 +218,8 @@ impl Usual {
         let mut pulleys = pulleys.iter().copied();
         let mut next = || pulleys.next().unwrap_or(Turn::FRICTIONLESS);
 
-        let mut rig = Builder::new();
         let at = |rig: &mut Builder, name, x| rig.anchor_in_line(name, metres(x));
-        let anchor = at(&mut rig, "anchor", 0.0)?;
+        let anchor = at(rig, "anchor", 0.0)?;
         let load = rig.load_in_line("load", metres(layout.load_m))?;
         let direct = self.form == UsualForm::Direct;
 
@@ -207,7 +228,7 @@ impl Usual {
             && matches!(self.ratio, UsualRatio::OneToOne | UsualRatio::TwoToOne | UsualRatio::FourToOne);
         let pulled = if at_load { load } else { rig.carrier_in_line("grab", metres(layout.spread_m))? };
         if !direct {
-            let tail = at(&mut rig, "tail", -layout.hand_m)?;
+            let tail = at(rig, "tail", -layout.hand_m)?;
             let capture = RopeStop::Capture(anchor, Turn::FRICTIONLESS);
             rig.rope("main", &[RopeStop::End(load), RopeStop::Grab(pulled), capture, RopeStop::Tail(tail)])?;
         }
@@ -224,9 +245,9 @@ impl Usual {
             _ => None,
         };
         let hand = match self.ratio {
-            UsualRatio::FiveToOneComplex => at(&mut rig, "hand", layout.spread_m + layout.hand_m)?,
-            _ if self.lead => at(&mut rig, "hand", layout.hand_m)?,
-            _ => at(&mut rig, "hand", -layout.hand_m)?,
+            UsualRatio::FiveToOneComplex => at(rig, "hand", layout.spread_m + layout.hand_m)?,
+            _ if self.lead => at(rig, "hand", layout.hand_m)?,
+            _ => at(rig, "hand", -layout.hand_m)?,
         };
         let second_at: CarrierId = second.unwrap_or(pulled);
 
@@ -295,6 +316,6 @@ impl Usual {
         }
         add(&[RopeStop::Hand(hand)]);
         rig.rope("haul", &rope)?;
-        rig.build()
+        Ok(())
     }
 }

@@ -68,6 +68,19 @@ fn every_redirect_and_the_tackle_multiply() {
 }
 
 #[test]
+fn a_haul_may_borrow_its_tackle() {
+    let route = Route::new(layout(), pulley(0.9)).with_before(&[redirect(0.8, 70.0)]).unwrap();
+    let route = route.with_after(&[redirect(0.7, 40.0), redirect(0.9, 90.0)]).unwrap();
+    let tackle = Usual::new(UsualRatio::FiveToOne).build_alike(&layout(), pulley(0.9)).unwrap();
+    let pull = LoadPull::new(n(2000.0), n(700.0)).unwrap();
+    let (borrowed, owned) =
+        (route.haul_with(&tackle), route.haul(Usual::new(UsualRatio::FiveToOne)).unwrap());
+    assert_eq!(borrowed.forces(pull).unwrap(), owned.forces(pull).unwrap());
+    let on = |of: Vec<_>| format!("{of:?}");
+    assert_eq!(on(borrowed.redirects(pull).unwrap().collect()), on(owned.redirects(pull).unwrap().collect()));
+}
+
+#[test]
 fn a_redirect_by_a_right_angle_takes_the_diagonal() {
     let route = Route::new(layout(), pulley(1.0)).with_before(&[redirect(1.0, 90.0)]).unwrap();
     let haul = route.haul(Usual::new(UsualRatio::OneToOne)).unwrap();

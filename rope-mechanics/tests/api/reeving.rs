@@ -7,7 +7,7 @@ use rope_mechanics::quantity::unit::{degree, meter, newton, radian, ratio};
 use rope_mechanics::quantity::{Angle, Force, Length, Ratio};
 use rope_mechanics::reeving::{
     Bend, DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, Known, MAX_TURNS, Redirect, Reeving,
-    ReevingError, Side, Strand, TrackKnown, redirect_load,
+    ReevingError, Side, Strand, Tensions, TrackKnown, TrackTensions, redirect_load,
 };
 use rope_mechanics::sheave::Turn;
 
@@ -89,6 +89,49 @@ fn friction_can_trap_tension_in_the_middle_of_a_rope_known_by_its_sum() {
     let middle = rope.tensions(known, Motion::AtRest).unwrap().parts()[1].pulling_side;
     assert!(close(middle.high.value, 1000.0 / 0.8));
     assert!(close(middle.low.value, 1000.0 * 0.8));
+}
+
+/// What a controller does to save stack gives the same rope and the same numbers, also in memory that held another's.
+#[test]
+fn a_rope_put_together_in_its_place_is_the_same_rope() {
+    let bends = [
+        Bend::at(at(0.0, 0.0, 3.0), sheave(0.9)).unwrap(),
+        Bend::at(at(4.0, 1.0, -2.0), sheave(0.8)).unwrap(),
+    ];
+    let ends = (at(9.0, 0.0, 0.0), at(-9.0, 0.0, 0.0));
+    let strand = Strand::rising(n(-20.0)).unwrap();
+    let whole =
+        Reeving::new(&bends).unwrap().with_ends(ends.0, ends.1).unwrap().with_strand(1, strand).unwrap();
+    let mut parts = Reeving::STRAIGHT;
+    bends.iter().for_each(|bend| parts.add(*bend).unwrap());
+    parts.set_ends(ends.0, ends.1).unwrap();
+    parts.set_strand(1, strand).unwrap();
+    assert_eq!(parts, whole);
+
+    let known = Known::at(0, Side::Pulling, n(1e3)).unwrap();
+    let mut memory = half_turns(&[0.5; MAX_TURNS]).tensions(known, Motion::AtRest).unwrap();
+    for motion in [Motion::Hauling, Motion::AtRest, Motion::Lowering] {
+        whole.tensions_into(known, motion, &mut memory).unwrap();
+        assert_eq!(memory, whole.tensions(known, motion).unwrap());
+    }
+    assert_eq!((memory.parts().len(), memory.turns().len()), (3, 2));
+    assert_eq!(Tensions::default().parts().len(), 1);
+
+    let with = track(Some(sheave(0.95)), 0.9).with_strands(strand, Strand::STRAIGHT).unwrap();
+    let mut set = track(Some(sheave(0.95)), 0.9);
+    set.set_strands(strand, Strand::STRAIGHT).unwrap();
+    assert_eq!(set, with);
+    let mut memory = TrackTensions::default();
+    set.tensions_into(TrackKnown::Cell(n(2e3)), Motion::Hauling, &mut memory).unwrap();
+    assert_eq!(memory, with.tensions(TrackKnown::Cell(n(2e3)), Motion::Hauling).unwrap());
+}
+
+#[test]
+fn a_rope_takes_so_many_turns_and_no_more() {
+    let mut rope = half_turns(&[0.9; MAX_TURNS]);
+    let more = rope.add(Bend::of(deg(90.0), sheave(0.9)).unwrap());
+    assert_eq!(more.unwrap_err(), ReevingError::TooManyTurns { turns: MAX_TURNS + 1 });
+    assert_eq!(rope, half_turns(&[0.9; MAX_TURNS]));
 }
 
 #[test]

@@ -427,6 +427,42 @@ fn without_a_capture_a_tackle_can_not_be_reset() {
     assert!(tackle.cycle(&CyclePlan::new(m(9.0)).unwrap()).is_ok());
 }
 
+/// What a controller does to save stack: the tackle stays in the builder, which may take more and be closed again.
+#[test]
+fn a_tackle_closed_in_its_place_is_the_tackle_built() {
+    for usual in Usual::all() {
+        let built = usual.build_alike(&layout(), pulley(0.9)).unwrap();
+        let mut rig = Builder::new();
+        usual.reeve(&mut rig, &layout(), &vec![pulley(0.9); usual.sheaves()]).unwrap();
+        assert_eq!(format!("{:?}", rig.close().unwrap()), format!("{built:?}"), "{usual:?}");
+        assert_eq!(format!("{:?}", rig.close().unwrap()), format!("{built:?}"), "closed again, {usual:?}");
+    }
+    let mut rig = Builder::new();
+    assert_eq!(rig.close().unwrap_err(), TackleError::NoLoad);
+    let load = rig.load_in_line("load", m(10.0)).unwrap();
+    let anchor = rig.anchor_in_line("anchor", m(0.0)).unwrap();
+    rig.rope("haul", &[RopeStop::End(load), RopeStop::Hand(anchor)]).unwrap();
+    assert!((rig.close().unwrap().velocity_ratio().value - 1.0).abs() < 1e-15);
+    let block = rig.carrier_in_line("block", m(5.0)).unwrap();
+    assert!(matches!(rig.close().unwrap_err(), TackleError::Floats { .. }));
+    // A rope that is refused leaves nothing behind; then a slack one to the block, which nothing holds still.
+    let strange = rig.rope("bad", &[RopeStop::End(block), RopeStop::End(anchor), RopeStop::Tail(anchor)]);
+    assert!(strange.is_err());
+    let same_place = rig.anchor_in_line("same place", m(0.0)).unwrap();
+    let stops = [
+        RopeStop::End(block),
+        RopeStop::Sheave(anchor, pulley(0.9)),
+        RopeStop::Sheave(same_place, pulley(0.9)),
+        RopeStop::Tail(load),
+    ];
+    assert!(matches!(rig.rope("bad", &stops).unwrap_err(), TackleError::NoLength { .. }));
+    assert!(matches!(rig.close().unwrap_err(), TackleError::Floats { .. }));
+    rig.rope("tie", &[RopeStop::End(block), RopeStop::End(anchor)]).unwrap();
+    let tackle = rig.close().unwrap();
+    assert_eq!(tackle.parts().count(), 2);
+    assert!((tackle.advantage().unwrap().hauling.value - 1.0).abs() < 1e-15);
+}
+
 #[test]
 fn a_crew_may_pull_itself_up() {
     // The load holds the hand end: up to the anchor's sheave and back makes a 2:1.
