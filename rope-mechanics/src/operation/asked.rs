@@ -11,12 +11,13 @@
 /// | [`with_expected_readings`](Self::with_expected_readings) | [`Position::reading_expected`](super::study::Position::reading_expected) |
 /// | [`with_failures`](Self::with_failures) | [`Study::failures`](super::study::Study::failures), and what of the summary and the warnings follows from them |
 /// | [`with_doubt`](Self::with_doubt) | [`Study::doubt`](super::study::Study::doubt) |
+/// | [`with_schedule`](Self::with_schedule) | [`Study::schedule`](super::study::Study::schedule) |
 ///
 /// ```
 /// use rope_mechanics::operation::Asked;
 ///
 /// let quick = Asked::PLAIN.with_failures(true);
-/// assert_eq!(quick, Asked::EVERYTHING.with_expected_readings(false).with_doubt(false));
+/// assert_eq!(quick, Asked::EVERYTHING.with_expected_readings(false).with_doubt(false).with_schedule(false));
 /// assert_eq!(Asked::default(), Asked::EVERYTHING);
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -24,14 +25,16 @@ pub struct Asked {
     pub(super) expected_readings: bool,
     pub(super) failures: bool,
     pub(super) doubt: bool,
+    pub(super) schedule: bool,
 }
 
 impl Asked {
     /// The load on its travel, and nothing else.
-    pub const PLAIN: Self = Self { expected_readings: false, failures: false, doubt: false };
+    pub const PLAIN: Self = Self { expected_readings: false, failures: false, doubt: false, schedule: false };
 
     /// Every part that there is. Later versions may add some.
-    pub const EVERYTHING: Self = Self { expected_readings: true, failures: true, doubt: true };
+    pub const EVERYTHING: Self =
+        Self { expected_readings: true, failures: true, doubt: true, schedule: true };
 
     /// What the load cell will show after the stated procedure, or not.
     #[must_use]
@@ -49,6 +52,12 @@ impl Asked {
     #[must_use]
     pub const fn with_doubt(self, doubt: bool) -> Self {
         Self { doubt, ..self }
+    }
+
+    /// What to set the track rope to, and what to see on the way, or not.
+    #[must_use]
+    pub const fn with_schedule(self, schedule: bool) -> Self {
+        Self { schedule, ..self }
     }
 }
 

@@ -116,9 +116,10 @@ pub(crate) fn passed(study: &Study, way: OnTheWay) -> Vec<Passed> {
     }
     for (i, component) in study.components.iter().enumerate() {
         if let Some((position, factor)) = least_factor(study, i, component)
-            && factor < limits.factor
+            && factor < limits.factor_of(component.kind)
         {
-            add(Finding::PartFactor(i), position, Some(factor), Some(limits.factor));
+            let limit = limits.factor_of(component.kind);
+            add(Finding::PartFactor(i), position, Some(factor), Some(limit));
         }
     }
     let readings = study.positions.iter().enumerate().map(|(at, p)| (at, p.greatest_reading()));

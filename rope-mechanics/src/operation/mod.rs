@@ -79,6 +79,7 @@ pub mod failures;
 mod lying;
 mod model;
 mod place;
+mod setting;
 mod shape;
 mod state;
 mod travel;
@@ -106,6 +107,8 @@ mod power;
 mod rated;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod rock;
+#[cfg(all(feature = "alloc", feature = "serde"))]
+pub mod schedule;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod site;
 #[cfg(all(feature = "alloc", feature = "serde"))]

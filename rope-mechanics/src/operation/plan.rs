@@ -67,6 +67,7 @@ pub(crate) struct SitePlan {
     pub(crate) factor: f64,
     pub(crate) frame_margin: Angle,
     pub(crate) litter_height_limit: Length,
+    pub(crate) least_litter_height: Length,
     pub(crate) start: Length,
     pub(crate) end: Length,
     /// Horizontal distance from the far anchor beyond which the litter is to float.
@@ -408,6 +409,25 @@ impl SitePlan {
         if let Some(current) = limits.current {
             check_range("limits.current", current, 0.1, 1e5)?;
         }
+        if let Some(tail) = limits.tail {
+            check_range("limits.tail", tail, 1.0, 1e6)?;
+        }
+        if let Some(pull) = site.capstan.rated_pull {
+            check_range("capstan.rated_pull", pull, 1.0, 1e6)?;
+        }
+        if let Some(marks) = site.haul.marks {
+            check_range("haul.marks", marks, 0.1, 1000.0)?;
+        }
+        for (key, factor) in limits.factors.given() {
+            if !(factor.is_finite() && (1.0..=100.0).contains(&factor)) {
+                return Err(SiteError::new(
+                    format!("limits.factors.{key}"),
+                    format!("is {factor}, but must be from 1 to 100"),
+                ));
+            }
+        }
+        let least_litter_height = limits.least_litter_height.unwrap_or(Length::new::<meter>(0.1));
+        check_range("limits.least_litter_height", least_litter_height, 0.0, 100.0)?;
         rated::check(&site.ratings)?;
         let anything = Allowed::Within(0.0, 100.0);
         let litter_height_limit = read.or(
@@ -534,6 +554,7 @@ impl SitePlan {
             factor,
             frame_margin,
             litter_height_limit,
+            least_litter_height,
             start,
             end,
             float_from,

@@ -11,11 +11,13 @@ use super::place::{ByPlace, Place};
 use super::plan::{SiteError, SitePlan};
 use super::position;
 use super::power::Drive;
+use super::schedule::{Orders, Schedule};
 use super::site::{Site, TrackSetting};
 use super::state::{Situation, State};
 use super::study::{self, CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Unloaded, Xz};
 use super::travel::{Moved, Wanted};
-use super::{expected, model_of, rated, summary, words};
+use super::{expected, model_of, rated, summary, verdict, words};
+use crate::motion::Motion;
 use crate::quantity::{Force, Length};
 use alloc::string::ToString;
 use alloc::vec::Vec;
@@ -150,14 +152,7 @@ pub fn solve_asked<B>(
         position.battery_charge = Some(*charge);
     }
 
-    let limits = LimitsUsed {
-        reading: site.limits.reading,
-        factor: plan.factor,
-        frame_margin: plan.frame_margin,
-        litter_height: plan.litter_height_limit,
-        current: site.limits.current,
-        winch_pull: drive.rated_pull,
-    };
+    let limits = LimitsUsed::new(site, &plan, drive.rated_pull);
     let summary =
         summary::summary(&plan, &model, spent.totals, drive.rated_pull, &unloaded, &positions, &components)?;
     let loaded = |(position, moved): (usize, &Moved<'_, '_>)| {
@@ -194,6 +189,7 @@ pub fn solve_asked<B>(
         simplifications: SIMPLIFICATIONS.iter().map(|text| (*text).to_string()).collect(),
         limits,
         doubt: None,
+        schedule: None,
     };
     if asked.failures {
         study.failures = Some(solved.failures(&study)?);
@@ -212,6 +208,9 @@ pub fn solve_asked<B>(
             ControlFlow::Continue(doubt) => study.doubt = doubt,
             ControlFlow::Break(why) => return Ok(ControlFlow::Break(why)),
         }
+    }
+    if asked.schedule {
+        study.schedule = Some(solved.schedule(&study, strand));
     }
     Ok(ControlFlow::Continue(study))
 }
@@ -249,6 +248,13 @@ impl Solved<'_, '_, '_> {
         failures::table(self.site, self.plan, &study.components, winch, &on_the_way)
     }
 
+    /// What to set the track rope to along the travel, and what can be seen on it.
+    fn schedule(&self, study: &Study, strand: Length) -> Schedule {
+        let parts = rated::components(self.site, self.plan);
+        let Self { site, plan, model, drive, .. } = *self;
+        Orders { site, plan, model, drive, parts: &parts, strand }.schedule(study, verdict::of_study(study))
+    }
+
     /// What the doubt on the inputs makes of it, where the site file asks for that.
     fn doubt<B>(
         &self,
@@ -273,6 +279,18 @@ pub(crate) fn wanted(set: &TrackSetting) -> Wanted {
         TrackSetting::UnloadedTension(tension) => Wanted::UnloadedTension(tension.value()),
         TrackSetting::GreatestReading(reading) => Wanted::GreatestTension(reading.value()),
         TrackSetting::LitterHeight(height) => Wanted::LitterHeight(height.value()),
+        TrackSetting::Reading(reading) => {
+            Wanted::UnloadedReading { reading: reading.value(), turned: Motion::Hauling }
+        }
+        TrackSetting::EasedReading(reading) => {
+            Wanted::UnloadedReading { reading: reading.value(), turned: Motion::Lowering }
+        }
+        TrackSetting::Sag(sag) => Wanted::UnloadedSag(sag.value()),
+        TrackSetting::Strand(strand) => Wanted::Strand(strand.value()),
+        TrackSetting::LoadedReading { at, reading } => {
+            Wanted::LoadedReading { at: *at, reading: reading.value(), turned: Motion::Hauling }
+        }
+        TrackSetting::LoadedHeight { at, height } => Wanted::LoadedHeight { at: *at, height: height.value() },
     }
 }
 

@@ -5,6 +5,9 @@ use super::failures::FailureTable;
 use super::given::Given;
 use super::layout::Layout;
 use super::place::Place;
+use super::plan::SitePlan;
+use super::schedule::Schedule;
+use super::site::{PartFactors, Site};
 use crate::geometry::{Force3, Point2, Point3};
 use crate::quantity::{
     Angle, Band, ElectricCurrent, ElectricPotential, Energy, Force, Length, Mark, Power, Ratio, Time,
@@ -149,7 +152,7 @@ pub struct RatedPart {
 }
 
 /// A band of forces as numbers: the least, what to expect, the greatest.
-fn in_newtons<S: serde::Serializer>(band: &Band<Force>, serializer: S) -> Result<S::Ok, S::Error> {
+pub(super) fn in_newtons<S: serde::Serializer>(band: &Band<Force>, serializer: S) -> Result<S::Ok, S::Error> {
     let mut fields = serializer.serialize_struct("Band", 3)?;
     fields.serialize_field("low_n", &band.low)?;
     fields.serialize_field("expected_n", &band.expected)?;
@@ -676,6 +679,9 @@ pub struct Study {
     /// What the doubt on the inputs makes of it, where the site file asks for it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub doubt: Option<Doubt>,
+    /// What to set the track rope to, where, and what to see at each place. Absent where it wasn't asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub schedule: Option<Schedule>,
 }
 
 /// A place at the apparatus, as numbers in metres from `base`.
@@ -720,4 +726,38 @@ pub struct LimitsUsed {
     /// Greatest line pull that the winch is rated for.
     #[serde(rename = "winch_pull_n")]
     pub winch_pull: Force,
+    /// Least safety factor of each kind of part, where it is another.
+    pub factors: PartFactors,
+    /// Least height of the litter where it is to float: the schedule keeps it.
+    #[serde(rename = "least_litter_height_m")]
+    pub least_litter_height: Length,
+    /// Greatest force on the capstan's tail: the schedule keeps it.
+    #[serde(rename = "tail_n")]
+    pub tail: Option<Force>,
+    /// Greatest pull of the capstan: the schedule keeps it.
+    #[serde(rename = "capstan_pull_n")]
+    pub capstan_pull: Option<Force>,
+}
+
+impl LimitsUsed {
+    pub(crate) fn new(site: &Site, plan: &SitePlan, winch_pull: Force) -> Self {
+        Self {
+            reading: site.limits.reading,
+            factor: plan.factor,
+            frame_margin: plan.frame_margin,
+            litter_height: plan.litter_height_limit,
+            current: site.limits.current,
+            winch_pull,
+            factors: site.limits.factors,
+            least_litter_height: plan.least_litter_height,
+            tail: site.limits.tail,
+            capstan_pull: site.capstan.rated_pull,
+        }
+    }
+
+    /// The least safety factor of a kind of part.
+    #[must_use]
+    pub fn factor_of(&self, kind: PartKind) -> f64 {
+        self.factors.of(kind).unwrap_or(self.factor)
+    }
 }

@@ -5,7 +5,6 @@ use super::state::{Balance, Line, Situation, State, StateError, TOUCHING_M, Way}
 use crate::carriage::CarriageError;
 use crate::error::{non_negative, within};
 use crate::geometry::Point2;
-use crate::line::elastic::{ElasticSpan, End};
 use crate::math::roots;
 use crate::motion::Motion;
 use crate::quantity::{Force, Length, metres};
@@ -43,6 +42,35 @@ pub enum Wanted {
     /// This height of the litter where it is least on the travel, lowered or, where the load doesn't run out by itself,
     /// hauled; from where it is to float.
     LitterHeight(Length),
+    /// This reading without the load, after the capstan turned last this way: taking in is hauling, easing lowering. At
+    /// rest stands for a rope without friction.
+    UnloadedReading {
+        /// What the load cell shows.
+        reading: Force,
+        /// Which way the capstan turned last.
+        turned: Motion,
+    },
+    /// This sag without the load: the greatest vertical distance of the track rope below its chord.
+    UnloadedSag(Length),
+    /// This length of each strand, unstretched.
+    Strand(Length),
+    /// This reading with the load hauled to a place and floating there, after the capstan turned last this way.
+    LoadedReading {
+        /// Where the carriage is, in the axes of the ground.
+        at: Length,
+        /// What the load cell shows.
+        reading: Force,
+        /// Which way the capstan turned last.
+        turned: Motion,
+    },
+    /// This height of the litter with the load at a place, without friction at the carriage or, where that would roll in,
+    /// hauled.
+    LoadedHeight {
+        /// Where the carriage is, in the axes of the ground.
+        at: Length,
+        /// Of the litter's underside above the ground.
+        height: Length,
+    },
 }
 
 /// Why no length of rope gives what is wanted.
@@ -202,8 +230,10 @@ impl<'g> Model<'g> {
     /// # Errors
     /// [`TravelError`].
     pub fn strand_for(&self, wanted: Wanted, travel: &Travel) -> Result<Length, TravelError> {
+        if let Some(strand) = self.strand_set_to(wanted)? {
+            return self.sensible(strand);
+        }
         let goal = match wanted {
-            Wanted::UnloadedTension(tension) => return self.strand_for_unloaded(tension),
             Wanted::GreatestTension(tension) => {
                 within("greatest_tension", tension, 1.0, 1e6).map_err(StateError::from)?;
                 Goal { model: self, travel, tension_n: Some(2.0 * tension.value), height_m: 0.0 }
@@ -212,6 +242,7 @@ impl<'g> Model<'g> {
                 non_negative("litter_height", height).map_err(StateError::from)?;
                 Goal { model: self, travel, tension_n: None, height_m: height.value }
             }
+            _ => return Err(TravelError::NoPlace), // all others are set at one place
         };
         let mut locked = goal.first()?;
         for _ in 0..MOST_ROUNDS {
@@ -222,15 +253,6 @@ impl<'g> Model<'g> {
             locked = goal.locked_at(x.value)?.ok_or(TravelError::NoPlace)?;
         }
         Err(TravelError::Wanders)
-    }
-
-    fn strand_for_unloaded(&self, tension: Force) -> Result<Length, TravelError> {
-        within("unloaded_tension", tension, 1.0, 1e6).map_err(StateError::from)?;
-        let (span_m, rise_m) = self.chord_m();
-        let span = ElasticSpan::new(metres(span_m), metres(rise_m), self.track_weight, self.track_stretch)
-            .map_err(StateError::from)?;
-        let length = span.length_for_tension(End::First, 2.0 * tension).map_err(StateError::from)?;
-        self.sensible(length)
     }
 
     /// Shortest and longest of all ropes that are looked at, locked.

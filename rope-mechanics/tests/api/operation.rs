@@ -5,7 +5,7 @@ use rope_mechanics::geometry::{Point2, Point3};
 use rope_mechanics::motion::Motion;
 use rope_mechanics::operation::site::{Site, TrackSetting, Unreadable, unreadable};
 use rope_mechanics::operation::study::{self, LineClass, Position, Study, WarningKind};
-use rope_mechanics::operation::{self, SiteError};
+use rope_mechanics::operation::{self, Asked, SiteError};
 use rope_mechanics::quantity::unit::{self, degree, foot, kilogram, meter, newton};
 use rope_mechanics::quantity::{Force, Length, LineMass, Mass, Ratio};
 use rope_mechanics::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, TrackKnown};
@@ -20,7 +20,16 @@ fn site() -> Site {
 fn study(change: impl FnOnce(&mut Site)) -> Result<Study, SiteError> {
     let mut site = site();
     change(&mut site);
-    operation::solve(&site)
+    without_schedule(&site)
+}
+
+/// The schedule has tests of its own, and takes as long as all the rest.
+fn without_schedule(site: &Site) -> Result<Study, SiteError> {
+    let go_on = |_, _| ControlFlow::<()>::Continue(());
+    match operation::solve_asked(site, &Asked::EVERYTHING.with_schedule(false), go_on)? {
+        ControlFlow::Continue(study) => Ok(study),
+        ControlFlow::Break(()) => unreachable!(),
+    }
 }
 
 /// A rope behind the head that doesn't stretch, as the independent codes have it.
@@ -438,7 +447,7 @@ fn what_is_wrong_with_a_site_is_named_by_its_key() {
         assert!(SITE.contains(from), "the site file has no {from}");
         let said = match toml::from_str::<Site>(&SITE.replacen(from, to, 1)) {
             Err(why) => why.to_string(),
-            Ok(site) => match operation::solve(&site) {
+            Ok(site) => match without_schedule(&site) {
                 Err(why) => why.to_string(),
                 Ok(_) => panic!("{to} was taken"),
             },
@@ -850,7 +859,7 @@ fn refused(from: &str, to: &str) -> String {
     assert!(SITE.contains(from), "the site file has no {from}");
     match toml::from_str::<Site>(&SITE.replacen(from, to, 1)) {
         Err(why) => why.to_string(),
-        Ok(site) => operation::solve(&site).map_or_else(|why| why.to_string(), |_| panic!("{to} was taken")),
+        Ok(site) => without_schedule(&site).map_or_else(|why| why.to_string(), |_| panic!("{to} was taken")),
     }
 }
 

@@ -13,7 +13,9 @@ const SITE: &str = include_str!("../../../tests/sites/reference.toml");
 fn study(change: impl FnOnce(&mut Site)) -> Study {
     let mut site: Site = toml::from_str(SITE).unwrap();
     change(&mut site);
-    operation::solve(&site).unwrap()
+    let go_on = |_, _| core::ops::ControlFlow::<()>::Continue(());
+    let asked = operation::Asked::EVERYTHING.with_schedule(false);
+    operation::solve_asked(&site, &asked, go_on).unwrap().continue_value().unwrap()
 }
 
 fn place(study: &Study, kind: PlaceKind) -> &Place {

@@ -364,7 +364,7 @@ pub(super) fn limits(
     for (i, part) in components.iter().enumerate() {
         let Some(strength) = part.strength else { continue };
         let (place, output) = (part.place, format!("force at {}", part.place.key()));
-        let limit = strength.value / limits.factor;
+        let limit = strength.value / limits.factor_of(part.kind);
         let of = |run: &Run| run.worst.forces[place];
         judge(WarningKind::Factor, Some(i), limit, output, "N", Worst::Greatest, &of)?;
     }

@@ -522,13 +522,13 @@ impl Inputs {
         let set = match &site.track.set {
             TrackSetting::UnloadedTension(tension) => Some(("track.set.unloaded_tension", tension)),
             TrackSetting::GreatestReading(tension) => Some(("track.set.greatest_reading", tension)),
-            TrackSetting::LitterHeight(height) if !height.is_exact() => {
+            other if !other.is_exact() => {
                 return Err(SiteError::new(
-                    "track.set.litter_height",
+                    other.key(),
                     "has a tolerance, but the rope is set by its reading: give doubt.reading instead",
                 ));
             }
-            TrackSetting::LitterHeight(_) => None,
+            _ => None,
         };
         let mut is_given = false;
         if let Some((key, tension)) = set {

@@ -160,14 +160,7 @@ impl<'s> Doubts<'s> {
         let plan = SitePlan::new(site)?;
         Ok(Self {
             runs: Runs::new(site)?,
-            limits: LimitsUsed {
-                reading: site.limits.reading,
-                factor: plan.factor,
-                frame_margin: plan.frame_margin,
-                litter_height: plan.litter_height_limit,
-                current: site.limits.current,
-                winch_pull: Drive::new(site, &mut Vec::new())?.rated_pull,
-            },
+            limits: LimitsUsed::new(site, &plan, Drive::new(site, &mut Vec::new())?.rated_pull),
             components: rated::components(site, &plan),
         })
     }

@@ -26,11 +26,15 @@ use reading::{Count, List, Number, Words, by, one_of, optional};
 use serde::{Deserialize, Serialize};
 
 mod document;
+mod factors;
 mod missing;
 mod reading;
+mod setting;
 
 pub use document::SiteDocument;
+pub use factors::PartFactors;
 pub use missing::{Unreadable, unreadable};
+pub use setting::TrackSetting;
 
 /// A site and the kit on it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -210,45 +214,6 @@ pub struct SiteTrack {
     pub set: TrackSetting,
 }
 
-/// How the track rope is tensioned: one of three wishes.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case", try_from = "SetKeys")]
-#[non_exhaustive]
-pub enum TrackSetting {
-    /// The tension of each strand at the head, without the load.
-    UnloadedTension(Uncertain<Force>),
-    /// The greatest load-cell reading to expect while the load travels.
-    GreatestReading(Uncertain<Force>),
-    /// The least height of the litter above the ground over the part that is to float.
-    LitterHeight(Uncertain<Length>),
-}
-
-#[derive(Deserialize)]
-#[serde(
-    deny_unknown_fields,
-    expecting = "one of { unloaded_tension = \"…\" }, { greatest_reading = \"…\" } and { litter_height = \"…\" }"
-)]
-struct SetKeys {
-    #[serde(default)]
-    unloaded_tension: Option<Uncertain<Force>>,
-    #[serde(default)]
-    greatest_reading: Option<Uncertain<Force>>,
-    #[serde(default)]
-    litter_height: Option<Uncertain<Length>>,
-}
-
-impl TryFrom<SetKeys> for TrackSetting {
-    type Error = String;
-
-    fn try_from(keys: SetKeys) -> Result<Self, String> {
-        one_of([
-            ("unloaded_tension", keys.unloaded_tension.map(Self::UnloadedTension)),
-            ("greatest_reading", keys.greatest_reading.map(Self::GreatestReading)),
-            ("litter_height", keys.litter_height.map(Self::LitterHeight)),
-        ])
-    }
-}
-
 /// A rope: of a class with known defaults, or with its own values, or a class with some values replaced.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[serde(
@@ -345,6 +310,9 @@ pub struct SiteHaul {
     pub redirects: Vec<SiteRedirect>,
     /// Where the winch stands.
     pub winch: Point3,
+    /// Distance between the marks on the haul rope: 5 m unless given.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub marks: Option<Length>,
 }
 
 /// Tackles that the haul knows.
@@ -394,7 +362,7 @@ pub struct SiteBelay {
 
 /// The powered capstan, and who holds its tail.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, expecting = "the table of the capstan: at, wraps, friction")]
+#[serde(deny_unknown_fields, expecting = "the table of the capstan: at, wraps, friction, rated_pull")]
 #[non_exhaustive]
 pub struct SiteCapstan {
     /// Where it stands.
@@ -405,6 +373,9 @@ pub struct SiteCapstan {
     /// The least friction to count on when it must hold.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub friction: Option<Ratio>,
+    /// Greatest pull that its maker allows. The schedule keeps it.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub rated_pull: Option<Force>,
 }
 
 /// The winch on the haul rope: its motor, or its published table of pull and current.
@@ -602,12 +573,21 @@ pub struct SiteLimits {
     /// Least safety factor: 10 unless given.
     #[serde(default, deserialize_with = "optional::<Number, _, _>", skip_serializing_if = "Option::is_none")]
     pub factor: Option<f64>,
+    /// Least safety factor of each kind of part, where it is another.
+    #[serde(default)]
+    pub factors: PartFactors,
     /// Least angle by which the frame is to stand from tipping: 5° unless given.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub frame_margin: Option<Angle>,
     /// Greatest height of the litter above the ground.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub litter_height: Option<Length>,
+    /// Least height of the litter above the ground where it is to float: 0.1 m unless given. The schedule keeps it.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub least_litter_height: Option<Length>,
+    /// Greatest force on the capstan's tail that whoever or whatever holds it takes. The schedule keeps it.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub tail: Option<Force>,
     /// Greatest winch current.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub current: Option<ElectricCurrent>,
