@@ -1,44 +1,17 @@
 //! Winches known by their readings: tables, current gauges and fits against the formulas of a textbook.
 
-use rope_mechanics::quantity::unit::{
-    ampere, meter, meter_per_second, milliohm, newton, newton_meter, radian_per_second, ratio, volt,
-};
-use rope_mechanics::quantity::{
-    Band, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, MotorConstant, Ratio,
-    Torque, TurningSpeed, Velocity,
-};
-use rope_mechanics::text::Text;
+use rope_mechanics::quantity::Band;
+use rope_mechanics::quantity::literal::{a, fraction, m, m_per_s, mohm, n, n_m, n_m_per_a, rad_per_s, v};
 use rope_mechanics::winch::{
     Blind, Constant, CurrentGauge, Gear, Motor, MotorPoint, PullReading, Running, Supply, TableRow,
     TableWinch, Winch, WinchError, WinchFit, WinchPoint, fit_motor, fit_winch,
 };
 
-fn n(x: f64) -> Force {
-    Force::new::<newton>(x)
-}
-
-fn amperes(x: f64) -> ElectricCurrent {
-    ElectricCurrent::new::<ampere>(x)
-}
-
-fn volts(x: f64) -> ElectricPotential {
-    ElectricPotential::new::<volt>(x)
-}
-
-fn milliohms(x: f64) -> ElectricalResistance {
-    ElectricalResistance::new::<milliohm>(x)
-}
-
-fn r(x: f64) -> Ratio {
-    Ratio::new::<ratio>(x)
-}
-
 /// r/(N·η_f·kt) = 0.036/(180·0.72·0.055) A/N: 198 N/A hauling.
 fn winch() -> Winch {
-    let motor =
-        Motor::new(MotorConstant::from_text("0.055 N·m/A").unwrap(), amperes(6.0), milliohms(20.0)).unwrap();
-    let supply = Supply::new(volts(25.6), milliohms(8.0), milliohms(3.0)).unwrap();
-    Winch::new(motor, Gear::new(r(180.0), r(0.72)).unwrap(), Length::new::<meter>(0.036), supply).unwrap()
+    let motor = Motor::new(n_m_per_a(0.055), a(6.0), mohm(20.0)).unwrap();
+    let supply = Supply::new(v(25.6), mohm(8.0), mohm(3.0)).unwrap();
+    Winch::new(motor, Gear::new(fraction(180.0), fraction(0.72)).unwrap(), m(0.036), supply).unwrap()
 }
 
 // ——— table ———
@@ -48,8 +21,8 @@ fn table(rows: &[(f64, f64, f64)]) -> Result<TableWinch, WinchError> {
         .iter()
         .map(|(pull, current, speed)| TableRow {
             pull: n(*pull),
-            current: amperes(*current),
-            line_speed: Some(Velocity::new::<meter_per_second>(*speed)),
+            current: a(*current),
+            line_speed: Some(m_per_s(*speed)),
         })
         .collect();
     TableWinch::fit(&rows)
@@ -64,7 +37,7 @@ fn a_line_below_the_origin_is_refused_unless_the_rows_scatter_as_far() {
     );
     // The same line with its middle row 1.5 A low and both ends 0.75 A high.
     let bent = table(&[(1000.0, 1.25, 0.2), (2000.0, 1.5, 0.2), (3000.0, 3.25, 0.2)]).unwrap();
-    assert_eq!(bent.idle_current(), amperes(0.0));
+    assert_eq!(bent.idle_current(), a(0.0));
 }
 
 #[test]
@@ -100,14 +73,14 @@ fn is(band: Band<f64>, low: f64, expected: f64, high: f64) -> bool {
 
 #[test]
 fn a_current_is_read_by_the_band_of_the_gear_and_of_the_idle_current() {
-    let of = |idle: f64| CurrentGauge::of_winch(&winch(), amperes(idle), (r(0.60), r(0.85))).unwrap();
-    let read = |gauge: &CurrentGauge, i: f64, running| pull(gauge.read(amperes(i), running).unwrap());
+    let of = |idle: f64| CurrentGauge::of_winch(&winch(), a(idle), (fraction(0.60), fraction(0.85))).unwrap();
+    let read = |gauge: &CurrentGauge, i: f64, running| pull(gauge.read(a(i), running).unwrap());
     // Hauling, 20 A above the idle 6 A: 198 N/A, by 0.60/0.72 and 0.85/0.72 of it at its ends, ±1 A.
     let gauge = of(1.0);
     let band = read(&gauge, 26.0, Running::Hauling);
     assert!(is(band, 19.0 * 165.0, 20.0 * 198.0, 21.0 * 233.75), "{band:?}");
     // With an ammeter good to ±2 A besides.
-    let band = read(&gauge.with_meter_band(amperes(2.0)).unwrap(), 26.0, Running::Hauling);
+    let band = read(&gauge.with_meter_band(a(2.0)).unwrap(), 26.0, Running::Hauling);
     assert!(is(band, 17.0 * 165.0, 20.0 * 198.0, 23.0 * 233.75), "{band:?}");
     // The idle current may be 10 A more than said, but not below nothing: 6 A less.
     let band = read(&of(10.0), 26.0, Running::Hauling);
@@ -122,38 +95,37 @@ fn a_current_is_read_by_the_band_of_the_gear_and_of_the_idle_current() {
 
     // 5 A lie within the idle current's ±1 A: no pull, and one that can't be told below.
     assert!(is(read(&gauge, 5.0, Running::Hauling), 0.0, 0.0, 0.0));
-    let below = gauge.read(amperes(4.9), Running::Hauling).unwrap();
+    let below = gauge.read(a(4.9), Running::Hauling).unwrap();
     assert!(matches!(below, PullReading::CannotTell(Blind::BelowIdle)), "{below:?}");
 }
 
 #[test]
 fn a_meter_that_may_read_the_limit_tells_no_pull() {
-    let limited = winch().with_current_limit(amperes(60.0)).unwrap();
-    let gauge = CurrentGauge::of_winch(&limited, amperes(1.0), (r(0.60), r(0.85)))
+    let limited = winch().with_current_limit(a(60.0)).unwrap();
+    let gauge = CurrentGauge::of_winch(&limited, a(1.0), (fraction(0.60), fraction(0.85)))
         .unwrap()
-        .with_meter_band(amperes(1.0))
+        .with_meter_band(a(1.0))
         .unwrap();
-    let at = |i: f64| gauge.read(amperes(i), Running::Hauling).unwrap();
+    let at = |i: f64| gauge.read(a(i), Running::Hauling).unwrap();
     assert!(matches!(at(58.9), PullReading::Pull(_)));
     assert!(matches!(at(59.0), PullReading::CannotTell(Blind::Stalled)));
 }
 
 #[test]
 fn a_table_is_read_by_the_bands_of_its_slope_and_idle_current() {
-    let row =
-        |pull: f64, current: f64| TableRow { pull: n(pull), current: amperes(current), line_speed: None };
+    let row = |pull: f64, current: f64| TableRow { pull: n(pull), current: a(current), line_speed: None };
     // 50 N/A above 50 A, both rows on the line.
     let table = TableWinch::fit([row(0.0, 50.0), row(10_000.0, 250.0)]).unwrap();
-    let gauge = CurrentGauge::of_table(&table, amperes(10.0), r(0.25)).unwrap();
-    let band = pull(gauge.read(amperes(150.0), Running::Hauling).unwrap());
+    let gauge = CurrentGauge::of_table(&table, a(10.0), fraction(0.25)).unwrap();
+    let band = pull(gauge.read(a(150.0), Running::Hauling).unwrap());
     // Slope 40 to 66.7 N/A, 100 ± 10 A.
     assert!(is(band, 90.0 * 40.0, 100.0 * 50.0, 110.0 * 50.0 / 0.75), "{band:?}");
     // A row off the line by some amperes widens every reading by as much as the worst.
     let bent = TableWinch::fit([row(0.0, 50.0), row(5_000.0, 156.0), row(10_000.0, 250.0)]).unwrap();
     let worst = bent.worst_residual().value;
     assert!((worst - 4.0).abs() < 1e-9, "the middle of three lies 6·2/3 A off");
-    let exact = CurrentGauge::of_table(&bent, amperes(0.0), r(0.0)).unwrap();
-    let band = pull(exact.read(amperes(152.0), Running::Hauling).unwrap());
+    let exact = CurrentGauge::of_table(&bent, a(0.0), fraction(0.0)).unwrap();
+    let band = pull(exact.read(a(152.0), Running::Hauling).unwrap());
     assert!(is(band, 96.0 * 50.0, 100.0 * 50.0, 104.0 * 50.0), "{band:?}");
 }
 
@@ -162,13 +134,13 @@ fn a_table_is_read_by_the_bands_of_its_slope_and_idle_current() {
 /// 100:1 on a radius of 0.1 m: 1000 rad of the motor for each metre.
 fn fit(points: &[(f64, f64, f64)]) -> Result<WinchFit, WinchError> {
     let points = points.iter().map(|(pull, current, speed)| WinchPoint {
-        voltage: volts(12.0),
-        current: amperes(*current),
-        line_speed: Velocity::new::<meter_per_second>(*speed),
+        voltage: v(12.0),
+        current: a(*current),
+        line_speed: m_per_s(*speed),
         pull: n(*pull),
     });
     let points: Vec<_> = points.collect();
-    fit_winch(&points, r(100.0), Length::new::<meter>(0.1))
+    fit_winch(&points, fraction(100.0), m(0.1))
 }
 
 /// I = I₀ + s·F with scatter, and kt·1000·v = 12 − R·I with scatter.
@@ -240,7 +212,7 @@ fn constants_that_are_hardly_told_apart_have_errors_that_go_together() {
 fn a_constant_may_pass_what_it_can_be_by_three_standard_errors() {
     // η = 1/(1000·0.05·s): of 0.0198 A/N 1.01, of 0.019 A/N 1.05. Scatter of 1 A leaves about ±1.3 %.
     let close = fit(&readings(10.0, 0.0198, 1.0)).unwrap().gear_efficiency;
-    assert_eq!(close.value, r(1.0));
+    assert_eq!(close.value, fraction(1.0));
     assert!(close.standard_error.unwrap().value > 0.005 && close.standard_error.unwrap().value < 0.03);
     for scatter in [0.05, 0.3] {
         let above = fit(&readings(10.0, 0.0185, scatter));
@@ -252,10 +224,10 @@ fn a_constant_may_pass_what_it_can_be_by_three_standard_errors() {
     // An idle current below zero by less than three errors is none; by more it can't be.
     let at = |i0: f64, scatter: f64| fit(&readings(i0, 0.025, scatter));
     let none = at(-0.5, 0.6).unwrap().no_load_current;
-    assert_eq!(none.value, amperes(0.0));
-    assert!(none.standard_error.unwrap() > amperes(0.17));
+    assert_eq!(none.value, a(0.0));
+    assert!(none.standard_error.unwrap() > a(0.17));
     let some = at(0.2, 0.6).unwrap().no_load_current;
-    assert!(some.value > amperes(0.0) && some.value < some.standard_error.unwrap() * 3.0);
+    assert!(some.value > a(0.0) && some.value < some.standard_error.unwrap() * 3.0);
     let below = at(-1.0, 0.05);
     assert!(
         matches!(below, Err(WinchError::ImpossibleFit { constant: "no-load current", value, .. }) if value < -0.9),
@@ -276,11 +248,11 @@ fn the_standard_error_of_a_motors_idle_current_is_that_of_a_quotient() {
         .collect();
     let of: Vec<_> = points
         .iter()
-        .map(|(v, i, w, t)| MotorPoint {
-            voltage: volts(*v),
-            current: amperes(*i),
-            speed: TurningSpeed::new::<radian_per_second>(*w),
-            torque: Torque::new::<newton_meter>(*t),
+        .map(|(volts, current, speed, torque)| MotorPoint {
+            voltage: v(*volts),
+            current: a(*current),
+            speed: rad_per_s(*speed),
+            torque: n_m(*torque),
         })
         .collect();
     let fit = fit_motor(&of).unwrap();
@@ -325,10 +297,10 @@ fn two_points_of_a_motor_are_enough_and_each_constant_has_its_name() {
     let point = |torque: f64| {
         let current = 6.0 + torque / 0.055;
         MotorPoint {
-            voltage: volts(24.0),
-            current: amperes(current),
-            speed: TurningSpeed::new::<radian_per_second>((24.0 - 0.02 * current) / 0.055),
-            torque: Torque::new::<newton_meter>(torque),
+            voltage: v(24.0),
+            current: a(current),
+            speed: rad_per_s((24.0 - 0.02 * current) / 0.055),
+            torque: n_m(torque),
         }
     };
     let fit = fit_motor([point(0.0), point(11.0)]).unwrap();
