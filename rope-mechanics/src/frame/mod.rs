@@ -414,7 +414,7 @@ impl Frame {
     /// Legs, guys and margin under each of several resultants: what friction may leave in the ropes, say.
     ///
     /// The same forces and margin as from [`Frame::solve`], without feet, hobbles, strengths and the limit of tipping;
-    /// the members are built once for all of them.
+    /// the members and the sides of their cone are found once for all of them.
     ///
     /// ```
     /// # use rope_mechanics::frame::{Frame, FrameError, Leg};
@@ -439,9 +439,13 @@ impl Frame {
         &'a self,
         resultants: impl IntoIterator<Item = Force3> + 'a,
     ) -> impl Iterator<Item = Result<HeadForces, FrameError>> + 'a {
-        let members = Members::of(self);
+        let members = Members::of(self).map(|members| {
+            let sides = stability::Sides::of(&members);
+            (members, sides)
+        });
         resultants.into_iter().map(move |resultant| {
-            solve::at_head(self, members.as_ref().map_err(|why| *why)?, resultant.finite("resultant")?)
+            let (members, sides) = members.as_ref().map_err(|why| *why)?;
+            solve::at_head(self, members, sides, resultant.finite("resultant")?)
         })
     }
 

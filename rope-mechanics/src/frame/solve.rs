@@ -2,7 +2,7 @@
 
 use super::forces::{FrameForces, GuyForces, HeadForces, LegForces, Sharing};
 use super::legs_and_guys::Members;
-use super::stability::{nearest_edge, stability};
+use super::stability::{Sides, nearest_edge, stability};
 use super::{Frame, FrameError, MOST_GUYS, MOST_HOBBLES, MOST_LEGS, Tipping, direction, factor, quotient};
 use crate::error::SolveReport;
 use crate::geometry::Force3;
@@ -58,9 +58,14 @@ pub(super) fn solve(frame: &Frame, r: Vector3<f64>) -> Result<FrameForces, Frame
 }
 
 /// Legs, guys and margin only.
-pub(super) fn at_head(frame: &Frame, members: &Members, r: Vector3<f64>) -> Result<HeadForces, FrameError> {
+pub(super) fn at_head(
+    frame: &Frame,
+    members: &Members,
+    sides: &Sides,
+    r: Vector3<f64>,
+) -> Result<HeadForces, FrameError> {
     let balance = balance(frame, members, r)?;
-    let nearest = nearest_edge(frame, members, r);
+    let nearest = nearest_edge(frame, members, sides, r);
     let mut forces = HeadForces {
         margin: nearest.margin,
         edge: nearest.edge,
@@ -91,7 +96,7 @@ fn balance(frame: &Frame, members: &Members, r: Vector3<f64>) -> Result<MemberFo
     }
     let (x, y) = (balance.missing.x, balance.missing.y);
     let level = math::hypot(x, y) > 1e-9 * balance.missing.z.abs();
-    let nearest = nearest_edge(frame, members, r);
+    let nearest = nearest_edge(frame, members, &Sides::of(members), r);
     Err(FrameError::Falls(Tipping {
         margin: nearest.margin,
         edge: nearest.edge,

@@ -8,6 +8,7 @@ use super::legs_and_guys::Members;
 use super::{Frame, quotient};
 use crate::math;
 use crate::quantity::{Angle, Length, Ratio, metres, radians, ratio};
+use arrayvec::ArrayVec;
 use core::f64::consts::PI;
 use core::fmt;
 use nalgebra::Vector3;
@@ -121,6 +122,32 @@ pub(super) fn sides(members: &Members, mut f: impl FnMut(ConeSide)) {
     }
 }
 
+/// The sides of the cone of a frame's members, found once for many resultants.
+pub(super) struct Sides {
+    few: ArrayVec<ConeSide, FEW>,
+    /// There are more than have room: they are found anew each time.
+    more: bool,
+}
+
+/// Sides that are kept: some more than there are members. Many in one plane have more.
+const FEW: usize = 20;
+
+impl Sides {
+    pub(super) fn of(members: &Members) -> Self {
+        let mut found = Self { few: ArrayVec::new(), more: false };
+        sides(members, |side| found.more |= found.few.try_push(side).is_err());
+        found
+    }
+
+    fn each(&self, members: &Members, f: impl FnMut(ConeSide)) {
+        if self.more {
+            sides(members, f);
+        } else {
+            self.few.iter().copied().for_each(f);
+        }
+    }
+}
+
 /// What the frame tips over first under a resultant.
 pub(super) struct Nearest {
     pub(super) margin: Angle,
@@ -130,14 +157,14 @@ pub(super) struct Nearest {
 }
 
 /// The side of the cone that is nearest to the resultant r.
-pub(super) fn nearest_edge(frame: &Frame, members: &Members, r: Vector3<f64>) -> Nearest {
+pub(super) fn nearest_edge(frame: &Frame, members: &Members, all: &Sides, r: Vector3<f64>) -> Nearest {
     let size = math::sqrt(r.norm_squared());
     if size == 0.0 {
         return Nearest { margin: radians(0.0), edge: None, sine: 0.0 };
     }
     let needed = -r / size;
     let mut nearest: Option<(f64, ConeSide)> = None;
-    sides(members, |side| {
+    all.each(members, |side| {
         let sine = side.inward.dot(&needed);
         if nearest.is_none_or(|(least, _)| sine < least) {
             nearest = Some((sine, side));
@@ -157,7 +184,7 @@ pub(super) fn nearest_edge(frame: &Frame, members: &Members, r: Vector3<f64>) ->
 
 /// Of a frame under the resultant r.
 pub(super) fn stability(frame: &Frame, members: &Members, r: Vector3<f64>) -> Stability {
-    let Nearest { margin, edge, sine } = nearest_edge(frame, members, r);
+    let Nearest { margin, edge, sine } = nearest_edge(frame, members, &Sides::of(members), r);
     if r == Vector3::zeros() {
         return Stability { margin, lever: None, edge, lateral: None, tip_limit: None };
     }

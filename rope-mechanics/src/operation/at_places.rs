@@ -3,6 +3,7 @@
 use super::model::Model;
 use super::place::{ByPlace, MOST_HAUL_REDIRECTS, Place};
 use super::state::{HoldingRope, Line, State, StateError};
+use super::track_turns::{TrackAtRest, TrackTurns};
 use super::under_ropes::UnderRopes;
 use crate::geometry::{Direction3, Force3, Point2};
 use crate::motion::Motion;
@@ -143,12 +144,10 @@ impl State<'_, '_> {
     /// a rope without friction would show. See [`history`](crate::history) for what a procedure leaves.
     ///
     /// # Errors
-    /// As [`Model::track_tensions`].
+    /// None; the result is that of the other outputs of a state.
     pub fn reading(&self) -> Result<Band<Force>, StateError> {
         let expected = self.strand_tension_head();
-        Ok(self
-            .track_tensions(Motion::AtRest)?
-            .map_or(Band::exact(newtons(0.0)), |tensions| Band { expected, ..tensions.cell() }))
+        Ok(self.track_at_rest().map_or(Band::exact(newtons(0.0)), |track| Band { expected, ..track.cell }))
     }
 
     /// The haul rope over the head and behind it; nothing where it doesn't hold the load.
@@ -180,13 +179,20 @@ impl State<'_, '_> {
     /// zero, see [`State::frame`].
     ///
     /// # Errors
-    /// As [`State::track_tensions`] and [`Model::haul_line`].
+    /// As [`Model::haul_line`].
     pub fn forces(&self) -> Result<ByPlace<Force>, StateError> {
-        self.forces_by(self.track_tensions(Motion::AtRest)?.as_ref())
+        self.forces_by(self.track_at_rest().as_ref())
     }
 
-    /// The same with the tensions of the track rope at rest.
-    pub(super) fn forces_by(&self, tensions: Option<&TrackTensions>) -> Result<ByPlace<Force>, StateError> {
+    /// What the places of the track rope take at rest; nothing where it is gone.
+    pub(super) fn track_at_rest(&self) -> Option<TrackAtRest> {
+        let line = self.line_on_head().si();
+        let there = line != nalgebra::Vector3::zeros();
+        there.then(|| TrackTurns::new(self.model, self.both_strands().value, line).at_rest())
+    }
+
+    /// The same with what the track rope takes at rest.
+    pub(super) fn forces_by(&self, track: Option<&TrackAtRest>) -> Result<ByPlace<Force>, StateError> {
         let mut forces = match self.carriage() {
             Some(carriage) => self.model.load_rope_forces(self.situation.held_by, carriage, self.pull())?,
             None => ByPlace::default(),
@@ -194,16 +200,12 @@ impl State<'_, '_> {
         if self.is_loaded() {
             forces[Place::Carriage] = forces[Place::Carriage].max(self.sling());
         }
-        if let Some(tensions) = tensions {
-            forces[Place::TrackRope] = tensions.highest().tension;
-            forces[Place::TrackRedirect] = if self.model.values().track.redirect.holds {
-                tensions.redirect().load
-            } else {
-                newtons(0.0)
-            };
-            forces[Place::Head] = tensions.head_crossings().into_iter().fold(newtons(0.0), Force::max);
-            forces[Place::Cell] = tensions.cell().high;
-            forces[Place::Capstan] = tensions.capstan().high;
+        if let Some(track) = track {
+            forces[Place::TrackRope] = track.highest;
+            forces[Place::TrackRedirect] = track.on_redirect;
+            forces[Place::Head] = track.on_head;
+            forces[Place::Cell] = track.cell.high;
+            forces[Place::Capstan] = track.capstan;
         }
         match &self.balance.line {
             Line::Gone => {}

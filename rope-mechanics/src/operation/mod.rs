@@ -82,6 +82,7 @@ mod place;
 mod setting;
 mod shape;
 mod state;
+mod track_turns;
 mod travel;
 mod under_ropes;
 

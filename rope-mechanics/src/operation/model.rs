@@ -1,6 +1,7 @@
 //! The rig as numbers: what every state of it shares.
 
 use super::place::MOST_HAUL_REDIRECTS;
+use super::track_turns::BehindTrack;
 use crate::carriage::Behind;
 use crate::error::{InputError, check, non_negative, positive, within};
 use crate::frame::{Frame, FrameError, Guy, Leg, MOST_GUYS, MOST_LEGS};
@@ -156,6 +157,7 @@ pub struct Model<'g> {
     pub(super) behind_track: Behind,
     /// Where the track rope goes behind the head to the capstan.
     pub(super) track_behind: Point3,
+    pub(super) behind_turns: BehindTrack,
     /// Where the haul rope goes behind the head.
     pub(super) haul_behind: Point3,
     pub(super) behind: BehindHead,
@@ -305,6 +307,8 @@ impl<'g> Model<'g> {
                 way_m: 0.5 * way_behind(track, head_at).value,
                 stretch: track.stretch_behind.strands(2).map_err(ModelError::TrackRope)?,
             },
+            behind_turns: BehindTrack::of(track, head_at)
+                .map_err(|why| ModelError::TrackPlaces(why.into()))?,
             track_behind: if track.redirect.holds { track.redirect.at } else { track.capstan },
             haul_behind: haul_behind.map_or(haul.winch, |redirect| redirect.at),
             behind,

@@ -4,13 +4,13 @@ use super::place::ByPlace;
 use super::power::Drive;
 use super::state::{State, StateError};
 use super::study::{FrameState, OtherWay, Position, Unloaded, Xz};
+use super::track_turns::TrackAtRest;
 use super::travel::Moved;
 use super::under_ropes::{FrameWorst, HeadRopes, UnderRopes};
 use super::{SiteError, words};
 use crate::frame::Tipping;
 use crate::motion::Motion;
 use crate::quantity::{Band, Force, Length, metres};
-use crate::reeving::TrackTensions;
 use alloc::vec::Vec;
 use arrayvec::ArrayVec;
 
@@ -27,8 +27,7 @@ pub(crate) struct Judged<T> {
 
 /// The track rope without its load.
 pub(crate) fn unloaded(state: &State<'_, '_>, strand: Length) -> Result<Judged<Unloaded>, StateError> {
-    let (rest, moving) = (state.track_tensions(Motion::AtRest)?, state.track_tensions(Motion::Hauling)?);
-    let moving = moving.ok_or(StateError::NotHeld)?;
+    let moving = state.track_tensions(Motion::Hauling)?.ok_or(StateError::NotHeld)?;
     let (forces, frame) = state.forces_and_frame()?;
     let shape = state.track_shape();
     let (head, far) = (state.model().head(), state.model().values().far);
@@ -38,7 +37,7 @@ pub(crate) fn unloaded(state: &State<'_, '_>, strand: Length) -> Result<Judged<U
     let printed = Unloaded {
         strand_tension_head: state.strand_tension_head(),
         strand_tension_far: state.strand_tension_far(),
-        reading: reading(state, rest.as_ref()),
+        reading: reading(state, state.track_at_rest().as_ref()),
         reading_while_tensioning: moving.cell().high,
         capstan_pull: moving.capstan().high,
         strand_length: strand,
@@ -57,23 +56,23 @@ pub(crate) fn position(moved: &Moved<'_, '_>, drive: &Drive) -> Result<Judged<Po
     let hauled = &moved.hauling;
     let fail = |why| words::no_state(hauled.model(), why);
     let carriage = hauled.balance.carriage;
-    let tensions = hauled.track_tensions(Motion::AtRest).map_err(fail)?;
+    let track = hauled.track_at_rest();
     let line = hauled.model().haul_line(carriage, hauled.pull()).map_err(fail)?;
     let driven = drive.at(line.winch, carriage.x)?;
 
-    let mut forces = hauled.forces_by(tensions.as_ref()).map_err(fail)?;
+    let mut forces = hauled.forces_by(track.as_ref()).map_err(fail)?;
     let mut clearance = hauled.track_clearance();
     let mut ropes: ArrayVec<HeadRopes, 2> = ArrayVec::new();
     ropes.push(hauled.head_ropes());
     let [mut at_rest, mut lowering] = [None, None];
     let other_end = moved.ends().nth(1).map(|end| end.situation().motion);
     for state in moved.ways().skip(1) {
-        let tensions = state.track_tensions(Motion::AtRest).map_err(fail)?;
+        let track = state.track_at_rest();
         let way = if state.situation().motion == Motion::AtRest { &mut at_rest } else { &mut lowering };
-        *way = Some(other_way(state, tensions.as_ref()));
+        *way = Some(other_way(state, track.as_ref()));
         // Without the load going out by itself, the other end is the one without friction.
         if other_end == Some(state.situation().motion) {
-            let others = state.forces_by(tensions.as_ref()).map_err(fail)?;
+            let others = state.forces_by(track.as_ref()).map_err(fail)?;
             forces = forces.with(&others, Force::max);
             clearance = clearance.min(state.track_clearance());
             ropes.push(state.head_ropes());
@@ -91,7 +90,7 @@ pub(crate) fn position(moved: &Moved<'_, '_>, drive: &Drive) -> Result<Judged<Po
         litter_height: hauled.litter_height(),
         strand_tension_head: hauled.strand_tension_head(),
         strand_tension_far: hauled.strand_tension_far(),
-        reading: reading(hauled, tensions.as_ref()),
+        reading: reading(hauled, track.as_ref()),
         reading_expected: None,
         greatest_track_tension: forces[super::Place::TrackRope],
         interior_angle,
@@ -121,13 +120,13 @@ pub(crate) fn position(moved: &Moved<'_, '_>, drive: &Drive) -> Result<Judged<Po
     Ok(Judged { printed, forces, falls })
 }
 
-fn other_way(state: &State<'_, '_>, tensions: Option<&TrackTensions>) -> OtherWay {
+fn other_way(state: &State<'_, '_>, track: Option<&TrackAtRest>) -> OtherWay {
     OtherWay {
         carriage_height: state.carriage_height(),
         litter_height: state.litter_height(),
         strand_tension_head: state.strand_tension_head(),
         strand_tension_far: state.strand_tension_far(),
-        reading: reading(state, tensions),
+        reading: reading(state, track),
         haul_pull: state.pull(),
         ground_share: state.ground_share(),
         drag: state.drag(),
@@ -136,9 +135,9 @@ fn other_way(state: &State<'_, '_>, tensions: Option<&TrackTensions>) -> OtherWa
 }
 
 /// What the load cell shows: as expected without friction, and what friction may leave.
-fn reading(state: &State<'_, '_>, at_rest: Option<&TrackTensions>) -> Band<Force> {
+fn reading(state: &State<'_, '_>, at_rest: Option<&TrackAtRest>) -> Band<Force> {
     let expected = state.strand_tension_head();
-    at_rest.map_or(Band::exact(expected), |tensions| Band { expected, ..tensions.cell() })
+    at_rest.map_or(Band::exact(expected), |track| Band { expected, ..track.cell })
 }
 
 fn printed(frame: UnderRopes) -> (Option<FrameState>, Option<Tipping>) {

@@ -176,22 +176,21 @@ impl Drive {
 
     /// The winch while it hauls this pull, with the load at x.
     pub(crate) fn at(&self, pull: Force, x: Length) -> Result<Driven, SiteError> {
-        let place = format!("with the load at x = {:.1} m", x.value);
-        let place = place.as_str();
-        let state = self.machine.hauling(pull).map_err(|why| self.fail(place, &told(&why)))?;
+        let place = || format!("with the load at x = {:.1} m", x.value);
+        let state = self.machine.hauling(pull).map_err(|why| self.fail(&place(), &told(&why)))?;
         // V = V_oc − I·(R_battery + R_leads)
         let voltage =
             self.supply.open_circuit() - state.current * (self.supply.battery_resistance() + self.leads);
         if voltage.value <= 0.0 {
             return Err(self.fail(
-                place,
+                &place(),
                 &format_args!(
                     "battery and leads leave no voltage at {}: less resistance, or another battery",
                     text::si(state.current)
                 ),
             ));
         }
-        let line_speed = state.line_speed.ok_or_else(|| self.fail(place, &"no line speed is known"))?;
+        let line_speed = state.line_speed.ok_or_else(|| self.fail(&place(), &"no line speed is known"))?;
         Ok(Driven {
             current: state.current,
             voltage,

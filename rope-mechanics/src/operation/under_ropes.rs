@@ -3,9 +3,9 @@
 use super::model::Model;
 use super::place::{ByPlace, Place};
 use super::state::{HoldingRope, Line, State, StateError};
+use super::track_turns::{BehindTrack, Ratios, TrackTurns, turn_rad};
 use crate::frame::{Edge, FrameError, HeadForces, HeadPull, MOST_GUYS, MOST_LEGS, Tipping, resultant};
 use crate::geometry::{Direction3, Force2, Force3, Point2, Point3};
-use crate::math;
 use crate::quantity::{Angle, Force, newtons};
 use arrayvec::ArrayVec;
 use nalgebra::Vector3;
@@ -163,7 +163,7 @@ impl Model<'_> {
     /// What the ropes pull behind the head depends on how they came to rest. With ρ of each turn from η to 1/η, S the
     /// tension of both strands at the head and P the pull of the rope to the load,
     ///
-    /// T₂ = S·ρ₃/(1 + ρ₃), T₃ = S/(1 + ρ₃), to the redirect ρ₂·T₂, to the cell T₃/ρ₄, behind the head ρ_h·P
+    /// T₂ = S·ρ₃/(1 + ρ₃), T₃ = S/(1 + ρ₃), to the redirect ρ₂·T₂, to the cell T₃/ρ₄, behind the head ρ_h·P,
     ///
     /// with ρ₂ and ρ₄ at the head, ρ₃ at the far anchor, ρ_h the load rope's at the head. Margin and members are linear
     /// or linear-fractional in each of these, so that their extremes are at corners.
@@ -228,45 +228,35 @@ impl Model<'_> {
             Ok(Direction3::between(self.head_at, place)?.unit())
         };
         let (hauled, winch, haul) = match ropes.load_rope {
-            None => (Vector3::zeros(), Vector3::zeros(), (1.0, 1.0)),
+            None => (Vector3::zeros(), Vector3::zeros(), Ratios { low: 1.0, high: 1.0 }),
             Some((rope, place, pull)) => {
                 let (turn, behind) = self.load_rope(rope)?;
                 let (to_load, behind) = (towards(self.seen_from_base(place))?, towards(behind)?);
-                let ratios = turn.ratios(turn_rad(to_load, behind));
+                let ratios = Ratios::of(&turn, turn_rad(to_load, behind));
                 (pull.value * to_load, pull.value * behind, ratios)
             }
         };
         let mut corners = Corners::new();
         let line = ropes.line.si();
-        let size = math::sqrt(line.norm_squared());
-        if size == 0.0 {
-            for (haul, _) in ends(haul) {
+        if line == Vector3::zeros() {
+            for (haul, _) in haul.ends() {
                 corners.push(Force3::from_si(hauled + haul * winch));
             }
             return Ok(corners);
         }
-        let out = line / size;
-        let track = &self.values().track;
-        let (to_redirect, to_cell) = (towards(self.track_behind)?, towards(track.cell_anchor)?);
-        let (head, far) = (track.head_turn, track.far_turn.ratios(core::f64::consts::PI));
-        // The rope turns by what the two parts leave of a half turn.
-        let (leaving, returning) =
-            (head.ratios(turn_rad(to_redirect, out)), head.ratios(turn_rad(out, to_cell)));
-        let both = ropes.strands.value;
-        let lossy = |(hauling, lowering): (f64, f64)| hauling > lowering;
-        let all_lossy = lossy(far) && lossy(leaving) && lossy(returning);
-        for (far, far_high) in ends(far) {
-            // T₃ = S/(1 + ρ₃), T₂ = ρ₃·T₃
-            let back_n = both / (1.0 + far);
-            let out_n = far * back_n;
-            for (leaving, leaving_high) in ends(leaving) {
-                for (returning, returning_high) in ends(returning) {
+        let turns = TrackTurns::new(self, ropes.strands.value, line);
+        let BehindTrack { to_redirect, to_cell, .. } = self.behind_turns;
+        let all_lossy = turns.far.is_lossy() && turns.leaving.is_lossy() && turns.returning.is_lossy();
+        for (far, far_high) in turns.far.ends() {
+            let (out_n, back_n) = turns.strands_n(far);
+            for (leaving, leaving_high) in turns.leaving.ends() {
+                for (returning, returning_high) in turns.returning.ends() {
                     // With ρ₃ high the pulls (ρ₂·T₂, T₃/ρ₄) span one rectangle, with ρ₃ low another, further up and to
                     // the left. Of each, the corner that looks towards the other lies between the other corners.
                     if all_lossy && leaving_high == returning_high && leaving_high != far_high {
                         continue;
                     }
-                    for (haul, _) in ends(haul) {
+                    for (haul, _) in haul.ends() {
                         corners.push(Force3::from_si(
                             line + leaving * out_n * to_redirect
                                 + back_n / returning * to_cell
@@ -281,21 +271,7 @@ impl Model<'_> {
     }
 }
 
-/// Each end of what a turn holds, and whether it is the high one; one end where it has no friction.
-fn ends((hauling, lowering): (f64, f64)) -> impl Iterator<Item = (f64, bool)> {
-    let lossy = hauling > lowering;
-    let first = (if lossy { hauling } else { 1.0 }, true);
-    core::iter::once(first).chain(lossy.then_some((lowering, false)))
-}
-
 /// A force in the plane of the line.
 pub(super) fn in_space(force: Force2) -> Force3 {
     Force3::new(force.x, Force::default(), force.z)
-}
-
-/// The angle by which a rope turns that goes off both ways from here.
-fn turn_rad(one: Vector3<f64>, other: Vector3<f64>) -> f64 {
-    let cross = one.cross(&other);
-    // θ = atan2(|a × b|, −a · b)
-    math::atan2(math::sqrt(cross.norm_squared()), -one.dot(&other))
 }

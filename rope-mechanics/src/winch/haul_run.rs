@@ -180,7 +180,7 @@ impl HaulCycle<'_> {
                 }
                 _ => None,
             };
-            let (mut next, mut stop) = match self.advance(step, state, h) {
+            let (mut next, mut stop) = match self.advance(step, state, &draw, h) {
                 Ok(next) => (next, None),
                 Err(Halt::Input(error)) => return Err(error),
                 Err(Halt::StopCause(why)) => {
@@ -190,7 +190,7 @@ impl HaulCycle<'_> {
                     let mut why = why;
                     for _ in 0..60 {
                         let middle = 0.5 * (good + bad);
-                        match self.advance(step, state, middle) {
+                        match self.advance(step, state, &draw, middle) {
                             Ok(next) => (good, reached) = (middle, next),
                             Err(Halt::StopCause(earlier)) => (bad, why) = (middle, earlier),
                             Err(Halt::Input(error)) => return Err(error),
@@ -203,12 +203,12 @@ impl HaulCycle<'_> {
             if let Extent::Distance(length) = step.extent
                 && next.0.distance >= length.value
             {
-                let short = |t: f64| match self.advance(step, state, t) {
-                    Ok((next, _)) => next.distance - length.value,
+                let short = |t: f64| match self.further(step, state, &draw, t) {
+                    Ok(next) => next.distance - length.value,
                     Err(_) => f64::NAN,
                 };
                 if let Some(root) = roots::bracketed(0.0, h, 0.0, short)
-                    && let Ok(end) = self.advance(step, state, root.x)
+                    && let Ok(end) = self.advance(step, state, &draw, root.x)
                 {
                     next = end;
                 }
@@ -229,13 +229,23 @@ impl HaulCycle<'_> {
         Err(WinchError::TooManyIntervals { step: number, intervals: MOST_INTERVALS })
     }
 
-    /// The state after an interval by the midpoint rule, and what the winch takes there.
-    fn advance(&self, step: &HaulStep, from: &HaulState, h: f64) -> Result<(HaulState, Draw), Halt> {
-        let first = self.draw(step, from)?;
-        let middle = self.draw(step, &self.moved(step, from, &first, 0.5 * h))?;
-        let to = self.moved(step, from, &middle, h);
+    /// The state after an interval, from what the winch takes at its beginning, and what it takes at its end.
+    fn advance(
+        &self,
+        step: &HaulStep,
+        from: &HaulState,
+        first: &Draw,
+        h: f64,
+    ) -> Result<(HaulState, Draw), Halt> {
+        let to = self.further(step, from, first, h)?;
         let draw = self.allowed(step, &to)?;
         Ok((to, draw))
+    }
+
+    /// The same state by the midpoint rule, whether it is allowed or not.
+    fn further(&self, step: &HaulStep, from: &HaulState, first: &Draw, h: f64) -> Result<HaulState, Halt> {
+        let middle = self.draw(step, &self.moved(step, from, first, 0.5 * h))?;
+        Ok(self.moved(step, from, &middle, h))
     }
 
     fn moved(&self, step: &HaulStep, from: &HaulState, draw: &Draw, h: f64) -> HaulState {

@@ -399,3 +399,58 @@ fn a_model_with_a_value_changed_is_the_model_of_a_site_with_it_changed() {
     // More rope behind the head gives more.
     assert!(moved.litter_height() < one.litter_height());
 }
+
+/// The track rope at rest in closed form, against the rope of any turns as `reeving` solves it: every output that a place
+/// takes, at several places of the load, with turns that lose little, much, one way only or nothing, and without redirect.
+#[test]
+fn the_track_rope_at_rest_is_that_of_its_turns_solved_one_by_one() {
+    let site = site();
+    let study = operation::solve(&site).unwrap();
+    let model = site.model().unwrap();
+    let sheave = |eta: f64| Turn::sheave(Ratio::new::<ratio>(eta)).unwrap();
+    let bar = |mu: f64| Turn::bar(Ratio::new::<ratio>(mu), Ratio::new::<ratio>(0.5 * mu)).unwrap();
+    let turns = [
+        [sheave(0.9), sheave(0.9), sheave(0.9)],
+        [sheave(0.62), sheave(0.97), sheave(0.8)],
+        [bar(0.35), sheave(0.85), bar(0.2)],
+        [Turn::FRICTIONLESS; 3],
+        [sheave(0.8), Turn::FRICTIONLESS, sheave(0.95)],
+    ];
+    let mut most = 0.0_f64;
+    for [redirect, head, far] in turns {
+        for holds in [true, false] {
+            let changed = model
+                .with(|values| {
+                    values.track.redirect.turn = redirect;
+                    values.track.redirect.holds = holds;
+                    values.track.head_turn = head;
+                    values.track.far_turn = far;
+                })
+                .unwrap();
+            for x in [59.0, 45.0, 31.0, 12.0, 3.5] {
+                let loaded = Situation::at_x(strand(&study), m(x), Motion::Hauling);
+                for situation in [loaded, Situation::unloaded(strand(&study))] {
+                    let state = changed.state(&situation).unwrap();
+                    let (forces, reading) = (state.forces().unwrap(), state.reading().unwrap());
+                    let solved = state.track_tensions(Motion::AtRest).unwrap().unwrap();
+                    let crossings = solved.head_crossings();
+                    let on_redirect = if holds { solved.redirect().load.value } else { 0.0 };
+                    for (closed, solved) in [
+                        (reading.low, solved.cell().low.value),
+                        (reading.high, solved.cell().high.value),
+                        (forces[Place::Cell], solved.cell().high.value),
+                        (forces[Place::Capstan], solved.capstan().high.value),
+                        (forces[Place::TrackRope], solved.highest().tension.value),
+                        (forces[Place::TrackRedirect], on_redirect),
+                        (forces[Place::Head], crossings[0].value.max(crossings[1].value)),
+                    ] {
+                        most = most.max((closed.value - solved).abs() / solved.max(1.0));
+                    }
+                    assert_eq!(reading.expected, state.strand_tension_head());
+                }
+            }
+        }
+    }
+    // Both are a dozen roundings long.
+    assert!(most < 1e-12, "{most:e}");
+}

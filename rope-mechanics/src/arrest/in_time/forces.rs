@@ -93,7 +93,8 @@ pub(super) fn dot(a: [f64; 2], b: [f64; 2]) -> f64 {
 /// The unit vector from one point to another, and how far it is; any direction for the same point.
 fn towards(from: [f64; 2], to: [f64; 2]) -> ([f64; 2], f64) {
     let (x, z) = (to[0] - from[0], to[1] - from[1]);
-    let distance = math::hypot(x, z);
+    // Metres: neither square leaves the range of a number. A call of hypot costs as much as all the rest here.
+    let distance = math::sqrt(x * x + z * z);
     if distance > 0.0 { ([x / distance, z / distance], distance) } else { ([0.0, 1.0], 0.0) }
 }
 

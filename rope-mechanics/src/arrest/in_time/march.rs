@@ -3,7 +3,7 @@
 
 use super::forces::{Acting, Bodies, CARRIAGE, LITTER, Model, dot};
 use super::ground::Face;
-use crate::math;
+use crate::math::{self, roots};
 use crate::quantity::STANDARD_GRAVITY_M_PER_S2 as G;
 
 /// A body that met the ground.
@@ -105,10 +105,12 @@ pub(super) fn march<const N: usize>(
     // Energy that went to and fro, for judging what is missing.
     let mut turned_over_j = G * model.litter_kg * 0.01 + 0.5 * model.litter_kg * dot(velocity, velocity);
     loop {
-        run.note(model, &moment);
+        let acting = model.acting(&moment.bodies);
+        run.note(model, &moment, &acting);
         turned_over_j = turned_over_j
             .max(G * model.litter_kg * run.drop_m + 0.5 * model.litter_kg * run.fastest * run.fastest);
-        let lies = [CARRIAGE, LITTER].into_iter().all(|body| !model.has(body) || moment.rests(model, body));
+        let lies =
+            [CARRIAGE, LITTER].into_iter().all(|body| !model.has(body) || moment.rests(model, body, &acting));
         if lies || now_s >= time_s {
             break;
         }
@@ -117,14 +119,15 @@ pub(super) fn march<const N: usize>(
         }
         run.steps += 1;
         let step_s = step_s.min(time_s - now_s);
-        let next = moment.after(model, step_s);
+        let rates = moment.change_by(model, &acting);
+        let next = moment.after(model, &rates, step_s);
         let landing = [CARRIAGE, LITTER].into_iter().filter(|body| next.is_below(model, *body, &moment));
         // The first body to land, and when.
         let first = landing
-            .map(|body| (moment.lands_after(model, body, step_s), body))
+            .map(|body| (moment.lands_after(model, &rates, body, step_s), body))
             .min_by(|a, b| a.0.total_cmp(&b.0));
         if let Some((after_s, body)) = first {
-            moment = moment.after(model, after_s);
+            moment = moment.after(model, &rates, after_s);
             now_s += after_s;
             moment.meet(model, body, now_s, &mut run);
         } else {
@@ -145,8 +148,7 @@ pub(super) fn march<const N: usize>(
 }
 
 impl<const N: usize> Run<N> {
-    fn note(&mut self, model: &Model<'_, N>, moment: &Moment) {
-        let acting = model.acting(&moment.bodies);
+    fn note(&mut self, model: &Model<'_, N>, moment: &Moment, acting: &Acting<N>) {
         for (peak, pull) in self.rope_peaks_n.iter_mut().zip(acting.ropes_n) {
             *peak = peak.max(pull);
         }
@@ -177,7 +179,12 @@ impl Moment {
     }
 
     fn change<const N: usize>(&self, model: &Model<'_, N>) -> Rates {
-        let Acting { mut force_n, damped_w, .. } = model.acting(&self.bodies);
+        self.change_by(model, &model.acting(&self.bodies))
+    }
+
+    /// How it changes under what acts on it.
+    fn change_by<const N: usize>(&self, model: &Model<'_, N>, acting: &Acting<N>) -> Rates {
+        let Acting { mut force_n, damped_w, .. } = *acting;
         let mut heat_w = damped_w;
         let mut acceleration = [[0.0; 2]; 2];
         for body in [CARRIAGE, LITTER].into_iter().filter(|body| model.has(*body)) {
@@ -204,15 +211,14 @@ impl Moment {
         moved
     }
 
-    /// One step of the classical method of Runge and Kutta.
-    fn after<const N: usize>(&self, model: &Model<'_, N>, step_s: f64) -> Self {
-        let k1 = self.change(model);
-        let k2 = self.moved(&k1, 0.5 * step_s).change(model);
+    /// One step of the classical method of Runge and Kutta, from the rates k₁ at its beginning.
+    fn after<const N: usize>(&self, model: &Model<'_, N>, k1: &Rates, step_s: f64) -> Self {
+        let k2 = self.moved(k1, 0.5 * step_s).change(model);
         let k3 = self.moved(&k2, 0.5 * step_s).change(model);
         let k4 = self.moved(&k3, step_s).change(model);
         let mut next = *self;
         // y + h/6·(k₁ + 2k₂ + 2k₃ + k₄)
-        for (k, share) in [(&k1, 1.0), (&k2, 2.0), (&k3, 2.0), (&k4, 1.0)] {
+        for (k, share) in [(k1, 1.0), (&k2, 2.0), (&k3, 2.0), (&k4, 1.0)] {
             next = next.moved(k, step_s * share / 6.0);
         }
         next
@@ -229,18 +235,16 @@ impl Moment {
     }
 
     /// How much of a step a body takes to the ground.
-    fn lands_after<const N: usize>(&self, model: &Model<'_, N>, body: usize, step_s: f64) -> f64 {
-        let (mut free_s, mut below_s) = (0.0, step_s);
-        // 2⁻⁵⁰ of a step
-        for _ in 0..50 {
-            let middle_s = 0.5 * (free_s + below_s);
-            if self.after(model, middle_s).gap(model, body) < 0.0 {
-                below_s = middle_s;
-            } else {
-                free_s = middle_s;
-            }
-        }
-        below_s
+    fn lands_after<const N: usize>(
+        &self,
+        model: &Model<'_, N>,
+        rates: &Rates,
+        body: usize,
+        step_s: f64,
+    ) -> f64 {
+        let gap = |after_s: f64| self.after(model, rates, after_s).gap(model, body);
+        // Where both ends are below the ground, it stands there already.
+        roots::bracketed(0.0, step_s, 1e-14 * step_s, gap).map_or(0.0, |root| root.x)
     }
 
     /// A body meets the ground: it stays on it, and loses what went into it.
@@ -296,6 +300,9 @@ impl Moment {
     /// After a step: bodies that stood go on along their face, leave it, or meet the next one.
     fn go_on<const N: usize>(&mut self, model: &Model<'_, N>, now_s: f64, step_s: f64, run: &mut Run<N>) {
         let Some(ground) = model.ground else { return };
+        if self.on == [None; 2] {
+            return;
+        }
         let force_n = model.acting(&self.bodies).force_n;
         for body in [CARRIAGE, LITTER] {
             let Some(face) = self.on[body] else { continue };
@@ -338,9 +345,9 @@ impl Moment {
         along_n.abs() <= holds_n && speed.abs() <= step_s * (holds_n + along_n.abs()) / model.mass_kg(body)
     }
 
-    fn rests<const N: usize>(&self, model: &Model<'_, N>, body: usize) -> bool {
+    fn rests<const N: usize>(&self, model: &Model<'_, N>, body: usize, acting: &Acting<N>) -> bool {
         let Some(face) = self.on[body] else { return false };
-        let force_n = model.acting(&self.bodies).force_n[body];
+        let force_n = acting.force_n[body];
         self.bodies.velocity[body] == [0.0; 2] && self.holds(model, body, &face, force_n, 0.0)
     }
 }

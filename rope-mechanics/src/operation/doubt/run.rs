@@ -396,14 +396,14 @@ impl<'s> Runs<'s> {
         of[CURRENT] = current;
         [of[LEAST_READING], of[CLEARANCE]] = [f64::INFINITY; 2];
         for state in core::iter::once(&hauled).chain(&other) {
-            let tensions = state.track_tensions(Motion::AtRest)?;
-            if let Some(tensions) = &tensions {
-                of[LEAST_READING] = of[LEAST_READING].min(tensions.cell().low.value);
-                of[READING] = of[READING].max(tensions.cell().high.value);
+            let track = state.track_at_rest();
+            if let Some(track) = &track {
+                of[LEAST_READING] = of[LEAST_READING].min(track.cell.low.value);
+                of[READING] = of[READING].max(track.cell.high.value);
             }
             of[GROUND_SHARE] = of[GROUND_SHARE].max(state.ground_share().value);
             of[CLEARANCE] = of[CLEARANCE].min(state.track_clearance().value);
-            forces = forces.with(&state.forces_by(tensions.as_ref())?, Force::max);
+            forces = forces.with(&state.forces_by(track.as_ref())?, Force::max);
             ropes.push(state.head_ropes());
         }
         let frame = model.frame_under(&ropes)?;

@@ -94,8 +94,8 @@ impl Failures {
     /// Of the states, one after the other on the way of the load, seven are judged that are evenly spread, the first and
     /// the last among them, and those with the greatest pull, the greatest height of the litter and the greatest tension
     /// of the track. Each failure is bounded in closed form at all of them, and followed in time where that bound is the
-    /// worst of its row: twice in each row, and up to three times more where its bound in closed form says that it isn't
-    /// survivable or that something breaks. A cell that could not be followed says so by its [`Detail`]; a row that could
+    /// worst of its row, until the worst of the row is one that was followed: at most twice in each row, and up to three
+    /// times more where its bound in closed form says that it isn't survivable or that something breaks. A cell that could not be followed says so by its [`Detail`]; a row that could
     /// not be bounded has no cells, and says why.
     ///
     /// # Errors
@@ -118,10 +118,13 @@ impl Failures {
                     };
                     Ok(twin.cells.iter().map(named).collect())
                 }
-                None => bounded(failure, &judged, states, values).map(|mut cells| {
-                    follow(&mut cells, states, values);
-                    cells
-                }),
+                None => {
+                    let track_lost = rows.iter().find(|row| row.failure == Failure::TrackRope);
+                    bounded(failure, &judged, states, values, track_lost).map(|mut cells| {
+                        follow(&mut cells, states, values);
+                        cells
+                    })
+                }
             };
             let (cells, refused): (Vec<Cell>, _) = match cells {
                 Ok(cells) => (cells, None),
@@ -143,19 +146,26 @@ impl Failures {
     }
 }
 
-/// A failure at each state that is judged, bounded in closed form.
+/// A failure at each state that is judged, bounded in closed form. A capstan's tail that is let go falls as the track
+/// does where that is lost: what was followed of it is not followed again.
 fn bounded(
     failure: Failure,
     judged: &[usize],
     states: &[State<'_, '_>],
     values: &FailureValues<'_>,
+    track_lost: Option<&Row>,
 ) -> Result<Vec<Cell>, FailureError> {
-    let cell = |state: &usize| {
+    let cell = |(i, state): (usize, &usize)| {
         let at = states.get(*state).ok_or(FailureError::NoLoad)?;
         let x = at.carriage().ok_or(FailureError::NoLoad)?.x;
-        Ok(Cell { state: *state, x, consequence: at.failure(failure, values, Detail::Bounds)? })
+        let lost = track_lost.and_then(|row| row.cells.get(i)).map(|cell| &cell.consequence);
+        let consequence = match lost {
+            Some(lost) if failure == Failure::CapstanTail => at.tail_let_go(values, lost)?,
+            _ => at.failure(failure, values, Detail::Bounds)?,
+        };
+        Ok(Cell { state: *state, x, consequence })
     };
-    judged.iter().map(cell).collect()
+    judged.iter().enumerate().map(cell).collect()
 }
 
 /// Follows the worst cells of a row in time. One that can't be followed keeps its bounds in closed form.
@@ -165,8 +175,12 @@ fn follow(cells: &mut [Cell], states: &[State<'_, '_>], values: &FailureValues<'
     const USUAL: usize = 2;
     let mut tried: Vec<usize> = Vec::with_capacity(MOST);
     for done in 0..MOST {
-        let among = |cell: &Cell| cell.consequence.detail == Detail::Bounds && !tried.contains(&cell.state);
+        // What was followed and is still the worst governs: no other needs to be.
+        let among = |cell: &Cell| cell.consequence.detail == Detail::InTime || !tried.contains(&cell.state);
         let Some(cell) = worst(cells, among).and_then(|at| cells.get_mut(at)) else { break };
+        if cell.consequence.detail == Detail::InTime {
+            break;
+        }
         let falls = cell.consequence.drop.bound.value > 0.0;
         let alarms = matches!(cell.consequence.end, End::NotSurvivable | End::Breaks);
         let Some(state) = states.get(cell.state).filter(|_| falls && (done < USUAL || alarms)) else { break };

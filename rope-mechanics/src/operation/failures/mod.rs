@@ -382,15 +382,10 @@ impl<'m, 'g> State<'m, 'g> {
         values: &FailureValues<'_>,
         detail: Detail,
     ) -> Result<Consequence, FailureError> {
-        let carriage = self.carriage().ok_or(FailureError::NoLoad)?;
-        if self.on_track().is_none() || self.situation().held_by != HoldingRope::Haul {
-            return Err(FailureError::NoLoad);
-        }
-        let forces = self.forces()?;
-        let before = Before { state: self, model: self.model(), values, failure, detail, carriage, forces };
+        let before = Before::of(self, failure, values, detail)?;
         match failure {
             Failure::TrackRope | Failure::FarAnchor => before.track_lost(),
-            Failure::CapstanTail => before.capstan_tail(),
+            Failure::CapstanTail => before.capstan_tail(|| before.track_lost()),
             Failure::TrackRedirect => before.track_redirect(),
             Failure::HaulRope | Failure::WinchBrake => before.haul_lost(None),
             Failure::HaulRedirect(i) => before.haul_redirect(i),
@@ -401,9 +396,34 @@ impl<'m, 'g> State<'m, 'g> {
             Failure::AnchorLeg(at, leg) => before.anchor_leg(at, leg),
         }
     }
+
+    /// What happens when the capstan's tail is let go, from what happens here when the track rope is lost.
+    #[cfg(feature = "alloc")]
+    pub(super) fn tail_let_go(
+        &self,
+        values: &FailureValues<'_>,
+        track_lost: &Consequence,
+    ) -> Result<Consequence, FailureError> {
+        let before = Before::of(self, Failure::CapstanTail, values, track_lost.detail)?;
+        before.capstan_tail(|| Ok(track_lost.clone()))
+    }
 }
 
-impl<'s> Before<'s, '_, '_> {
+impl<'s, 'm, 'g> Before<'s, 'm, 'g> {
+    fn of(
+        state: &'s State<'m, 'g>,
+        failure: Failure,
+        values: &'s FailureValues<'s>,
+        detail: Detail,
+    ) -> Result<Self, FailureError> {
+        let carriage = state.carriage().ok_or(FailureError::NoLoad)?;
+        if state.on_track().is_none() || state.situation().held_by != HoldingRope::Haul {
+            return Err(FailureError::NoLoad);
+        }
+        let forces = state.forces()?;
+        Ok(Self { state, model: state.model(), values, failure, detail, carriage, forces })
+    }
+
     /// Nothing falls, and every place keeps what it has.
     pub(super) fn unchanged(&self) -> Result<Consequence, FailureError> {
         let frame = self.model.frame_under(&[self.state.head_ropes()])?;

@@ -131,8 +131,12 @@ impl Before<'_, '_, '_> {
         }
     }
 
-    /// The tail behind the capstan is let go: its friction holds T·e^(−μθ), or the track rope runs out.
-    pub(super) fn capstan_tail(&self) -> Result<Consequence, FailureError> {
+    /// The tail behind the capstan is let go: its friction holds T·e^(−μθ), or the track rope runs out as if it were
+    /// lost, which `track_lost` follows.
+    pub(super) fn capstan_tail(
+        &self,
+        track_lost: impl FnOnce() -> Result<Consequence, FailureError>,
+    ) -> Result<Consequence, FailureError> {
         let values = self.values;
         // T_tail·e^(μθ)
         let holds_n =
@@ -144,7 +148,7 @@ impl Before<'_, '_, '_> {
             return self.judged(holds, self.model, &[self.state.head_ropes()]);
         }
         // As if it were gone; what friction leaves slows it, and lets it land at another angle.
-        let mut runs = self.track_lost()?;
+        let mut runs = Consequence { failure: self.failure, ..track_lost()? };
         if let Some(impact) = &mut runs.impact {
             impact.into_ground.bound = impact.speed.bound;
         }
