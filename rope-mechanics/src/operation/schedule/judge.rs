@@ -8,7 +8,6 @@ use super::super::study::{LimitsUsed, RatedPart};
 use super::super::travel::Moved;
 use super::super::under_ropes::{HeadRopes, UnderRopes};
 use crate::math;
-use crate::motion::Motion;
 use crate::quantity::{Force, Length};
 use alloc::vec::Vec;
 use arrayvec::ArrayVec;
@@ -207,10 +206,10 @@ impl<'a, 'g> Judge<'a, 'g> {
 
     fn unloaded(&self, strand: Length, kept: &mut Vec<Kept>) -> Result<(), StateError> {
         let state = self.model.state(&Situation::unloaded(strand))?;
-        let tensions = state.track_tensions(Motion::AtRest)?;
+        let track = state.track_at_rest();
         let worst = Worst {
-            forces: state.forces_by(tensions.as_ref())?,
-            reading_n: tensions.as_ref().map_or(0.0, |tensions| tensions.cell().high.value),
+            forces: state.forces_by(track.as_ref())?,
+            reading_n: track.as_ref().map_or(0.0, |track| track.cell.high.value),
             clearance_m: state.track_clearance().value,
             ropes: [state.head_ropes()].into_iter().collect(),
         };
@@ -220,9 +219,9 @@ impl<'a, 'g> Judge<'a, 'g> {
     fn loaded(&self, moved: &Moved<'_, '_>, kept: &mut Vec<Kept>) -> Result<(), StateError> {
         let mut worst: Option<Worst> = None;
         for state in moved.ends() {
-            let tensions = state.track_tensions(Motion::AtRest)?;
-            let forces = state.forces_by(tensions.as_ref())?;
-            let reading_n = tensions.as_ref().map_or(0.0, |tensions| tensions.cell().high.value);
+            let track = state.track_at_rest();
+            let forces = state.forces_by(track.as_ref())?;
+            let reading_n = track.as_ref().map_or(0.0, |track| track.cell.high.value);
             let clearance_m = state.track_clearance().value;
             match &mut worst {
                 None => {
