@@ -212,16 +212,17 @@ impl Checked for f64 {
 pub(crate) const SMALLEST: f64 = 1e-30;
 
 /// The SI value, if it is finite and no larger than makes sense.
+#[inline]
 pub(crate) fn finite<Q: Checked>(field: &'static str, quantity: Q) -> Result<f64, InputError> {
     let value = quantity.si();
-    let fail = |allowed| Err(InputError::new(field, value, Q::UNIT, allowed));
-    if !value.is_finite() {
-        fail(Allowed::Finite)
-    } else if !(-Q::LARGEST..=Q::LARGEST).contains(&value) {
-        fail(Allowed::Within(-Q::LARGEST, Q::LARGEST))
-    } else {
-        Ok(value)
-    }
+    // NaN is in no range.
+    if (-Q::LARGEST..=Q::LARGEST).contains(&value) { Ok(value) } else { Err(too_large::<Q>(field, value)) }
+}
+
+#[cold]
+fn too_large<Q: Checked>(field: &'static str, value: f64) -> InputError {
+    let allowed = if value.is_finite() { Allowed::Within(-Q::LARGEST, Q::LARGEST) } else { Allowed::Finite };
+    InputError::new(field, value, Q::UNIT, allowed)
 }
 
 /// The SI value, if it is allowed.
@@ -250,20 +251,37 @@ pub(crate) fn check<Q: Checked>(
 }
 
 /// The SI value, if it is above zero and not absurdly small.
+#[inline]
 pub(crate) fn positive<Q: Checked>(field: &'static str, quantity: Q) -> Result<f64, InputError> {
-    let value = check(field, quantity, Allowed::Above(0.0))?;
-    if value >= SMALLEST {
-        Ok(value)
-    } else {
-        Err(InputError::new(field, value, Q::UNIT, Allowed::AtLeast(SMALLEST)))
+    let value = quantity.si();
+    if (SMALLEST..=Q::LARGEST).contains(&value) { Ok(value) } else { Err(not_positive(field, quantity)) }
+}
+
+#[cold]
+fn not_positive<Q: Checked>(field: &'static str, quantity: Q) -> InputError {
+    match check(field, quantity, Allowed::Above(0.0)) {
+        Ok(value) => InputError::new(field, value, Q::UNIT, Allowed::AtLeast(SMALLEST)),
+        Err(why) => why,
     }
 }
 
 /// The SI value, if it is zero or above and not absurdly small.
+#[inline]
 pub(crate) fn non_negative<Q: Checked>(field: &'static str, quantity: Q) -> Result<f64, InputError> {
-    let value = check(field, quantity, Allowed::AtLeast(0.0))?;
-    check(field, quantity, Allowed::ZeroOrAtLeast(SMALLEST))?;
-    Ok(value)
+    let value = quantity.si();
+    if value == 0.0 || (SMALLEST..=Q::LARGEST).contains(&value) {
+        Ok(value)
+    } else {
+        Err(negative(field, quantity))
+    }
+}
+
+#[cold]
+fn negative<Q: Checked>(field: &'static str, quantity: Q) -> InputError {
+    match check(field, quantity, Allowed::AtLeast(0.0)) {
+        Ok(value) => InputError::new(field, value, Q::UNIT, Allowed::ZeroOrAtLeast(SMALLEST)),
+        Err(why) => why,
+    }
 }
 
 /// The SI value, if it lies from `lo` to `hi`.

@@ -35,6 +35,7 @@ impl Stretch {
     ///
     /// # Errors
     /// Unless the axial stiffness is finite and above zero.
+    #[inline]
     pub fn linear(axial_stiffness: Force) -> Result<Self, InputError> {
         Ok(Self { a: positive("axial_stiffness", axial_stiffness)?, b: 0.0 })
     }
@@ -43,6 +44,7 @@ impl Stretch {
     ///
     /// # Errors
     /// Unless a is above zero and b at least zero.
+    #[inline]
     pub fn stiffening(a: Force, b: Force) -> Result<Self, InputError> {
         Ok(Self { a: positive("stretch_a", a)?, b: non_negative("stretch_b", b)? })
     }

@@ -4,6 +4,7 @@
 //!
 //! [`scalar::robust`]: super::scalar::robust
 
+use super::deep::deep;
 use super::scalar::{HalfRange, Hyperbolic, Shape};
 use crate::math;
 
@@ -13,10 +14,12 @@ const MOST_STEPS: u32 = 4;
 const LAST_STEP: f64 = 1e-4;
 /// Residual, relative to u, that is good enough: a tenth of what is promised.
 const GOOD: f64 = 1e-13;
-/// Beyond, the equation is too steep for this way, and the series too short.
+/// Beyond, the equation is too steep for this way, and the series too short: [`deep`] takes over.
 const HIGHEST: f64 = 3.0;
+/// From this u² of the first guess on the line hangs deep.
+const DEEP: f64 = 7.0;
 /// Below, powers of u leave the range of the numbers.
-const LOWEST: f64 = 1e-12;
+const LOWEST: f64 = 1e-18;
 
 /// u, or `None` where the residual isn't certified.
 #[inline(always)]
@@ -24,13 +27,12 @@ pub(super) fn fast(shape: &Shape) -> Option<HalfRange> {
     let Shape { x, z, s, eps, .. } = *shape;
     let (x2, z2) = (x * x, z * z);
     let line = Coefficients { x2, z2_eps: z2 * eps, s, eps };
-    let u2 = guess(x, x2, z2, eps);
-    let mut u = math::sqrt(u2);
+    let Some(mut u) = guess(x, x2, z2, eps) else { return deep(shape) };
     // The first step only has to find the neighbourhood. NaN and what is out of range fail below.
-    u += line.step(u, &Hyperbolic::roughly(u, u2)).0;
+    u += line.step(u, &Hyperbolic::roughly(u)).0;
     for iterations in 2..=MOST_STEPS {
         if !(u > LOWEST && u < HIGHEST) {
-            return None;
+            return if u >= HIGHEST { deep(shape) } else { None };
         }
         let f = Hyperbolic::by_series(u);
         let (du, slope) = line.step(u, &f);
@@ -91,12 +93,12 @@ impl Coefficients {
     }
 }
 
-/// A first guess of u, good to a tenth, as u².
+/// A first guess of u, good to a tenth; `None` where the line hangs deep.
 ///
 /// For small u the equation is u³ = p·u + q, and u² = q^⅔·φ(p/q^⅔) with φ(σ) = σ + 1/(1+0.3σ) where the rope is slack,
 /// 1/(1 − 0.16σ + σ²) where it is taut. Larger u² are drawn in by (60−u²)/(60+u²).
 #[inline(always)]
-fn guess(x: f64, x2: f64, z2: f64, eps: f64) -> f64 {
+pub(super) fn guess(x: f64, x2: f64, z2: f64, eps: f64) -> Option<f64> {
     // c² = x² + z² = 1 − s, not to the last digit; c nearly so where it matters
     let c2 = x2 + z2;
     let c = 0.5 + 0.5 * c2;
@@ -111,7 +113,9 @@ fn guess(x: f64, x2: f64, z2: f64, eps: f64) -> f64 {
     // u² = n/d
     let n = pick(slack, a * more + r2, r2 * r);
     let d = b * pick(slack, more, r2 - 0.16 * (a * r) + a2);
-    n * (60.0 * d - n) / (d * (60.0 * d + n))
+    let u2 = n * (60.0 * d - n) / (d * (60.0 * d + n));
+    // Far beyond, it is negative or no number.
+    (u2 >= 0.0 && u2 < DEEP).then(|| math::sqrt(u2))
 }
 
 /// One of two numbers, both at hand, without a branch: whether a rope is slack can't be guessed ahead.
@@ -124,7 +128,8 @@ fn pick(first: bool, a: f64, b: f64) -> f64 {
 /// q^⅔ to 6 %: two thirds of the exponent, and straight between powers of 2.
 #[inline(always)]
 fn two_thirds_power(q: f64) -> f64 {
-    f64::from_bits(0x154F_E3DB_440E_3466 + q.to_bits() / 3 * 2)
+    // 2³³/3 of the upper half
+    f64::from_bits(0x154F_E3DB_440E_3466 + (q.to_bits() >> 32) * 0xAAAA_AAAB)
 }
 
 #[cfg(test)]
@@ -164,7 +169,7 @@ mod tests {
     fn the_first_guess_is_good_to_a_tenth() {
         for Shape { x, z, s, z_1, eps } in lines_as_they_are_rigged() {
             let u = robust(&Shape { x, z, s, z_1, eps }).u;
-            let first = guess(x, x * x, z * z, eps).sqrt();
+            let first = guess(x, x * x, z * z, eps).unwrap();
             assert!((first / u - 1.0).abs() < 0.11, "{x} {z} {s} {eps}: {first} {u}");
         }
     }

@@ -17,6 +17,7 @@
 
 pub mod catenary;
 pub(crate) mod course;
+mod deep;
 pub mod elastic;
 mod error;
 mod fast;

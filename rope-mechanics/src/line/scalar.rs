@@ -7,6 +7,7 @@
 //!
 //! Both brackets grow with u, from G(0) = 0 to G(∞) = ∞, so there is one root, slack or taut, flat or steep.
 
+use super::{deep, fast};
 use crate::math::{self, double::square};
 
 /// What the equation needs to know of a line. All of it free of units.
@@ -102,9 +103,10 @@ impl Hyperbolic {
         Self { sinh: u + sinh_less_u, sinh_less_u, cosh: 1.0 + cosh_less_1, cosh_less_1 }
     }
 
-    /// By its first terms, from u and u²: to five digits up to u = 1.5, to three up to 3.
+    /// By its first terms: to five digits up to u = 1.5, to three up to 3.
     #[inline]
-    pub(super) fn roughly(u: f64, u2: f64) -> Self {
+    pub(super) fn roughly(u: f64) -> Self {
+        let u2 = u * u;
         let first = |[a, b, c, d, ..]: [f64; 12]| (a + b * u2) + u2 * u2 * (c + d * u2);
         let sinh_less_u = u * (u2 * first(ODD));
         let cosh_less_1 = u2 * first(EVEN);
@@ -240,46 +242,15 @@ fn tanh(u: f64) -> f64 {
     if u < 20.0 { Hyperbolic::of(u).tanh() } else { 1.0 }
 }
 
-/// A first guess: the cubic that the equation is for small u, its far end drawn in.
-pub(super) fn start(shape: &Shape) -> f64 {
-    let Shape { x, z, s, eps, .. } = *shape;
-    let c = math::sqrt(1.0 - s);
-    // u³ = p·u + q
-    let (p, q) = (
-        if s >= 0.0 {
-            6.0 * s / (x * (x + math::sqrt(x * x + s)))
-        } else {
-            6.0 * c * s / (x * x * (1.0 + c))
-        },
-        6.0 * eps * c / (x * x),
-    );
-    let mut u = if q.is_finite() && p.is_finite() {
-        let r = math::cbrt(q);
-        let mut u = if p >= 0.0 { math::sqrt(p + r * r) } else { q / (r * r - p) };
-        // One of Newton's steps on the cubic.
-        let slope = 3.0 * u * u - p;
-        if slope > 0.0 {
-            u -= ((u * u - p) * u - q) / slope;
-        }
-        u * math::sqrt(2.0 / (1.0 + math::sqrt(1.0 + 0.2 * u * u)))
-    } else {
-        f64::INFINITY
-    };
-    if u > LOG_FROM {
-        // sinh u = ρ(u+ε), with ρ from t = 1
-        let b = z / (1.0 + eps);
-        if b < 1.0 {
-            let rho2 = 2.0 * math::sqrt((1.0 - b) * (1.0 + b)) / x;
-            let first = math::ln(rho2 * (1.0 + eps)).max(1.0);
-            u = math::ln(rho2 * (first + eps)).max(1.0);
-            u = math::ln(rho2 * (u + eps)).max(1.0);
-        } else {
-            // tanh u < ε/(z−1)
-            let t = eps / shape.z_1;
-            u = if t < 1.0 { 0.5 * math::ln_1p(2.0 * t / (1.0 - t)) * (1.0 - 1e-3) } else { 20.0 };
-        }
+/// A first guess: that of the quick ways, or what holds a plumb rope taut.
+fn start(shape: &Shape) -> f64 {
+    let Shape { x, z, z_1, eps, .. } = *shape;
+    if let Some(u) = fast::guess(x, x * x, z * z, eps).or_else(|| deep::guess(shape)) {
+        return u;
     }
-    u
+    // tanh u < ε/(z−1)
+    let t = eps / z_1;
+    if t > 0.0 && t < 1.0 { 0.5 * math::ln_1p(2.0 * t / (1.0 - t)) * (1.0 - 1e-3) } else { 20.0 }
 }
 
 /// Halley's step on M(u) = (u+ε)²(G−1).
