@@ -4627,8 +4627,8 @@ typedef struct rmech_operation_options {
 //
 // A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible,
 // `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives
-// `RMECH_ERR_TEXT`, too, and the message says what the key holds; one that the whole site lacks, as `ground`, is named
-// in the message, with "site" as `error->field`.
+// `RMECH_ERR_TEXT`, too, and the message says what the key holds. No file is opened: `kit` holds the kit itself, and
+// a fault in it is named by its path there, as in `ropes.red.mass`. Each `variant` is studied, too, and adds its positions.
 RMECH_NODISCARD
 int32_t rmech_operation_create(const char *site,
                                size_t site_bytes,

@@ -5195,8 +5195,9 @@ public:
     /// corner of the ground. Other limits: 10000 points of ground, 8 guys, 6 redirects of the haul rope.
     /// A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible,
     /// `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives
-    /// `RMECH_ERR_TEXT`, too, and the message says what the key holds; one that the whole site lacks, as `ground`, is
-    /// named in the message, with "site" as `error->field`.
+    /// `RMECH_ERR_TEXT`, too, and the message says what the key holds. No file is opened: `kit` holds the kit itself,
+    /// and a fault in it is named by its path there, as in `ropes.red.mass`. Each `variant` is studied, too, and adds
+    /// its positions.
     [[nodiscard]] static result<rope_mechanics::operation> create(std::string_view site, const std::optional<rope_mechanics::operation_options> &options = std::nullopt);
     /// The study as JSON in UTF-8, as `study.json` holds it: `bytes` of them, and a NUL behind. The text belongs to
     /// the handle, and is gone with it. The same site gives the same bytes.

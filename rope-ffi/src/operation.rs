@@ -24,8 +24,8 @@ use core::ffi::c_char;
 use core::ops::ControlFlow;
 use core::sync::atomic::{AtomicU32, Ordering};
 use rope_mechanics::operation::{
-    self,
-    site::{self, Site},
+    self, Asked,
+    site::{KeyTree, NoFiles, SiteFile, SiteProblem, SiteSource},
 };
 
 /// How far a study has come, and whether to stop it: while `rmech_operation_create` runs, another thread may read `done` and
@@ -75,22 +75,33 @@ enum Stop {
 ///
 /// # Safety
 /// `bytes` bytes stand there.
-unsafe fn site_of(site: *const c_char, bytes: usize) -> Result<Site, Failure> {
+unsafe fn site_of(site: *const c_char, bytes: usize) -> Result<SiteFile, Failure> {
     if site.is_null() {
         return Err(Failure::of(RMECH_ERR_POINTER, "site", "site is NULL"));
     }
     // SAFETY: as the caller says.
     let text = unsafe { inputs("site", site.cast::<u8>(), bytes)? };
-    read("site", text, |path, why| {
-        let said = site::unreadable(path, why);
-        Failure::of(RMECH_ERR_TEXT, &said.key, said.problem)
+    let keys: KeyTree = read("site", text, |path, why| {
+        Failure::of(RMECH_ERR_TEXT, if path == "." { "site" } else { path }, why)
+    })?;
+    SiteFile::read(&keys, &mut NoFiles).map_err(|problems| match problems.first() {
+        Some(first) => Failure::of(RMECH_ERR_TEXT, &first.key, first),
+        None => Failure::of(RMECH_ERR_TEXT, "site", "can't be read"),
     })
 }
 
+/// The problem without its key, which stands in `field`; with its file where that isn't the site.
+fn said(why: &SiteProblem) -> String {
+    match (&why.source, why.problem.strip_prefix(&why.key).and_then(|rest| rest.strip_prefix(": "))) {
+        (SiteSource::Site, Some(rest)) => rest.to_owned(),
+        _ => why.to_string(),
+    }
+}
+
 /// Its study as JSON.
-fn studied(site: &Site, go_on: impl FnMut(usize, usize) -> ControlFlow<Stop>) -> Result<String, Failure> {
-    let found = operation::solve_while(site, go_on)
-        .map_err(|why| Failure::of(RMECH_ERR_GEOMETRY, &why.key, &why.problem))?;
+fn studied(site: &SiteFile, go_on: impl FnMut(usize, usize) -> ControlFlow<Stop>) -> Result<String, Failure> {
+    let found = operation::solve_file_asked(site, &Asked::EVERYTHING, go_on)
+        .map_err(|why| Failure::of(RMECH_ERR_GEOMETRY, &why.key, said(&why)))?;
     match found {
         ControlFlow::Continue(found) => {
             serde_json::to_string(&found).map_err(|why| Failure::of(RMECH_ERR_TEXT, "study", why))
@@ -114,8 +125,8 @@ fn studied(site: &Site, go_on: impl FnMut(usize, usize) -> ControlFlow<Stop>) ->
 ///
 /// A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible,
 /// `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives
-/// `RMECH_ERR_TEXT`, too, and the message says what the key holds; one that the whole site lacks, as `ground`, is named
-/// in the message, with "site" as `error->field`.
+/// `RMECH_ERR_TEXT`, too, and the message says what the key holds. No file is opened: `kit` holds the kit itself, and
+/// a fault in it is named by its path there, as in `ropes.red.mass`. Each `variant` is studied, too, and adds its positions.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_operation_create(
     site: *const c_char,

@@ -19,8 +19,11 @@ Begin a site of your own: the same site as a file, every key annotated, to be ed
 Report on it, in the units that your load cell shows:
     preplan-report site.toml --out reports/site --units us
 
-Several sites at once, each in a folder of its name, with reports/index.html over all of them:
-    preplan-report sites/*.toml --out reports
+Several sites at once, or a folder of them, each in a folder of its name, with reports/index.html over all of them:
+    preplan-report sites --out reports
+
+A site names its kit (kit = \"kit.toml\", beside the site file). Which sites another kit changes or breaks:
+    preplan-report sites --with-kit next-year.toml --out reports
 
 What it writes for a site, all of it or nothing:
     card.html      the card that the crew works from, for a phone
@@ -28,10 +31,13 @@ What it writes for a site, all of it or nothing:
     card.json      the card for other software
     study.json     everything that was found, in SI
     positions.csv  the load on its way as a table, in SI
+and with --with-kit, beside the index:
+    kits.json      each site with its own kit and with the other one, and how its verdict changes
 
 Options:
     --out DIR      where they go; without it, ./preplan
     --units si|us  kN and m, or lbf and ft, on card and report; without it, si
+    --with-kit FILE  study each site with this kit, too; its reports stay those of its own kit
     --example      print the annotated site file and stop
     --help         print this and stop
     --version      print the version and stop
@@ -46,6 +52,7 @@ pub(crate) enum Request {
     /// No site is the built-in one; several get a folder each, and an index.
     Report {
         sites: Vec<PathBuf>,
+        with_kit: Option<PathBuf>,
         out: PathBuf,
         units: Units,
     },
@@ -55,6 +62,7 @@ pub(crate) enum Request {
 pub(crate) fn request() -> Result<Request, String> {
     let mut arguments = lexopt::Parser::from_env();
     let (mut sites, mut out, mut units) = (Vec::<PathBuf>::new(), None::<PathBuf>, None);
+    let mut with_kit = None::<PathBuf>;
     while let Some(argument) = arguments.next().map_err(|why| why.to_string())? {
         match argument {
             lexopt::Arg::Short('h') | lexopt::Arg::Long("help") => return Ok(Request::Print(HELP)),
@@ -67,6 +75,12 @@ pub(crate) fn request() -> Result<Request, String> {
                 }
                 if out.replace(folder).is_some() {
                     return Err("--out: is given twice".to_owned());
+                }
+            }
+            lexopt::Arg::Long("with-kit") => {
+                let file = PathBuf::from(arguments.value().map_err(|why| why.to_string())?);
+                if with_kit.replace(file).is_some() {
+                    return Err("--with-kit: is given twice".to_owned());
                 }
             }
             lexopt::Arg::Long("units") => {
@@ -84,8 +98,12 @@ pub(crate) fn request() -> Result<Request, String> {
             other => return Err(format!("{}; see --help", other.unexpected())),
         }
     }
+    if with_kit.is_some() && sites.is_empty() {
+        return Err("--with-kit: name the sites to study with it".to_owned());
+    }
     Ok(Request::Report {
         sites,
+        with_kit,
         out: out.unwrap_or_else(|| "preplan".into()),
         units: units.unwrap_or(Units::Si),
     })

@@ -19,7 +19,10 @@ use arguments::{BUILT_IN, Request};
 use card::Card;
 use identity::Identity;
 use one_system::one_system;
-use rope_mechanics::operation::{self, study::Study};
+use read::Beside;
+use rope_mechanics::operation::solve_file;
+use rope_mechanics::operation::study::Study;
+use rope_mechanics::operation::variants::{Figures, KitChange, VerdictChange};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::io::{IsTerminal, Write as _};
@@ -66,8 +69,8 @@ struct Studied {
     card: Card,
 }
 
-/// Reads and studies one site; without a path, the built-in one.
-fn studied(site: Option<&Path>, units: Units) -> Result<Studied, Failure> {
+/// Reads and studies one site; without a path, the built-in one. With another kit in the place of its own, if one is given.
+fn study(site: Option<&Path>, kit: Option<&Path>) -> Result<(Study, Vec<u8>), Failure> {
     let (name, text) = match site {
         None => ("the built-in site".to_owned(), BUILT_IN.to_owned()),
         Some(path) => {
@@ -77,14 +80,24 @@ fn studied(site: Option<&Path>, units: Units) -> Result<Studied, Failure> {
             (name, text)
         }
     };
-    let site = read::site(&text, BUILT_IN).map_err(|why| Failure::Site(read::told(&name, &why)))?;
+    let mut beside = Beside::new(site, kit);
+    let file = read::site(&text, &mut beside).map_err(|why| Failure::Site(read::told(&name, &why)))?;
     let mut progress = Progress { started: Instant::now(), shown: false };
-    let study = operation::solve_with_progress(&site, |done, of| progress.update(done, of));
+    let study = solve_file(&file, |done, of| progress.update(done, of));
     if progress.shown {
         eprintln!();
     }
-    let study = study.map_err(|why| Failure::Site(read::told(&name, &[why.to_string()])))?;
-    let identity = Identity::new(&study.given.document, &study.version, text.as_bytes());
+    let study = study.map_err(|why| Failure::Site(read::told(&name, &[beside.told(&text, &why)])))?;
+    // What the sheets are told apart by: all that was read.
+    let mut input = text.into_bytes();
+    input.extend(beside.texts());
+    Ok((study, input))
+}
+
+/// The same with its card.
+fn studied(site: Option<&Path>, units: Units) -> Result<Studied, Failure> {
+    let (study, input) = study(site, None)?;
+    let identity = Identity::new(&study.given.document, &study.version, &input);
     let card = Card::new(&study, identity, units);
     Ok(Studied { study, card })
 }
@@ -123,8 +136,65 @@ fn report(site: Option<&Path>, out: &Path, units: Units) -> Result<String, Failu
     Ok(said + CAUTION)
 }
 
+/// The site files: those named, and of a folder all that aren't kits.
+fn site_files(named: Vec<PathBuf>) -> Result<Vec<PathBuf>, Failure> {
+    let mut files = Vec::new();
+    for path in named {
+        if !path.is_dir() {
+            files.push(path);
+            continue;
+        }
+        let fail = |why: std::io::Error| Failure::File(format!("{}: {why}", path.display()));
+        let mut found = Vec::new();
+        for entry in std::fs::read_dir(&path).map_err(fail)? {
+            let file = entry.map_err(fail)?.path();
+            if file.extension().is_some_and(|extension| extension == "toml") && !read::is_kit(&file) {
+                found.push(file);
+            }
+        }
+        if found.is_empty() {
+            return Err(Failure::File(format!("{}: holds no site file", path.display())));
+        }
+        found.sort();
+        files.extend(found);
+    }
+    Ok(files)
+}
+
+/// A site with another kit, beside what it is with its own.
+fn with_other_kit(site: &Path, name: &str, kit: &Path, own: &Result<Studied, Failure>) -> KitChange {
+    let why = |failure: &Failure| match failure {
+        Failure::Site(why) | Failure::Arguments(why) | Failure::File(why) => why.clone(),
+    };
+    let before = match own {
+        Ok(studied) => Figures::of(name, &studied.study),
+        Err(failure) => Figures::not_studied(name, &why(failure)),
+    };
+    let after = match study(Some(site), Some(kit)) {
+        Ok((study, _)) => Figures::of(name, &study),
+        Err(failure) => Figures::not_studied(name, &why(&failure)),
+    };
+    KitChange::new(name, before, after)
+}
+
+/// What another kit makes of a site, in a line.
+fn change_words(change: &KitChange) -> String {
+    let verdict = |figures: &Figures| match figures.found {
+        Some(_) => card::verdict_words(figures.verdict).0,
+        None => "not studied",
+    };
+    let (before, after) = (verdict(&change.before), verdict(&change.after));
+    let reason = change.after.reasons.first().map_or_else(String::new, |reason| format!(": {reason}"));
+    match change.change {
+        VerdictChange::None => format!("{} stays {after}", change.site),
+        VerdictChange::OtherReasons => format!("{} stays {after}, for other reasons{reason}", change.site),
+        VerdictChange::Better => format!("{} gets better: {before} becomes {after}", change.site),
+        _ => format!("{} gets worse: {before} becomes {after}{reason}", change.site),
+    }
+}
+
 /// Several sites, each in a folder of its name, and a page over all of them. One that fails doesn't stop the others.
-fn reports(sites: &[PathBuf], out: &Path, units: Units) -> Result<String, Failure> {
+fn reports(sites: &[PathBuf], with_kit: Option<&Path>, out: &Path, units: Units) -> Result<String, Failure> {
     let mut names = BTreeSet::new();
     for site in sites {
         let name = site.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
@@ -136,12 +206,16 @@ fn reports(sites: &[PathBuf], out: &Path, units: Units) -> Result<String, Failur
         }
     }
     let (mut said, mut entries, mut failures) = (String::new(), Vec::new(), Vec::new());
+    let mut changes = Vec::new();
     for site in sites {
         let name = site.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
         let outcome = studied(Some(site), units).and_then(|studied| {
             write(&studied, &out.join(&name))?;
             Ok(studied)
         });
+        if let Some(kit) = with_kit {
+            changes.push(with_other_kit(site, &name, kit, &outcome));
+        }
         match outcome {
             Ok(studied) => {
                 let (word, _) = card::verdict_words(studied.card.verdict);
@@ -154,9 +228,20 @@ fn reports(sites: &[PathBuf], out: &Path, units: Units) -> Result<String, Failur
             }
         }
     }
-    let index = [("index.html", planner::index_page(&entries))];
+    changes.sort_by_key(|change| std::cmp::Reverse(change.change == VerdictChange::Worse));
+    let words: Vec<String> = changes.iter().map(|change| one_system(&change_words(change), units)).collect();
+    let mut index = vec![("index.html", planner::index_page(&entries, &words))];
+    if let Some(kit) = with_kit {
+        let json = serde_json::to_string_pretty(&changes).map_err(|why| Failure::File(why.to_string()))?;
+        index.push(("kits.json", json + "\n"));
+        let _ = writeln!(said, "With the kit {}:", kit.display());
+        for words in &words {
+            let _ = writeln!(said, "  {words}");
+        }
+    }
     folder::write_all(out, &index).map_err(Failure::File)?;
-    let _ = writeln!(said, "wrote index.html and a folder for each to {}", out.display());
+    let names: Vec<_> = index.iter().map(|(name, _)| *name).collect();
+    let _ = writeln!(said, "wrote {} and a folder for each to {}", names.join(", "), out.display());
     if failures.is_empty() { Ok(said + CAUTION) } else { Err(Failure::Site(failures.join("\n"))) }
 }
 
@@ -164,11 +249,14 @@ fn main() -> ExitCode {
     folder::let_ctrl_c_wait_for_files();
     let outcome = arguments::request().map_err(Failure::Arguments).and_then(|request| match request {
         Request::Print(text) => Ok(text.to_owned()),
-        Request::Report { sites, out, units } => match sites.as_slice() {
-            [] => report(None, &out, units),
-            [site] => report(Some(site), &out, units),
-            sites => reports(sites, &out, units),
-        },
+        Request::Report { sites, with_kit, out, units } => {
+            let folder = sites.iter().any(|site| site.is_dir());
+            match site_files(sites)?.as_slice() {
+                [] => report(None, &out, units),
+                [site] if with_kit.is_none() && !folder => report(Some(site), &out, units),
+                sites => reports(sites, with_kit.as_deref(), &out, units),
+            }
+        }
     });
     match outcome {
         Ok(said) => {

@@ -1,44 +1,96 @@
-//! A site file in words, and all that is wrong with it in one go.
+//! A site file in words, with the kit it names, and all that is wrong with them in one go.
 
-use rope_mechanics::operation::site::{self, Site};
-use toml::{Table, Value};
+use rope_mechanics::operation::site::{FilesBeside, KeyTree, SiteFile, SiteProblem, SiteSource};
+use std::path::{Path, PathBuf};
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
 
-/// The most problems that are looked for.
-const MOST: usize = 20;
 /// A line of an error is cut after so many letters.
 const LONGEST: usize = 240;
 
-/// Reads a site, or tells every key at fault.
-///
-/// After each problem the key is given the example's value, or taken out, so that the next one shows.
-pub(crate) fn site(text: &str, example: &str) -> Result<Site, Vec<String>> {
-    let mut keys: Value = match text.parse::<Table>() {
-        Ok(keys) => Value::Table(keys),
-        Err(why) => return Err(vec![why.to_string()]),
-    };
-    let example = example.parse::<Table>().map(Value::Table).unwrap_or(Value::Boolean(false));
-    let mut problems = Vec::new();
-    while problems.len() < MOST {
-        match serde_path_to_error::deserialize(keys.clone()) {
-            Ok(site) if problems.is_empty() => return Ok(site),
-            Ok(_) => break,
-            Err(why) => {
-                let found = site::unreadable(&why.path().to_string(), why.inner());
-                let problem = match line_of(text, &found.key) {
-                    Some(line) => format!("line {line}: {}", found.problem.trim()),
-                    None => found.problem.trim().to_owned(),
-                };
-                let known = problems.contains(&problem);
-                if !known {
-                    problems.push(problem);
-                }
-                if known || !mend(&mut keys, &found.key, &example) {
-                    break;
-                }
-            }
+/// The files beside a site file, as they were read.
+#[derive(Debug, Default)]
+pub(crate) struct Beside {
+    /// The folder of the site file.
+    folder: PathBuf,
+    /// This kit in the place of the one that the site names.
+    instead: Option<PathBuf>,
+    /// The kit, and its text.
+    kit: Option<(PathBuf, String)>,
+    /// The text of every file that was read, one behind the other.
+    texts: String,
+}
+
+impl Beside {
+    pub(crate) fn new(site: Option<&Path>, kit_instead: Option<&Path>) -> Self {
+        Self {
+            folder: site.and_then(Path::parent).unwrap_or(Path::new("")).to_owned(),
+            instead: kit_instead.map(Path::to_owned),
+            ..Self::default()
         }
     }
-    Err(problems)
+
+    /// The text of every file that was read, one behind the other.
+    pub(crate) fn texts(&self) -> impl Iterator<Item = u8> {
+        self.texts.bytes()
+    }
+
+    /// A problem with its file and line.
+    pub(crate) fn told(&self, text: &str, problem: &SiteProblem) -> String {
+        let line = |text: &str| line_of(text, &problem.key).map(|line| format!("line {line}: "));
+        match (&problem.source, &self.kit) {
+            (SiteSource::Kit, Some((path, text))) => {
+                format!(
+                    "kit {}: {}{}",
+                    path.display(),
+                    line(text).unwrap_or_default(),
+                    problem.problem.trim()
+                )
+            }
+            _ => format!("{}{}", line(text).unwrap_or_default(), problem.to_string().trim()),
+        }
+    }
+}
+
+impl FilesBeside for Beside {
+    fn kit(&mut self, name: &str) -> Result<KeyTree, String> {
+        let path = self.instead.clone().unwrap_or_else(|| self.folder.join(name));
+        let text = std::fs::read_to_string(&path).map_err(|why| format!("{}: {why}", path.display()))?;
+        let keys = toml::from_str(&text).map_err(|why| format!("{}: {why}", path.display()))?;
+        self.texts += &text;
+        self.kit = Some((path, text));
+        Ok(keys)
+    }
+
+    fn text(&mut self, name: &str) -> Result<String, String> {
+        let path = self.folder.join(name);
+        let text = std::fs::read_to_string(&path).map_err(|why| format!("{}: {why}", path.display()))?;
+        self.texts += &text;
+        Ok(text)
+    }
+}
+
+/// Whether a file is a kit, which stands in a folder beside the sites that share it: it has things by name, and no title.
+/// A file that can't be read is not: its fault is told where it is studied.
+pub(crate) fn is_kit(path: &Path) -> bool {
+    let keys = std::fs::read_to_string(path).ok().and_then(|text| text.parse::<toml::Table>().ok());
+    keys.is_some_and(|keys| {
+        !keys.contains_key("title")
+            && ["ropes", "sheaves", "winches", "site"].iter().any(|key| keys.contains_key(*key))
+    })
+}
+
+/// Reads a site, or tells every key at fault.
+pub(crate) fn site(text: &str, beside: &mut Beside) -> Result<SiteFile, Vec<String>> {
+    let mut keys: KeyTree = toml::from_str(text).map_err(|why| vec![why.to_string()])?;
+    if beside.instead.is_some()
+        && let KeyTree::Table(keys) = &mut keys
+        && !keys.iter().any(|(key, _)| key == "kit")
+    {
+        keys.push(("kit".to_owned(), KeyTree::Text(String::new())));
+    }
+    SiteFile::read(&keys, beside)
+        .map_err(|problems| problems.iter().map(|problem| beside.told(text, problem)).collect())
 }
 
 /// The problems of a file, one below the other.
@@ -61,104 +113,32 @@ pub(crate) fn told(name: &str, problems: &[String]) -> String {
     }
 }
 
-/// A step into a file.
-#[derive(Debug, Clone, PartialEq)]
-enum Step {
-    Key(String),
-    Item(usize),
-}
-
-fn steps(path: &str) -> Vec<Step> {
-    let mut steps = Vec::new();
-    for part in path.split('.') {
-        let (key, items) = part.split_once('[').map_or((part, ""), |(key, items)| (key, items));
-        if !key.is_empty() {
-            steps.push(Step::Key(key.to_owned()));
-        }
-        let items = items.trim_end_matches(']').split("][").filter_map(|item| item.parse().ok());
-        steps.extend(items.map(Step::Item));
-    }
-    steps
-}
-
-/// What stands at a path; of a list in the example, its first item stands for all.
-fn at<'a>(value: &'a Value, path: &[Step], any_item: bool) -> Option<&'a Value> {
-    path.iter().try_fold(value, |value, step| match step {
-        Step::Key(key) => value.as_table()?.get(key),
-        Step::Item(i) => {
-            let list = value.as_array()?;
-            list.get(*i).or_else(|| if any_item { list.first() } else { None })
-        }
-    })
-}
-
-/// Gives the key at fault a value that is known to be read, or takes it out. False if neither can be done.
-fn mend(keys: &mut Value, path: &str, example: &Value) -> bool {
-    let path = steps(path);
-    let Some((last, parents)) = path.split_last() else { return false };
-    let good = at(example, &path, true).cloned();
-    let mut parent = keys;
-    for step in parents {
-        let next = match step {
-            Step::Key(key) => parent.as_table_mut().and_then(|table| table.get_mut(key)),
-            Step::Item(i) => parent.as_array_mut().and_then(|list| list.get_mut(*i)),
-        };
-        match next {
-            Some(next) => parent = next,
-            None => return false,
-        }
-    }
-    match (last, parent) {
-        (Step::Key(key), Value::Table(table)) => match good {
-            Some(good) if table.get(key) != Some(&good) => {
-                table.insert(key.clone(), good);
-                true
-            }
-            _ => table.remove(key).is_some(),
-        },
-        (Step::Item(i), Value::Array(list)) => match (good, list.get_mut(*i)) {
-            (Some(good), Some(item)) if *item != good => {
-                *item = good;
-                true
-            }
-            _ => false,
-        },
-        _ => false,
-    }
-}
-
-/// The line on which a key stands, or the table that it is missing from; none where the file writes it another way.
+/// The line on which a key stands, or the table or list that it is missing from.
 fn line_of(text: &str, path: &str) -> Option<usize> {
-    let keys: Vec<String> = steps(path)
-        .into_iter()
-        .map_while(|step| match step {
-            Step::Key(key) => Some(key),
-            Step::Item(_) => None,
-        })
-        .collect();
-    let mut table: Vec<String> = Vec::new();
-    let mut best: Option<(usize, usize)> = None;
-    for (i, line) in text.lines().enumerate() {
-        let line = line.trim();
-        let here: Vec<String> = if let Some(header) = line.strip_prefix('[') {
-            table = header
-                .split(']')
-                .next()?
-                .trim_matches('[')
-                .split('.')
-                .map(|key| key.trim().to_owned())
-                .collect();
-            table.clone()
-        } else if let Some((key, _)) = line.split_once('=') {
-            table.iter().cloned().chain(key.split('.').map(|key| key.trim().to_owned())).collect()
-        } else {
-            continue;
+    let table = DeTable::parse(text).ok()?;
+    let mut here: &Spanned<DeValue<'_>>;
+    let (mut start, mut value) = (None, None::<&DeValue<'_>>);
+    for part in path.split('.') {
+        let (key, items) = part.split_once('[').unwrap_or((part, ""));
+        let keys = match value {
+            None => Some(table.get_ref()),
+            Some(value) => value.as_table(),
         };
-        if keys.starts_with(&here) && best.is_none_or(|(depth, _)| here.len() > depth) {
-            best = Some((here.len(), i + 1));
+        let Some((at, found)) = keys.and_then(|keys| keys.iter().find(|(name, _)| name.get_ref() == key))
+        else {
+            break;
+        };
+        here = found;
+        start = Some(at.span().start);
+        for item in items.trim_end_matches(']').split("][").filter_map(|item| item.parse::<usize>().ok()) {
+            let Some(found) = here.get_ref().as_array().and_then(|list| list.get(item)) else { break };
+            here = found;
+            start = Some(here.span().start);
         }
+        value = Some(here.get_ref());
     }
-    best.map(|(_, line)| line)
+    let before = text.get(..start?)?;
+    Some(before.matches('\n').count() + 1)
 }
 
 #[cfg(test)]
@@ -167,9 +147,13 @@ mod tests {
 
     const EXAMPLE: &str = include_str!("../demo.toml");
 
+    fn problems(text: &str) -> Vec<String> {
+        site(text, &mut Beside::default()).unwrap_err()
+    }
+
     #[test]
     fn the_example_is_read() {
-        assert!(site(EXAMPLE, EXAMPLE).is_ok());
+        assert!(site(EXAMPLE, &mut Beside::default()).is_ok());
     }
 
     #[test]
@@ -180,33 +164,46 @@ mod tests {
             .replacen("wraps = 4 ", "wraps = \"four\" ", 1)
             .replacen("[\"40 m\", \"-27 m\"]", "[\"40 m\"]", 1)
             .replacen("patient = \"82 kg\"\n", "", 1);
-        let problems = site(&text, EXAMPLE).unwrap_err();
-        for key in [
-            "frame.heigth",
-            "winch.motor.battery.charge",
-            "capstan.wraps",
-            "ground[9]",
-            "load.patient",
-            "frame.height",
+        let problems = problems(&text);
+        let at = |what: &str| text.lines().position(|line| line.contains(what)).unwrap() + 1;
+        for (key, line) in [
+            ("frame.heigth", at("heigth = ")),
+            ("frame.height", at("[frame]")),
+            ("winch.motor.battery.charge", at("85 kg")),
+            ("capstan.wraps", at("\"four\"")),
+            ("ground[9]", at("[\"40 m\"]")),
+            ("load.patient", at("[load]")),
         ] {
-            assert!(problems.iter().any(|problem| problem.contains(key)), "{key}: {problems:#?}");
+            let said = format!("line {line}: {key}");
+            assert!(problems.iter().any(|problem| problem.starts_with(&said)), "{said}: {problems:#?}");
         }
         assert_eq!(problems.len(), 6, "{problems:#?}");
-        let at = |what: &str| text.lines().position(|line| line.contains(what)).unwrap() + 1;
-        let line = format!("line {}: frame.heigth", at("heigth"));
-        assert!(problems.iter().any(|problem| problem.starts_with(&line)), "{line}: {problems:#?}");
+    }
+
+    #[test]
+    fn a_variant_is_told_by_its_name_and_its_line() {
+        let text = format!(
+            "{EXAMPLE}\n[[variant]]\nname = \"a\"\n\n[[variant]]\nname = \"b\"\nload.patient = \"1 N\"\n"
+        );
+        let line = text.lines().count();
+        let problems = problems(&text);
+        assert_eq!(problems.len(), 1, "{problems:#?}");
+        assert!(
+            problems[0].starts_with(&format!("line {line}: variant \"b\": load.patient: \"1 N\"")),
+            "{problems:#?}"
+        );
     }
 
     #[test]
     fn each_single_fault_is_told_once() {
-        let keys: Table = EXAMPLE.parse().unwrap();
+        let keys: toml::Table = EXAMPLE.parse().unwrap();
         let (mut asked, mut told) = (0, 0);
         for (name, table) in keys.iter().filter_map(|(name, value)| Some((name, value.as_table()?))) {
             for key in table.keys() {
                 asked += 1;
                 let mut broken = keys.clone();
-                broken[name].as_table_mut().unwrap().insert(key.clone(), Value::Boolean(true));
-                let problems = site(&toml::to_string(&broken).unwrap(), EXAMPLE).unwrap_err();
+                broken[name].as_table_mut().unwrap().insert(key.clone(), toml::Value::Boolean(true));
+                let problems = problems(&toml::to_string(&broken).unwrap());
                 assert_eq!(problems.len(), 1, "{name}.{key}: {problems:#?}");
                 told +=
                     usize::from(problems[0].contains(key.as_str()) || problems[0].contains(name.as_str()));

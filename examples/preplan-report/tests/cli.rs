@@ -367,3 +367,86 @@ fn the_example_that_it_prints_is_a_site() {
     assert!(version.status.success());
     assert_eq!(said(&version.stdout), concat!("preplan-report ", env!("CARGO_PKG_VERSION"), "\n"));
 }
+
+/// A site that names a kit beside it, with the kit's own rope and winch.
+fn with_kit() -> String {
+    let site = SITE.replacen("title = ", "kit = \"kits/own.toml\"\ntitle = ", 1);
+    let rope = site.find("[track.rope]").unwrap()..site.find("[load]").unwrap();
+    let site = site.replacen(&site[rope], "", 1).replacen("on_hand = \"140 m\"", "rope = \"red\"", 1);
+    site.replacen("positions = 200", "positions = 20", 1)
+}
+
+fn kit(length: &str) -> String {
+    let rope = SITE.find("[track.rope]").unwrap()..SITE.find("[load]").unwrap();
+    let rope = SITE[rope].replacen("[track.rope]", &format!("[ropes.red]\nlength = \"{length}\""), 1);
+    format!("name = \"kit A\"\n\n{rope}")
+}
+
+#[test]
+fn a_folder_of_sites_shares_a_kit_and_another_kit_is_tried_on_all_of_them() {
+    let folder = tempfile::tempdir().unwrap();
+    let write = |name: &str, text: &str| std::fs::write(folder.path().join(name), text).unwrap();
+    std::fs::create_dir_all(folder.path().join("sites/kits")).unwrap();
+    write("sites/kits/own.toml", &kit("140 m"));
+    write("sites/spare.toml", &kit("100 m"));
+    write("sites/a.toml", &with_kit());
+    write("sites/b.toml", &with_kit().replacen("far_anchor]\nx = \"47 m\"", "far_anchor]\nx = \"20 m\"", 1));
+    let output = run(folder.path(), &["sites", "--out", "out", "--with-kit", "sites/spare.toml"]);
+    assert_eq!(output.status.code(), Some(0), "{}", said(&output.stderr));
+    let told = said(&output.stdout);
+    assert!(told.contains("With the kit sites/spare.toml:"), "{told}");
+    assert_eq!(names(&folder.path().join("out")), ["a", "b", "index.html", "kits.json"]);
+    let json = std::fs::read_to_string(folder.path().join("out/kits.json")).unwrap();
+    let changes: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let of = |site: &str| changes.as_array().unwrap().iter().find(|change| change["site"] == site).unwrap();
+    // 100 m are too short for the far one and enough for the near one.
+    let after = &of("a")["after"];
+    assert!(after["warnings"].as_array().unwrap().iter().any(|kind| kind == "rope-too-short"), "{after}");
+    assert!(after["found"]["spare_rope_m"].as_f64().unwrap() < 0.0);
+    assert!(of("b")["after"]["found"]["spare_rope_m"].as_f64().unwrap() > 0.0);
+    assert_ne!(of("a")["change"], "none");
+    assert_eq!(of("b")["change"], "none");
+    let page = std::fs::read_to_string(folder.path().join("out/index.html")).unwrap();
+    assert!(page.contains("With the other kit"));
+
+    // Without the other kit, the same reports and nothing of it.
+    let output = run(folder.path(), &["sites", "--out", "plain"]);
+    assert_eq!(output.status.code(), Some(0), "{}", said(&output.stderr));
+    assert_eq!(names(&folder.path().join("plain")), ["a", "b", "index.html"]);
+    let study = |out: &str| std::fs::read_to_string(folder.path().join(out).join("a/study.json")).unwrap();
+    assert_eq!(study("out"), study("plain"));
+}
+
+#[test]
+fn faults_of_a_kit_are_told_with_its_own_path_and_line() {
+    let folder = tempfile::tempdir().unwrap();
+    let write = |name: &str, text: &str| std::fs::write(folder.path().join(name), text).unwrap();
+    std::fs::create_dir_all(folder.path().join("kits")).unwrap();
+    let broken = kit("140 m").replacen("mass = \"92 g/m\"", "mass = \"92 kg\"", 1);
+    let line = broken.lines().position(|line| line.starts_with("mass")).unwrap() + 1;
+    write("kits/own.toml", &broken);
+    write("a.toml", &with_kit().replacen("patient = \"82 kg\"", "patient = \"82 N\"", 1));
+    let output = run(folder.path(), &["a.toml"]);
+    assert_eq!(output.status.code(), Some(1));
+    let told = said(&output.stderr);
+    assert!(told.contains(&format!("kit kits/own.toml: line {line}: ropes.red.mass")), "{told}");
+    assert!(told.contains("load.patient") && told.contains("2 problems"), "{told}");
+    write("a.toml", &with_kit().replacen("kits/own.toml", "none.toml", 1));
+    let output = run(folder.path(), &["a.toml"]);
+    assert!(said(&output.stderr).contains("kit: \"none.toml\""), "{}", said(&output.stderr));
+}
+
+#[test]
+fn variants_are_in_the_study() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = SITE.replacen("positions = 200", "positions = 20", 1)
+        + "\n[[variant]]\nname = \"heavy\"\nload.patient = \"120 kg\"\n";
+    std::fs::write(folder.path().join("a.toml"), text).unwrap();
+    let output = run(folder.path(), &["a.toml"]);
+    assert_eq!(output.status.code(), Some(0), "{}", said(&output.stderr));
+    let study = std::fs::read_to_string(folder.path().join("preplan/study.json")).unwrap();
+    let study: serde_json::Value = serde_json::from_str(&study).unwrap();
+    let names: Vec<_> =
+        study["variants"].as_array().unwrap().iter().map(|row| row["name"].as_str().unwrap()).collect();
+    assert_eq!(names, ["as planned", "heavy"]);
+}

@@ -77,10 +77,10 @@ impl Given {
         };
         let mut ropes = alloc::vec![
             rope("track rope", &site.track.rope, Some(site.track.on_hand), plan.track_strength.strength),
-            rope("haul rope", &site.haul.rope, None, plan.haul_strength.strength),
+            rope("haul rope", &site.haul.rope, site.haul.on_hand, plan.haul_strength.strength),
         ];
         if let (Some(belay), Some(planned)) = (&site.belay, &plan.belay) {
-            ropes.push(rope("belay rope", &belay.rope, None, planned.strength.strength));
+            ropes.push(rope("belay rope", &belay.rope, belay.on_hand, planned.strength.strength));
         }
         Self {
             document: site.document.clone(),

@@ -21,6 +21,7 @@
 //! | time, energy, battery and settings of the whole haul | [`HaulTotals`](study::HaulTotals) |
 //! | a part fails: what holds next, how the litter falls and lands | [`FailureTable`](failures::FailureTable), [`State::failure`] |
 //! | what passes a limit | [`Study::warnings`](study::Study::warnings) |
+//! | the figures of variants side by side, what another kit changes | [`solve_file`], [`variants`] |
 //! | how far each number may be off, how likely each limit is passed, what to measure first | [`doubt`] |
 //!
 //! A site is read with serde, from TOML or JSON. This one says as little as it may:
@@ -119,6 +120,8 @@ pub mod study;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod summary;
 #[cfg(all(feature = "alloc", feature = "serde"))]
+pub mod variants;
+#[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod verdict;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod words;
@@ -139,3 +142,5 @@ pub use asked::Asked;
 pub use plan::SiteError;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub use solve::{solve, solve_asked, solve_while, solve_with_progress};
+#[cfg(all(feature = "alloc", feature = "serde"))]
+pub use variants::{solve_file, solve_file_asked};

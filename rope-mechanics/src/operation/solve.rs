@@ -190,6 +190,7 @@ pub fn solve_asked<B>(
         limits,
         doubt: None,
         schedule: None,
+        variants: Vec::new(),
     };
     if asked.failures {
         study.failures = Some(solved.failures(&study)?);

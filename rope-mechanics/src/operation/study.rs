@@ -8,6 +8,7 @@ use super::place::Place;
 use super::plan::SitePlan;
 use super::schedule::Schedule;
 use super::site::{PartFactors, Site};
+use super::variants::Figures;
 use crate::geometry::{Force3, Point2, Point3};
 use crate::quantity::{
     Angle, Band, ElectricCurrent, ElectricPotential, Energy, Force, Length, Mark, Power, Ratio, Time,
@@ -682,6 +683,9 @@ pub struct Study {
     /// What to set the track rope to, where, and what to see at each place. Absent where it wasn't asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub schedule: Option<Schedule>,
+    /// The figures of this site and of each of its variants side by side, where the site file has variants.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub variants: Vec<Figures>,
 }
 
 /// A place at the apparatus, as numbers in metres from `base`.

@@ -23,6 +23,8 @@ mod failures;
 mod frame;
 mod haul;
 mod history;
+#[cfg(feature = "serde")]
+mod kit;
 mod line;
 mod line_inverse;
 mod operation;

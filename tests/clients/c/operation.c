@@ -142,7 +142,7 @@ int main(void) {
     REQUIRE(strstr(error.message, "far_anchor.height is missing: the height of its sheave") != NULL);
     const char *empty = "{\"title\": \"x\"}";
     REQUIRE(rmech_operation_study(empty, strlen(empty), study, sizeof study, &needed, &error) == RMECH_ERR_TEXT);
-    REQUIRE(strcmp(error.field, "site") == 0 && strstr(error.message, "ground is missing") != NULL);
+    REQUIRE(strcmp(error.field, "ground") == 0 && strstr(error.message, "ground is missing") != NULL);
     REQUIRE(needed == 7 && strcmp(study, "untouched") == 0);
     handles();
     show("done", 1.0);

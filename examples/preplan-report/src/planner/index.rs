@@ -40,11 +40,16 @@ pub(crate) fn failed_entry(folder: &str, why: &str) -> Markup {
     }
 }
 
-pub(crate) fn index_page(entries: &[Markup]) -> String {
+/// The page over all sites; and what another kit makes of each, a line for each, if one was asked for.
+pub(crate) fn index_page(entries: &[Markup], other_kit: &[String]) -> String {
     let body = html! {
         div class="sites" {
             h1 { "Preplans" }
             p class="hint" { "An aid for planning and training by qualified people. Never the only limit on a load." }
+            @if !other_kit.is_empty() {
+                h2 { "With the other kit" }
+                ul { @for line in other_kit { li { (line) } } }
+            }
             @for entry in entries { (entry) }
         }
     };

@@ -1,5 +1,6 @@
 //! What a crew reads of a key that is missing or that no table has: its whole path, and what to write.
 
+use super::tree::KeyTree;
 use alloc::format;
 use alloc::string::{String, ToString};
 use core::fmt::Display;
@@ -134,4 +135,118 @@ fn holds(key: &str) -> &'static str {
         .iter()
         .find(|(end, _)| path.strip_suffix(end).is_some_and(|front| front.is_empty() || front.ends_with('.')))
         .map_or("the site can't be studied without it", |(_, holds)| holds)
+}
+
+/// A value that can be read, for each key that a site can't do without.
+enum Sample {
+    Text(&'static str),
+    Whole(i64),
+    List(&'static [Sample]),
+    Table(&'static [(&'static str, Sample)]),
+}
+
+use Sample::{List, Table, Text, Whole};
+
+impl Sample {
+    fn tree(&self) -> KeyTree {
+        match self {
+            Text(text) => KeyTree::Text((*text).to_string()),
+            Whole(number) => KeyTree::Whole(*number),
+            List(items) => KeyTree::List(items.iter().map(Self::tree).collect()),
+            Table(keys) => {
+                KeyTree::Table(keys.iter().map(|(key, value)| ((*key).to_string(), value.tree())).collect())
+            }
+        }
+    }
+}
+
+const PLACE: Sample = List(&[Text("-1 m"), Text("-1 m"), Text("0 m")]);
+const POINT: Sample = List(&[Text("0 m"), Text("0 m")]);
+const ROPE: Sample = Table(&[("class", Text("11 mm nylon"))]);
+const BATTERY: Sample = Table(&[
+    ("voltage", Text("12.8 V")),
+    ("resistance", Text("7 mohm")),
+    ("leads", Text("4 mohm")),
+    ("charge", Text("85 Ah")),
+]);
+
+/// A site with the keys that it can't do without: each takes the place of one that is at fault, so that the next fault
+/// shows. It is never studied.
+const EXAMPLE: Sample = Table(&[
+    ("title", Text("title")),
+    ("ground", List(&[POINT])),
+    (
+        "frame",
+        Table(&[
+            ("x", Text("0 m")),
+            ("height", Text("2.8 m")),
+            ("feet", List(&[PLACE])),
+            ("guys", List(&[PLACE])),
+        ]),
+    ),
+    ("far_anchor", Table(&[("x", Text("47 m")), ("height", Text("1.1 m"))])),
+    (
+        "track",
+        Table(&[
+            ("rope", ROPE),
+            ("on_hand", Text("140 m")),
+            ("knots", Text("2 m")),
+            ("tails", Text("2 m")),
+            ("wraps", Text("3 m")),
+            ("redirect", PLACE),
+            ("cell_anchor", PLACE),
+            ("set", Table(&[("greatest_reading", Text("1.9 kN"))])),
+        ]),
+    ),
+    (
+        "load",
+        Table(&[
+            ("patient", Text("82 kg")),
+            ("litter", Text("19 kg")),
+            ("carriage", Text("12 kg")),
+            ("hang", Text("0.9 m")),
+        ]),
+    ),
+    (
+        "haul",
+        Table(&[
+            ("rope", ROPE),
+            ("tackle", Text("1:1")),
+            ("winch", PLACE),
+            ("redirects", List(&[Table(&[("at", PLACE)])])),
+        ]),
+    ),
+    ("belay", Table(&[("rope", ROPE), ("device", PLACE), ("slack", Text("0.4 m"))])),
+    ("capstan", Table(&[("at", PLACE), ("wraps", Whole(4))])),
+    (
+        "winch",
+        Table(&[
+            (
+                "motor",
+                Table(&[
+                    ("constant", Text("0.048 N·m/A")),
+                    ("no_load_current", Text("5 A")),
+                    ("resistance", Text("24 mohm")),
+                    ("gear", Whole(140)),
+                    ("radius", Text("32 mm")),
+                    ("rated_pull", Text("3.6 kN")),
+                    ("battery", BATTERY),
+                ]),
+            ),
+            (
+                "table",
+                Table(&[
+                    ("points", List(&[Table(&[("pull", Text("0 N")), ("current", Text("58 A"))])])),
+                    ("speed", Text("4.2 m/min")),
+                    ("rated_pull", Text("8 kN")),
+                    ("battery", BATTERY),
+                ]),
+            ),
+        ]),
+    ),
+]);
+
+/// The same as a tree. Of the winch both kinds are there, so that each can be mended key by key.
+pub(super) fn example() -> KeyTree {
+    EXAMPLE.tree()
 }

@@ -27,14 +27,21 @@ use serde::{Deserialize, Serialize};
 
 mod document;
 mod factors;
+mod file;
+mod kit;
 mod missing;
+mod origin;
 mod reading;
 mod setting;
+mod tree;
 
 pub use document::SiteDocument;
 pub use factors::PartFactors;
+pub use file::{FilesBeside, NoFiles, SiteFile, SiteProblem, SiteVariant};
 pub use missing::{Unreadable, unreadable};
+pub use origin::SiteSource;
 pub use setting::TrackSetting;
+pub use tree::KeyTree;
 
 /// A site and the kit on it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -144,6 +151,19 @@ impl TryFrom<SiteKeys> for Site {
     }
 }
 
+/// What is known of a sheave beside its efficiency and its strength.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "the table of a sheave: diameter, swivel")]
+#[non_exhaustive]
+pub struct SiteSheave {
+    /// Its diameter where the rope lies.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub diameter: Option<Length>,
+    /// Whether a swivel lets it turn.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub swivel: Option<bool>,
+}
+
 /// The frame: where it stands, how high its head is, where its feet and guys are.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "the table of the frame: x, height, feet, guys")]
@@ -164,7 +184,7 @@ pub struct SiteFrame {
 
 /// The anchor at the far end.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, expecting = "the table of the far anchor: x, height")]
+#[serde(deny_unknown_fields, expecting = "the table of the far anchor: x, height, efficiency, sheave")]
 #[non_exhaustive]
 pub struct FarAnchor {
     /// x of its sheave, in the ground's axes.
@@ -174,6 +194,9 @@ pub struct FarAnchor {
     /// Efficiency of its sheave over half a turn.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub efficiency: Option<Uncertain<Ratio>>,
+    /// What else is known of its sheave.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sheave: Option<SiteSheave>,
 }
 
 /// The track rope: one rope from the capstan past the redirect, over the frame, through the sheave at the far
@@ -201,9 +224,15 @@ pub struct SiteTrack {
     /// Efficiency of the redirect over half a turn.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub redirect_efficiency: Option<Uncertain<Ratio>>,
+    /// What else is known of the redirect's sheave.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub redirect_sheave: Option<SiteSheave>,
     /// Efficiency of each of the two sheaves on the frame's head over half a turn.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub head_efficiency: Option<Uncertain<Ratio>>,
+    /// What else is known of each of the two sheaves.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub head_sheave: Option<SiteSheave>,
     /// Where the anchor behind the load cell stands.
     pub cell_anchor: Point3,
     /// Axial stiffness of what lies behind the head, to the capstan and to the load cell, if it isn't the track rope's
@@ -273,6 +302,9 @@ pub struct SiteLoad {
     /// Rolling resistance of the carriage on the track rope: share of the tension.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub wheel_friction: Option<Uncertain<Ratio>>,
+    /// What is known of the carriage's wheel on the track rope.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wheel: Option<SiteSheave>,
 }
 
 /// A redirect of the haul rope.
@@ -285,6 +317,9 @@ pub struct SiteRedirect {
     /// Its efficiency over half a turn.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub efficiency: Option<Uncertain<Ratio>>,
+    /// What else is known of its sheave.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sheave: Option<SiteSheave>,
 }
 
 /// The haul rope: from the carriage over the head, through redirects, to the winch.
@@ -294,17 +329,26 @@ pub struct SiteRedirect {
 pub struct SiteHaul {
     /// The rope.
     pub rope: SiteRope,
+    /// Length on hand.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub on_hand: Option<Length>,
     /// Mechanical advantage between the winch and the haul rope: "1:1", "2:1" or "3:1".
     pub tackle: TackleKind,
     /// Efficiency over half a turn of the pulleys in the tackle.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tackle_efficiency: Option<Uncertain<Ratio>>,
+    /// What else is known of these pulleys.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tackle_sheave: Option<SiteSheave>,
     /// How far one setting of a 2:1 or 3:1 can haul before it is reset: the load's travel.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub throw: Option<Length>,
     /// Efficiency of the sheave on the frame's head.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub head_efficiency: Option<Uncertain<Ratio>>,
+    /// What else is known of that sheave.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub head_sheave: Option<SiteSheave>,
     /// Redirects from the head to the winch, in the order the rope passes them.
     #[serde(default, deserialize_with = "by::<List<_>, _, _>")]
     pub redirects: Vec<SiteRedirect>,
@@ -353,6 +397,9 @@ impl TryFrom<Words> for TackleKind {
 pub struct SiteBelay {
     /// The rope.
     pub rope: SiteRope,
+    /// Length on hand.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub on_hand: Option<Length>,
     /// Where its device stands.
     pub device: Point3,
     /// Slack in it when something lets go, with what the device needs to react.
