@@ -10,13 +10,14 @@
 /// |---|---|
 /// | [`with_expected_readings`](Self::with_expected_readings) | [`Position::reading_expected`](super::study::Position::reading_expected) |
 /// | [`with_failures`](Self::with_failures) | [`Study::failures`](super::study::Study::failures), and what of the summary and the warnings follows from them |
+/// | [`with_alternatives`](Self::with_alternatives) | [`Study::alternatives`](super::study::Study::alternatives) |
 /// | [`with_doubt`](Self::with_doubt) | [`Study::doubt`](super::study::Study::doubt) |
 /// | [`with_schedule`](Self::with_schedule) | [`Study::schedule`](super::study::Study::schedule) |
 ///
 /// ```
 /// use rope_mechanics::operation::Asked;
 ///
-/// let quick = Asked::PLAIN.with_failures(true);
+/// let quick = Asked::PLAIN.with_failures(true).with_alternatives(true);
 /// assert_eq!(quick, Asked::EVERYTHING.with_expected_readings(false).with_doubt(false).with_schedule(false));
 /// assert_eq!(Asked::default(), Asked::EVERYTHING);
 /// ```
@@ -24,17 +25,24 @@
 pub struct Asked {
     pub(super) expected_readings: bool,
     pub(super) failures: bool,
+    pub(super) alternatives: bool,
     pub(super) doubt: bool,
     pub(super) schedule: bool,
 }
 
 impl Asked {
     /// The load on its travel, and nothing else.
-    pub const PLAIN: Self = Self { expected_readings: false, failures: false, doubt: false, schedule: false };
+    pub const PLAIN: Self = Self {
+        expected_readings: false,
+        failures: false,
+        alternatives: false,
+        doubt: false,
+        schedule: false,
+    };
 
     /// Every part that there is. Later versions may add some.
     pub const EVERYTHING: Self =
-        Self { expected_readings: true, failures: true, doubt: true, schedule: true };
+        Self { expected_readings: true, failures: true, alternatives: true, doubt: true, schedule: true };
 
     /// What the load cell will show after the stated procedure, or not.
     #[must_use]
@@ -46,6 +54,12 @@ impl Asked {
     #[must_use]
     pub const fn with_failures(self, failures: bool) -> Self {
         Self { failures, ..self }
+    }
+
+    /// Other ways to haul and to belay, attendants, other systems, or not.
+    #[must_use]
+    pub const fn with_alternatives(self, alternatives: bool) -> Self {
+        Self { alternatives, ..self }
     }
 
     /// What the doubt on the inputs makes of the answers, or not even where the site file asks for it.

@@ -50,6 +50,27 @@ impl Model<'_> {
         })
     }
 
+    /// The least tension where the haul rope's tackle or winch begins that holds this pull: friction at the head and at
+    /// the redirects helps.
+    #[cfg_attr(not(all(feature = "alloc", feature = "serde")), allow(dead_code))]
+    pub(super) fn haul_rope_let_out(&self, carriage: Point2, pull: Force) -> Result<Force, StateError> {
+        Ok(self.load_rope_let_out(HoldingRope::Haul, carriage, pull)? * self.behind.straight_let_out)
+    }
+
+    /// The least tension behind the head that holds this pull of a rope to the load: friction at the head helps.
+    #[cfg_attr(not(all(feature = "alloc", feature = "serde")), allow(dead_code))]
+    pub(super) fn load_rope_let_out(
+        &self,
+        rope: HoldingRope,
+        carriage: Point2,
+        pull: Force,
+    ) -> Result<Force, StateError> {
+        let (turn, behind) = self.load_rope(rope)?;
+        let to_load = Direction3::between(self.head_at, self.seen_from_base(carriage))?;
+        let behind = Direction3::between(self.head_at, behind)?;
+        Ok(Redirect::new(turn, to_load, behind).load(pull, Motion::Lowering)?.pull.low)
+    }
+
     /// Greatest tension behind the head of a rope to the load, and the force on its sheave there.
     fn over_head(
         &self,

@@ -20,6 +20,7 @@
 //! | the least safety factor, and of which part | [`Governing`](study::Governing), [`RatedPart`](study::RatedPart) |
 //! | time, energy, battery and settings of the whole haul | [`HaulTotals`](study::HaulTotals) |
 //! | a part fails: what holds next, how the litter falls and lands | [`FailureTable`](failures::FailureTable), [`State::failure`] |
+//! | other ways to haul and to belay, attendants, other systems on the same ground | [`Alternatives`](alternatives::Alternatives) |
 //! | what passes a limit | [`Study::warnings`](study::Study::warnings) |
 //! | the figures of variants side by side, what another kit changes | [`solve_file`], [`variants`] |
 //! | how far each number may be off, how likely each limit is passed, what to measure first | [`doubt`] |
@@ -87,6 +88,8 @@ mod track_turns;
 mod travel;
 mod under_ropes;
 
+#[cfg(all(feature = "alloc", feature = "serde"))]
+pub mod alternatives;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod doubt;
 #[cfg(all(feature = "alloc", feature = "serde"))]

@@ -171,6 +171,8 @@ pub struct Model<'g> {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct BehindHead {
     pub(super) straight: f64,
+    /// The same while it is let out.
+    pub(super) straight_let_out: f64,
     pub(super) winch: f64,
     pub(super) highest: f64,
     /// Nothing at one that doesn't hold.
@@ -304,7 +306,10 @@ impl<'g> Model<'g> {
             track_weight: 2.0 * track.rope.weight(),
             track_stretch: track.rope.stretch().strands(2).map_err(ModelError::TrackRope)?,
             behind_track: Behind {
-                way_m: 0.5 * way_behind(track, head_at).value,
+                way_m: {
+                    let (to_capstan, to_cell) = ways_behind(track, head_at);
+                    0.5 * (to_capstan + to_cell).value
+                },
                 stretch: track.stretch_behind.strands(2).map_err(ModelError::TrackRope)?,
             },
             behind_turns: BehindTrack::of(track, head_at)
@@ -386,6 +391,23 @@ impl<'g> Model<'g> {
         length(None) - length(Some(index))
     }
 
+    /// Track rope from the capstan to the head, and from the head to the load cell.
+    #[cfg_attr(not(all(feature = "alloc", feature = "serde")), allow(dead_code))]
+    pub(super) fn track_ways_behind_head(&self) -> (Length, Length) {
+        ways_behind(&self.values.track, self.head_at)
+    }
+
+    /// Haul rope from the head by its redirects to the winch, without a tackle.
+    #[cfg_attr(not(all(feature = "alloc", feature = "serde")), allow(dead_code))]
+    pub(super) fn haul_way_behind_head(&self) -> Length {
+        let haul = &self.values.haul;
+        let mut places: ArrayVec<Point3, { MOST_HAUL_REDIRECTS + 2 }> = ArrayVec::new();
+        places.push(self.head_at);
+        places.extend(haul.redirects.iter().filter(|redirect| redirect.holds).map(|redirect| redirect.at));
+        places.push(haul.winch);
+        way(&places)
+    }
+
     /// Horizontal and vertical distance from the head to the far anchor.
     pub(super) fn chord_m(&self) -> (f64, f64) {
         (self.values.far.x.value - self.head.x.value, self.values.far.z.value - self.head.z.value)
@@ -463,9 +485,11 @@ fn behind_head(haul: &HaulValues, head: Point3) -> Result<(BehindHead, Ratio), M
     let straight = route.haul(Usual::new(UsualRatio::OneToOne)).map_err(ModelError::Tackle)?;
     let tackled = route.haul(Usual::new(haul.tackle)).map_err(ModelError::Tackle)?;
     let forces = tackled.forces(one).map_err(ModelError::Tackle)?;
+    let straight_forces = straight.forces(one).map_err(ModelError::Tackle)?;
     let mut on_redirects = straight.redirects(one).map_err(ModelError::Tackle)?;
     let behind = BehindHead {
-        straight: straight.forces(one).map_err(ModelError::Tackle)?.hauling.value,
+        straight: straight_forces.hauling.value,
+        straight_let_out: straight_forces.lowering.value,
         winch: forces.hauling.value,
         highest: forces.highest.value,
         redirects: haul
@@ -480,13 +504,13 @@ fn behind_head(haul: &HaulValues, head: Point3) -> Result<(BehindHead, Ratio), M
 }
 
 /// From the capstan to the head, and from the head to the load cell.
-fn way_behind(track: &TrackValues, head: Point3) -> Length {
+fn ways_behind(track: &TrackValues, head: Point3) -> (Length, Length) {
     let in_front = if track.redirect.holds {
         way(&[track.capstan, track.redirect.at, head])
     } else {
         way(&[track.capstan, head])
     };
-    in_front + way(&[head, track.cell_anchor])
+    (in_front, way(&[head, track.cell_anchor]))
 }
 
 fn middle(a: Point3, b: Point3) -> Point3 {

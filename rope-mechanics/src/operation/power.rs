@@ -5,17 +5,18 @@ use super::plan::SiteError;
 use super::site::{self, Site};
 use super::study::{Assumption, HaulTotals, Position};
 use crate::error::{self, Allowed};
-use crate::math;
+use crate::math::{self, roots};
 use crate::quantity::Mark;
 use crate::quantity::unit::{ampere, degree_celsius, hour, percent, ratio};
 use crate::quantity::{
-    ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, Ratio, ThermodynamicTemperature,
-    Time, Velocity, metres_per_second, n_per_m, newtons,
+    ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Energy, Force, Length, Ratio,
+    ThermodynamicTemperature, Time, Velocity, amperes, coulombs, joules, kelvins_apart, metres_per_second,
+    n_per_m, newtons, ratio as ratio_of, seconds,
 };
 use crate::text;
 use crate::winch::{
-    Battery, Extent, Gear, HaulCycle, HaulStep, LEAD_ACID_COLD, Machine, Motor, Peukert, StopCause, Supply,
-    TableRow, TableWinch, Winch, WinchError,
+    Battery, Extent, Gear, HaulCycle, HaulStep, LEAD_ACID_COLD, Machine, Motor, OneNode, Peukert, StopCause,
+    Supply, TableRow, TableWinch, Winch, WinchError,
 };
 use alloc::format;
 use alloc::string::{String, ToString};
@@ -50,6 +51,43 @@ pub(crate) struct Spent {
     pub(crate) totals: HaulTotals,
     /// State of charge at each position, as far as the haul got.
     pub(crate) charge: Vec<Ratio>,
+}
+
+const FLAT: &str = "the battery is flat";
+
+/// What the winch does next.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum WinchStep {
+    /// Takes in so much rope against this pull.
+    Haul { pull: Force, rope: Length },
+    /// Lets out so much rope under this pull.
+    Lower { pull: Force, rope: Length },
+    /// Stands for so long with its brake set.
+    Rest(Time),
+}
+
+impl WinchStep {
+    /// The same with pulls so many times as hard.
+    pub(crate) fn harder(self, times: f64) -> Self {
+        match self {
+            Self::Haul { pull, rope } => Self::Haul { pull: times * pull, rope },
+            Self::Lower { pull, rope } => Self::Lower { pull: times * pull, rope },
+            Self::Rest(time) => Self::Rest(time),
+        }
+    }
+}
+
+/// The winch through some steps.
+#[derive(Debug, Clone)]
+pub(crate) struct Through {
+    /// The current and the time of each step, as far as it gets.
+    pub(crate) draws: Vec<(ElectricCurrent, Time)>,
+    pub(crate) time: Time,
+    pub(crate) energy: Energy,
+    /// State of charge at the end.
+    pub(crate) charge: Ratio,
+    /// What stops it; empty if nothing does.
+    pub(crate) stopped_by: String,
 }
 
 fn at(key: impl Into<String>) -> impl FnOnce(error::InputError) -> SiteError {
@@ -199,6 +237,120 @@ impl Drive {
         })
     }
 
+    /// The current of a pull; nothing where the winch can't haul it.
+    pub(crate) fn current_of(&self, pull: Force) -> Option<ElectricCurrent> {
+        self.machine.hauling(pull).ok().map(|state| state.current)
+    }
+
+    /// Whether it is known what the winch draws while it lowers: of a motor, not of a table.
+    pub(crate) const fn lowers(&self) -> bool {
+        matches!(self.machine, Machine::Motor(_))
+    }
+
+    /// What a step draws, and how long it takes.
+    pub(crate) fn draw(&self, step: &WinchStep) -> Result<(ElectricCurrent, Time), WinchError> {
+        let (current, speed, rope) = match (*step, &self.machine) {
+            (WinchStep::Rest(time), _) => return Ok((amperes(0.0), time)),
+            (WinchStep::Haul { pull, rope }, machine) => {
+                let state = machine.hauling(pull)?;
+                (state.current, state.line_speed.ok_or(WinchError::NoSpeedInTable)?, rope)
+            }
+            (WinchStep::Lower { pull, rope }, Machine::Motor(winch)) => {
+                let state = winch.lowering(pull)?;
+                (state.current, state.line_speed, rope)
+            }
+            (WinchStep::Lower { .. }, Machine::Table(_)) => return Err(WinchError::NoLoweringInTable),
+        };
+        Ok((current, rope / speed))
+    }
+
+    /// The motor as one lump that warms by 1 K at most when it bears what it may for ever.
+    ///
+    /// From cold it bears its rated pull for t: Iₙ = I·√(1 − e^(−t/τ))
+    pub(crate) fn motor_by_short_time(&self, short_time: Time, time_constant: Time) -> Option<OneNode> {
+        let current = self.current_of(self.rated_pull)?;
+        let share = math::sqrt(-math::exp_m1(-short_time.value / time_constant.value));
+        OneNode::new(share * current, kelvins_apart(1.0), time_constant).ok()
+    }
+
+    /// The winch through these steps, from a full battery.
+    ///
+    /// In closed form, since the battery's voltage is the same at any charge: E = Σ V_oc·Iₖ·tₖ, and the charge falls by
+    /// drain(Iₖ)·tₖ. [`Drive::spent`] follows the same in time.
+    pub(crate) fn through(&self, steps: impl IntoIterator<Item = WinchStep>) -> Result<Through, SiteError> {
+        let battery = self.battery(self.peukert)?;
+        let open = self.supply.open_circuit();
+        let mut done = Through {
+            draws: Vec::new(),
+            time: seconds(0.0),
+            energy: joules(0.0),
+            charge: ratio_of(1.0),
+            stopped_by: String::new(),
+        };
+        for step in steps {
+            let (current, whole) = match self.draw(&step) {
+                Ok(draw) => draw,
+                Err(why) => {
+                    done.stopped_by = told(&why);
+                    return Ok(done);
+                }
+            };
+            let used = battery.drain_per_s(current.value, self.air.value) * whole.value;
+            let flat = used > done.charge.value;
+            let share = if flat { done.charge.value / used } else { 1.0 };
+            let time = share * whole;
+            done.draws.push((current, time));
+            done.time += time;
+            done.energy += open * current * time;
+            done.charge -= ratio_of(share * used);
+            if flat {
+                done.stopped_by = FLAT.to_string();
+                return Ok(done);
+            }
+        }
+        Ok(done)
+    }
+
+    fn battery(&self, peukert: Peukert) -> Result<Battery<'_>, SiteError> {
+        Battery::new(peukert, &self.open_circuit, self.internal)
+            .and_then(|battery| battery.with_cold(&LEAD_ACID_COLD))
+            .map_err(|why| self.fail("over the haul", &why))
+    }
+
+    /// The battery's charge with which these currents leave this share of it: by its rated time.
+    ///
+    /// Σ drain(Iₖ; C)·tₖ = 1 − reserve, which falls as C grows.
+    pub(crate) fn charge_needed(
+        &self,
+        pulls: &[(ElectricCurrent, Time)],
+        reserve: Ratio,
+    ) -> Result<ElectricCharge, SiteError> {
+        let fail = |why: &dyn core::fmt::Display| self.fail("over the haul", why);
+        let given = self.peukert.capacity().value;
+        let over = |charge_as: f64| -> Result<f64, SiteError> {
+            let peukert = self.peukert.with_capacity(coulombs(charge_as)).map_err(|why| fail(&why))?;
+            let battery = self.battery(peukert)?;
+            let used: f64 = pulls
+                .iter()
+                .map(|(current, time)| battery.drain_per_s(current.value, self.air.value) * time.value)
+                .sum();
+            Ok(used - (1.0 - reserve.value))
+        };
+        let (mut low, mut high) = (given, given);
+        // What is drawn is drawn whatever the battery: a larger one always does.
+        while over(high)? > 0.0 {
+            high *= 2.0;
+        }
+        while low > 1e-9 * given && over(low)? <= 0.0 {
+            low *= 0.5;
+        }
+        if low <= 1e-9 * given {
+            return Ok(coulombs(0.0));
+        }
+        let root = roots::try_bracketed(low, high, 1e-9 * high, over)?;
+        root.map(|root| coulombs(root.x)).ok_or_else(|| fail(&"no charge was found that is enough"))
+    }
+
     /// The haul through all positions, from a full battery.
     pub(crate) fn spent(
         &self,
@@ -207,9 +359,7 @@ impl Drive {
         throw: Option<Length>,
     ) -> Result<Spent, SiteError> {
         let fail = |why: &dyn core::fmt::Display| self.fail("over the haul", why);
-        let battery = Battery::new(self.peukert, &self.open_circuit, self.internal)
-            .and_then(|battery| battery.with_cold(&LEAD_ACID_COLD))
-            .map_err(|why| fail(&why))?;
+        let battery = self.battery(self.peukert)?;
         let steps: Vec<HaulStep> = positions
             .windows(2)
             .filter_map(|pair| match pair {
@@ -237,25 +387,20 @@ impl Drive {
             (Some(first), Some(last)) => first.haul_length - last.haul_length,
             _ => Length::default(),
         };
-        #[allow(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a small whole number above zero"
-        )]
-        let settings = throw.map_or(1, |throw| math::ceil((hauled / throw).value - 1e-9).max(1.0) as u32);
         let mut totals = HaulTotals {
             time: outcome.time,
             energy: outcome.energy,
             charge_left: outcome.charge,
             stopped_at: None,
             stopped_by: String::new(),
-            settings,
+            // A straight pull has nothing to set.
+            settings: throw.filter(|_| velocity_ratio > 1.0).map_or(1, |throw| settings(hauled, throw)),
         };
         if let Some(stopped) = outcome.stopped {
             charge.truncate(stopped.step + 1);
             totals.stopped_at = Some(stopped.step);
             totals.stopped_by = match stopped.why {
-                StopCause::BatteryFlat => "the battery is flat".to_string(),
+                StopCause::BatteryFlat => FLAT.to_string(),
                 StopCause::VoltageTooLow => "the voltage is too low".to_string(),
                 StopCause::TooHot => "the motor is too hot".to_string(),
                 StopCause::CannotPull(why) => told(&why),
@@ -263,6 +408,12 @@ impl Drive {
         }
         Ok(Spent { totals, charge })
     }
+}
+
+/// How often a tackle is set to haul so far: once more than it is reset.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a small whole number above zero")]
+pub(crate) fn settings(hauled: Length, throw: Length) -> u32 {
+    math::ceil((hauled / throw).value - 1e-9).max(1.0) as u32
 }
 
 fn machine(site: &Site, supply: Supply, assumptions: &mut Vec<Assumption>) -> Result<Machine, SiteError> {

@@ -1,5 +1,6 @@
 //! The study of a site, from its plan to its warnings.
 
+use super::alternatives::{Alternatives, Ground};
 use super::asked::Asked;
 use super::doubt::{Doubt, Doubts, Sampling};
 use super::failures::{self, FailureTable};
@@ -14,7 +15,9 @@ use super::power::Drive;
 use super::schedule::{Orders, Schedule};
 use super::site::{Site, TrackSetting};
 use super::state::{Situation, State};
-use super::study::{self, CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Unloaded, Xz};
+use super::study::{
+    self, Assumption, CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Unloaded, Xz,
+};
 use super::travel::{Moved, Wanted};
 use super::{expected, model_of, rated, summary, verdict, words};
 use crate::motion::Motion;
@@ -188,6 +191,7 @@ pub fn solve_asked<B>(
         assumptions,
         simplifications: SIMPLIFICATIONS.iter().map(|text| (*text).to_string()).collect(),
         limits,
+        alternatives: None,
         doubt: None,
         schedule: None,
         variants: Vec::new(),
@@ -203,6 +207,11 @@ pub fn solve_asked<B>(
     let how = falls.as_ref().map_or_else(Default::default, |(_, how)| words::falls(how));
     study.warnings =
         limits::passed(&study, way).iter().map(|passed| words::warning(&study, passed, &how)).collect();
+    if asked.alternatives {
+        let mut assumptions = core::mem::take(&mut study.assumptions);
+        study.alternatives = Some(solved.alternatives(&study, &mut assumptions)?);
+        study.assumptions = assumptions;
+    }
     if asked.doubt {
         let positions = study.positions.len();
         match solved.doubt(|done, of| progress(positions + done, positions + of))? {
@@ -239,6 +248,16 @@ impl Solved<'_, '_, '_> {
                 position.reading_expected = Some(reading);
             }
         }
+    }
+
+    /// The alternatives, and what is assumed for them.
+    fn alternatives(
+        &self,
+        study: &Study,
+        assumptions: &mut Vec<Assumption>,
+    ) -> Result<Alternatives, SiteError> {
+        let &Self { site, plan, model, drive, states } = self;
+        Ground { site, plan, model, drive, states, study }.alternatives(assumptions)
     }
 
     /// What happens when a part fails.

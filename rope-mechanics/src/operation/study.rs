@@ -1,5 +1,6 @@
 //! What a study finds: every number in SI, its key named for its unit.
 
+use super::alternatives::Alternatives;
 use super::doubt::Doubt;
 use super::failures::FailureTable;
 use super::given::Given;
@@ -677,6 +678,9 @@ pub struct Study {
     pub simplifications: Vec<String>,
     /// Limits that were asked for, as used.
     pub limits: LimitsUsed,
+    /// Other ways to haul and to belay, attendants, other systems on the same ground, if asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub alternatives: Option<Alternatives>,
     /// What the doubt on the inputs makes of it, where the site file asks for it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub doubt: Option<Doubt>,

@@ -4,7 +4,7 @@ use super::model::Model;
 use super::place::{ByPlace, Place};
 use super::state::{HoldingRope, Line, State, StateError};
 use super::track_turns::{BehindTrack, Ratios, TrackTurns, turn_rad};
-use crate::frame::{Edge, FrameError, HeadForces, HeadPull, MOST_GUYS, MOST_LEGS, Tipping, resultant};
+use crate::frame::{Edge, Frame, FrameError, HeadForces, HeadPull, MOST_GUYS, MOST_LEGS, Tipping, resultant};
 use crate::geometry::{Direction3, Force2, Force3, Point2, Point3};
 use crate::quantity::{Angle, Force, newtons};
 use arrayvec::ArrayVec;
@@ -113,6 +113,43 @@ impl UnderRopes {
     }
 }
 
+/// The worst of a frame under many forces on its head.
+#[derive(Default)]
+pub(super) struct WorstOf {
+    worst: Option<FrameWorst>,
+    falls: Option<Tipping>,
+}
+
+impl WorstOf {
+    /// Under each of these as well.
+    pub(super) fn add(
+        &mut self,
+        frame: &Frame,
+        forces: impl IntoIterator<Item = Force3>,
+    ) -> Result<(), StateError> {
+        for forces in frame.under_each(forces) {
+            match forces {
+                Ok(forces) => match &mut self.worst {
+                    Some(worst) => worst.worse_of(&forces),
+                    None => self.worst = Some(FrameWorst::of(&forces)),
+                },
+                Err(FrameError::Falls(fall)) => self.falls = self.falls.or(Some(fall)),
+                Err(why) => return Err(StateError::Frame(why)),
+            }
+        }
+        Ok(())
+    }
+
+    /// Whether it stands, and how, or falls.
+    pub(super) fn worst(self) -> Result<UnderRopes, StateError> {
+        match (self.falls, self.worst) {
+            (Some(fall), _) => Ok(UnderRopes::Falls(fall)),
+            (None, Some(worst)) => Ok(UnderRopes::Stands(worst)),
+            (None, None) => Err(StateError::NotHeld),
+        }
+    }
+}
+
 /// Of a box of five turns, at most.
 const MOST_CORNERS: usize = 32;
 type Corners = ArrayVec<Force3, MOST_CORNERS>;
@@ -171,25 +208,11 @@ impl Model<'_> {
     /// # Errors
     /// As [`State::frame`]; and for ropes whose pulls are not finite.
     pub fn frame_under(&self, ropes: &[HeadRopes]) -> Result<UnderRopes, StateError> {
-        let mut worst: Option<FrameWorst> = None;
-        let mut falls = None;
+        let mut found = WorstOf::default();
         for ropes in ropes {
-            for forces in self.frame.under_each(self.corners(ropes)?) {
-                match forces {
-                    Ok(forces) => match &mut worst {
-                        Some(worst) => worst.worse_of(&forces),
-                        None => worst = Some(FrameWorst::of(&forces)),
-                    },
-                    Err(FrameError::Falls(fall)) => falls = falls.or(Some(fall)),
-                    Err(why) => return Err(StateError::Frame(why)),
-                }
-            }
+            found.add(&self.frame, self.corners(ropes)?)?;
         }
-        match (falls, worst) {
-            (Some(fall), _) => Ok(UnderRopes::Falls(fall)),
-            (None, Some(worst)) => Ok(UnderRopes::Stands(worst)),
-            (None, None) => Err(StateError::NotHeld),
-        }
+        found.worst()
     }
 
     /// The resultant of all ropes on the head without friction in the track rope, the load's rope with this tension

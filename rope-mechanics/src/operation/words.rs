@@ -1,5 +1,6 @@
 //! What a crew reads of the findings, in English.
 
+use super::alternatives::{BelayKind, ChangeBy, SystemKind};
 use super::failures::{Consequence, End, Failure, FailureError, Holds};
 use super::limits::{Finding, Passed};
 use super::model::Model;
@@ -14,7 +15,8 @@ use super::travel::TravelError;
 use crate::frame::{Edge, FrameMember, Tipping};
 use crate::math;
 use crate::quantity::unit::{degree, percent};
-use crate::quantity::{Angle, Length, amperes, metres, newtons, radians, ratio};
+use crate::quantity::{Angle, Force, Length, amperes, metres, newtons, radians, ratio};
+use crate::tackle::UsualRatio;
 use crate::text;
 use alloc::format;
 use alloc::string::{String, ToString};
@@ -483,3 +485,113 @@ pub(crate) fn no_length(study: &Study, stretch: &NoLength) -> String {
         )
     }
 }
+
+/// Why a winch that is known by its table isn't followed while it lowers.
+pub(crate) const TABLE_DOES_NOT_LOWER: &str =
+    "a table of pulls and currents says nothing about lowering: describe the winch by its motor and gear";
+
+/// A way to haul: "3:1", "straight, then 3:1".
+pub(crate) fn haul_way(ratio: UsualRatio, straight_first: bool) -> String {
+    let tackle = match ratio {
+        UsualRatio::OneToOne => "straight",
+        UsualRatio::TwoToOne => "2:1",
+        UsualRatio::ThreeToOne => "3:1",
+        UsualRatio::FourToOne => "4:1",
+        UsualRatio::FiveToOne => "5:1",
+        UsualRatio::FiveToOneComplex => "complex 5:1",
+        UsualRatio::SixToOne => "6:1",
+        UsualRatio::NineToOne => "9:1",
+    };
+    if straight_first { format!("straight, then {tackle}") } else { tackle.to_string() }
+}
+
+/// When to change from a straight pull to a tackle, and what holds meanwhile.
+pub(crate) fn change_to_tackle(rope_in: Length, out: Length, by: ChangeBy, held: Force) -> String {
+    let what = match by {
+        ChangeBy::WinchPull => "the winch would pull more than it is rated for",
+        ChangeBy::WinchCurrent => "the winch's current would pass its limit",
+    };
+    format!(
+        "Change to a tackle when {} of haul rope have come in, with {} still out from the head: hauled straight further, {what}. While the tackle is made, a grab on the haul rope holds up to {} on an anchor of its own, and the belay is tended.",
+        near(rope_in),
+        near(out),
+        text::both(held)
+    )
+}
+
+/// A way to belay.
+pub(crate) const fn belay_way(kind: BelayKind) -> &'static str {
+    match kind {
+        BelayKind::None => "no belay",
+        BelayKind::Hands => "from above, by hands",
+        BelayKind::Device => "from above, by a device",
+        BelayKind::FixedRope => "a grab on a fixed rope",
+        BelayKind::Shared => "both ropes share the load",
+    }
+}
+
+/// What a way to belay doesn't cover.
+pub(crate) const fn belay_does_not_cover(kind: BelayKind) -> &'static [&'static str] {
+    const FRAME: &str = "the frame: belay and haul rope both go over it";
+    const EDGE: &str = "an edge or a rock that cuts both ropes";
+    match kind {
+        BelayKind::None => &["the haul rope, its winch, its redirects: the load runs away"],
+        BelayKind::Hands => &[
+            "more than the hands hold: one holds 46 to 425 N on a moving rope",
+            "a tender who looks away, trips or lets go",
+            FRAME,
+            EDGE,
+        ],
+        BelayKind::Device => &["slack that nobody has taken in", FRAME, EDGE],
+        BelayKind::FixedRope => &[
+            "a grab that nobody moves along: it takes an attendant on the ground beside the litter",
+            "a litter that floats out of the attendant's reach",
+            "the track rope: where that is lost, the fixed rope runs along the ground and holds along it only",
+            "the rope bearing on the edge and the ground",
+        ],
+        BelayKind::Shared => &["a winch that hauls both ropes, or one anchor for both devices", FRAME, EDGE],
+    }
+}
+
+/// So many attendants.
+pub(crate) const fn attendants(count: u32) -> &'static str {
+    match count {
+        0 => "no attendant",
+        1 => "one attendant",
+        2 => "two attendants",
+        3 => "three attendants",
+        _ => "attendants",
+    }
+}
+
+/// A system.
+pub(crate) const fn system(kind: SystemKind) -> &'static str {
+    match kind {
+        SystemKind::NoTrack => "no track: litter on the slope with attendants",
+        SystemKind::OneStrand => "one track strand",
+        SystemKind::Doubled => "one track rope, doubled on one sheave",
+        SystemKind::TwoRopes => "two track ropes, each with its own anchors",
+    }
+}
+
+/// What fails in a system, and what holds then.
+pub(crate) const fn system_fails(kind: SystemKind) -> &'static str {
+    match kind {
+        SystemKind::NoTrack => {
+            "If the haul rope is lost, the belay rope holds the litter on the slope: two ropes, of which either is enough."
+        }
+        SystemKind::OneStrand => {
+            "If the track rope or its far anchor is lost, the haul rope alone holds the litter: one strand has no redundancy."
+        }
+        SystemKind::Doubled => {
+            "If the track rope, its sheave or its far anchor is lost, both strands are gone, and the haul rope alone holds the litter: a doubled track rope on one sheave has no redundancy."
+        }
+        SystemKind::TwoRopes => {
+            "If one track rope or one of its anchors is lost, the other carries the whole load, lower."
+        }
+    }
+}
+
+/// A litter on the slope without a belay.
+pub(crate) const NO_BELAY_FAILS: &str =
+    "If the haul rope is lost, nothing holds the litter on the slope: there is no belay rope.";

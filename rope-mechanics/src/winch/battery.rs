@@ -74,6 +74,20 @@ impl Peukert {
         })
     }
 
+    /// The charge that it gives over its rated time.
+    #[must_use]
+    pub fn capacity(&self) -> ElectricCharge {
+        coulombs(self.capacity)
+    }
+
+    /// The same law for a battery of another charge over the same rated time.
+    ///
+    /// # Errors
+    /// Unless the charge is above zero.
+    pub fn with_capacity(self, capacity: ElectricCharge) -> Result<Self, InputError> {
+        Ok(Self { capacity: error::positive("battery_capacity", capacity)?, ..self })
+    }
+
     /// The current at which the capacity is stated: C/H.
     #[must_use]
     pub fn rated_current(&self) -> ElectricCurrent {

@@ -99,7 +99,11 @@ impl OneNode {
         start - (self.lasting_k(i) - start) * math::exp_m1(-t / self.tau)
     }
 
-    fn lasting_k(&self, i: f64) -> f64 {
+    pub(super) fn tau_s(&self) -> f64 {
+        self.tau
+    }
+
+    pub(super) fn lasting_k(&self, i: f64) -> f64 {
         // ΔT∞ = ΔT_n·(I/I_n)²
         let over = i / self.current;
         self.rise * over * over

@@ -12,6 +12,7 @@
 //! | the same from a maker's table of pull and current | [`TableWinch`] |
 //! | radius and pull on each layer of rope | [`Drum`] |
 //! | how warm the motor gets, how long it may pull | [`OneNode`], [`TwoNode`] |
+//! | a motor that rests whenever it is hot | [`OneNode::with_rests`] |
 //! | what the battery holds and gives | [`Battery`], [`Peukert`] |
 //! | a whole haul: whether it finishes, and what stops it | [`HaulCycle`] |
 //! | a jammed rope | [`Jam`] |
@@ -32,6 +33,7 @@ mod heat;
 mod jam;
 mod least_squares;
 mod motor;
+mod rests;
 mod steady;
 mod supply;
 mod table;
@@ -50,6 +52,7 @@ pub use heat::{
 };
 pub use jam::{ForceRate, Jam, jam_rate};
 pub use motor::{Motor, MotorState, copper_resistance};
+pub use rests::WithRests;
 pub use steady::{Bound, HoldingCurrent, PowerLosses, Stall, Winch, WinchState};
 pub use supply::{Supply, cable_resistance};
 pub use table::{TableRow, TableState, TableWinch};

@@ -12,6 +12,7 @@
     reason = "values stand as their source prints them"
 )]
 
+mod alternatives;
 mod anchor;
 mod arrest;
 mod arrest_in_time;

@@ -25,12 +25,12 @@ const LEAST_CARRIAGE_KG: f64 = 1.0;
 
 /// A rope to the load, as it stretches in a fall.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct LoadRope {
+pub(in super::super) struct LoadRope {
     /// From the head to the carriage.
-    pub(super) out_m: f64,
+    pub(in super::super) out_m: f64,
     /// What stretches: all of that, and what is behind the head by what friction lets it share.
-    pub(super) length_m: f64,
-    pub(super) stretch: Stretch,
+    pub(in super::super) length_m: f64,
+    pub(in super::super) stretch: Stretch,
 }
 
 impl LoadRope {
@@ -49,7 +49,7 @@ impl Model<'_> {
     ///
     /// with η at each turn from the load on, since a load that falls draws rope over them. The tackle and what is behind
     /// it count as stiff. Safe side for peaks: the shorter.
-    pub(super) fn load_rope_as_it_stretches(
+    pub(in super::super) fn load_rope_as_it_stretches(
         &self,
         rope: HoldingRope,
         carriage: Point2,

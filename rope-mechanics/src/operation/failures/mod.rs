@@ -27,9 +27,9 @@ mod track;
 #[cfg(feature = "alloc")]
 pub use matrix::{Cell, Failures, Row};
 #[cfg(all(feature = "alloc", feature = "serde"))]
-pub(crate) use table::table;
-#[cfg(all(feature = "alloc", feature = "serde"))]
 pub use table::{FailureCell, FailureFactor, FailureRow, FailureTable};
+#[cfg(all(feature = "alloc", feature = "serde"))]
+pub(crate) use table::{table, values};
 
 use super::model::{Model, ModelError};
 use super::place::{ByPlace, Place};

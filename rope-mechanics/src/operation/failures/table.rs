@@ -146,14 +146,13 @@ impl FailureTable {
 /// From memory, no source. Safe side for peaks: the stiffer.
 const SLING_STIFFNESS_N: f64 = 500e3;
 
-/// The failures of a study, at the states of its travel.
-pub(crate) fn table(
+/// What failures need of a site beyond its rig.
+pub(crate) fn values(
     site: &Site,
     plan: &SitePlan,
     components: &[RatedPart],
     winch: Option<WinchPull>,
-    states: &[State<'_, '_>],
-) -> Result<FailureTable, SiteError> {
+) -> Result<FailureValues<'static>, SiteError> {
     let mut strengths: ByPlace<Option<Force>> = ByPlace::default();
     let mut weakest = |place: Place, strength: Force| {
         let least = strengths[place].map_or(strength, |other| other.min(strength));
@@ -167,7 +166,7 @@ pub(crate) fn table(
     if let Some(belay) = &plan.belay {
         weakest(Place::BelayRope, belay.strength.strength);
     }
-    let values = FailureValues {
+    Ok(FailureValues {
         strengths,
         capstan_friction: plan.capstan_friction,
         capstan_wrap: Angle::new::<revolution>(site.capstan.wraps),
@@ -176,7 +175,18 @@ pub(crate) fn table(
         winch,
         sling: Stretch::linear(newtons(SLING_STIFFNESS_N)).map_err(|why| SiteError::at("load", why))?,
         anchors: &[],
-    };
+    })
+}
+
+/// The failures of a study, at the states of its travel.
+pub(crate) fn table(
+    site: &Site,
+    plan: &SitePlan,
+    components: &[RatedPart],
+    winch: Option<WinchPull>,
+    states: &[State<'_, '_>],
+) -> Result<FailureTable, SiteError> {
+    let values = values(site, plan, components, winch)?;
     let failures = Failures::of(states, &values).map_err(|why| SiteError::new("travel", why.to_string()))?;
     Ok(FailureTable::of(&failures, plan.head.x))
 }

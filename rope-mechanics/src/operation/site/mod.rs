@@ -25,6 +25,7 @@ use alloc::vec::Vec;
 use reading::{Count, List, Number, Words, by, one_of, optional};
 use serde::{Deserialize, Serialize};
 
+mod crew;
 mod document;
 mod factors;
 mod file;
@@ -35,6 +36,7 @@ mod reading;
 mod setting;
 mod tree;
 
+pub use crew::{SiteCrew, SiteHeat};
 pub use document::SiteDocument;
 pub use factors::PartFactors;
 pub use file::{FilesBeside, NoFiles, SiteFile, SiteProblem, SiteVariant};
@@ -78,6 +80,8 @@ pub struct Site {
     pub limits: SiteLimits,
     /// What part of the travel is studied.
     pub travel: SiteTravel,
+    /// What the crew does, and how long it takes.
+    pub crew: SiteCrew,
     /// What is asked about doubt; nothing where it isn't.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub doubt: Option<SiteDoubt>,
@@ -109,6 +113,8 @@ struct SiteKeys {
     limits: SiteLimits,
     #[serde(default)]
     travel: SiteTravel,
+    #[serde(default)]
+    crew: SiteCrew,
     doubt: Option<SiteDoubt>,
 }
 
@@ -146,6 +152,7 @@ impl TryFrom<SiteKeys> for Site {
             ratings: keys.ratings,
             limits: keys.limits,
             travel: keys.travel,
+            crew: keys.crew,
             doubt: keys.doubt,
         })
     }
@@ -477,6 +484,9 @@ pub struct SiteMotor {
     /// Greatest line pull that its maker allows.
     #[serde(with = "as_text")]
     pub rated_pull: Force,
+    /// How warm it may get.
+    #[serde(default)]
+    pub heat: SiteHeat,
     /// The battery.
     pub battery: SiteBattery,
 }
@@ -495,6 +505,9 @@ pub struct SiteWinchTable {
     /// Greatest line pull that its maker allows.
     #[serde(with = "as_text")]
     pub rated_pull: Force,
+    /// How warm it may get.
+    #[serde(default)]
+    pub heat: SiteHeat,
     /// The battery.
     pub battery: SiteBattery,
 }

@@ -1,0 +1,372 @@
+//! Ways to belay: what each holds if the haul rope is lost, how far the load runs, and what it doesn't cover.
+
+use super::Ground;
+use super::crew::Crew;
+use crate::arrest::{ArrestError, Holding, STIFFER_AT_MOST, STIFFER_IN_A_FALL, hand_over};
+use crate::capstan::Hand;
+use crate::error::InputError;
+use crate::motion::Motion;
+use crate::operation::failures::{AtMost, Detail, End, Failure, FailureError, FailureValues};
+use crate::operation::model::{Model, ModelError};
+use crate::operation::place::Place;
+use crate::operation::plan::SiteError;
+use crate::operation::state::{HoldingRope, State};
+use crate::operation::words;
+use crate::quantity::{Force, Length, Velocity, metres, newtons, ratio};
+use crate::rope::Stretch;
+use alloc::string::{String, ToString};
+use alloc::vec::Vec;
+use serde::Serialize;
+
+/// How far an attendant moves the grab on a fixed rope at a time: an arm's length. From memory.
+const GRAB_STEP_M: f64 = 0.5;
+/// Places of the load that are judged, evenly spread, at most.
+const SPREAD: usize = 25;
+
+/// The ways to belay, side by side.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
+pub struct BelayWays {
+    /// Each of them; only none where the site file has no belay rope.
+    pub ways: Vec<BelayWay>,
+    /// The load's greatest speed, while it is hauled.
+    #[serde(rename = "load_speed_m_per_s")]
+    pub load_speed: Velocity,
+}
+
+/// How the load is belayed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum BelayKind {
+    /// No belay.
+    None,
+    /// From above, over the head, held by hands alone.
+    Hands,
+    /// From above, over the head, through a device that holds by itself.
+    Device,
+    /// A fixed rope of its own on the ground, with a grab that an attendant moves along.
+    FixedRope,
+    /// Haul and belay rope both carry half, each on its own device.
+    Shared,
+}
+
+/// A way to belay, judged where the haul rope is lost at the worst place.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
+pub struct BelayWay {
+    /// Which.
+    pub kind: BelayKind,
+    /// In words.
+    pub name: String,
+    /// Whether the file's own belay is of this kind.
+    pub is_the_sites: bool,
+    /// How many people it takes: hands that hold at the worst place, for [`BelayKind::Hands`].
+    pub people: AtMost<u32>,
+    /// Slack when the haul rope is lost: what the site file gives, and what comes in while nobody has tended it yet.
+    #[serde(rename = "slack_m")]
+    pub slack: Length,
+    /// Of that, what comes of tending: the delay times the load's speed, or the step of the grab.
+    #[serde(rename = "slack_of_tending_m")]
+    pub slack_of_tending: Length,
+    /// Whether it holds the load at every place that is judged.
+    pub holds: bool,
+    /// How far the load runs out before it turns. Absent where nothing holds it.
+    #[serde(rename = "stopping_m")]
+    pub stopping: Option<AtMost<Length>>,
+    /// Peak in the rope that holds. Absent where none does.
+    #[serde(rename = "peak_n")]
+    pub peak: Option<AtMost<Force>>,
+    /// Index of the position of that peak.
+    pub position: Option<usize>,
+    /// Strength of that rope by the bound of its peak.
+    pub factor: Option<f64>,
+    /// How it ends at the worst place, where the rig's failures judge that.
+    pub end: Option<End>,
+    /// What the tender pulls to take the rope in, at the place with most of it out: its weight and the friction over the
+    /// head. Zero where none is taken in.
+    #[serde(rename = "to_take_in_n")]
+    pub to_take_in: Force,
+    /// What it doesn't cover.
+    pub does_not_cover: Vec<String>,
+}
+
+/// The worst over all places.
+#[derive(Default)]
+struct Worst {
+    peak: Option<(AtMost<Force>, usize)>,
+    stopping: Option<AtMost<Length>>,
+    end: Option<End>,
+}
+
+impl Worst {
+    fn add(&mut self, position: usize, peak: AtMost<Force>, stopping: AtMost<Length>) {
+        if self.peak.is_none_or(|(most, _)| peak.bound > most.bound) {
+            self.peak = Some((peak, position));
+        }
+        self.stopping = Some(self.stopping.map_or(stopping, |most| most.max(stopping)));
+    }
+}
+
+fn failed(why: FailureError) -> SiteError {
+    SiteError::new("belay", why.to_string())
+}
+
+fn unusable(why: InputError) -> SiteError {
+    SiteError::at("belay", why)
+}
+
+fn no_model(why: ModelError) -> SiteError {
+    SiteError::new("belay", why.to_string())
+}
+
+/// A rope that takes over a pull: its stretch and length, and how it holds before.
+fn taken_over(
+    pull: Force,
+    rope: &dyn Fn(f64) -> Result<Holding, InputError>,
+) -> Result<(AtMost<Force>, AtMost<Length>), SiteError> {
+    let after = |stiffer: f64| -> Result<(Force, Length), SiteError> {
+        let holding = rope(stiffer).map_err(unusable)?;
+        let found = hand_over(pull, &[holding])
+            .map_err(|why: ArrestError| SiteError::new("belay", why.to_string()))?;
+        let [peak] = found.peak;
+        Ok((peak, found.peak_travel))
+    };
+    let (expected, stiff, soft) =
+        (after(STIFFER_IN_A_FALL.expected)?, after(STIFFER_AT_MOST)?, after(STIFFER_IN_A_FALL.low)?);
+    Ok((AtMost { expected: expected.0, bound: stiff.0 }, AtMost { expected: expected.1, bound: soft.1 }))
+}
+
+fn stiffer(stretch: Stretch, by: f64) -> Result<Stretch, InputError> {
+    stretch.scaled(ratio(by))
+}
+
+pub(super) fn ways(
+    ground: &Ground<'_, '_, '_>,
+    crew: &Crew,
+    values: &FailureValues<'_>,
+) -> Result<BelayWays, SiteError> {
+    let speeds = ground.study.positions.iter().map(|p| p.load_speed);
+    let load_speed = speeds.fold(Velocity::default(), Velocity::max);
+    let judged: Vec<(usize, State<'_, '_>)> = ground.spread(SPREAD);
+    let mut ways = alloc::vec![without(ground.model, &judged, values)?];
+    if let (Some(belay), Some(rope)) = (ground.model.values().belay, &ground.plan.belay) {
+        let of_tending = crew.delay * load_speed;
+        let strength = rope.strength.strength;
+        let to_take_in = to_take_in(ground.model, &judged)?;
+        ways.push(hands(ground.model, &judged, belay.slack + of_tending, of_tending, to_take_in)?);
+        ways.push(device(ground.model, &judged, values, of_tending, to_take_in, strength)?);
+        ways.push(fixed(ground.model, &judged, strength)?);
+        ways.push(shared(ground.model, &judged, strength.min(ground.plan.haul_strength.strength))?);
+    }
+    let site_has = ground.model.values().belay.is_some();
+    for way in &mut ways {
+        way.is_the_sites = way.kind == if site_has { BelayKind::Device } else { BelayKind::None };
+    }
+    Ok(BelayWays { ways, load_speed })
+}
+
+fn plain(kind: BelayKind) -> BelayWay {
+    BelayWay {
+        kind,
+        name: words::belay_way(kind).to_string(),
+        is_the_sites: false,
+        people: AtMost { expected: 0, bound: 0 },
+        slack: metres(0.0),
+        slack_of_tending: metres(0.0),
+        holds: false,
+        stopping: None,
+        peak: None,
+        position: None,
+        factor: None,
+        end: None,
+        to_take_in: newtons(0.0),
+        does_not_cover: words::belay_does_not_cover(kind).iter().map(|gap| (*gap).to_string()).collect(),
+    }
+}
+
+fn with(way: BelayWay, worst: &Worst, strength: Force) -> BelayWay {
+    BelayWay {
+        holds: true,
+        stopping: worst.stopping,
+        peak: worst.peak.map(|(peak, _)| peak),
+        position: worst.peak.map(|(_, position)| position),
+        factor: worst
+            .peak
+            .filter(|(peak, _)| peak.bound.value > 0.0)
+            .map(|(peak, _)| (strength / peak.bound).value),
+        end: worst.end,
+        ..way
+    }
+}
+
+/// The pull that is lost: without friction, which would hold some of it back.
+fn lost(state: &State<'_, '_>) -> Force {
+    let rest = state.situation().moving(Motion::AtRest);
+    state.model().state_near(&rest, state).map_or(state.pull(), |rest| rest.pull())
+}
+
+/// The rig's own failure of its haul rope, for another belay.
+fn rig_fails(
+    model: &Model<'_>,
+    judged: &[(usize, State<'_, '_>)],
+    values: &FailureValues<'_>,
+) -> Result<Worst, SiteError> {
+    let mut worst = Worst::default();
+    for (position, state) in judged {
+        let state = model.state_near(state.situation(), state).map_err(|why| words::no_state(model, why))?;
+        let story = state.failure(Failure::HaulRope, values, Detail::Bounds).map_err(failed)?;
+        worst.add(*position, story.peaks[Place::BelayRope], story.run);
+        worst.end = Some(worst.end.map_or(story.end, |end| end.min(story.end)));
+    }
+    Ok(worst)
+}
+
+fn without(
+    model: &Model<'_>,
+    judged: &[(usize, State<'_, '_>)],
+    values: &FailureValues<'_>,
+) -> Result<BelayWay, SiteError> {
+    let without = model.with(|values| values.belay = None).map_err(no_model)?;
+    let worst = rig_fails(&without, judged, values)?;
+    // Where nothing pulls, nothing is lost.
+    let holds = worst.end.is_some_and(|end| end == End::Stays);
+    Ok(BelayWay { end: worst.end, holds, ..plain(BelayKind::None) })
+}
+
+/// Weight of the belay rope between head and carriage and what friction over the head adds, where that is most.
+fn to_take_in(model: &Model<'_>, judged: &[(usize, State<'_, '_>)]) -> Result<Force, SiteError> {
+    let Some(belay) = model.values().belay else { return Ok(newtons(0.0)) };
+    let mut most = newtons(0.0);
+    for (_, state) in judged {
+        let carriage = state.carriage().unwrap_or_default();
+        // w·Δz at the head, times what its sheave adds
+        let weight = belay.rope.weight() * (model.head().z - carriage.z).max(metres(0.0));
+        let forces = model
+            .load_rope_forces(HoldingRope::Belay, carriage, weight)
+            .map_err(|why| words::no_state(model, why))?;
+        most = most.max(forces[Place::BelayDevice]);
+    }
+    Ok(most)
+}
+
+/// What hands behind the head hold at the load: the head's friction helps them.
+fn hands(
+    model: &Model<'_>,
+    judged: &[(usize, State<'_, '_>)],
+    slack: Length,
+    slack_of_tending: Length,
+    to_take_in: Force,
+) -> Result<BelayWay, SiteError> {
+    let [weakest, mean, _] = Hand::HELD_N;
+    let mut most = newtons(0.0);
+    let mut at = None;
+    for (position, state) in judged {
+        let held = model
+            .load_rope_let_out(HoldingRope::Belay, state.carriage().unwrap_or_default(), lost(state))
+            .map_err(|why| words::no_state(model, why))?;
+        if held > most {
+            (most, at) = (held, Some(*position));
+        }
+    }
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a small whole number, never below zero"
+    )]
+    let people = |one_n: f64| crate::math::ceil(most.value / one_n - 1e-9).max(0.0) as u32;
+    Ok(BelayWay {
+        people: AtMost { expected: people(mean), bound: people(weakest) },
+        slack,
+        slack_of_tending,
+        // One hand.
+        holds: most.value <= weakest,
+        position: at,
+        to_take_in,
+        ..plain(BelayKind::Hands)
+    })
+}
+
+fn device(
+    model: &Model<'_>,
+    judged: &[(usize, State<'_, '_>)],
+    values: &FailureValues<'_>,
+    of_tending: Length,
+    to_take_in: Force,
+    strength: Force,
+) -> Result<BelayWay, SiteError> {
+    let mut slack = metres(0.0);
+    let tended = model
+        .with(|values| {
+            if let Some(belay) = &mut values.belay {
+                belay.slack += of_tending;
+                slack = belay.slack;
+            }
+        })
+        .map_err(no_model)?;
+    let worst = rig_fails(&tended, judged, values)?;
+    let way = BelayWay {
+        people: AtMost { expected: 1, bound: 1 },
+        slack,
+        slack_of_tending: of_tending,
+        to_take_in,
+        ..plain(BelayKind::Device)
+    };
+    Ok(with(way, &worst, strength))
+}
+
+/// A rope on the ground from an anchor below the head: as long as the load is out, nothing behind it.
+fn fixed(
+    model: &Model<'_>,
+    judged: &[(usize, State<'_, '_>)],
+    strength: Force,
+) -> Result<BelayWay, SiteError> {
+    let Some(belay) = model.values().belay else { return Ok(plain(BelayKind::FixedRope)) };
+    let step = metres(GRAB_STEP_M);
+    let slack = belay.slack + step;
+    let mut worst = Worst::default();
+    for (position, state) in judged {
+        let pull = lost(state);
+        if pull.value <= 0.0 {
+            continue;
+        }
+        let carriage = state.carriage().unwrap_or_default();
+        let base = model.values().base;
+        let out = metres(crate::math::hypot((carriage.x - base.x).value, (carriage.z - base.z).value));
+        let rope = |by: f64| Holding::slack(stiffer(belay.rope.stretch(), by)?, out, slack);
+        let (peak, stopping) = taken_over(pull, &rope)?;
+        worst.add(*position, peak, stopping);
+    }
+    let way = BelayWay {
+        people: AtMost { expected: 1, bound: 1 },
+        slack,
+        slack_of_tending: step,
+        ..plain(BelayKind::FixedRope)
+    };
+    Ok(with(way, &worst, strength))
+}
+
+/// Both ropes carry half: whichever is lost, the other is taut already.
+fn shared(
+    model: &Model<'_>,
+    judged: &[(usize, State<'_, '_>)],
+    strength: Force,
+) -> Result<BelayWay, SiteError> {
+    let mut worst = Worst::default();
+    for (position, state) in judged {
+        let half = 0.5 * lost(state);
+        if half.value <= 0.0 {
+            continue;
+        }
+        for rope in [HoldingRope::Haul, HoldingRope::Belay] {
+            let rope = model
+                .load_rope_as_it_stretches(rope, state.carriage().unwrap_or_default())
+                .map_err(failed)?;
+            let holding = |by: f64| Holding::taut(stiffer(rope.stretch, by)?, metres(rope.length_m), half);
+            let (peak, stopping) = taken_over(half, &holding)?;
+            worst.add(*position, peak, stopping);
+        }
+    }
+    let way = BelayWay { people: AtMost { expected: 2, bound: 2 }, ..plain(BelayKind::Shared) };
+    Ok(with(way, &worst, strength))
+}
