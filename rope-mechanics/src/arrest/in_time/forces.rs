@@ -51,7 +51,7 @@ pub(super) struct HeldBy {
 
 /// Everything that doesn't change while things fall.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Model<'a, const N: usize> {
+pub(super) struct Setup<'a, const N: usize> {
     pub(super) litter_kg: f64,
     /// Its mass, and the sling below it.
     pub(super) carriage: Option<(f64, SpringDamper)>,
@@ -76,7 +76,7 @@ pub(super) const LITTER: usize = 1;
 
 /// What acts on the bodies.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Acting<const N: usize> {
+pub(super) struct Loading<const N: usize> {
     /// On each, its weight included.
     pub(super) force_n: [[f64; 2]; 2],
     pub(super) ropes_n: [f64; N],
@@ -103,7 +103,7 @@ fn add(force: &mut [f64; 2], size: f64, direction: [f64; 2]) {
     force[1] += size * direction[1];
 }
 
-impl<const N: usize> Model<'_, N> {
+impl<const N: usize> Setup<'_, N> {
     pub(super) fn mass_kg(&self, body: usize) -> f64 {
         if body == LITTER { self.litter_kg } else { self.carriage.map_or(0.0, |carriage| carriage.0) }
     }
@@ -123,9 +123,9 @@ impl<const N: usize> Model<'_, N> {
         if self.carriage.is_some() { CARRIAGE } else { LITTER }
     }
 
-    pub(super) fn acting(&self, bodies: &Bodies) -> Acting<N> {
+    pub(super) fn acting(&self, bodies: &Bodies) -> Loading<N> {
         let weight = |body: usize| [0.0, -G * self.mass_kg(body)];
-        let mut acting = Acting {
+        let mut acting = Loading {
             force_n: [weight(CARRIAGE), weight(LITTER)],
             ropes_n: [0.0; N],
             track_n: 0.0,

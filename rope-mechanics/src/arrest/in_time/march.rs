@@ -1,7 +1,7 @@
 //! Step by step through time: Runge and Kutta's steps, landings found between them.
 #![allow(clippy::indexing_slicing, reason = "fixed places in arrays of fixed length")]
 
-use super::forces::{Acting, Bodies, CARRIAGE, LITTER, Model, dot};
+use super::forces::{Bodies, CARRIAGE, LITTER, Loading, Setup, dot};
 use super::ground::Face;
 use crate::math::{self, roots};
 use crate::quantity::STANDARD_GRAVITY_M_PER_S2 as G;
@@ -17,7 +17,7 @@ pub(super) struct Met {
 
 /// What came of a run with steps of one size.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Run<const N: usize> {
+pub(super) struct March<const N: usize> {
     pub(super) drop_m: f64,
     pub(super) fastest: f64,
     pub(super) first: Option<Met>,
@@ -32,10 +32,10 @@ pub(super) struct Run<const N: usize> {
     pub(super) steps: u32,
 }
 
-impl<const N: usize> Run<N> {
+impl<const N: usize> March<N> {
     /// The largest change of a peak, a speed or the drop against another run, by its size.
-    pub(super) fn differs_from(&self, other: &Self, model: &Model<'_, N>) -> f64 {
-        let weight_n = G * model.litter_kg;
+    pub(super) fn differs_from(&self, other: &Self, setup: &Setup<'_, N>) -> f64 {
+        let weight_n = G * setup.litter_kg;
         let change = |a: f64, b: f64, least: f64| (a - b).abs() / a.abs().max(least);
         let met = |a: Option<Met>, b: Option<Met>| match (a, b) {
             (None, None) => 0.0,
@@ -75,19 +75,19 @@ struct Rates {
 
 /// The run to a time with steps of a size, or nothing if it takes more steps than are left.
 pub(super) fn march<const N: usize>(
-    model: &Model<'_, N>,
+    setup: &Setup<'_, N>,
     time_s: f64,
     step_s: f64,
     most_steps: u32,
-) -> Option<Run<N>> {
-    let velocity = model.velocity;
-    let bodies = Bodies { at: model.start, velocity: [velocity; 2] };
+) -> Option<March<N>> {
+    let velocity = setup.velocity;
+    let bodies = Bodies { at: setup.start, velocity: [velocity; 2] };
     let mut moment = Moment { bodies, on: [None; 2], heat_j: 0.0 };
     for body in [CARRIAGE, LITTER] {
-        moment.stand(model, body);
+        moment.stand(setup, body);
     }
-    let start_j = model.energy_j(&bodies);
-    let mut run = Run {
+    let start_j = setup.energy_j(&bodies);
+    let mut run = March {
         drop_m: 0.0,
         fastest: 0.0,
         first: None,
@@ -95,7 +95,7 @@ pub(super) fn march<const N: usize>(
         rope_peaks_n: [0.0; N],
         track_peak_n: 0.0,
         sling_peak_n: 0.0,
-        end_at: model.start[LITTER],
+        end_at: setup.start[LITTER],
         end_speed: 0.0,
         on_ground: false,
         energy_error: 0.0,
@@ -103,14 +103,14 @@ pub(super) fn march<const N: usize>(
     };
     let mut now_s = 0.0;
     // Energy that went to and fro, for judging what is missing.
-    let mut turned_over_j = G * model.litter_kg * 0.01 + 0.5 * model.litter_kg * dot(velocity, velocity);
+    let mut turned_over_j = G * setup.litter_kg * 0.01 + 0.5 * setup.litter_kg * dot(velocity, velocity);
     loop {
-        let acting = model.acting(&moment.bodies);
-        run.note(model, &moment, &acting);
+        let acting = setup.acting(&moment.bodies);
+        run.note(setup, &moment, &acting);
         turned_over_j = turned_over_j
-            .max(G * model.litter_kg * run.drop_m + 0.5 * model.litter_kg * run.fastest * run.fastest);
+            .max(G * setup.litter_kg * run.drop_m + 0.5 * setup.litter_kg * run.fastest * run.fastest);
         let lies =
-            [CARRIAGE, LITTER].into_iter().all(|body| !model.has(body) || moment.rests(model, body, &acting));
+            [CARRIAGE, LITTER].into_iter().all(|body| !setup.has(body) || moment.rests(setup, body, &acting));
         if lies || now_s >= time_s {
             break;
         }
@@ -119,27 +119,27 @@ pub(super) fn march<const N: usize>(
         }
         run.steps += 1;
         let step_s = step_s.min(time_s - now_s);
-        let rates = moment.change_by(model, &acting);
-        let next = moment.after(model, &rates, step_s);
-        let landing = [CARRIAGE, LITTER].into_iter().filter(|body| next.is_below(model, *body, &moment));
+        let rates = moment.change_by(setup, &acting);
+        let next = moment.after(setup, &rates, step_s);
+        let landing = [CARRIAGE, LITTER].into_iter().filter(|body| next.is_below(setup, *body, &moment));
         // The first body to land, and when.
         let first = landing
-            .map(|body| (moment.lands_after(model, &rates, body, step_s), body))
+            .map(|body| (moment.lands_after(setup, &rates, body, step_s), body))
             .min_by(|a, b| a.0.total_cmp(&b.0));
         if let Some((after_s, body)) = first {
-            moment = moment.after(model, &rates, after_s);
+            moment = moment.after(setup, &rates, after_s);
             now_s += after_s;
-            moment.meet(model, body, now_s, &mut run);
+            moment.meet(setup, body, now_s, &mut run);
         } else {
             moment = next;
             now_s += step_s;
-            moment.go_on(model, now_s, step_s, &mut run);
+            moment.go_on(setup, now_s, step_s, &mut run);
         }
     }
     run.end_at = moment.bodies.at[LITTER];
     run.end_speed = math::sqrt(dot(moment.bodies.velocity[LITTER], moment.bodies.velocity[LITTER]));
     run.on_ground = moment.on[LITTER].is_some();
-    let missing_j = model.energy_j(&moment.bodies) + moment.heat_j - start_j;
+    let missing_j = setup.energy_j(&moment.bodies) + moment.heat_j - start_j;
     run.energy_error = missing_j.abs() / turned_over_j;
     if !run.energy_error.is_finite() {
         run.energy_error = f64::INFINITY;
@@ -147,14 +147,14 @@ pub(super) fn march<const N: usize>(
     Some(run)
 }
 
-impl<const N: usize> Run<N> {
-    fn note(&mut self, model: &Model<'_, N>, moment: &Moment, acting: &Acting<N>) {
+impl<const N: usize> March<N> {
+    fn note(&mut self, setup: &Setup<'_, N>, moment: &Moment, acting: &Loading<N>) {
         for (peak, pull) in self.rope_peaks_n.iter_mut().zip(acting.ropes_n) {
             *peak = peak.max(pull);
         }
         self.track_peak_n = self.track_peak_n.max(acting.track_n);
         self.sling_peak_n = self.sling_peak_n.max(acting.sling_n);
-        self.drop_m = self.drop_m.max(model.start[LITTER][1] - moment.bodies.at[LITTER][1]);
+        self.drop_m = self.drop_m.max(setup.start[LITTER][1] - moment.bodies.at[LITTER][1]);
         let v = moment.bodies.velocity[LITTER];
         self.fastest = self.fastest.max(math::sqrt(dot(v, v)));
     }
@@ -178,23 +178,23 @@ impl Moment {
         ([left_n * face.along[0], left_n * face.along[1]], heat_w)
     }
 
-    fn change<const N: usize>(&self, model: &Model<'_, N>) -> Rates {
-        self.change_by(model, &model.acting(&self.bodies))
+    fn change<const N: usize>(&self, setup: &Setup<'_, N>) -> Rates {
+        self.change_by(setup, &setup.acting(&self.bodies))
     }
 
     /// How it changes under what acts on it.
-    fn change_by<const N: usize>(&self, model: &Model<'_, N>, acting: &Acting<N>) -> Rates {
-        let Acting { mut force_n, damped_w, .. } = *acting;
+    fn change_by<const N: usize>(&self, setup: &Setup<'_, N>, acting: &Loading<N>) -> Rates {
+        let Loading { mut force_n, damped_w, .. } = *acting;
         let mut heat_w = damped_w;
         let mut acceleration = [[0.0; 2]; 2];
-        for body in [CARRIAGE, LITTER].into_iter().filter(|body| model.has(*body)) {
-            if let (Some(face), Some(ground)) = (&self.on[body], &model.ground) {
+        for body in [CARRIAGE, LITTER].into_iter().filter(|body| setup.has(*body)) {
+            if let (Some(face), Some(ground)) = (&self.on[body], &setup.ground) {
                 let (force, friction_w) =
                     Self::supported(face, ground.friction, force_n[body], self.bodies.velocity[body]);
                 force_n[body] = force;
                 heat_w += friction_w;
             }
-            acceleration[body] = force_n[body].map(|force| force / model.mass_kg(body));
+            acceleration[body] = force_n[body].map(|force| force / setup.mass_kg(body));
         }
         Rates { velocity: self.bodies.velocity, acceleration, heat_w }
     }
@@ -212,10 +212,10 @@ impl Moment {
     }
 
     /// One step of the classical method of Runge and Kutta, from the rates k₁ at its beginning.
-    fn after<const N: usize>(&self, model: &Model<'_, N>, k1: &Rates, step_s: f64) -> Self {
-        let k2 = self.moved(k1, 0.5 * step_s).change(model);
-        let k3 = self.moved(&k2, 0.5 * step_s).change(model);
-        let k4 = self.moved(&k3, step_s).change(model);
+    fn after<const N: usize>(&self, setup: &Setup<'_, N>, k1: &Rates, step_s: f64) -> Self {
+        let k2 = self.moved(k1, 0.5 * step_s).change(setup);
+        let k3 = self.moved(&k2, 0.5 * step_s).change(setup);
+        let k4 = self.moved(&k3, step_s).change(setup);
         let mut next = *self;
         // y + h/6·(k₁ + 2k₂ + 2k₃ + k₄)
         for (k, share) in [(k1, 1.0), (&k2, 2.0), (&k3, 2.0), (&k4, 1.0)] {
@@ -224,37 +224,37 @@ impl Moment {
         next
     }
 
-    fn gap<const N: usize>(&self, model: &Model<'_, N>, body: usize) -> f64 {
+    fn gap<const N: usize>(&self, setup: &Setup<'_, N>, body: usize) -> f64 {
         let at = self.bodies.at[body];
-        model.ground.map_or(f64::INFINITY, |ground| at[1] - ground.face_below(at[0]).height(at[0]))
+        setup.ground.map_or(f64::INFINITY, |ground| at[1] - ground.face_below(at[0]).height(at[0]))
     }
 
     /// Whether a body that was free is below the ground now.
-    fn is_below<const N: usize>(&self, model: &Model<'_, N>, body: usize, before: &Self) -> bool {
-        model.has(body) && before.on[body].is_none() && self.gap(model, body) < 0.0
+    fn is_below<const N: usize>(&self, setup: &Setup<'_, N>, body: usize, before: &Self) -> bool {
+        setup.has(body) && before.on[body].is_none() && self.gap(setup, body) < 0.0
     }
 
     /// How much of a step a body takes to the ground.
     fn lands_after<const N: usize>(
         &self,
-        model: &Model<'_, N>,
+        setup: &Setup<'_, N>,
         rates: &Rates,
         body: usize,
         step_s: f64,
     ) -> f64 {
-        let gap = |after_s: f64| self.after(model, rates, after_s).gap(model, body);
+        let gap = |after_s: f64| self.after(setup, rates, after_s).gap(setup, body);
         // Where both ends are below the ground, it stands there already.
         roots::bracketed(0.0, step_s, 1e-14 * step_s, gap).map_or(0.0, |root| root.x)
     }
 
     /// A body meets the ground: it stays on it, and loses what went into it.
-    fn meet<const N: usize>(&mut self, model: &Model<'_, N>, body: usize, now_s: f64, run: &mut Run<N>) {
-        let Some(ground) = model.ground else { return };
+    fn meet<const N: usize>(&mut self, setup: &Setup<'_, N>, body: usize, now_s: f64, run: &mut March<N>) {
+        let Some(ground) = setup.ground else { return };
         let at = self.bodies.at[body];
         let face = ground.face_below(at[0]);
         let v = self.bodies.velocity[body];
         let (into, along) = (-dot(v, face.up), dot(v, face.along));
-        self.put_on(model, body, &face);
+        self.put_on(setup, body, &face);
         if into <= 0.0 {
             return;
         }
@@ -267,43 +267,43 @@ impl Moment {
         }
         // No rebound; friction takes up to μ times as much along as goes in.
         let left = along - along.clamp(-ground.friction * into, ground.friction * into);
-        self.set_along(model, body, &face, left);
+        self.set_along(setup, body, &face, left);
     }
 
     /// The body's height is that of the ground, to which it comes by less than the error of a step.
-    fn put_on<const N: usize>(&mut self, model: &Model<'_, N>, body: usize, face: &Face) {
+    fn put_on<const N: usize>(&mut self, setup: &Setup<'_, N>, body: usize, face: &Face) {
         let x_m = self.bodies.at[body][0];
         self.bodies.at[body][1] = face.height(x_m);
-        if model.has(body) {
+        if setup.has(body) {
             self.on[body] = Some(*face);
         }
     }
 
     /// The body goes on along the ground with this speed; the difference of kinetic energy is heat.
-    fn set_along<const N: usize>(&mut self, model: &Model<'_, N>, body: usize, face: &Face, speed: f64) {
+    fn set_along<const N: usize>(&mut self, setup: &Setup<'_, N>, body: usize, face: &Face, speed: f64) {
         let before = dot(self.bodies.velocity[body], self.bodies.velocity[body]);
         self.bodies.velocity[body] = face.along.map(|along| along * speed);
-        self.heat_j += 0.5 * model.mass_kg(body) * (before - speed * speed);
+        self.heat_j += 0.5 * setup.mass_kg(body) * (before - speed * speed);
     }
 
     /// At the start: a body at the ground stands on it.
-    fn stand<const N: usize>(&mut self, model: &Model<'_, N>, body: usize) {
-        if let Some(ground) = model.ground
-            && model.has(body)
-            && self.gap(model, body) <= 1e-9
+    fn stand<const N: usize>(&mut self, setup: &Setup<'_, N>, body: usize) {
+        if let Some(ground) = setup.ground
+            && setup.has(body)
+            && self.gap(setup, body) <= 1e-9
         {
             let face = ground.face_below(self.bodies.at[body][0]);
-            self.put_on(model, body, &face);
+            self.put_on(setup, body, &face);
         }
     }
 
     /// After a step: bodies that stood go on along their face, leave it, or meet the next one.
-    fn go_on<const N: usize>(&mut self, model: &Model<'_, N>, now_s: f64, step_s: f64, run: &mut Run<N>) {
-        let Some(ground) = model.ground else { return };
+    fn go_on<const N: usize>(&mut self, setup: &Setup<'_, N>, now_s: f64, step_s: f64, run: &mut March<N>) {
+        let Some(ground) = setup.ground else { return };
         if self.on == [None; 2] {
             return;
         }
-        let force_n = model.acting(&self.bodies).force_n;
+        let force_n = setup.acting(&self.bodies).force_n;
         for body in [CARRIAGE, LITTER] {
             let Some(face) = self.on[body] else { continue };
             let lifts = dot(force_n[body], face.up) > 0.0;
@@ -317,11 +317,11 @@ impl Moment {
             } else if next == face {
                 // Friction brings to rest and doesn't turn back.
                 let speed = dot(self.bodies.velocity[body], face.along);
-                let holds = self.holds(model, body, &face, force_n[body], step_s);
-                self.put_on(model, body, &face);
-                self.set_along(model, body, &face, if holds { 0.0 } else { speed });
+                let holds = self.holds(setup, body, &face, force_n[body], step_s);
+                self.put_on(setup, body, &face);
+                self.set_along(setup, body, &face, if holds { 0.0 } else { speed });
             } else if dot(self.bodies.velocity[body], next.up) < 0.0 {
-                self.meet(model, body, now_s, run);
+                self.meet(setup, body, now_s, run);
             } else {
                 // The ground falls away.
                 self.on[body] = None;
@@ -332,22 +332,22 @@ impl Moment {
     /// Whether friction holds a body on the ground that is as slow as what it takes from it in one step.
     fn holds<const N: usize>(
         &self,
-        model: &Model<'_, N>,
+        setup: &Setup<'_, N>,
         body: usize,
         face: &Face,
         force_n: [f64; 2],
         step_s: f64,
     ) -> bool {
-        let friction = model.ground.map_or(0.0, |ground| ground.friction);
+        let friction = setup.ground.map_or(0.0, |ground| ground.friction);
         let (across_n, along_n) = (dot(force_n, face.up), dot(force_n, face.along));
         let holds_n = -friction * across_n;
         let speed = dot(self.bodies.velocity[body], face.along);
-        along_n.abs() <= holds_n && speed.abs() <= step_s * (holds_n + along_n.abs()) / model.mass_kg(body)
+        along_n.abs() <= holds_n && speed.abs() <= step_s * (holds_n + along_n.abs()) / setup.mass_kg(body)
     }
 
-    fn rests<const N: usize>(&self, model: &Model<'_, N>, body: usize, acting: &Acting<N>) -> bool {
+    fn rests<const N: usize>(&self, setup: &Setup<'_, N>, body: usize, acting: &Loading<N>) -> bool {
         let Some(face) = self.on[body] else { return false };
         let force_n = acting.force_n[body];
-        self.bodies.velocity[body] == [0.0; 2] && self.holds(model, body, &face, force_n, 0.0)
+        self.bodies.velocity[body] == [0.0; 2] && self.holds(setup, body, &face, force_n, 0.0)
     }
 }

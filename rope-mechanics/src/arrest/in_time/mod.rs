@@ -11,8 +11,8 @@ use crate::math;
 use crate::quantity::unit::{meter_per_second, second};
 use crate::quantity::{Force, Length, Mass, Ratio, Time, Velocity, metres, newtons};
 use crate::rope::Stretch;
-use forces::{HeldBy, Model, SpringDamper};
-use march::Run;
+use forces::{HeldBy, Setup, SpringDamper};
+use march::March;
 
 /// What a rope is tied to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -276,7 +276,7 @@ impl<'a, const N: usize> FallInTime<'a, N> {
         Ok(Self { velocity: [finite("outward", outward)?, finite("up", up)?], ..self })
     }
 
-    fn model(&self) -> Model<'a, N> {
+    fn setup(&self) -> Setup<'a, N> {
         let carriage_at = self.carriage.map_or(self.litter, |(_, at, _)| at);
         let ropes = self.ropes.map(|rope| {
             let (body, kg) = match (rope.tied_to, self.carriage) {
@@ -301,7 +301,7 @@ impl<'a, const N: usize> FallInTime<'a, N> {
             }
         });
         let si = |at: Point2| [at.x.value, at.z.value];
-        Model {
+        Setup {
             litter_kg: self.litter_kg,
             carriage: self.carriage.map(|(kg, at, stretch)| {
                 let apart = at.si() - self.litter.si();
@@ -331,15 +331,15 @@ impl<'a, const N: usize> FallInTime<'a, N> {
     pub fn run(&self, time: Time, tolerance: Ratio) -> Result<FallMotion<N>, ArrestError> {
         let time_s = within("time", time, 1e-3, 600.0)?;
         let tolerance = within("tolerance", tolerance, 1e-6, 0.1)?;
-        let model = self.model();
-        let mut step_s = (FIRST_STEP / model.fastest_rad_per_s()).min(LONGEST_STEP_S).min(time_s / 100.0);
+        let setup = self.setup();
+        let mut step_s = (FIRST_STEP / setup.fastest_rad_per_s()).min(LONGEST_STEP_S).min(time_s / 100.0);
         let mut left = BUDGET;
-        let mut coarse: Option<Run<N>> = None;
+        let mut coarse: Option<March<N>> = None;
         let mut error = f64::INFINITY;
         loop {
             // A run that can't be finished isn't begun.
             let fine = if time_s / step_s < f64::from(left) {
-                march::march(&model, time_s, step_s, left)
+                march::march(&setup, time_s, step_s, left)
             } else {
                 None
             };
@@ -348,7 +348,7 @@ impl<'a, const N: usize> FallInTime<'a, N> {
             };
             left -= fine.steps;
             if let Some(coarse) = coarse {
-                error = fine.differs_from(&coarse, &model);
+                error = fine.differs_from(&coarse, &setup);
                 if error <= tolerance && fine.energy_error <= tolerance {
                     return Ok(fine.motion(error));
                 }
@@ -359,7 +359,7 @@ impl<'a, const N: usize> FallInTime<'a, N> {
     }
 }
 
-impl<const N: usize> Run<N> {
+impl<const N: usize> March<N> {
     fn motion(&self, error: f64) -> FallMotion<N> {
         let speed = Velocity::new::<meter_per_second>;
         let landing = |met: march::Met| Landing {
