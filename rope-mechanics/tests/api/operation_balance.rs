@@ -7,11 +7,12 @@ use rope_mechanics::anchor::{Anchor, AnchorLeg};
 use rope_mechanics::arrest::{STIFFER_AT_MOST, STIFFER_IN_A_FALL};
 use rope_mechanics::geometry::Point3;
 use rope_mechanics::motion::Motion;
-use rope_mechanics::operation::failures::{Consequence, Detail, Failure, FailureValues, WinchPull};
-use rope_mechanics::operation::site::{Site, TrackSetting};
+use rope_mechanics::operation::failures::{Consequence, Detail, Failure, FailureValues, Failures, WinchPull};
+use rope_mechanics::operation::site::{Site, SiteWinch, TrackSetting};
 use rope_mechanics::operation::study::WarningKind;
-use rope_mechanics::operation::{self, ByPlace, HoldingRope, Model, Place, Situation, State};
-use rope_mechanics::quantity::literal::{fraction, m, m_per_s, n, rad};
+use rope_mechanics::operation::{self, ByPlace, HoldingRope, Model, Place, Situation, State, Travel};
+use rope_mechanics::quantity::Length;
+use rope_mechanics::quantity::literal::{ah, fraction, m, m_per_s, n, rad};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
 use rope_mechanics::tackle::UsualRatio;
@@ -412,4 +413,101 @@ fn a_load_that_rolls_in_is_warned_of_with_the_place_where_it_begins() {
     near(warning.value.unwrap(), (first - study.head.x).value, 100.0);
     assert!(first < study.far.x - m(3.0));
     assert!(study.positions.iter().all(|p| p.carriage.x <= first));
+}
+
+/// Guyed three ways the frame stands whatever comes: what is left is how the load lands. The stretches of travel over
+/// which a failure at most sets it down are the longest runs of places that say so.
+#[test]
+fn the_stretch_over_which_a_failure_sets_down_is_its_longest_run_of_places() {
+    let site = site();
+    let model = site.model().unwrap();
+    let guyed = model.with(|values| {
+        for (x, y) in [(-8.0, 0.0), (-6.0, 6.0), (-6.0, -6.0)] {
+            values.guys.push(Point3::new(m(x), m(y), m(0.0)));
+        }
+        // So near to the ground that some places only set it down.
+        values.load.hang = m(1.35);
+    });
+    let model = guyed.unwrap();
+    let states: Vec<State<'_, '_>> = (0..24)
+        .map(|i| m(59.0 - 56.0 * f64::from(i) / 23.0))
+        .filter_map(|x| model.state(&Situation::at_x(m(73.08), x, Motion::Hauling)).ok())
+        .collect();
+    let matrix = Failures::of(&states, &values()).unwrap();
+    let longest = |holds: &dyn Fn(usize) -> bool| {
+        let xs: Vec<f64> = matrix.states.iter().map(|i| states[*i].carriage().unwrap().x.value).collect();
+        let mut best: Option<(f64, f64)> = None;
+        for a in 0..xs.len() {
+            for b in a..xs.len() {
+                let longer = best.is_none_or(|(from, to)| xs[a] - xs[b] > from - to);
+                if (a..=b).all(holds) && longer {
+                    best = Some((xs[a], xs[b]));
+                }
+            }
+        }
+        best
+    };
+    let metres = |found: Option<(Length, Length)>| found.map(|(from, to)| (from.value, to.value));
+    let mut broken = 0;
+    for row in &matrix.rows {
+        let holds = |i: usize| row.cells[i].consequence.end.at_most_sets_down();
+        assert_eq!(metres(row.sets_down), longest(&holds), "{:?}", row.failure);
+        let all = (0..row.cells.len()).filter(|i| holds(*i)).count();
+        broken += u32::from(all > 0 && all < row.cells.len());
+        for (cell, i) in row.cells.iter().zip(&matrix.states) {
+            let (at, far) = (states[*i].carriage().unwrap(), model.values().far);
+            let room = (far.x - at.x).value.hypot((far.z - at.z).value);
+            near(cell.consequence.room.value, room, room);
+        }
+    }
+    assert!(broken > 0, "no failure tells the places apart");
+    let ropes = |failure: Failure| {
+        !matches!(failure, Failure::Guy(_) | Failure::Foot(_) | Failure::Power | Failure::Jam)
+    };
+    let holds = |i: usize| {
+        let rows = matrix.rows.iter().filter(|row| ropes(row.failure));
+        rows.into_iter().all(|row| row.cells[i].consequence.end.at_most_sets_down())
+    };
+    assert_eq!(metres(matrix.sets_down), longest(&holds));
+}
+
+/// By Peukert's law of exponent 1.2 the share of a charge C that a haul takes goes with C^(−1.2).
+#[test]
+fn a_battery_that_is_left_with_a_tenth_is_warned_of_and_one_with_a_third_is_not() {
+    let study = |charge: f64| {
+        let mut site = site();
+        let SiteWinch::Motor(motor) = &mut site.winch else { panic!() };
+        motor.battery.charge = ah(charge);
+        operation::solve(&site).unwrap()
+    };
+    let used = 1.0 - study(50.0).summary.haul.charge_left.value;
+    for (left, warned) in [(0.1, true), (0.33, false)] {
+        let study = study(50.0 * (used / (1.0 - left)).powf(1.0 / 1.2));
+        let found = study.summary.haul.charge_left.value;
+        assert!((found - left).abs() < 1e-6 && study.summary.haul.stopped_at.is_none(), "{found}");
+        let warning = study.warnings.iter().find(|w| w.kind == WarningKind::Battery);
+        assert_eq!(warning.is_some(), warned);
+        if let Some(warning) = warning {
+            assert_eq!((warning.position, warning.limit, warning.unit), (None, Some(0.2), ""));
+            assert_eq!(warning.value, Some(found));
+        }
+    }
+}
+
+#[test]
+fn a_travel_of_few_places_has_its_ends_and_every_corner_of_the_ground_between() {
+    let site = site();
+    let model = site.model().unwrap();
+    let corners: Vec<f64> = model.values().ground.iter().map(|p| p.x.value).collect();
+    for places in [2, 3, 7] {
+        let travel = Travel::new(m(58.0), m(4.0), places);
+        let found: Vec<f64> = model.places(m(58.0), &travel).map(|x| x.value).collect();
+        let mut by_hand: Vec<f64> =
+            (0..places).map(|i| 58.0 - 54.0 * i as f64 / (places - 1) as f64).collect();
+        by_hand.extend(corners.iter().filter(|x| **x > 4.0 && **x < 58.0));
+        by_hand.sort_by(|a, b| b.total_cmp(a));
+        by_hand.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+        assert_eq!(found.len(), by_hand.len());
+        found.iter().zip(&by_hand).for_each(|(a, b)| near(*a, *b, 1.0));
+    }
 }
