@@ -609,6 +609,19 @@ fn geometry(site: &Site) -> Result<(Point2, Point2, Point2), SiteError> {
             ));
         }
     }
+    let tolerances = site.ground_tolerance.len();
+    if tolerances > 0 && tolerances != site.ground.len() {
+        return Err(SiteError::new(
+            "ground_tolerance",
+            format!(
+                "holds {tolerances}, but must hold one for each of the {} points of the ground",
+                site.ground.len()
+            ),
+        ));
+    }
+    for (i, tolerance) in site.ground_tolerance.iter().enumerate() {
+        check_range(&format!("ground_tolerance[{i}]"), tolerance.0, 0.0, 100.0)?;
+    }
     check_range("frame.height", site.frame.height.value(), 0.05, 50.0)?;
     check_range("far_anchor.height", site.far_anchor.height.value(), 0.0, 50.0)?;
     let on_ground = |key: &str, x: Length, height: Length| {

@@ -23,6 +23,8 @@ mod carriage_by_hand;
 mod doubt;
 mod failures;
 mod frame;
+#[cfg(feature = "serde")]
+mod ground;
 mod haul;
 mod history;
 #[cfg(feature = "serde")]

@@ -147,6 +147,8 @@ pub(super) struct Inputs {
     pub(super) list: Vec<Input>,
     /// What each group is called.
     pub(super) groups: Vec<String>,
+    /// What share of the ground's error each point has; none where all have the whole.
+    pub(super) ground_shares: Vec<f64>,
 }
 
 /// One draw of the rig.
@@ -168,21 +170,22 @@ impl<'g> Draw<'g> {
     /// The ground where it isn't as the profile says.
     ///
     /// With ξ from 0 at the head to 1 at the far anchor, δz = a₀ + a₁·cos πξ + b₁·sin πξ + a₂·cos 2πξ + b₂·sin 2πξ: alike
-    /// in size all along, and smooth.
-    pub(super) fn ground(&self) -> Option<Vec<Point2>> {
+    /// in size all along, and smooth; of each point its share, where some were measured better than others.
+    pub(super) fn ground(&self, shares: &[f64]) -> Option<Vec<Point2>> {
         if self.ground_m == [0.0; WAVES] {
             return None;
         }
         let [a0, a1, b1, a2, b2] = self.ground_m;
         let (from, to) = (self.values.base.x.value, self.values.far.x.value);
-        let moved = |p: &Point2| {
+        let moved = |(at, p): (usize, &Point2)| {
+            let share = shares.get(at).copied().unwrap_or(1.0);
             let angle = core::f64::consts::PI * (p.x.value - from) / (to - from);
             let (sin, cos) = (math::sin(angle), math::cos(angle));
             // cos 2φ = cos² φ − sin² φ, sin 2φ = 2·sin φ·cos φ
             let by = a0 + a1 * cos + b1 * sin + a2 * (cos * cos - sin * sin) + b2 * 2.0 * sin * cos;
-            Point2::new(p.x, p.z + metres(by))
+            Point2::new(p.x, p.z + metres(share * by))
         };
-        Some(self.values.ground.iter().map(moved).collect())
+        Some(self.values.ground.iter().enumerate().map(moved).collect())
     }
 
     fn take(&mut self, input: &Input, value: f64) -> Result<(), InputError> {
@@ -274,7 +277,7 @@ impl<Q> Usual<Q> {
 impl Inputs {
     /// What is uncertain of a site: whatever carries a tolerance, and what never is exactly known.
     pub(super) fn new(site: &Site, plan: &SitePlan) -> Result<Self, SiteError> {
-        let mut inputs = Self { list: Vec::new(), groups: Vec::new() };
+        let mut inputs = Self { list: Vec::new(), groups: Vec::new(), ground_shares: Vec::new() };
         inputs.load(site)?;
         inputs.track(site, plan)?;
         inputs.places(site)?;
@@ -550,12 +553,18 @@ impl Inputs {
             let [low, high] = ground.band();
             0.5 * (high - low).value
         });
+        // Where points have tolerances of their own, the error is that of the worst of them, and each has its share of it.
+        let worst = site.ground_tolerance.iter().map(|tolerance| tolerance.0.value).fold(0.0, f64::max);
+        let half = if site.ground_tolerance.is_empty() { half } else { worst };
+        if worst > 0.0 {
+            self.ground_shares = site.ground_tolerance.iter().map(|own| own.0.value / worst).collect();
+        }
         if ground.is_some_and(|ground| ground.value() != metres(0.0)) {
             return Err(SiteError::new("doubt.ground", "must lie about 0 m, as in \"0 m ± 0.2 m\""));
         }
         for wave in 0..WAVES {
             let spread = Uncertain::within_distance(metres(0.0), half / math::sqrt(3.0));
-            let mark = if ground.is_some() { Mark::Given } else { Mark::Choice };
+            let mark = if ground.is_some() || worst > 0.0 { Mark::Given } else { Mark::Choice };
             let usual = (half > 0.0).then_some(Usual { spread: Ok(spread), mark, group: None });
             self.add("doubt.ground", Effect::Ground(wave), metres(0.0), None, usual, [-100.0, 100.0])?;
         }

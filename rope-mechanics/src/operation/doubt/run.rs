@@ -222,7 +222,7 @@ impl<'s> Runs<'s> {
             solves: 0,
         };
         let Ok(mut draw) = self.inputs.draw(values, self.values.clone()) else { return none() };
-        if let Some(moved) = draw.ground() {
+        if let Some(moved) = draw.ground(&self.inputs.ground_shares) {
             ground = moved;
             draw.values.ground = &ground;
         }

@@ -187,7 +187,17 @@ impl Reading<'_> {
             (_, source) => source,
         };
         let shown = self.shown(&source, path, &told);
-        self.add(source, &told, format!("{shown}: {why}"));
+        let why = why.to_string();
+        let colon = if why.starts_with("is missing") { "" } else { ":" };
+        self.add(source, &told, format!("{shown}{colon} {why}"));
+    }
+
+    /// What a tree at a path is refused for; the path of the key at fault.
+    pub(super) fn add_found(&mut self, at: &str, why: TreeError) -> String {
+        let (path, problem) = found(&TreeError { path: within(at, &why.path), why: why.why });
+        let said = problem.strip_prefix(path.as_str()).unwrap_or(&problem);
+        self.add_at(&path, said.strip_prefix(": ").unwrap_or(said.trim_start()));
+        path
     }
 
     fn file(&mut self, keys: &KeyTree) -> Option<SiteFile> {
@@ -201,6 +211,7 @@ impl Reading<'_> {
         self.leave_out(&mut tree, "without");
         self.take_defaults(&mut tree, kit.as_ref());
         self.take_from_kit(&mut tree, kit.as_ref());
+        self.ground(&mut tree);
         let site = self.site(&mut tree);
         let origins = self.origins.clone();
 
@@ -315,6 +326,7 @@ impl Reading<'_> {
             }
         }
         self.take_from_kit(&mut tree, kit);
+        self.ground(&mut tree);
         self.site(&mut tree)
     }
 

@@ -29,6 +29,7 @@ mod crew;
 mod document;
 mod factors;
 mod file;
+mod ground;
 mod kit;
 mod missing;
 mod origin;
@@ -58,6 +59,10 @@ pub struct Site {
     pub document: SiteDocument,
     /// The ground from behind the frame to beyond the far anchor: `[x, z]`, x increasing.
     pub ground: Vec<Point2>,
+    /// How far each of these heights may be off: one for each, in their order, or none at all. It takes the place of
+    /// [`SiteDoubt::ground`] point by point.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub ground_tolerance: Vec<Tolerance>,
     /// The frame.
     pub frame: SiteFrame,
     /// The anchor at the far end of the track rope.
@@ -99,6 +104,8 @@ struct SiteKeys {
     document: SiteDocument,
     #[serde(default, deserialize_with = "optional::<List<_>, _, _>")]
     ground: Option<Vec<Point2>>,
+    #[serde(default, deserialize_with = "by::<List<_>, _, _>")]
+    ground_tolerance: Vec<Tolerance>,
     frame: Option<SiteFrame>,
     far_anchor: Option<FarAnchor>,
     track: Option<SiteTrack>,
@@ -129,6 +136,7 @@ impl TryFrom<SiteKeys> for Site {
             ground: keys.ground.ok_or(
                 "ground is missing: the points of the ground from behind the frame to beyond the far anchor",
             )?,
+            ground_tolerance: keys.ground_tolerance,
             frame: keys
                 .frame
                 .ok_or("[frame] is missing: x of its head, its height, and where its feet and guys stand")?,
@@ -157,6 +165,11 @@ impl TryFrom<SiteKeys> for Site {
         })
     }
 }
+
+/// How far a height may be off, either way.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Tolerance(#[serde(with = "as_text")] pub Length);
 
 /// What is known of a sheave beside its efficiency and its strength.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
