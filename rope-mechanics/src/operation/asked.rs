@@ -11,6 +11,7 @@
 /// | [`with_expected_readings`](Self::with_expected_readings) | [`Position::reading_expected`](super::study::Position::reading_expected) |
 /// | [`with_failures`](Self::with_failures) | [`Study::failures`](super::study::Study::failures), and what of the summary and the warnings follows from them |
 /// | [`with_alternatives`](Self::with_alternatives) | [`Study::alternatives`](super::study::Study::alternatives) |
+/// | [`with_changeover`](Self::with_changeover) | [`Study::changeover`](super::study::Study::changeover), and what of the warnings and assumptions follows from it |
 /// | [`with_doubt`](Self::with_doubt) | [`Study::doubt`](super::study::Study::doubt) |
 /// | [`with_schedule`](Self::with_schedule) | [`Study::schedule`](super::study::Study::schedule) |
 ///
@@ -18,7 +19,8 @@
 /// use rope_mechanics::operation::Asked;
 ///
 /// let quick = Asked::PLAIN.with_failures(true).with_alternatives(true);
-/// assert_eq!(quick, Asked::EVERYTHING.with_expected_readings(false).with_doubt(false).with_schedule(false));
+/// let quick_but = Asked::EVERYTHING.with_expected_readings(false).with_changeover(false);
+/// assert_eq!(quick, quick_but.with_doubt(false).with_schedule(false));
 /// assert_eq!(Asked::default(), Asked::EVERYTHING);
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -26,6 +28,7 @@ pub struct Asked {
     pub(super) expected_readings: bool,
     pub(super) failures: bool,
     pub(super) alternatives: bool,
+    pub(super) changeover: bool,
     pub(super) doubt: bool,
     pub(super) schedule: bool,
 }
@@ -36,13 +39,20 @@ impl Asked {
         expected_readings: false,
         failures: false,
         alternatives: false,
+        changeover: false,
         doubt: false,
         schedule: false,
     };
 
     /// Every part that there is. Later versions may add some.
-    pub const EVERYTHING: Self =
-        Self { expected_readings: true, failures: true, alternatives: true, doubt: true, schedule: true };
+    pub const EVERYTHING: Self = Self {
+        expected_readings: true,
+        failures: true,
+        alternatives: true,
+        changeover: true,
+        doubt: true,
+        schedule: true,
+    };
 
     /// What the load cell will show after the stated procedure, or not.
     #[must_use]
@@ -60,6 +70,12 @@ impl Asked {
     #[must_use]
     pub const fn with_alternatives(self, alternatives: bool) -> Self {
         Self { alternatives, ..self }
+    }
+
+    /// How the load is taken over at the head and swung in, or not.
+    #[must_use]
+    pub const fn with_changeover(self, changeover: bool) -> Self {
+        Self { changeover, ..self }
     }
 
     /// What the doubt on the inputs makes of the answers, or not even where the site file asks for it.

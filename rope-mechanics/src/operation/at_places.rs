@@ -5,7 +5,7 @@ use super::place::{ByPlace, MOST_HAUL_REDIRECTS, Place};
 use super::state::{HoldingRope, Line, State, StateError};
 use super::track_turns::{TrackAtRest, TrackTurns};
 use super::under_ropes::UnderRopes;
-use crate::geometry::{Direction3, Force3, Point2};
+use crate::geometry::{Direction3, Force3, Point2, Point3};
 use crate::motion::Motion;
 use crate::quantity::{Band, Force, newtons, ratio};
 use crate::reeving::{Redirect, Strand, TrackKnown, TrackTensions};
@@ -37,7 +37,12 @@ impl Model<'_> {
     /// # Errors
     /// Unless the carriage is elsewhere than at the head and the pull is at least zero.
     pub fn haul_line(&self, carriage: Point2, pull: Force) -> Result<HaulLine, StateError> {
-        let (behind_head, on_head) = self.over_head(HoldingRope::Haul, carriage, pull)?;
+        self.haul_line_to(self.seen_from_base(carriage), pull)
+    }
+
+    /// The same to a load anywhere in space, seen from the base.
+    pub(super) fn haul_line_to(&self, load: Point3, pull: Force) -> Result<HaulLine, StateError> {
+        let (behind_head, on_head) = self.over_head(HoldingRope::Haul, load, pull)?;
         let behind = &self.behind;
         Ok(HaulLine {
             behind_head,
@@ -72,14 +77,9 @@ impl Model<'_> {
     }
 
     /// Greatest tension behind the head of a rope to the load, and the force on its sheave there.
-    fn over_head(
-        &self,
-        rope: HoldingRope,
-        carriage: Point2,
-        pull: Force,
-    ) -> Result<(Force, Force), StateError> {
+    fn over_head(&self, rope: HoldingRope, load: Point3, pull: Force) -> Result<(Force, Force), StateError> {
         let (turn, behind) = self.load_rope(rope)?;
-        let to_load = Direction3::between(self.head_at, self.seen_from_base(carriage))?;
+        let to_load = Direction3::between(self.head_at, load)?;
         let behind = Direction3::between(self.head_at, behind)?;
         let on_head = Redirect::new(turn, to_load, behind).load(pull, Motion::Hauling)?;
         Ok((on_head.pull.high, on_head.load))
@@ -96,10 +96,20 @@ impl Model<'_> {
         carriage: Point2,
         pull: Force,
     ) -> Result<ByPlace<Force>, StateError> {
+        self.load_rope_forces_to(rope, self.seen_from_base(carriage), pull)
+    }
+
+    /// The same to a load anywhere in space, seen from the base.
+    pub(super) fn load_rope_forces_to(
+        &self,
+        rope: HoldingRope,
+        load: Point3,
+        pull: Force,
+    ) -> Result<ByPlace<Force>, StateError> {
         let mut forces = ByPlace::default();
         match rope {
             HoldingRope::Haul => {
-                let line = self.haul_line(carriage, pull)?;
+                let line = self.haul_line_to(load, pull)?;
                 forces[Place::HaulRope] = line.highest;
                 forces[Place::HaulHead] = line.on_head;
                 for (i, force) in line.redirects.iter().enumerate() {
@@ -109,7 +119,7 @@ impl Model<'_> {
                 forces[Place::Winch] = line.winch;
             }
             HoldingRope::Belay => {
-                let (behind, on_head) = self.over_head(rope, carriage, pull)?;
+                let (behind, on_head) = self.over_head(rope, load, pull)?;
                 forces[Place::BelayRope] = pull.max(behind);
                 forces[Place::BelayHead] = on_head;
                 forces[Place::BelayDevice] = behind;
@@ -190,7 +200,11 @@ impl State<'_, '_> {
     /// As [`Model::haul_line`].
     pub fn head_force(&self) -> Result<Force3, StateError> {
         let behind = match self.carriage() {
-            Some(carriage) => self.model.over_head(self.situation.held_by, carriage, self.pull())?.0,
+            Some(carriage) => {
+                self.model
+                    .over_head(self.situation.held_by, self.model.seen_from_base(carriage), self.pull())?
+                    .0
+            }
             None => newtons(0.0),
         };
         self.model.resultant_without_friction(&self.head_ropes(), behind)

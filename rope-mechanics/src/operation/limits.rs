@@ -1,5 +1,6 @@
 //! What passes which limit, as data: what was found, at which position, its value and the limit.
 
+use super::changeover::Changeover;
 use super::study::{Position, RatedPart, Study, WarningKind};
 use crate::quantity::Length;
 use crate::quantity::unit::{meter, percent};
@@ -7,6 +8,8 @@ use alloc::vec::Vec;
 
 /// A track line that would hang less than this below the ground touches it only.
 const TOUCHING_M: f64 = 0.01;
+/// The haul rope that clears the edge is found to this.
+const FOUND_M: f64 = 1e-5;
 /// A battery that the haul leaves with less is reported.
 const LOW_CHARGE_PERCENT: f64 = 20.0;
 
@@ -32,7 +35,23 @@ pub(crate) enum Finding {
     HaulBreaks,
     CapstanTail,
     RollsIn,
+    /// And whether the site file says how it is done.
+    Changeover(AtChangeover, bool),
     NotRated,
+}
+
+/// What was found while the load is taken over at the head.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum AtChangeover {
+    LitterLow,
+    FrameNear,
+    FrameMargin,
+    FrameFalls,
+    Factor,
+    WinchPull,
+    Hand,
+    OneRope,
+    TrackTail,
 }
 
 impl Finding {
@@ -50,6 +69,15 @@ impl Finding {
             Self::HaulStops | Self::BatteryLow => WarningKind::Battery,
             Self::CapstanTail => WarningKind::CapstanTail,
             Self::RollsIn => WarningKind::RollsIn,
+            Self::Changeover(AtChangeover::FrameFalls, _) => WarningKind::Frame,
+            Self::Changeover(_, false) => WarningKind::SwingIn,
+            Self::Changeover(finding, true) => match finding {
+                AtChangeover::LitterLow | AtChangeover::FrameNear => WarningKind::Changeover,
+                AtChangeover::FrameMargin | AtChangeover::FrameFalls => WarningKind::Frame,
+                AtChangeover::Factor => WarningKind::Factor,
+                AtChangeover::WinchPull => WarningKind::Winch,
+                AtChangeover::Hand | AtChangeover::OneRope | AtChangeover::TrackTail => WarningKind::SwingIn,
+            },
             Self::NotRated => WarningKind::NotRated,
         }
     }
@@ -61,6 +89,12 @@ impl Finding {
             Self::RopeTooShort | Self::LitterHigh | Self::TrackOnGround | Self::RollsIn => "m",
             Self::ReadingExpected | Self::ReadingWithFriction | Self::WinchPull | Self::CapstanTail => "N",
             Self::WinchCurrent => "A",
+            Self::Changeover(finding, _) => match finding {
+                AtChangeover::LitterLow | AtChangeover::FrameNear | AtChangeover::TrackTail => "m",
+                AtChangeover::FrameMargin => "rad",
+                AtChangeover::WinchPull | AtChangeover::Hand => "N",
+                AtChangeover::FrameFalls | AtChangeover::Factor | AtChangeover::OneRope => "",
+            },
             Self::FrameFalls
             | Self::PartFactor(_)
             | Self::LitterDrags
@@ -187,8 +221,50 @@ pub(crate) fn passed(study: &Study, way: OnTheWay) -> Vec<Passed> {
     {
         add(Finding::RollsIn, Some(0), Some((first.carriage.x - study.head.x).value), None);
     }
+    if let Some(changeover) = &study.changeover {
+        for (finding, value, limit) in at_changeover(changeover, study) {
+            add(Finding::Changeover(finding, changeover.given), None, value, limit);
+        }
+    }
     if study.components.iter().any(|c| c.strength.is_none()) {
         add(Finding::NotRated, None, None, None);
+    }
+    list
+}
+
+/// What passes a limit while the load is taken over: value and limit in SI.
+fn at_changeover(changeover: &Changeover, study: &Study) -> Vec<(AtChangeover, Option<f64>, Option<f64>)> {
+    let (worst, limits) = (&changeover.worst, &study.limits);
+    let wanted = changeover.clearance_wanted.value;
+    let mut list = Vec::new();
+    let mut add = |passed: bool, finding, value: f64, limit: f64| {
+        if passed {
+            list.push((finding, Some(value), Some(limit)));
+        }
+    };
+    if let Some(least) = worst.litter_height {
+        add(least.si.value < wanted - FOUND_M, AtChangeover::LitterLow, least.si.value, wanted);
+    }
+    let near = worst.frame_clearance.si.value;
+    add(near < wanted, AtChangeover::FrameNear, near, wanted);
+    if let Some(margin) = worst.margin {
+        let wanted = limits.frame_margin;
+        add(margin.si < wanted, AtChangeover::FrameMargin, margin.si.value, wanted.value);
+    }
+    if let Some(factor) = worst.factor {
+        add(factor.si < limits.factor, AtChangeover::Factor, factor.si, limits.factor);
+    }
+    let pull = worst.winch_pull.si;
+    add(pull > limits.winch_pull, AtChangeover::WinchPull, pull.value, limits.winch_pull.value);
+    let (hand, weakest) = (worst.hand.si, study.summary.hand);
+    add(hand > weakest, AtChangeover::Hand, hand.value, weakest.value);
+    let spare = changeover.hand_over.track_spare.value;
+    add(spare < 0.0, AtChangeover::TrackTail, spare, 0.0);
+    if worst.falls_at.is_some() {
+        list.push((AtChangeover::FrameFalls, None, None));
+    }
+    if worst.fewest_ropes.si < 2 {
+        list.push((AtChangeover::OneRope, None, None));
     }
     list
 }

@@ -21,6 +21,7 @@
 //! | time, energy, battery and settings of the whole haul | [`HaulTotals`](study::HaulTotals) |
 //! | a part fails: what holds next, how the litter falls and lands | [`FailureTable`](failures::FailureTable), [`State::failure`] |
 //! | other ways to haul and to belay, attendants, other systems on the same ground | [`Alternatives`](alternatives::Alternatives) |
+//! | how the load is taken over at the head and swung in to the road | [`Changeover`](changeover::Changeover) |
 //! | what passes a limit | [`Study::warnings`](study::Study::warnings) |
 //! | the figures of variants side by side, what another kit changes | [`solve_file`], [`variants`] |
 //! | how far each number may be off, how likely each limit is passed, what to measure first | [`doubt`] |
@@ -77,6 +78,7 @@
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod asked;
 mod at_places;
+pub mod changeover;
 pub mod failures;
 mod lying;
 mod model;

@@ -288,7 +288,7 @@ pub(crate) fn check_range<Q: Checked>(key: &str, value: Q, lo: f64, hi: f64) -> 
     error::within("", value, lo, hi).map(|_| ()).map_err(|why| SiteError::at(key, why))
 }
 
-fn check_place(key: &str, place: Point3) -> Result<(), SiteError> {
+pub(crate) fn check_place(key: &str, place: Point3) -> Result<(), SiteError> {
     for coordinate in [place.x, place.y, place.z] {
         check_range(key, coordinate, -200.0, 200.0)?;
     }

@@ -140,7 +140,7 @@ fn reading(state: &State<'_, '_>, at_rest: Option<&TrackAtRest>) -> Band<Force> 
     at_rest.map_or(Band::exact(expected), |track| Band { expected, ..track.cell })
 }
 
-fn printed(frame: UnderRopes) -> (Option<FrameState>, Option<Tipping>) {
+pub(super) fn printed(frame: UnderRopes) -> (Option<FrameState>, Option<Tipping>) {
     match frame {
         UnderRopes::Stands(FrameWorst { legs, guys, margin, edge }) => {
             let (legs, guys) = (legs.to_vec(), guys.to_vec());

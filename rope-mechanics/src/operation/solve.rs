@@ -2,6 +2,7 @@
 
 use super::alternatives::{Alternatives, Ground};
 use super::asked::Asked;
+use super::changeover::{self, Before, Setup};
 use super::doubt::{Doubt, Doubts, Sampling};
 use super::failures::{self, FailureTable};
 use super::given::Given;
@@ -16,7 +17,7 @@ use super::schedule::{Orders, Schedule};
 use super::site::{Site, TrackSetting};
 use super::state::{Situation, State};
 use super::study::{
-    self, Assumption, CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Unloaded, Xz,
+    self, Assumption, CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Unloaded, Warning, Xz,
 };
 use super::travel::{Moved, Wanted};
 use super::{expected, model_of, rated, summary, verdict, words};
@@ -187,6 +188,7 @@ pub fn solve_asked<B>(
         components,
         summary,
         failures: None,
+        changeover: None,
         warnings: Vec::new(),
         assumptions,
         simplifications: SIMPLIFICATIONS.iter().map(|text| (*text).to_string()).collect(),
@@ -199,6 +201,10 @@ pub fn solve_asked<B>(
     if asked.failures {
         study.failures = Some(solved.failures(&study)?);
     }
+    let mut no_changeover = None;
+    if asked.changeover {
+        no_changeover = solved.changeover(&mut study)?;
+    }
     let way = OnTheWay {
         rolls_in,
         lies_down: states.iter().position(|moved| moved.lies_down),
@@ -207,6 +213,7 @@ pub fn solve_asked<B>(
     let how = falls.as_ref().map_or_else(Default::default, |(_, how)| words::falls(how));
     study.warnings =
         limits::passed(&study, way).iter().map(|passed| words::warning(&study, passed, &how)).collect();
+    study.warnings.extend(no_changeover);
     if asked.alternatives {
         let mut assumptions = core::mem::take(&mut study.assumptions);
         study.alternatives = Some(solved.alternatives(&study, &mut assumptions)?);
@@ -273,6 +280,25 @@ impl Solved<'_, '_, '_> {
         let parts = rated::components(self.site, self.plan);
         let Self { site, plan, model, drive, .. } = *self;
         Orders { site, plan, model, drive, parts: &parts, strand }.schedule(study, verdict::of_study(study))
+    }
+
+    /// How the load is taken over at the head; where it can't be, a warning that says why.
+    fn changeover(&self, study: &mut Study) -> Result<Option<Warning>, SiteError> {
+        let (setup, assumptions) = Setup::new(self.site, self.plan)?;
+        let Some(last) = self.states.last() else { return Ok(None) };
+        let before = Before {
+            unloaded: &study.unloaded,
+            components: &study.components,
+            spare: self.plan.on_hand - self.plan.used - 2.0 * study.unloaded.strand_length,
+        };
+        match changeover::changeover(&setup, last, &before) {
+            Ok(found) => {
+                study.changeover = Some(found);
+                study.assumptions.extend(assumptions);
+                Ok(None)
+            }
+            Err(why) => Ok(Some(words::changeover_not_computed(self.model, why))),
+        }
     }
 
     /// What the doubt on the inputs makes of it, where the site file asks for that.

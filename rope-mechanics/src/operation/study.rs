@@ -1,6 +1,7 @@
 //! What a study finds: every number in SI, its key named for its unit.
 
 use super::alternatives::Alternatives;
+use super::changeover::Changeover;
 use super::doubt::Doubt;
 use super::failures::FailureTable;
 use super::given::Given;
@@ -34,7 +35,7 @@ pub(super) const SIMPLIFICATIONS: [&str; 13] = [
     "Where more than three legs and guys share a force, they share it by usual stiffnesses of poles and ropes (from memory).",
     "The weakest hand of one measurement held 46 N on a moving rope (Mauthner, quoted in Moyer 2006).",
     "The battery's voltage without load is the same at any charge and in the cold.",
-    "How the litter is swung in from under the frame at the top is not part of this study.",
+    "While the load is taken over at the head it hangs still on its ropes: nothing swings. The belay rope from behind is tended without a pull until it pulls the litter in, and the litter doesn't turn.",
 ];
 
 /// What stands on every result.
@@ -107,6 +108,12 @@ pub enum WarningKind {
     Battery,
     /// A person can't hold the capstan's tail.
     CapstanTail,
+    /// While the load is taken over at the head, the litter comes too near to the ground or to the frame.
+    Changeover,
+    /// Something that the crew has to do while the load is taken over, or to keep in mind: hands or a tackle for the pull, one
+    /// rope only, too little track rope to let it right down; and any limit that is passed where the site file doesn't say how
+    /// it is taken over.
+    SwingIn,
     /// A part has no rated strength in the site file.
     NotRated,
 }
@@ -670,6 +677,9 @@ pub struct Study {
     /// What happens when a part fails, where that is asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub failures: Option<FailureTable>,
+    /// How the load is taken over at the head and swung in, where that is asked for and possible.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub changeover: Option<Changeover>,
     /// What the crew should know first.
     pub warnings: Vec<Warning>,
     /// Values that the site file doesn't give.

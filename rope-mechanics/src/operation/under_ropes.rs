@@ -152,7 +152,7 @@ impl WorstOf {
 
 /// Of a box of five turns, at most.
 const MOST_CORNERS: usize = 32;
-type Corners = ArrayVec<Force3, MOST_CORNERS>;
+pub(super) type Corners = ArrayVec<Force3, MOST_CORNERS>;
 
 impl State<'_, '_> {
     /// What the ropes that go out do to the head.
@@ -246,7 +246,7 @@ impl Model<'_> {
     }
 
     /// The force on the head at each corner of the friction box.
-    fn corners(&self, ropes: &HeadRopes) -> Result<Corners, StateError> {
+    pub(super) fn corners(&self, ropes: &HeadRopes) -> Result<Corners, StateError> {
         let towards = |place: Point3| -> Result<Vector3<f64>, StateError> {
             Ok(Direction3::between(self.head_at, place)?.unit())
         };

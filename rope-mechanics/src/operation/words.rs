@@ -2,7 +2,7 @@
 
 use super::alternatives::{BelayKind, ChangeBy, SystemKind};
 use super::failures::{Consequence, End, Failure, FailureError, Holds};
-use super::limits::{Finding, Passed};
+use super::limits::{AtChangeover, Finding, Passed};
 use super::model::Model;
 use super::place::Place;
 use super::plan::SiteError;
@@ -22,10 +22,18 @@ use alloc::format;
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 
+mod changeover;
+
+use changeover::changeover_finding;
+pub(crate) use changeover::{changeover_event, changeover_not_computed, changeover_stage};
+
 /// A finding as a warning of the study: its data, and its words. `falls` says how a frame falls that does.
 pub(crate) fn warning(study: &Study, passed: &Passed, falls: &str) -> Warning {
     let component = match passed.finding {
         Finding::PartFactor(i) => Some(i),
+        Finding::Changeover(AtChangeover::Factor, _) => {
+            study.changeover.as_ref().and_then(|c| c.worst.component)
+        }
         _ => None,
     };
     Warning {
@@ -132,6 +140,9 @@ fn sentence(study: &Study, passed: &Passed, falls: &str) -> String {
             "Put on further out than {} from the head, the load would roll in to there by itself: hold it back.",
             text::both(metres(value))
         ),
+        Finding::Changeover(finding, _) => study.changeover.as_ref().map_or_else(String::new, |changeover| {
+            changeover_finding(study, changeover, finding, value, limit)
+        }),
         Finding::NotRated => {
             let unrated = study.components.iter().filter(|c| c.strength.is_none());
             let names: Vec<_> = unrated.map(|c| c.name.as_str()).collect();

@@ -20,6 +20,7 @@ mod bridle;
 mod capstan;
 mod carriage;
 mod carriage_by_hand;
+mod changeover;
 mod doubt;
 mod failures;
 mod frame;

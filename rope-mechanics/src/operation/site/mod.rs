@@ -25,6 +25,7 @@ use alloc::vec::Vec;
 use reading::{Count, List, Number, Words, by, one_of, optional};
 use serde::{Deserialize, Serialize};
 
+mod changeover;
 mod crew;
 mod document;
 mod factors;
@@ -37,6 +38,7 @@ mod reading;
 mod setting;
 mod tree;
 
+pub use changeover::{LitterWay, PullingIn, SiteChangeover};
 pub use crew::{SiteCrew, SiteHeat};
 pub use document::SiteDocument;
 pub use factors::PartFactors;
@@ -87,9 +89,16 @@ pub struct Site {
     pub travel: SiteTravel,
     /// What the crew does, and how long it takes.
     pub crew: SiteCrew,
+    /// How the load is taken over at the head and swung in.
+    #[serde(skip_serializing_if = "is_default")]
+    pub changeover: SiteChangeover,
     /// What is asked about doubt; nothing where it isn't.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub doubt: Option<SiteDoubt>,
+}
+
+fn is_default(changeover: &SiteChangeover) -> bool {
+    *changeover == SiteChangeover::default()
 }
 
 /// The keys of a site file: what is missing is named by what it holds.
@@ -122,6 +131,8 @@ struct SiteKeys {
     travel: SiteTravel,
     #[serde(default)]
     crew: SiteCrew,
+    #[serde(default)]
+    changeover: SiteChangeover,
     doubt: Option<SiteDoubt>,
 }
 
@@ -161,6 +172,7 @@ impl TryFrom<SiteKeys> for Site {
             limits: keys.limits,
             travel: keys.travel,
             crew: keys.crew,
+            changeover: keys.changeover,
             doubt: keys.doubt,
         })
     }
