@@ -1,9 +1,9 @@
 //! What passes which limit, as data: what was found, at which position, its value and the limit.
 
 use super::changeover::Changeover;
-use super::study::{Position, RatedPart, Study, WarningKind};
-use crate::quantity::Length;
+use super::study::{At, Position, RatedPart, Study, WarningKind};
 use crate::quantity::unit::{meter, percent};
+use crate::quantity::{Force, Length};
 use alloc::vec::Vec;
 
 /// A track line that would hang less than this below the ground touches it only.
@@ -38,6 +38,7 @@ pub(crate) enum Finding {
     /// And whether the site file says how it is done.
     Changeover(AtChangeover, bool),
     NotRated,
+    NotFollowed,
 }
 
 /// What was found while the load is taken over at the head.
@@ -79,6 +80,7 @@ impl Finding {
                 AtChangeover::Hand | AtChangeover::OneRope | AtChangeover::TrackTail => WarningKind::SwingIn,
             },
             Self::NotRated => WarningKind::NotRated,
+            Self::NotFollowed => WarningKind::ReadingUnknown,
         }
     }
 
@@ -103,7 +105,8 @@ impl Finding {
             | Self::BatteryLow
             | Self::BelayBreaks
             | Self::HaulBreaks
-            | Self::NotRated => "",
+            | Self::NotRated
+            | Self::NotFollowed => "",
         }
     }
 }
@@ -128,6 +131,8 @@ pub(crate) struct OnTheWay {
     pub(crate) lies_down: Option<usize>,
     /// Where the frame falls first: at a position, or while the track rope is tensioned.
     pub(crate) falls: Option<Option<usize>>,
+    /// What the load cell will show was asked for and can't be followed.
+    pub(crate) not_followed: bool,
 }
 
 /// Everything that passes a limit, the frame and the rope first.
@@ -160,7 +165,7 @@ pub(crate) fn passed(study: &Study, way: OnTheWay) -> Vec<Passed> {
     if let Some(limit) = limits.reading
         && let Some((at, high)) = readings.reduce(|a, b| if b.1 > a.1 { b } else { a })
     {
-        let expected = summary.greatest_reading;
+        let expected = greatest_expected(study);
         if expected.si > limit {
             let (value, limit) = (expected.si.value, limit.value);
             add(Finding::ReadingExpected, Some(expected.position), Some(value), Some(limit));
@@ -209,8 +214,9 @@ pub(crate) fn passed(study: &Study, way: OnTheWay) -> Vec<Passed> {
     {
         add(Finding::BelayBreaks, Some(lost.position), Some(lost.factor), Some(1.0));
     }
-    let lost = &summary.track_lost;
-    if lost.factor < 1.0 {
+    if let Some(lost) = &summary.track_lost
+        && lost.factor < 1.0
+    {
         add(Finding::HaulBreaks, Some(lost.position), Some(lost.factor), Some(1.0));
     }
     if summary.capstan_tail > summary.hand {
@@ -228,6 +234,9 @@ pub(crate) fn passed(study: &Study, way: OnTheWay) -> Vec<Passed> {
     }
     if study.components.iter().any(|c| c.strength.is_none()) {
         add(Finding::NotRated, None, None, None);
+    }
+    if way.not_followed {
+        add(Finding::NotFollowed, None, None, None);
     }
     list
 }
@@ -267,6 +276,15 @@ fn at_changeover(changeover: &Changeover, study: &Study) -> Vec<(AtChangeover, O
         list.push((AtChangeover::OneRope, None, None));
     }
     list
+}
+
+/// The greatest reading to expect: of what the cell will show or, where that isn't known, of the mean of both strands.
+fn greatest_expected(study: &Study) -> At<Force> {
+    let will_show =
+        study.positions.iter().enumerate().flat_map(|(position, p)| {
+            p.readings_expected().map(move |band| At { si: band.expected, position })
+        });
+    will_show.reduce(|a, b| if b.si > a.si { b } else { a }).unwrap_or(study.summary.greatest_reading)
 }
 
 /// The greatest share of the load's weight that the ground carries at a place, hauled or lowered.

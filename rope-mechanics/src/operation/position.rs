@@ -131,6 +131,7 @@ fn other_way(state: &State<'_, '_>, track: Option<&TrackAtRest>) -> OtherWay {
         ground_share: state.ground_share(),
         drag: state.drag(),
         residual: state.residual(),
+        reading_expected: None,
     }
 }
 

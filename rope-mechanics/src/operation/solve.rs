@@ -4,7 +4,8 @@ use super::alternatives::{Alternatives, Ground};
 use super::asked::Asked;
 use super::changeover::{self, Before, Setup};
 use super::doubt::{Doubt, Doubts, Sampling};
-use super::failures::{self, FailureTable};
+use super::expected::{self, NotFollowed};
+use super::failures::{self, FailureTable, Lost};
 use super::given::Given;
 use super::layout::Layout;
 use super::limits::{self, OnTheWay};
@@ -20,7 +21,7 @@ use super::study::{
     self, Assumption, CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Unloaded, Warning, Xz,
 };
 use super::travel::{Moved, Wanted};
-use super::{expected, model_of, rated, summary, verdict, words};
+use super::{model_of, rated, summary, verdict, words};
 use crate::motion::Motion;
 use crate::quantity::{Force, Length};
 use alloc::string::ToString;
@@ -139,8 +140,9 @@ pub fn solve_asked<B>(
         }
     }
     let solved = Solved { site, plan: &plan, model: &model, drive: &drive, states: &states };
+    let mut not_followed = None;
     if asked.expected_readings {
-        solved.expected_readings(&unloaded, &mut positions);
+        not_followed = solved.expected_readings(&unloaded, &mut positions);
     }
     // The forces in a frame that falls somewhere are not those of a part that can be judged.
     if falls.is_some() {
@@ -199,7 +201,11 @@ pub fn solve_asked<B>(
         variants: Vec::new(),
     };
     if asked.failures {
-        study.failures = Some(solved.failures(&study)?);
+        let (failures, lost) = solved.failures(&study)?;
+        study.failures = Some(failures);
+        study.summary.track_lost = lost.track;
+        study.summary.track_lost_farthest = lost.farthest;
+        study.summary.haul_lost = lost.haul;
     }
     let mut no_changeover = None;
     if asked.changeover {
@@ -209,10 +215,14 @@ pub fn solve_asked<B>(
         rolls_in,
         lies_down: states.iter().position(|moved| moved.lies_down),
         falls: falls.as_ref().map(|(position, _)| *position),
+        not_followed: not_followed.is_some(),
     };
-    let how = falls.as_ref().map_or_else(Default::default, |(_, how)| words::falls(how));
+    let found = words::Found {
+        falls: falls.as_ref().map_or_else(Default::default, |(_, how)| words::falls(how)),
+        not_followed: not_followed.as_ref().map_or_else(Default::default, words::not_followed),
+    };
     study.warnings =
-        limits::passed(&study, way).iter().map(|passed| words::warning(&study, passed, &how)).collect();
+        limits::passed(&study, way).iter().map(|passed| words::warning(&study, passed, &found)).collect();
     study.warnings.extend(no_changeover);
     if asked.alternatives {
         let mut assumptions = core::mem::take(&mut study.assumptions);
@@ -244,17 +254,23 @@ struct Solved<'s, 'm, 'g> {
 }
 
 impl Solved<'_, '_, '_> {
-    /// What the load cell will show at each position.
-    fn expected_readings(&self, unloaded: &Unloaded, positions: &mut [Position]) {
+    /// What the load cell will show at each position; why it can't be followed, where it can't.
+    fn expected_readings(&self, unloaded: &Unloaded, positions: &mut [Position]) -> Option<NotFollowed> {
         let track = &self.site.track;
         let given = [track.redirect_efficiency, track.head_efficiency, self.site.far_anchor.efficiency];
         let efficiencies = expected::efficiencies(self.plan, given.map(|given| given.is_some()));
         let set = unloaded.reading_while_tensioning;
-        if let Ok(readings) = expected::readings(self.model, set, self.states, efficiencies) {
-            for (position, reading) in positions.iter_mut().zip(readings) {
-                position.reading_expected = Some(reading);
+        let readings = match expected::readings(self.model, set, self.states, efficiencies) {
+            Ok(readings) => readings,
+            Err(why) => return Some(why),
+        };
+        for ((position, hauled), lowered) in positions.iter_mut().zip(readings.hauled).zip(readings.lowered) {
+            position.reading_expected = Some(hauled);
+            if let Some(way) = &mut position.lowering {
+                way.reading_expected = lowered;
             }
         }
+        readings.not_lowered
     }
 
     /// The alternatives, and what is assumed for them.
@@ -268,7 +284,7 @@ impl Solved<'_, '_, '_> {
     }
 
     /// What happens when a part fails.
-    fn failures(&self, study: &Study) -> Result<FailureTable, SiteError> {
+    fn failures(&self, study: &Study) -> Result<(FailureTable, Lost), SiteError> {
         let on_the_way: Vec<State<'_, '_>> = self.states.iter().map(|moved| moved.hauling).collect();
         let least_pull = study.positions.iter().map(|p| p.winch_pull).reduce(Force::min).unwrap_or_default();
         let winch = self.drive.jammed(least_pull);

@@ -18,11 +18,11 @@ use crate::quantity::{
 };
 use alloc::string::String;
 use alloc::vec::Vec;
-use serde::Serialize;
 use serde::ser::SerializeStruct;
+use serde::{Deserialize, Serialize};
 
 /// What the study leaves out or makes simpler than it is.
-pub(super) const SIMPLIFICATIONS: [&str; 13] = [
+pub(super) const SIMPLIFICATIONS: [&str; 12] = [
     "Both strands between the head and the far anchor are one line that shares the load and its rope. Friction at the sheaves makes a band of tensions, not another shape.",
     "The track rope is locked at the capstan while the load travels. Its ways behind the frame stretch with the mean tension of the strands, and have no weight.",
     "Haul and belay rope hang straight, and half of their weight, taken over the whole chord, hangs on the carriage. The belay rope carries nothing while all goes well.",
@@ -30,8 +30,7 @@ pub(super) const SIMPLIFICATIONS: [&str; 13] = [
     "The litter is a point at the end of its sling: heights and drag are taken there. A long litter across a steep bank touches with its edge before.",
     "All ropes run in one vertical plane outward from the head. Forces are static: no jerks, no wind.",
     "Ropes are bedded in and stretch the same on the way up and down. Gravity is 9.80665 m/s².",
-    "If the track rope lets go, the load is taken to fall freely by its drop on to the haul rope alone, at its dynamic stiffness: a bound, not a forecast. Dynamic stiffness is taken as 3.3 times the static one, which none of 51 measured falls passes.",
-    "If the haul rope lets go, the belay rope, which runs from its device to the head and beside the haul rope from there, takes up its slack and stretches at its dynamic stiffness, undamped; the track rope keeps its share of the load.",
+    "A part fails while the load stands still. What falls moves in the plane of the line, on ropes without mass that are up to 3.3 times as stiff as slowly pulled, which none of 51 measured falls passes, and nothing is damped but by the ground: bounds, not forecasts.",
     "Where more than three legs and guys share a force, they share it by usual stiffnesses of poles and ropes (from memory).",
     "The weakest hand of one measurement held 46 N on a moving rope (Mauthner, quoted in Moyer 2006).",
     "The battery's voltage without load is the same at any charge and in the cold.",
@@ -116,6 +115,8 @@ pub enum WarningKind {
     SwingIn,
     /// A part has no rated strength in the site file.
     NotRated,
+    /// What the load cell will show can't be followed.
+    ReadingUnknown,
 }
 
 /// Kinds of parts.
@@ -297,8 +298,9 @@ pub struct Position {
     /// hauled from there. The friction of its turns remembers all that, so that the cell doesn't follow the strands.
     ///
     /// Expected with the efficiencies of the site; low and high over both ends of the doubt on all of them, 73 to 95 % where
-    /// the site gives none and 5 points either way where it does, and 3 % either way on the reading that is set. Absent where the rope behind the head isn't the track
-    /// rope, or where it can't be followed over the whole travel.
+    /// the site gives none and 5 points either way where it does, and 3 % either way on the reading that is set. Absent
+    /// where the rope behind the head isn't the track rope, or where it can't be followed over the whole travel: a warning
+    /// says so.
     #[serde(serialize_with = "maybe_in_newtons")]
     pub reading_expected: Option<Band<Force>>,
     /// Greatest tension anywhere in the track rope, friction included.
@@ -367,11 +369,19 @@ impl Position {
         others.map(|way| way.litter_height).fold(self.litter_height, Length::min)
     }
 
-    /// The highest that the load cell may show, hauled, at rest and lowered.
+    /// The highest that the load cell may show, hauled, at rest and lowered: whatever friction may leave, and the high end
+    /// of what it will show.
     #[must_use]
     pub fn greatest_reading(&self) -> Force {
-        let others = self.at_rest.iter().chain(&self.lowering);
-        others.map(|way| way.reading.high).fold(self.reading.high, Force::max)
+        let others = self.at_rest.iter().chain(&self.lowering).map(|way| way.reading.high);
+        let expected = self.readings_expected().map(|band| band.high);
+        others.chain(expected).fold(self.reading.high, Force::max)
+    }
+
+    /// What the load cell will show, hauled and lowered, as far as it can be followed.
+    pub fn readings_expected(&self) -> impl Iterator<Item = &Band<Force>> {
+        let lowered = self.lowering.as_ref().and_then(|way| way.reading_expected.as_ref());
+        self.reading_expected.iter().chain(lowered)
     }
 }
 
@@ -406,6 +416,10 @@ pub struct OtherWay {
     pub drag: Force,
     /// Largest error of the solved equilibrium, as a share of its largest term.
     pub residual: f64,
+    /// What the load cell will show on the way down, after the load was hauled to the last position as
+    /// [`Position::reading_expected`] says: only lowered, and only as far out as it can be lowered.
+    #[serde(serialize_with = "maybe_in_newtons", skip_serializing_if = "Option::is_none")]
+    pub reading_expected: Option<Band<Force>>,
 }
 
 /// The frame under the ropes on its head, at the worst of what friction may leave in the track rope.
@@ -488,51 +502,51 @@ pub struct LeastMargin {
     pub over: String,
 }
 
-/// What happens, as far as statics and an energy bound tell, if the haul rope or its winch lets go: the belay rope
-/// takes over after its slack, while the track rope keeps its share of the load.
+/// What happens if the haul rope or its winch lets go, of the row of the [`failures`](Study::failures): the belay rope
+/// takes over after its slack, and the track rope keeps its share of the load.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[non_exhaustive]
 pub struct HaulFailure {
-    /// The position with the greatest peak on the belay rope.
+    /// The position with the greatest peak on the belay rope, of those that the failures are judged at.
     pub position: usize,
     /// The pull that is lost.
     #[serde(rename = "lost_n")]
     pub lost: Force,
-    /// How far the load runs out before it turns.
+    /// How far the load runs out before it turns, at most.
     #[serde(rename = "travel_m")]
     pub travel: Length,
-    /// What the belay rope holds when all is still.
+    /// What the belay rope holds when all is still; absent where there is no such state.
     #[serde(rename = "still_pull_n")]
-    pub still_pull: Force,
-    /// Peak force on the belay rope, undamped, at its dynamic stiffness.
+    pub still_pull: Option<Force>,
+    /// The bound of the peak force on the belay rope.
     #[serde(rename = "peak_n")]
     pub peak: Force,
     /// Strength of the belay rope by that peak.
     pub factor: f64,
 }
 
-/// What happens, as far as statics and an energy bound tell, if the track rope lets go at one position.
+/// What happens if the track rope lets go at one of the positions that the failures are judged at, of their row of the
+/// [`failures`](Study::failures).
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[non_exhaustive]
 pub struct TrackFailure {
     /// Index in the positions.
     pub position: usize,
-    /// How far the litter falls before it lands or hangs.
+    /// How far the litter falls before it lands or hangs, at most.
     #[serde(rename = "drop_m")]
     pub drop: Length,
-    /// How fast it is then, nothing lost on the way: v² = 2·g·drop.
+    /// How fast it meets the ground or a face, at most. Absent where it meets none.
     #[serde(rename = "speed_m_per_s")]
-    pub speed: Velocity,
-    /// The part of that speed which is square to the ground where it lands, on the arc of the haul rope. Absent where
-    /// it hangs.
+    pub speed: Option<Velocity>,
+    /// The part of that speed which goes straight in.
     #[serde(rename = "speed_onto_ground_m_per_s")]
     pub speed_onto_ground: Option<Velocity>,
     /// Whether it comes to rest on the ground; else it hangs on the haul rope.
     pub lands: bool,
-    /// What the haul rope holds when all is still.
+    /// What the haul rope holds when all is still; absent where there is no such state.
     #[serde(rename = "still_pull_n")]
-    pub still_pull: Force,
-    /// Upper bound of the peak force on the haul rope: a free fall by the drop, held by the haul rope alone.
+    pub still_pull: Option<Force>,
+    /// Upper bound of the peak force on the haul rope.
     #[serde(rename = "peak_bound_n")]
     pub peak_bound: Force,
     /// Strength of the haul rope by that bound.
@@ -588,9 +602,17 @@ pub struct Summary {
     /// Greatest litter height.
     #[serde(rename = "greatest_litter_height_m")]
     pub greatest_litter_height: At<Length>,
-    /// Greatest expected reading.
+    /// Greatest reading of a rope without friction, which is the mean of both strands.
     #[serde(rename = "greatest_reading_n")]
     pub greatest_reading: At<Force>,
+    /// The most that the load cell will show: the high end of its band where that is greatest, hauled or lowered. Absent
+    /// where what it will show isn't asked for, or can't be followed.
+    #[serde(rename = "most_reading_expected_n")]
+    pub most_reading_expected: Option<At<Force>>,
+    /// The least that it will show: the low end of its band where that is least. Less means that something has changed, or
+    /// has gone slack.
+    #[serde(rename = "least_reading_expected_n")]
+    pub least_reading_expected: Option<At<Force>>,
     /// Greatest pull at the winch.
     #[serde(rename = "greatest_winch_pull_n")]
     pub greatest_winch_pull: At<Force>,
@@ -621,16 +643,50 @@ pub struct Summary {
     pub line_class: LineClass,
     /// How near the frame comes to tipping; none where it falls, or where nothing tips it.
     pub least_margin: Option<LeastMargin>,
-    /// If the track rope lets go, where that pulls hardest on the haul rope.
-    pub track_lost: TrackFailure,
+    /// If the track rope lets go, where that pulls hardest on the haul rope. This and the next two are absent where the
+    /// failures aren't asked for.
+    pub track_lost: Option<TrackFailure>,
     /// If the track rope lets go, where the litter falls farthest.
-    pub track_lost_farthest: TrackFailure,
+    pub track_lost_farthest: Option<TrackFailure>,
     /// If the haul rope lets go. Absent without a belay rope, or where the haul rope never pulls.
     pub haul_lost: Option<HaulFailure>,
 }
 
 /// The format of a study as JSON: raised when a key goes or changes its meaning, not when one is added.
 pub const FORMAT: u32 = 1;
+
+/// What a program that reads a study as JSON asks first: whether it is of a format that this version knows. An unknown one
+/// is refused, with its number.
+///
+/// ```
+/// use rope_mechanics::operation::study::StudyHead;
+///
+/// let head: StudyHead = serde_json::from_str(r#"{"format": 1, "title": "A bank", "version": "0.1.0", "positions": []}"#)?;
+/// assert_eq!(head.title, "A bank");
+/// let newer = serde_json::from_str::<StudyHead>(r#"{"format": 2, "title": "A bank", "version": "9.0.0"}"#);
+/// assert!(newer.unwrap_err().to_string().starts_with("format 2 is not known; this version reads format 1"));
+/// # Ok::<(), serde_json::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[non_exhaustive]
+pub struct StudyHead {
+    /// [`FORMAT`].
+    #[serde(deserialize_with = "known_format")]
+    pub format: u32,
+    /// The site's title.
+    pub title: String,
+    /// Version of the library that wrote it.
+    pub version: String,
+}
+
+fn known_format<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<u32, D::Error> {
+    match u32::deserialize(deserializer)? {
+        FORMAT => Ok(FORMAT),
+        other => Err(serde::de::Error::custom(format_args!(
+            "format {other} is not known; this version reads format {FORMAT}"
+        ))),
+    }
+}
 
 /// What the study found.
 #[derive(Debug, Clone, PartialEq, Serialize)]

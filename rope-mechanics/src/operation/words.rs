@@ -1,6 +1,7 @@
 //! What a crew reads of the findings, in English.
 
 use super::alternatives::{BelayKind, ChangeBy, SystemKind};
+use super::expected::NotFollowed;
 use super::failures::{Consequence, End, Failure, FailureError, Holds};
 use super::limits::{AtChangeover, Finding, Passed};
 use super::model::Model;
@@ -27,8 +28,16 @@ mod changeover;
 use changeover::changeover_finding;
 pub(crate) use changeover::{changeover_event, changeover_not_computed, changeover_stage};
 
-/// A finding as a warning of the study: its data, and its words. `falls` says how a frame falls that does.
-pub(crate) fn warning(study: &Study, passed: &Passed, falls: &str) -> Warning {
+/// What findings say beyond their data.
+pub(crate) struct Found {
+    /// How the frame falls.
+    pub(crate) falls: String,
+    /// Why what the load cell will show can't be followed.
+    pub(crate) not_followed: String,
+}
+
+/// A finding as a warning of the study: its data, and its words.
+pub(crate) fn warning(study: &Study, passed: &Passed, found: &Found) -> Warning {
     let component = match passed.finding {
         Finding::PartFactor(i) => Some(i),
         Finding::Changeover(AtChangeover::Factor, _) => {
@@ -43,11 +52,11 @@ pub(crate) fn warning(study: &Study, passed: &Passed, falls: &str) -> Warning {
         value: passed.value,
         limit: passed.limit,
         unit: passed.finding.unit(),
-        text: sentence(study, passed, falls),
+        text: sentence(study, passed, found),
     }
 }
 
-fn sentence(study: &Study, passed: &Passed, falls: &str) -> String {
+fn sentence(study: &Study, passed: &Passed, found: &Found) -> String {
     let summary = &study.summary;
     let out = passed
         .position
@@ -66,7 +75,7 @@ fn sentence(study: &Study, passed: &Passed, falls: &str) -> String {
             summary.least_margin.as_ref().map_or("", |least| least.over.as_str()),
             radians(limit).get::<degree>()
         ),
-        Finding::FrameFalls => format!("{when}, {falls}."),
+        Finding::FrameFalls => format!("{when}, {}.", found.falls),
         Finding::RopeTooShort => format!(
             "The track rope is {} too short to be reeved: a longer rope, less rope behind the frame, or a nearer far anchor.",
             text::both(metres(-value))
@@ -83,7 +92,7 @@ fn sentence(study: &Study, passed: &Passed, falls: &str) -> String {
             force(value)
         ),
         Finding::ReadingWithFriction => format!(
-            "Friction may carry the load cell past its limit of {}: up to {} with the load {out} out from the head.",
+            "Friction, or doubt on the sheaves, may carry the load cell past its limit of {}: up to {} with the load {out} out from the head.",
             force(limit),
             force(value)
         ),
@@ -129,7 +138,7 @@ fn sentence(study: &Study, passed: &Passed, falls: &str) -> String {
         ),
         Finding::HaulBreaks => format!(
             "If the track rope lets go with the load {out} out from the head, the haul rope may break as well: its peak is up to {}.",
-            text::both(summary.track_lost.peak_bound)
+            text::both(summary.track_lost.map_or(newtons(0.0), |lost| lost.peak_bound))
         ),
         Finding::CapstanTail => format!(
             "The capstan's tail takes {}, but the weakest hand holds {}: take more wraps, or tie it off.",
@@ -148,6 +157,21 @@ fn sentence(study: &Study, passed: &Passed, falls: &str) -> String {
             let names: Vec<_> = unrated.map(|c| c.name.as_str()).collect();
             format!("Not judged, since the site file gives no strength: {}.", names.join(", "))
         }
+        Finding::NotFollowed => format!(
+            "What the load cell will show can't be followed{}: go by the band that friction leaves.",
+            found.not_followed
+        ),
+    }
+}
+
+/// Why what the load cell will show can't be followed: ", since …".
+pub(crate) fn not_followed(why: &NotFollowed) -> String {
+    match why {
+        NotFollowed::OtherRopeBehind => String::from(
+            ", since the rope behind the head stretches otherwise than the track rope (track.stiffness_behind)",
+        ),
+        NotFollowed::Hauling(why) => format!(" ({why})"),
+        NotFollowed::Lowering(why) => format!(" on the way down ({why})"),
     }
 }
 

@@ -3,9 +3,10 @@
 use core::ops::ControlFlow;
 use rope_mechanics::geometry::{Point2, Point3};
 use rope_mechanics::motion::Motion;
+use rope_mechanics::operation::failures::Failure;
 use rope_mechanics::operation::site::{Site, TrackSetting, Unreadable, unreadable};
 use rope_mechanics::operation::study::{self, LineClass, Position, Study, WarningKind};
-use rope_mechanics::operation::{self, Asked, SiteError};
+use rope_mechanics::operation::{self, Asked, Place, SiteError};
 use rope_mechanics::quantity::unit::{self, degree, foot, kilogram, meter, newton};
 use rope_mechanics::quantity::{Force, Length, LineMass, Mass, Ratio};
 use rope_mechanics::reeving::{DoubledTrack, DoubledTrackPlaces, DoubledTrackTurns, TrackKnown};
@@ -380,13 +381,119 @@ fn a_rope_that_reaches_only_once_it_is_stretched_can_not_be_reeved() {
 
 #[test]
 fn a_haul_rope_that_would_break_with_the_track_is_told() {
-    let weak = |site: &mut Site| site.haul.rope.strength = Some(text("11.5 kN"));
-    let study = study(weak).unwrap();
-    let lost = study.summary.track_lost;
-    // 11.5 kN with knots at 70 %
-    assert!((lost.factor * lost.peak_bound.value / 8050.0 - 1.0).abs() < 1e-12);
-    assert!(lost.factor < 1.0);
-    assert!(study.warnings.iter().any(|w| w.text.contains("the haul rope may break as well")));
+    let with = |strength: &str| study(|site| site.haul.rope.strength = Some(text(strength))).unwrap();
+    let said =
+        |study: &Study| study.warnings.iter().any(|w| w.text.contains("the haul rope may break as well"));
+    let study = with("6 kN");
+    let lost = study.summary.track_lost.unwrap();
+    // 6 kN with knots at 70 %
+    assert!((lost.factor * lost.peak_bound.value / 4200.0 - 1.0).abs() < 1e-12);
+    assert!(lost.factor < 1.0 && said(&study));
+    // 11.5 kN, at which a free fall on to the haul rope would have it break, holds: no false alarm.
+    let holds = with("11.5 kN");
+    assert!(holds.summary.track_lost.unwrap().factor > 1.0 && !said(&holds));
+}
+
+/// What the summary says of a failure is what its row says where that is worst.
+#[test]
+fn the_summary_of_the_failures_is_that_of_their_rows() {
+    let study = study(|_| {}).unwrap();
+    let summary = &study.summary;
+    let failures = study.failures.as_ref().unwrap();
+    let row = |failure: Failure| failures.rows.iter().find(|row| row.failure == failure).unwrap();
+    let cell = |failure: Failure, position: usize| {
+        row(failure).cells.iter().find(|cell| cell.position == position).unwrap()
+    };
+    let farthest = summary.track_lost_farthest.unwrap();
+    let there = cell(Failure::TrackRope, farthest.position);
+    assert!(row(Failure::TrackRope).cells.iter().all(|cell| cell.drop.bound <= farthest.drop));
+    assert_eq!(there.drop.bound, farthest.drop);
+    assert_eq!(there.impact.map(|impact| impact.speed.bound), farthest.speed);
+    assert_eq!(there.impact.map(|impact| impact.into_ground.bound), farthest.speed_onto_ground);
+    assert_eq!(there.still_height.is_some_and(|height| height.value == 0.0), farthest.lands);
+    let hardest = summary.track_lost.unwrap();
+    for cell in &row(Failure::TrackRope).cells {
+        let least = cell.least_factor.as_ref().unwrap();
+        if least.place == Place::HaulRope {
+            assert!(least.peak.bound <= hardest.peak_bound);
+        }
+    }
+    let lost = summary.haul_lost.unwrap();
+    let there = cell(Failure::HaulRope, lost.position);
+    assert_eq!(there.run.bound, lost.travel);
+    assert_eq!(study.positions[lost.position].haul_pull, lost.lost);
+    assert!(lost.peak > lost.lost && lost.factor > 1.0);
+    // Without the failures nothing is said of them.
+    let plain = operation::solve_asked(&site(), &Asked::PLAIN, |_, _| ControlFlow::<()>::Continue(()));
+    let plain = plain.unwrap().continue_value().unwrap().summary;
+    assert!(plain.track_lost.is_none() && plain.track_lost_farthest.is_none() && plain.haul_lost.is_none());
+}
+
+/// Judged at the bad side: by what the cell will show and not by the mean of the strands, and by the high end of its band.
+#[test]
+fn the_reading_is_judged_by_what_the_cell_will_show_at_its_high_end() {
+    let whole = study(|_| {}).unwrap();
+    let most = whole.summary.most_reading_expected.unwrap();
+    let least = whole.summary.least_reading_expected.unwrap();
+    let mut bands = whole.positions.iter().flat_map(Position::readings_expected);
+    assert!(bands.all(|band| band.high <= most.si && band.low >= least.si && band.low <= band.high));
+    let expected = whole.positions.iter().flat_map(Position::readings_expected).map(|band| band.expected);
+    let expected = expected.reduce(Force::max).unwrap();
+    let high = whole.positions.iter().map(Position::greatest_reading).reduce(Force::max).unwrap();
+    assert!(high >= most.si && most.si > expected);
+    let judged = |limit: f64| {
+        let study = study(|site| site.limits.reading = Some(Force::new::<newton>(limit))).unwrap();
+        study.warnings.into_iter().find(|w| w.kind == WarningKind::Reading).map(|w| w.text)
+    };
+    assert!(judged(expected.value - 1.0).unwrap().starts_with("The load cell is expected to pass"));
+    assert!(judged(expected.value + 1.0).unwrap().starts_with("Friction, or doubt"));
+    assert!(judged(high.value - 1.0).unwrap().starts_with("Friction, or doubt"));
+    assert!(judged(high.value + 1.0).is_none());
+}
+
+#[test]
+fn a_reading_that_can_not_be_followed_is_said_so() {
+    let unknown = |study: &Study| study.warnings.iter().any(|w| w.kind == WarningKind::ReadingUnknown);
+    let whole = study(|_| {}).unwrap();
+    assert!(!unknown(&whole) && whole.positions.iter().all(|p| p.reading_expected.is_some()));
+    let stiff = study(stiff_behind).unwrap();
+    assert!(unknown(&stiff) && stiff.positions.iter().all(|p| p.readings_expected().next().is_none()));
+    assert!(stiff.summary.most_reading_expected.is_none() && stiff.summary.least_reading_expected.is_none());
+    assert!(stiff.warnings.iter().any(|w| w.text.contains("(track.stiffness_behind): go by the band")));
+    // What isn't asked for isn't missed.
+    let plain = operation::solve_asked(&site(), &Asked::PLAIN, |_, _| ControlFlow::<()>::Continue(()));
+    assert!(!unknown(&plain.unwrap().continue_value().unwrap()));
+}
+
+/// Let out again over the same turns the cell shows more than hauled: what lies behind the head has run back.
+#[test]
+fn the_cell_is_followed_on_the_way_down_as_far_as_the_load_can_be_lowered() {
+    let study = study(|_| {}).unwrap();
+    let last = study.positions.last().unwrap();
+    assert!(last.lowering.unwrap().reading_expected.is_some());
+    let mut seen = 0;
+    let mut ended = false;
+    for p in study.positions.iter().rev() {
+        let lowered = p.lowering.and_then(|way| way.reading_expected);
+        ended |= lowered.is_none();
+        // Once the load can't be lowered further, there is nothing further out.
+        assert!(!(ended && lowered.is_some()));
+        if let Some(lowered) = lowered {
+            seen += 1;
+            assert!(lowered.low < lowered.expected && lowered.expected < lowered.high);
+        }
+        assert!(p.at_rest.is_none_or(|way| way.reading_expected.is_none()));
+    }
+    assert!(seen > 100, "{seen}");
+}
+
+/// TOML names the table once more behind its message: the path is said already, and exactly.
+#[test]
+fn an_unreadable_value_is_placed_once() {
+    let told = unreadable("ground[0][1]", "a length has a unit\nin `ground`\n");
+    assert_eq!(told, unreadable("ground[0][1]", "a length has a unit"));
+    assert_eq!(told.problem, "ground[0][1]: a length has a unit");
+    assert!(unreadable(".", "what\nin `ground`").problem.contains("in `ground`"));
 }
 
 #[test]
@@ -818,8 +925,10 @@ fn more_slack_in_the_belay_costs_more() {
         study(|site| site.belay.as_mut().unwrap().slack = text(slack)).unwrap().summary.haul_lost.unwrap()
     };
     let (tight, loose) = (lost("0 m"), lost("3 m"));
-    // Without slack a load put on suddenly pulls twice.
-    assert!((tight.peak.value / (2.0 * tight.lost.value) - 1.0).abs() < 1e-9);
+    // Without slack a load put on suddenly pulls twice, of the pull that friction doesn't hold.
+    // The sheave on the head, of 90 % over half a turn, may add its loss behind it.
+    let (peak, lost) = (tight.peak.value, tight.lost.value);
+    assert!(peak <= 2.0 / 0.9 * lost && peak > 0.5 * lost, "{peak} {lost}");
     assert!(loose.peak > tight.peak && loose.travel.value > tight.travel.value + 3.0);
     assert!(study(|site| site.belay = None).unwrap().summary.haul_lost.is_none());
 }
@@ -827,8 +936,9 @@ fn more_slack_in_the_belay_costs_more() {
 #[test]
 fn the_farthest_fall_is_at_least_as_far_as_the_hardest() {
     let summary = study(|_| {}).unwrap().summary;
-    assert!(summary.track_lost_farthest.drop >= summary.track_lost.drop);
-    assert!(summary.track_lost.peak_bound >= summary.track_lost_farthest.peak_bound);
+    let (hardest, farthest) = (summary.track_lost.unwrap(), summary.track_lost_farthest.unwrap());
+    assert!(farthest.drop >= hardest.drop);
+    assert!(hardest.peak_bound >= farthest.peak_bound);
 }
 
 #[test]

@@ -433,6 +433,49 @@ fn the_cell_shows_what_the_study_expects_of_it() {
     }
 }
 
+/// The same on the way out again, as far as both let the load out: every reading of the simulation lies in the band.
+///
+/// The simulation turns round where its travel ends, within a step of the study's; its wraps are another (see above).
+#[test]
+fn the_cell_shows_what_the_study_expects_of_it_on_the_way_down() {
+    let found = found();
+    let mut rigs_compared = 0;
+    for (name, rig) in rigs() {
+        let (light, unloaded) = (&found[&name].light.rows, &found[&name].history.unloaded);
+        let mut site = site(&rig, rig.load.wheel_friction);
+        site.track.stiffness_behind = None;
+        let mean = 0.5 * (unloaded["out"] + unloaded["ret"]);
+        site.track.set = TrackSetting::UnloadedTension(Force::new::<newton>(mean).into());
+        let study = operation::solve(&site).unwrap();
+        let within = 3.0 * 0.031 * (1.0 - rig.track.half_turn);
+        let (mut compared, mut worst) = (0, 0.0_f64);
+        for pair in light.windows(2).filter(|pair| pair[1][0] > pair[0][0]) {
+            let [x, cell, ..] = pair[1];
+            let lowered = |p: &rope_mechanics::operation::study::Position| {
+                p.lowering.and_then(|way| way.reading_expected)
+            };
+            let at = study.positions.windows(2);
+            let Some(at) = at.into_iter().find(|p| p[0].carriage.x.value >= x && x >= p[1].carriage.x.value)
+            else {
+                continue;
+            };
+            let (Some(a), Some(b)) = (lowered(&at[0]), lowered(&at[1])) else { continue };
+            let share = (x - at[0].carriage.x.value) / (at[1].carriage.x - at[0].carriage.x).value;
+            let between = |a: Force, b: Force| a.value + share * (b - a).value;
+            let (low, high) = (between(a.low, b.low), between(a.high, b.high));
+            assert!((low..=high).contains(&cell), "{name} at x = {x}: {cell} not from {low} to {high}");
+            worst = worst.max((between(a.expected, b.expected) / cell - 1.0).abs());
+            compared += 1;
+        }
+        println!("{name}: {compared} readings within {worst:.2e} on the way down");
+        if compared > 0 {
+            rigs_compared += 1;
+            assert!(worst <= within + 2e-3, "{name}: {worst:.2e}");
+        }
+    }
+    assert!(rigs_compared >= 4, "{rigs_compared} rigs only");
+}
+
 /// How the litter falls and lands when the track is lost with the haul rope taut, wherever it hangs free.
 ///
 /// Both conserve energy until the litter lands, so that the squares of the speeds differ by no more than what the haul

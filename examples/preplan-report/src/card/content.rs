@@ -282,15 +282,14 @@ fn change_over(study: &Study, units: Units) -> Vec<String> {
 fn if_wrong(study: &Study, units: Units) -> Vec<Wrong> {
     let wrong = |when: &str, what: String| Wrong { when: when.to_owned(), what };
     let summary = &study.summary;
-    let lost = &summary.track_lost_farthest;
-    let drop = if lost.drop.value <= 0.0 {
-        "The litter is on the ground and may slide".to_owned()
-    } else {
-        format!(
-            "Both strands gone, litter {} after {}",
+    let drop = match &summary.track_lost_farthest {
+        None => "Both strands gone".to_owned(),
+        Some(lost) if lost.drop.value <= 0.0 => "The litter is on the ground and may slide".to_owned(),
+        Some(lost) => format!(
+            "Both strands gone, litter {} after up to {}",
             if lost.lands { "lands" } else { "hangs on the haul" },
             units.fine(lost.drop) + " " + units.length_unit()
-        )
+        ),
     };
     vec![
         wrong(

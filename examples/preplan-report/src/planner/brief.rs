@@ -145,26 +145,29 @@ pub(crate) fn in_brief(study: &Study, units: Units) -> Vec<(&'static str, String
         "Capstan's tail",
         format!("takes up to {}; the weakest hand measured held {}", force(s.capstan_tail), force(s.hand)),
     ));
-    let (hardest, farthest) = (&s.track_lost, &s.track_lost_farthest);
-    list.push((
-        "Track rope lost",
-        format!(
-            "no second strand is left. Farthest fall {}, {}, at up to {}. Hardest on the haul rope {}: {} at most, factor {}",
-            fine(farthest.drop),
-            at(farthest.position),
-            units.speed(farthest.speed),
-            at(hardest.position),
-            force(hardest.peak_bound),
-            factor(hardest.factor)
-        ),
-    ));
+    if let (Some(hardest), Some(farthest)) = (&s.track_lost, &s.track_lost_farthest) {
+        let lands = farthest
+            .speed
+            .map_or_else(String::new, |speed| format!(", landing at up to {}", units.speed(speed)));
+        list.push((
+            "Track rope lost",
+            format!(
+                "no second strand is left. Farthest fall up to {}, {}{lands}. Hardest on the haul rope {}: {} at most, factor {}",
+                fine(farthest.drop),
+                at(farthest.position),
+                at(hardest.position),
+                force(hardest.peak_bound),
+                factor(hardest.factor)
+            ),
+        ));
+    }
     list.push((
         "Haul rope lost",
         s.haul_lost.as_ref().map_or_else(
             || "no belay rope is in the site file".to_owned(),
             |lost| {
                 format!(
-                    "the load runs out {} before the belay rope stops it with up to {}, factor {}, {}",
+                    "the load runs out up to {} before the belay rope stops it with up to {}, factor {}, {}",
                     fine(lost.travel),
                     force(lost.peak),
                     factor(lost.factor),

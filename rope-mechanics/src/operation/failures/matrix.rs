@@ -95,7 +95,8 @@ impl Failures {
     /// the last among them, and those with the greatest pull, the greatest height of the litter and the greatest tension
     /// of the track. Each failure is bounded in closed form at all of them, and followed in time where that bound is the
     /// worst of its row, until the worst of the row is one that was followed: at most twice in each row, and up to three
-    /// times more where its bound in closed form says that it isn't survivable or that something breaks. A cell that could not be followed says so by its [`Detail`]; a row that could
+    /// times more where its bound in closed form says that it isn't survivable or that something breaks. Where track or
+    /// haul rope part, so are the hardest pull on the rope that catches the load and the deepest fall. A cell that could not be followed says so by its [`Detail`]; a row that could
     /// not be bounded has no cells, and says why.
     ///
     /// # Errors
@@ -121,7 +122,7 @@ impl Failures {
                 None => {
                     let track_lost = rows.iter().find(|row| row.failure == Failure::TrackRope);
                     bounded(failure, &judged, states, values, track_lost).map(|mut cells| {
-                        follow(&mut cells, states, values);
+                        follow(failure, &mut cells, states, values);
                         cells
                     })
                 }
@@ -130,7 +131,7 @@ impl Failures {
                 Ok(cells) => (cells, None),
                 Err(why) => (Vec::new(), Some(why)),
             };
-            let worst = worst(&cells, |_| true).unwrap_or(0);
+            let worst = worst(&cells).unwrap_or(0);
             let sets_down = stretch(&cells, |i| {
                 cells.get(i).is_some_and(|cell| cell.consequence.end.at_most_sets_down())
             });
@@ -168,32 +169,71 @@ fn bounded(
     judged.iter().enumerate().map(cell).collect()
 }
 
-/// Follows the worst cells of a row in time. One that can't be followed keeps its bounds in closed form.
-fn follow(cells: &mut [Cell], states: &[State<'_, '_>], values: &FailureValues<'_>) {
+/// Follows the cells of a row in time that govern it. One that can't be followed keeps its bounds in closed form.
+fn follow(failure: Failure, cells: &mut [Cell], states: &[State<'_, '_>], values: &FailureValues<'_>) {
     // A closed bound may be the worst without being near what happens: what was followed makes way for the next.
     const MOST: usize = 5;
     const USUAL: usize = 2;
     let mut tried: Vec<usize> = Vec::with_capacity(MOST);
-    for done in 0..MOST {
+    follow_worst(cells, states, values, &mut tried, order, |done, cell| {
+        done < USUAL || (done < MOST && matches!(cell.end, End::NotSurvivable | End::Breaks))
+    });
+    // The summary has the hardest pull on the rope that catches the load, and the deepest fall or longest run.
+    if matches!(failure, Failure::TrackRope | Failure::HaulRope) {
+        let hardest = |c: &Consequence| {
+            let [haul, belay] = [Place::HaulRope, Place::BelayRope].map(|place| c.peaks[place].bound.value);
+            if failure == Failure::TrackRope { haul } else { belay }
+        };
+        follow_worst(
+            cells,
+            states,
+            values,
+            &mut tried,
+            |a, b| hardest(b).total_cmp(&hardest(a)),
+            |_, _| true,
+        );
+        let deepest = |c: &Consequence| c.drop.bound.value;
+        follow_worst(
+            cells,
+            states,
+            values,
+            &mut tried,
+            |a, b| deepest(b).total_cmp(&deepest(a)),
+            |_, _| true,
+        );
+    }
+}
+
+/// Follows the worst cell in one respect, until that is one that was followed, and for as long as it is worth it.
+fn follow_worst(
+    cells: &mut [Cell],
+    states: &[State<'_, '_>],
+    values: &FailureValues<'_>,
+    tried: &mut Vec<usize>,
+    order: impl Fn(&Consequence, &Consequence) -> core::cmp::Ordering,
+    worth_it: impl Fn(usize, &Consequence) -> bool,
+) {
+    loop {
         // What was followed and is still the worst governs: no other needs to be.
-        let among = |cell: &Cell| cell.consequence.detail == Detail::InTime || !tried.contains(&cell.state);
-        let Some(cell) = worst(cells, among).and_then(|at| cells.get_mut(at)) else { break };
-        if cell.consequence.detail == Detail::InTime {
+        let among =
+            |cell: &&mut Cell| cell.consequence.detail == Detail::InTime || !tried.contains(&cell.state);
+        let worst = cells.iter_mut().filter(among).min_by(|a, b| order(&a.consequence, &b.consequence));
+        let Some(cell) = worst else { break };
+        let consequence = &cell.consequence;
+        let done = consequence.detail == Detail::InTime || consequence.drop.bound.value <= 0.0;
+        if done || !worth_it(tried.len(), consequence) {
             break;
         }
-        let falls = cell.consequence.drop.bound.value > 0.0;
-        let alarms = matches!(cell.consequence.end, End::NotSurvivable | End::Breaks);
-        let Some(state) = states.get(cell.state).filter(|_| falls && (done < USUAL || alarms)) else { break };
         tried.push(cell.state);
-        if let Ok(followed) = state.failure(cell.consequence.failure, values, Detail::InTime) {
+        let Some(state) = states.get(cell.state) else { break };
+        if let Ok(followed) = state.failure(consequence.failure, values, Detail::InTime) {
             cell.consequence = followed;
         }
     }
 }
 
-fn worst(cells: &[Cell], among: impl Fn(&Cell) -> bool) -> Option<usize> {
-    let among = cells.iter().enumerate().filter(|(_, cell)| among(cell));
-    among.min_by(|a, b| order(&a.1.consequence, &b.1.consequence)).map(|(i, _)| i)
+fn worst(cells: &[Cell]) -> Option<usize> {
+    cells.iter().enumerate().min_by(|a, b| order(&a.1.consequence, &b.1.consequence)).map(|(i, _)| i)
 }
 
 /// The longest run of cells that hold, by the way between their places.

@@ -29,7 +29,7 @@ pub use matrix::{Cell, Failures, Row};
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub use table::{FailureCell, FailureFactor, FailureRow, FailureTable};
 #[cfg(all(feature = "alloc", feature = "serde"))]
-pub(crate) use table::{table, values};
+pub(crate) use table::{Lost, table, values};
 
 use super::model::{Model, ModelError};
 use super::place::{ByPlace, Place};

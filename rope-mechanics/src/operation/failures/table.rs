@@ -6,7 +6,7 @@ use crate::operation::place::{ByPlace, Place};
 use crate::operation::plan::{SiteError, SitePlan};
 use crate::operation::site::Site;
 use crate::operation::state::State;
-use crate::operation::study::RatedPart;
+use crate::operation::study::{HaulFailure, RatedPart, TrackFailure};
 use crate::operation::words;
 use crate::quantity::unit::revolution;
 use crate::quantity::{Angle, Force, Length, newtons};
@@ -140,6 +140,63 @@ impl FailureTable {
     }
 }
 
+/// What the summary of a study says of its failures.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Lost {
+    /// The track rope, where that pulls hardest on the haul rope.
+    pub(crate) track: Option<TrackFailure>,
+    /// The track rope, where the litter falls farthest.
+    pub(crate) farthest: Option<TrackFailure>,
+    /// The haul rope, where its loss pulls hardest on the belay.
+    pub(crate) haul: Option<HaulFailure>,
+}
+
+impl Lost {
+    fn of(failures: &Failures, strengths: &ByPlace<Option<Force>>, states: &[State<'_, '_>]) -> Self {
+        let cells = |failure: Failure| {
+            let row = failures.rows.iter().find(|row| row.failure == failure);
+            row.map_or(&[][..], |row| &row.cells)
+        };
+        let factor = |place: Place, peak: Force| {
+            strengths[place].map_or(f64::INFINITY, |strength| strength.value / peak.value)
+        };
+        let track = |cell: &Cell| {
+            let c = &cell.consequence;
+            let peak_bound = c.peaks[Place::HaulRope].bound;
+            TrackFailure {
+                position: cell.state,
+                drop: c.drop.bound,
+                speed: c.impact.map(|impact| impact.speed.bound),
+                speed_onto_ground: c.impact.map(|impact| impact.into_ground.bound),
+                lands: c.still.map_or(c.impact.is_some(), |still| still.on_ground),
+                still_pull: c.still.ok().map(|still| still.pull),
+                peak_bound,
+                factor: factor(Place::HaulRope, peak_bound),
+            }
+        };
+        let haul = |cell: &Cell| {
+            let c = &cell.consequence;
+            let peak = c.peaks[Place::BelayRope].bound;
+            let lost = states.get(cell.state)?.pull();
+            (c.holds == Holds::TrackAndBelay && peak.value > 0.0).then(|| HaulFailure {
+                position: cell.state,
+                lost,
+                travel: c.run.bound,
+                still_pull: c.still.ok().map(|still| still.pull),
+                peak,
+                factor: factor(Place::BelayRope, peak),
+            })
+        };
+        let tracks = || cells(Failure::TrackRope).iter().map(track);
+        let hauls = cells(Failure::HaulRope).iter().filter_map(haul);
+        Self {
+            track: tracks().reduce(|a, b| if b.peak_bound > a.peak_bound { b } else { a }),
+            farthest: tracks().reduce(|a, b| if b.drop > a.drop { b } else { a }),
+            haul: hauls.reduce(|a, b| if b.peak > a.peak { b } else { a }),
+        }
+    }
+}
+
 /// Stiffness EA of the sling between carriage and litter: a sewn sling of 44 kN stretches by some 9 % at its
 /// strength.
 ///
@@ -185,8 +242,9 @@ pub(crate) fn table(
     components: &[RatedPart],
     winch: Option<WinchPull>,
     states: &[State<'_, '_>],
-) -> Result<FailureTable, SiteError> {
+) -> Result<(FailureTable, Lost), SiteError> {
     let values = values(site, plan, components, winch)?;
     let failures = Failures::of(states, &values).map_err(|why| SiteError::new("travel", why.to_string()))?;
-    Ok(FailureTable::of(&failures, plan.head.x))
+    let lost = Lost::of(&failures, &values.strengths, states);
+    Ok((FailureTable::of(&failures, plan.head.x), lost))
 }

@@ -90,8 +90,13 @@ pub struct Unreadable {
 /// ```
 #[must_use]
 pub fn unreadable(path: &str, why: impl Display) -> Unreadable {
-    let why = why.to_string();
     let table = if path == "." { "" } else { path };
+    let why = why.to_string();
+    // TOML says in which table again, less exactly than the path.
+    let why = match why.trim_end().rsplit_once("\nin `") {
+        Some((said, place)) if !table.is_empty() && place.ends_with('`') => said.to_string(),
+        _ => why,
+    };
     let within = |name: &str| if table.is_empty() { name.to_string() } else { format!("{table}.{name}") };
     if let Some((before, name, after)) = named(&why, "missing field `") {
         let key = within(name);
