@@ -7,8 +7,8 @@
  *
  * In this file: the contract; the contents; then topic by topic its example, constants, types and functions.
  * Include rope_mechanics_units.h to build quantities: rmech_lbf(740.0), rmech_ft(210.0). In the examples it is included,
- * and there is an rmech_error error = RMECH_INIT(rmech_error). The formulas stand in the documentation of the Rust
- * library, in the module that each function names.
+ * and there is an rmech_error error = RMECH_INIT(rmech_error). Each topic begins with its formulas, what is assumed,
+ * the range and the source; its picture with the symbols is the file that it names, in the repository.
  *
  * THE CONTRACT holds for every function that doesn't say otherwise.
  *
@@ -37,14 +37,18 @@
  *   It may outlive the handle that it was made from.
  * Threads. Any function may be called from any thread at any time. One handle may be used by one thread at a time.
  * Memory. Only rmech_rig_... and rmech_operation_... allocate. When memory runs out there, the process is ended
- *   (abort): on a controller, use the others, which need only stack.
+ *   (abort): on a controller, use the others, which need only stack. Each function's "Cost" says its heap, its stack and
+ *   its steps. The stack is that of the controller's build on x86-64 with a tenth to spare, which CI holds; the shared
+ *   library takes some more. Give a thread that calls rmech_rig_... or rmech_operation_... 512 kB, which is tested.
+ * Time. No call waits for anything, and each ends: its steps are bounded. Where the bound is long, as for a rig or an
+ *   operation, a budget or a flag stops it.
  * Faults. No function unwinds, throws or jumps into its caller. A fault of the library is caught, told on stderr, and
  *   returned as RMECH_ERR_INTERNAL. Signals, errno and the floating-point environment are left alone.
  * Locale. No function reads the locale: numbers in texts have a point, and all texts are UTF-8.
  * Versions. Call RMECH_CHECK_VERSION(&error) once, first: RMECH_ERR_VERSION says that this header and the library that
  *   runs don't go together. While RMECH_ABI_VERSION stays, a later library serves programs compiled with an earlier
  *   header. Such a library may add functions, constants and statuses, append members to structs that begin with
- *   struct_size, give a meaning to a reserved member, reword messages, and change the last digits of a result. It
+ *   struct_size, give a meaning to a reserved member, change a function's cost, reword messages, and change the last digits of a result. It
  *   doesn't remove or rename anything, change a number of a constant, or move a member. So: treat a status or enumerator
  *   that you don't know as a failure, and don't compare messages.
  *
@@ -113,7 +117,7 @@
  *   Rigs: ropes through sheaves in three dimensions
  *     rmech_rig_create, rmech_rig_destroy, rmech_rig_add_fixed, rmech_rig_add_point, rmech_rig_add_rope,
  *     rmech_rig_find_point, rmech_rig_find_rope, rmech_rig_solve, rmech_rig_solve_within,
- *     rmech_rig_solve_band, rmech_rig_solution_destroy, rmech_rig_solution_certificate, rmech_rig_solution_point,
+ *     rmech_rig_solve_band, rmech_rig_solve_band_within, rmech_rig_solution_destroy, rmech_rig_solution_certificate, rmech_rig_solution_point,
  *     rmech_rig_solution_part, rmech_rig_solution_sheave, rmech_rig_solution_length
  *   How a solved rig answers to a small change
  *     rmech_rig_respond, rmech_rig_response_destroy, rmech_rig_response_point, rmech_rig_response_part,
@@ -149,6 +153,9 @@ extern "C" {
 #endif // __cplusplus
 
 /* ---- Quantities, points and forces ---------------------------------------------------------------------------------
+ * A value is a double in the SI unit of its member's name; rmech_units.h converts exactly (pound 0.45359237 kg, foot
+ * 0.3048 m, g = 9.80665 m/s^2). Axes: x level, outward from the head over the slope; y level, to the left of somebody who
+ * looks out; z up.
  *
  *     rmech_force pull = rmech_lbf(740.0); // built in one unit, read in another
  *     rmech_point head = {rmech_m(0.0), rmech_m(0.0), rmech_ft(10.0)};
@@ -375,9 +382,11 @@ typedef struct rmech_area {
 #define RMECH_ABI_VERSION 1
 
 // The version of the library that runs, as in "1.2.3", in static memory.
+// Cost: no heap, 1 kB of stack; closed form.
 const char *rmech_version(void);
 
 // The binary interface of the library that runs: `RMECH_ABI_VERSION` of the header that belongs to it.
+// Cost: no heap, 1 kB of stack; closed form.
 uint32_t rmech_abi_version(void);
 
 // The detail of a failure, owned by the caller.
@@ -409,6 +418,7 @@ typedef struct rmech_error {
 //
 // It does if the binary interface is the same and the library has at least the header's major and minor version; if
 // not, `RMECH_ERR_VERSION`, and the message names both.
+// Cost: no heap, 2 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_check_version(uint32_t abi_version,
                             uint32_t major,
@@ -464,15 +474,20 @@ int32_t rmech_check_version(uint32_t abi_version,
 #define RMECH_ERR_INTERNAL 900
 
 // A sentence for a status, in static memory.
+// Cost: no heap, 1 kB of stack; closed form.
 const char *rmech_status_text(int32_t status);
 
 // Fills a struct that begins with `struct_size` with zeros and sets that size.
 //
 // `size` is the sizeof the struct.
+// Cost: no heap, 1 kB of stack; one pass over the bytes.
 RMECH_NODISCARD
 int32_t rmech_init(void *structure, uint32_t size);
 
 /* ---- Ropes: strain and tension -------------------------------------------------------------------------------------
+ * T = a*e + b*e^2    e = 2*T/(a + sqrt(a^2 + 4*b*T))    T tension, e strain, a the axial stiffness EA
+ * Assumed: the rope is bedded in, and loads and unloads along the same curve. Range: a > 0, b >= 0 (0: linear).
+ * For n strands side by side give n*a and n*b. Source: a curve to fit to a measured rope; see rope-mechanics/src/docs/measured.md.
  *
  *     rmech_stretch stretch = {rmech_kn(33.0), rmech_kn(120.0)}; // T = a*e + b*e^2
  *     rmech_force tension = rmech_kn(2.1);
@@ -491,7 +506,8 @@ typedef struct rmech_stretch {
 
 // Strain under a tension.
 //
-// Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation.
+// Formula and range: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 4 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_stretch_strain(const struct rmech_stretch *stretch,
                              const struct rmech_force *tension,
@@ -500,7 +516,8 @@ int32_t rmech_stretch_strain(const struct rmech_stretch *stretch,
 
 // Tension under a strain.
 //
-// Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation.
+// Formula and range: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 4 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_stretch_tension(const struct rmech_stretch *stretch,
                               const struct rmech_ratio *strain,
@@ -508,6 +525,12 @@ int32_t rmech_stretch_tension(const struct rmech_stretch *stretch,
                               struct rmech_error *error);
 
 /* ---- Losses at a bend ----------------------------------------------------------------------------------------------
+ * Sheave:  T2 = T1*eta(q)    eta(q) = eta180 + (1 - eta180)*0.28*(1 - q/pi) for q from 10 degrees, from there straight to 1
+ * Bar:     T2 = T1*exp(-mu*q), with one mu raising and another lowering
+ * q is how far the rope turns; beyond half a turn, once more for each. At rest a turn holds anything between hauling and
+ * lowering: a band, not a number.
+ * Range: eta180 from 0.01 to 1, mu from 0 to 2, q from 0 to 32 turns. Sources: Poysti 2020 for 0.28 (one pulley, so take it
+ * as 0.27 to 0.29); Delaney 2022 for bars; below 10 degrees our assumption.
  *
  *     rmech_turn sheave = {0};
  *     sheave.kind = RMECH_TURN_SHEAVE;
@@ -581,8 +604,9 @@ typedef struct rmech_band {
 
 // The turns that lose the most and the least of what was measured over pulleys, connectors and descenders.
 //
-// `what` is one of `RMECH_MEASURED_...`. Figures and source: `rope_mechanics::sheave::Measured` in the library's
-// documentation. `worst` is for what a haul takes, `best` for what a load may pull while it is let down.
+// `what` is one of `RMECH_MEASURED_...`. `worst` is for what a haul takes, `best` for what a load may pull
+// while it is let down. Source: Delaney 2022, p. 90 (in notes on it); bars by the same author.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_turn_measured(int32_t what,
                             struct rmech_turn *worst,
@@ -591,7 +615,8 @@ int32_t rmech_turn_measured(int32_t what,
 
 // Ratio of the tensions over a turn by `angle`: a sheave, or a bar with its two coefficients.
 //
-// Formula, source and range: `rope_mechanics::sheave::Turn` in the library's documentation.
+// Formula, source and range: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_turn_band(const struct rmech_turn *turn,
                         const struct rmech_angle *angle,
@@ -599,6 +624,10 @@ int32_t rmech_turn_band(const struct rmech_turn *turn,
                         struct rmech_error *error);
 
 /* ---- Strength left, and the weakest link ---------------------------------------------------------------------------
+ * F = F0 * (product of what acts on the whole rope) * (least of what acts at one place)    safety factor = F/T
+ * Assumed: knots and bends stand apart from each other. Sources: bends by the table for wire rope that three suppliers of blocks
+ * print alike, from 0.50 at D/d = 1 to 0.93 at 30; a knot keeps 0.70, from memory, range 0.55 to 0.80.
+ * The static safety factor usual in rope rescue is 10, and not below 5: common practice, no source; local rules come first.
  *
  *     rmech_reduction reductions[2];
  *     memset(reductions, 0, sizeof reductions);
@@ -671,6 +700,7 @@ typedef struct rmech_component {
 // The strength of a rope with all that weakens it. Of knots and bends only the worst counts.
 //
 // `weakest_place` takes the index of that knot or bend, or -1 if there is none; it may be NULL.
+// Cost: no heap, 5 kB of stack; one pass over what is given.
 RMECH_NODISCARD
 int32_t rmech_strength_reduced(const struct rmech_force *breaking_strength,
                                const struct rmech_reduction *reductions,
@@ -684,6 +714,7 @@ int32_t rmech_strength_reduced(const struct rmech_force *breaking_strength,
 //
 // Sources and ranges: `Reduction::KNOT` and `Reduction::WET_NYLON` in the library's documentation. Where the mark is
 // memory, take what your rope's maker states.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_usual_reduction(int32_t weakening,
                               struct rmech_reduction *reduction,
@@ -693,6 +724,7 @@ int32_t rmech_usual_reduction(int32_t weakening,
 //
 // From a table for wire rope; for fibre rope it is a stand-in, so its mark is memory. See `Reduction::bend` in the
 // library's documentation.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_bend_reduction(const struct rmech_length *bend_diameter,
                              const struct rmech_length *rope_diameter,
@@ -703,6 +735,7 @@ int32_t rmech_bend_reduction(const struct rmech_length *bend_diameter,
 //
 // `index` takes its index, or -1 if no component bears a load; `safety_factor` is then 0, which no loaded
 // component has.
+// Cost: no heap, 3 kB of stack; one pass over what is given.
 RMECH_NODISCARD
 int32_t rmech_weakest_link(const struct rmech_component *components,
                            size_t component_count,
@@ -711,6 +744,14 @@ int32_t rmech_weakest_link(const struct rmech_component *components,
                            struct rmech_error *error);
 
 /* ---- Lines between two supports, elastic and not -------------------------------------------------------------------
+ * Elastic line:  [x*sinh(u)/(u+k)]^2 + [z*t/(t+k)]^2 = 1    H = w*X/(2*(u+k))    Vm = w*Z/(2*(t+k))
+ *                x = X/L, z = Z/L, k = w*L/(2*EA), t = tanh(u): one unknown u; X span, Z rise, L unstretched length, w weight
+ * Catenary:      H = w*X/(2*u)    sqrt(L^2 - Z^2) = X*sinh(u)/u    T = w/2*[sqrt((X*cosh(u)/u)^2 + (Z/t)^2) +- Z]
+ * Assumed: perfectly flexible, free of the ground and of edges, bedded in; the weight is that of the unstretched metre.
+ * Range: elastic, span 0 to 1e7 m, either rise, taut or slack, level or plumb; catenary, span and weight above zero.
+ * A stiffening rope (b > 0) is solved as a row of linear ones. The answer is put back: see `residual`. Measured lines pulled
+ * 6 to 15 % harder than a linear rope has it. Source: Irvine, Cable Structures (1981), ch. 1 and 2.
+ * Picture: rope-mechanics/src/docs/pictures/line.svg
  *
  *     rmech_line line = RMECH_INIT(rmech_line); // 52 m out, 18 m down
  *     rmech_line_state state = RMECH_INIT(rmech_line_state);
@@ -805,7 +846,8 @@ typedef struct rmech_line_point {
 
 // The line in equilibrium.
 //
-// Assumptions, formula and range: `rope_mechanics::line::elastic::ElasticLine` in the library's documentation.
+// Assumptions, formula and range: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 5 kB of stack; at most 2000 evaluations of its equation, some 4 as a rule (more where it stiffens).
 RMECH_NODISCARD
 int32_t rmech_line_solve(const struct rmech_line *line,
                          struct rmech_line_state *state,
@@ -815,6 +857,7 @@ int32_t rmech_line_solve(const struct rmech_line *line,
 // in equal parts.
 //
 // `points` has room for `count` of them.
+// Cost: no heap, 5 kB of stack; as of rmech_line_solve, and one pass over the points.
 RMECH_NODISCARD
 int32_t rmech_line_points(const struct rmech_line *line,
                           struct rmech_line_point *points,
@@ -824,6 +867,7 @@ int32_t rmech_line_points(const struct rmech_line *line,
 // Unstretched length that gives this tension at an end, of the two that may: the shorter, taut one.
 //
 // `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`. The length of `line` is not read.
+// Cost: no heap, 5 kB of stack; at most 120 lines solved, ten as a rule.
 RMECH_NODISCARD
 int32_t rmech_line_length_for_tension(const struct rmech_line *line,
                                       int32_t line_end,
@@ -832,6 +876,7 @@ int32_t rmech_line_length_for_tension(const struct rmech_line *line,
                                       struct rmech_error *error);
 
 // Unstretched length that gives this horizontal tension. The length of `line` is not read.
+// Cost: no heap, 5 kB of stack; at most 120 lines solved, ten as a rule.
 RMECH_NODISCARD
 int32_t rmech_line_length_for_horizontal_tension(const struct rmech_line *line,
                                                  const struct rmech_force *horizontal_tension,
@@ -839,6 +884,7 @@ int32_t rmech_line_length_for_horizontal_tension(const struct rmech_line *line,
                                                  struct rmech_error *error);
 
 // Unstretched length that gives this sag. The length of `line` is not read.
+// Cost: no heap, 5 kB of stack; at most 120 lines solved, ten as a rule.
 RMECH_NODISCARD
 int32_t rmech_line_length_for_sag(const struct rmech_line *line,
                                   const struct rmech_length *sag,
@@ -847,14 +893,15 @@ int32_t rmech_line_length_for_sag(const struct rmech_line *line,
 
 // The rope that doesn't stretch, of the length of `line`.
 //
-// Assumptions, formula and range of all four: `rope_mechanics::line::catenary::Catenary` in the library's
-// documentation. The stretch of `line` is not read.
+// Assumptions, formula and range of all four: at the top of this topic in rope_mechanics.h. The stretch of `line` is not read.
+// Cost: no heap, 4 kB of stack; at most 400 evaluations of its equation, some 4 as a rule.
 RMECH_NODISCARD
 int32_t rmech_catenary_by_length(const struct rmech_line *line,
                                  struct rmech_line_state *state,
                                  struct rmech_error *error);
 
 // The rope that doesn't stretch, with this horizontal tension. Length and stretch of `line` are not read.
+// Cost: no heap, 4 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_catenary_by_horizontal_tension(const struct rmech_line *line,
                                              const struct rmech_force *horizontal_tension,
@@ -865,6 +912,7 @@ int32_t rmech_catenary_by_horizontal_tension(const struct rmech_line *line,
 //
 // `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`; two ropes have that tension, so `which` is
 // `RMECH_BRANCH_TAUT` or `RMECH_BRANCH_SLACK`.
+// Cost: no heap, 4 kB of stack; roots between two bounds, each in at most the steps of bisection, some ten as a rule.
 RMECH_NODISCARD
 int32_t rmech_catenary_by_end_tension(const struct rmech_line *line,
                                       int32_t line_end,
@@ -874,6 +922,7 @@ int32_t rmech_catenary_by_end_tension(const struct rmech_line *line,
                                       struct rmech_error *error);
 
 // The rope that doesn't stretch and hangs this far below the chord. Length and stretch of `line` are not read.
+// Cost: no heap, 4 kB of stack; roots between two bounds, each in at most the steps of bisection, some ten as a rule.
 RMECH_NODISCARD
 int32_t rmech_catenary_by_sag(const struct rmech_line *line,
                               const struct rmech_length *sag,
@@ -881,6 +930,14 @@ int32_t rmech_catenary_by_sag(const struct rmech_line *line,
                               struct rmech_error *error);
 
 /* ---- A load on a track rope, rolling or held -----------------------------------------------------------------------
+ * T*(e1 + r*e2) + P*d = W    e1, e2 along the track at both sides of the wheel, r = 1 without friction; P haul rope along d
+ * with both parts of the track, and the haul rope, elastic lines with their own weight. Rolling: P = 0, T equal at both sides.
+ * Assumed: the wheel passes the tension on but for its friction; nothing is taken to be flat. Range: certified where the haul
+ * rope climbs 0 to 60 degrees and the track is at most 3 % longer than its chord; beyond, an answer is certified or refused.
+ * One branch is promised: the wheel presses on its track, the haul rope pulls, the carriage is stable.
+ * CAUTION. A doubled track on one sheave has no redundancy. Keep +-15 % on every tension where nothing was measured.
+ * Source: statics of the carriage; Irvine for the lines; vectors at high precision (tests/oracle).
+ * Picture: rope-mechanics/src/docs/pictures/carriage.svg
  *
  *     rmech_carriage carriage = RMECH_INIT(rmech_carriage); // head, haul point at the head, far anchor
  *     rmech_carriage_state state = RMECH_INIT(rmech_carriage_state);
@@ -1023,6 +1080,7 @@ typedef struct rmech_carriage_state {
 // The load rolling free on the track, without friction. The haul rope is not read.
 //
 // `RMECH_ERR_GEOMETRY` if nothing holds it between its supports: it runs to the lower one.
+// Cost: no heap, 7 kB of stack; at most 200 roots of bisection each; some ten steps as a rule.
 RMECH_NODISCARD
 int32_t rmech_carriage_rolling(const struct rmech_carriage *carriage,
                                struct rmech_carriage_state *state,
@@ -1031,6 +1089,7 @@ int32_t rmech_carriage_rolling(const struct rmech_carriage *carriage,
 // The load held by its haul rope at the horizontal position `x`, strictly between the supports of the track.
 //
 // `RMECH_ERR_GEOMETRY` where the haul rope would have to push.
+// Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each; 3 to 5 as a rule.
 RMECH_NODISCARD
 int32_t rmech_carriage_held_at_x(const struct rmech_carriage *carriage,
                                  const struct rmech_length *x,
@@ -1038,6 +1097,7 @@ int32_t rmech_carriage_held_at_x(const struct rmech_carriage *carriage,
                                  struct rmech_error *error);
 
 // The load held by an unstretched length of haul rope. Where that rope is slack, the load rests by itself.
+// Cost: no heap, 24 kB of stack; the same at no more than 60 places; one or two as a rule.
 RMECH_NODISCARD
 int32_t rmech_carriage_held_by_haul_length(const struct rmech_carriage *carriage,
                                            const struct rmech_length *haul_length,
@@ -1049,6 +1109,7 @@ int32_t rmech_carriage_held_by_haul_length(const struct rmech_carriage *carriage
 //
 // `ground` has `count` points with growing x, at most `RMECH_GROUND_POINTS_MAX`. `RMECH_ERR_GEOMETRY` where the load
 // hangs so high nowhere: the message has the least and the greatest height.
+// Cost: no heap, 35 kB of stack; the same at some 500 places at most, over the ground given; some ten as a rule.
 RMECH_NODISCARD
 int32_t rmech_carriage_held_at_height_above(const struct rmech_carriage *carriage,
                                             const struct rmech_plane_point *ground,
@@ -1061,6 +1122,7 @@ int32_t rmech_carriage_held_at_height_above(const struct rmech_carriage *carriag
 // The length of track with which it pulls with `tension` at the head while the load is held at `x`.
 //
 // `state` has the length. `RMECH_ERR_GEOMETRY` if the load can't hang on so little tension.
+// Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each; 3 to 5 as a rule.
 RMECH_NODISCARD
 int32_t rmech_carriage_length_for_tension(const struct rmech_carriage *carriage,
                                           const struct rmech_length *x,
@@ -1071,6 +1133,7 @@ int32_t rmech_carriage_length_for_tension(const struct rmech_carriage *carriage,
 // The length of track with which the held carriage stands at `point`: at a given height above the ground, say.
 //
 // `state` has the length.
+// Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each; 3 to 5 as a rule.
 RMECH_NODISCARD
 int32_t rmech_carriage_length_for_point(const struct rmech_carriage *carriage,
                                         const struct rmech_plane_point *point,
@@ -1078,6 +1141,13 @@ int32_t rmech_carriage_length_for_point(const struct rmech_carriage *carriage,
                                         struct rmech_error *error);
 
 /* ---- One rope over its bends ---------------------------------------------------------------------------------------
+ * T behind a turn = T before it * ratio(q), the ratio of the topic on bends; along a part T' = scale*T + rise
+ * Load on a turn:  R^2 = (T1 - T2)^2 + 4*T1*T2*sin(q/2)^2    without loss, b between the lines: R = 2*T*cos(b/2)
+ * While the rope moves, one tension gives all. At rest each turn holds any ratio between its two, so that each part has a band;
+ * not every combination of what lies in the bands is possible. Assumed: parts without weight unless a strand says otherwise.
+ * Range: up to 16 turns, 0 to 32 turns of wrap each. CAUTION. Ratios of real turns scatter by 5 % or more each: a load cell is
+ * worth more than any table. Source: statics; block factors of industrial catalogues.
+ * Picture: rope-mechanics/src/docs/pictures/reeving.svg
  *
  *     rmech_force tension = rmech_kn(2.1), load;
  *     rmech_angle between = rmech_deg(110.0); // the rope's two sides
@@ -1312,7 +1382,8 @@ typedef struct rmech_track_tensions {
 // The tension of every part of a rope, from what is known of one part or of the sum of two.
 //
 // `parts` takes bend_count + 1 entries and `turns` bend_count; both, and `summary`, may be NULL. `motion_of_rope`
-// is one of `RMECH_MOTION_...`. Formula and source: `rope_mechanics::reeving` in the library's documentation.
+// is one of `RMECH_MOTION_...`. Formula and source: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 12 kB of stack; for each side of each part, a few passes along the rope.
 RMECH_NODISCARD
 int32_t rmech_reeving_tensions(const struct rmech_reeving *reeving,
                                const struct rmech_known *known,
@@ -1328,6 +1399,7 @@ int32_t rmech_reeving_tensions(const struct rmech_reeving *reeving,
 //
 // `known` is one of `RMECH_TRACK_KNOWN_...` and says what `tension` is; `motion_of_rope` one of
 // `RMECH_MOTION_...`: tensioning is hauling, easing is lowering.
+// Cost: no heap, 17 kB of stack; for each side of each part, a few passes along the rope.
 RMECH_NODISCARD
 int32_t rmech_doubled_track_tensions(const struct rmech_doubled_track *track,
                                      int32_t known,
@@ -1337,6 +1409,7 @@ int32_t rmech_doubled_track_tensions(const struct rmech_doubled_track *track,
                                      struct rmech_error *error);
 
 // Load on a turn without loss, from the tension and the angle between its two lines: 0 to 180 degrees.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_redirect_load(const struct rmech_force *tension,
                             const struct rmech_angle *between_lines,
@@ -1346,6 +1419,7 @@ int32_t rmech_redirect_load(const struct rmech_force *tension,
 // The force of a redirect on what holds it, and the tension on its pulling side.
 //
 // `to_load` and `to_pull` are the directions in which its two lines run away from it.
+// Cost: no heap, 4 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_redirect_resultant(const struct rmech_turn *turn,
                                  const struct rmech_direction *to_load,
@@ -1357,6 +1431,11 @@ int32_t rmech_redirect_resultant(const struct rmech_turn *turn,
                                  struct rmech_error *error);
 
 /* ---- Rope wrapped on a capstan, and what a hand holds --------------------------------------------------------------
+ * T_tail = T*exp(-mu*q)    groove of opening g: mu' = mu/sin(g/2)    q = ln(T/T_hand)/mu
+ * Assumed: a rigid drum much thicker than the rope, wraps side by side. mu is a band: tail low with the highest mu.
+ * Range: mu from 0 to 2, q from 0 to 100 turns, g from 10 to 180 degrees. CAUTION. A wet, iced or worn drum holds less; a hand
+ * is no brake. Source: the belt equation of any statics textbook; hands by Mauthner, in Moyer 2006.
+ * Picture: rope-mechanics/src/docs/pictures/capstan.svg
  *
  *     rmech_capstan capstan = RMECH_INIT(rmech_capstan);
  *     capstan.friction_low = rmech_fraction(0.12);
@@ -1412,7 +1491,8 @@ typedef struct rmech_capstan {
 // The tail force that holds `load` for the `wrap` taken: from `tail->low`, if friction is at its highest, to
 // `tail->high`, which holds in any case.
 //
-// Formula and source: `rope_mechanics::capstan::Capstan` in the library's documentation.
+// Formula and source: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_capstan_tail(const struct rmech_capstan *capstan,
                            const struct rmech_force *load,
@@ -1422,6 +1502,7 @@ int32_t rmech_capstan_tail(const struct rmech_capstan *capstan,
 
 // The load that a `tail` force holds: `load->low` is held in any case; above `load->high` the rope runs in any
 // case.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_capstan_load(const struct rmech_capstan *capstan,
                            const struct rmech_force *tail,
@@ -1430,6 +1511,7 @@ int32_t rmech_capstan_load(const struct rmech_capstan *capstan,
                            struct rmech_error *error);
 
 // Whether a `tail` force holds `load`: one of `RMECH_GRIP_...`.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_capstan_grip(const struct rmech_capstan *capstan,
                            const struct rmech_force *load,
@@ -1439,6 +1521,7 @@ int32_t rmech_capstan_grip(const struct rmech_capstan *capstan,
                            struct rmech_error *error);
 
 // The wrap that lets a `hand` force hold `load` with the lowest friction, and its whole turns, rounded up.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_capstan_turns(const struct rmech_capstan *capstan,
                             const struct rmech_force *load,
@@ -1449,14 +1532,14 @@ int32_t rmech_capstan_turns(const struct rmech_capstan *capstan,
 
 // Which hands hold a `tail` force on a moving rope: one of `RMECH_HAND_...`.
 //
-// Bands from a test of people; source: `rope_mechanics::capstan::Hand` in the library's documentation. A hand is
+// Bands from a test of people; source: at the top of this topic in rope_mechanics.h. A hand is
 // no brake to rely on.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
-int32_t rmech_hand_hold(const struct rmech_force *tail,
-                        int32_t *hand,
-                        struct rmech_error *error);
+int32_t rmech_hand_hold(const struct rmech_force *tail, int32_t *hand, struct rmech_error *error);
 
 // The coefficient of friction from a test in which a weight was just raised and just lowered over a bar.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_friction_from_test(const struct rmech_force *raising,
                                  const struct rmech_force *lowering,
@@ -1467,6 +1550,7 @@ int32_t rmech_friction_from_test(const struct rmech_force *raising,
 // A turn with a coefficient of friction for each direction, from such a test and the `weight` that hung on the rope.
 //
 // `turn` takes a `RMECH_TURN_BAR`.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_turn_from_test(const struct rmech_force *raising,
                              const struct rmech_force *lowering,
@@ -1476,6 +1560,12 @@ int32_t rmech_turn_from_test(const struct rmech_force *raising,
                              struct rmech_error *error);
 
 /* ---- Loads on a slope ----------------------------------------------------------------------------------------------
+ * With G = ((1-c)*W + s*Wa)*sin(q) and N = (1-c)*W*cos(q), the rope at d to the slope:
+ * P_up = (G + mu*N)/(cos(d) + mu*sin(d))    P_down = (G - mu*N)/(cos(d) - mu*sin(d)), slack where negative
+ * Assumed: a plane slope, a rigid load that slides slowly; c is the share carried, s that of the attendants' weight Wa on the
+ * rope. Range: slope 0 to 90 degrees, mu from 0 to 2, d from -90 to 90 degrees. Classes of slopes: sources disagree (low from
+ * 15, steep from 30 to 35, high from 50 to 60 degrees); local rules come first. Source: statics of a block on a plane.
+ * Picture: rope-mechanics/src/docs/pictures/slope.svg
  *
  *     rmech_slope_load load = RMECH_INIT(rmech_slope_load);
  *     rmech_slope_pull pull = RMECH_INIT(rmech_slope_pull);
@@ -1552,13 +1642,15 @@ typedef struct rmech_slope_classes {
 
 // The pulls in the rope of a load on a slope: up, down and at rest.
 //
-// Formula and source: `rope_mechanics::slope` in the library's documentation.
+// Formula and source: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_slope_pull_of(const struct rmech_slope_load *load,
                             struct rmech_slope_pull *pull,
                             struct rmech_error *error);
 
 // Drag of a load of which the ground carries only a share, the rest hanging on a line.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_ground_drag(const struct rmech_force *weight,
                           const struct rmech_ratio *ground_share,
@@ -1570,6 +1662,7 @@ int32_t rmech_ground_drag(const struct rmech_force *weight,
 // The class of a slope: one of `RMECH_SLOPE_...`.
 //
 // `classes` may be NULL: the cautious limits then, 15, 30 and 50 degrees. Sources disagree on them.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_slope_class(const struct rmech_slope_classes *classes,
                           const struct rmech_angle *slope,
@@ -1577,6 +1670,13 @@ int32_t rmech_slope_class(const struct rmech_slope_classes *classes,
                           struct rmech_error *error);
 
 /* ---- Tackle --------------------------------------------------------------------------------------------------------
+ * Each carrier that moves is in balance along its heading: sum of T*cos(angle) = load at the load, 0 elsewhere.
+ * Travel by virtual work, the transpose of the same system: advantage = rope through the hand / travel of the load, without losses.
+ * Losses: the tension behind each sheave by the topic on bends, in the direction in which the rope runs there.
+ * Assumed: straight, weightless ropes that don't stretch; angles as drawn. Range: up to 24 carriers (8 that move), 48 stops,
+ * 8 ropes. The balance is put back to 1e-11. CAUTION. A tackle multiplies what a jammed load does to its anchor.
+ * Source: statics and virtual work; checked against printed ratios (McAllister, Pipeline Rules of Thumb Handbook, p. 6).
+ * Picture: rope-mechanics/src/docs/pictures/tackle.svg
  *
  *     rmech_tackle tackle = RMECH_INIT(rmech_tackle);
  *     rmech_tackle_forces forces;
@@ -1849,7 +1949,8 @@ typedef struct rmech_tackle_found {
 
 // The advantage of a tackle: without losses, hauling and lowering.
 //
-// Model, formula and range: `rope_mechanics::tackle` in the library's documentation.
+// Model, formula and range: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 16 kB of stack; linear systems of at most 8 unknowns, elimination; where singular or held, at most 40 sweeps.
 RMECH_NODISCARD
 int32_t rmech_tackle_advantage(const struct rmech_tackle *tackle,
                                struct rmech_advantage *advantage,
@@ -1861,6 +1962,7 @@ int32_t rmech_tackle_advantage(const struct rmech_tackle *tackle,
 // `tensions` takes the tension of every part in the order in which the ropes were reeved (of a tackle of one's own, that
 // of its stops), if `capacity` is at least the number of parts, at most `RMECH_TACKLE_MAX_PARTS`; NULL with a capacity of
 // 0 asks for the rest alone.
+// Cost: no heap, 16 kB of stack; linear systems of at most 8 unknowns, elimination; where singular or held, at most 40 sweeps.
 RMECH_NODISCARD
 int32_t rmech_tackle_solve(const struct rmech_tackle *tackle,
                            const struct rmech_force *load,
@@ -1874,6 +1976,7 @@ int32_t rmech_tackle_solve(const struct rmech_tackle *tackle,
 //
 // `sheaves` takes them in the order in which the ropes reach them, as many as `turns` in `rmech_tackle_forces` says (at
 // most `RMECH_TACKLE_MAX_PARTS`).
+// Cost: no heap, 16 kB of stack; linear systems of at most 8 unknowns, elimination; where singular or held, at most 40 sweeps.
 RMECH_NODISCARD
 int32_t rmech_tackle_on_sheaves(const struct rmech_tackle *tackle,
                                 const struct rmech_force *load,
@@ -1885,6 +1988,7 @@ int32_t rmech_tackle_on_sheaves(const struct rmech_tackle *tackle,
 // The force on every carrier of a tackle for a load, in one state as for `rmech_tackle_solve`, and how each travels.
 //
 // `carriers` takes as many as `carriers` in `rmech_tackle_forces` says, at most 24.
+// Cost: no heap, 16 kB of stack; linear systems of at most 8 unknowns, elimination; where singular or held, at most 40 sweeps.
 RMECH_NODISCARD
 int32_t rmech_tackle_on_carriers(const struct rmech_tackle *tackle,
                                  const struct rmech_force *load,
@@ -1894,6 +1998,7 @@ int32_t rmech_tackle_on_carriers(const struct rmech_tackle *tackle,
                                  struct rmech_error *error);
 
 // How far the load goes before two carriers that a part joins come closer than `clearance`.
+// Cost: no heap, 16 kB of stack; linear systems of at most 8 unknowns, elimination; where singular or held, at most 40 sweeps.
 RMECH_NODISCARD
 int32_t rmech_tackle_throw(const struct rmech_tackle *tackle,
                            const struct rmech_length *clearance,
@@ -1901,12 +2006,14 @@ int32_t rmech_tackle_throw(const struct rmech_tackle *tackle,
                            struct rmech_error *error);
 
 // How far the load goes back when its capture takes hold, for each length of rope that slips through it.
+// Cost: no heap, 16 kB of stack; linear systems of at most 8 unknowns, elimination; where singular or held, at most 40 sweeps.
 RMECH_NODISCARD
 int32_t rmech_tackle_setback(const struct rmech_tackle *tackle,
                              struct rmech_ratio *setback,
                              struct rmech_error *error);
 
 // The rope in all parts of a tackle, as drawn: what it needs beside knots and tails.
+// Cost: no heap, 16 kB of stack; linear systems of at most 8 unknowns, elimination; where singular or held, at most 40 sweeps.
 RMECH_NODISCARD
 int32_t rmech_tackle_rope(const struct rmech_tackle *tackle,
                           struct rmech_length *rope,
@@ -1916,6 +2023,7 @@ int32_t rmech_tackle_rope(const struct rmech_tackle *tackle,
 //
 // `tackle` gives where things stand and the one efficiency of all pulleys; its `ready`, `flags` and `efficiencies` are
 // not read. `wanted` is a `RMECH_WANTED_...`, `lead` a `RMECH_LEAD_...`. If none is enough, RMECH_ERR_GEOMETRY.
+// Cost: no heap, 17 kB of stack; the same for each of the usual tackles, 30 in all.
 RMECH_NODISCARD
 int32_t rmech_tackle_search(const struct rmech_tackle *tackle,
                             const struct rmech_force *load,
@@ -1926,6 +2034,7 @@ int32_t rmech_tackle_search(const struct rmech_tackle *tackle,
                             struct rmech_error *error);
 
 // Throws, resets and rope for a whole haul.
+// Cost: no heap, 16 kB of stack; linear systems of at most 8 unknowns, elimination; where singular or held, at most 40 sweeps.
 RMECH_NODISCARD
 int32_t rmech_tackle_cycle(const struct rmech_tackle *tackle,
                            const struct rmech_haul_plan *plan,
@@ -1933,6 +2042,11 @@ int32_t rmech_tackle_cycle(const struct rmech_tackle *tackle,
                            struct rmech_error *error);
 
 /* ---- A haul in one call --------------------------------------------------------------------------------------------
+ * F = pull * product of redirects before / advantage of the tackle * product of redirects behind
+ * with each redirect's ratio and the tackle's advantage hauling or lowering. At rest anything between. Load's speed = line
+ * speed / velocity ratio; hand = travel * velocity ratio. Assumed, range: as of tackle; up to 8 redirects on each side, 0 to
+ * 180 degrees. CAUTION. A winch built for pulling may be barred by its own standard from lifting people.
+ * Source: as of tackle and bends; Delaney 2022 for what redirects pass on.
  *
  *     rmech_tackle tackle = RMECH_INIT(rmech_tackle);
  *     tackle.load_distance = rmech_m(40.0);
@@ -1999,7 +2113,8 @@ typedef struct rmech_haul {
 // The redirects are in that order; each list may be NULL with a count of 0 and has at most 8. `on_redirects` takes
 // the force on all of them, first those before the tackle; it may be NULL. Set `haul->struct_size` before.
 //
-// Model, formula and range: `rope_mechanics::haul` in the library's documentation.
+// Model, formula and range: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 17 kB of stack; as of tackle.
 RMECH_NODISCARD
 int32_t rmech_haul_solve(const struct rmech_tackle *tackle,
                          const struct rmech_haul_redirect *before,
@@ -2017,6 +2132,7 @@ int32_t rmech_haul_solve(const struct rmech_tackle *tackle,
 //
 // The tackle gives the layout, the form, the lead and the one efficiency of all pulleys; its `ready` is not read.
 // `hauling` takes the force at the winch then.
+// Cost: no heap, 17 kB of stack; as of tackle, for at most 7 tackles.
 RMECH_NODISCARD
 int32_t rmech_haul_least_advantage(const struct rmech_tackle *tackle,
                                    const struct rmech_haul_redirect *before,
@@ -2030,6 +2146,12 @@ int32_t rmech_haul_least_advantage(const struct rmech_tackle *tackle,
                                    struct rmech_error *error);
 
 /* ---- A load on two or three ropes ----------------------------------------------------------------------------------
+ * sum of T[i]*u[i] = W upward    |r - p[i]| = L[i]*(1 + e[i])    at the least of  sum of L*integral(T de) + W*z
+ * r the load, p[i] where rope i comes from, u[i] from the load to there; a rope that would have to push is slack.
+ * Assumed: straight, weightless, elastic ropes; the load a point; nothing swings. Range: 2 or 3 ropes of a millimetre at least.
+ * A lost track rope: v^2 <= 2*g*(c + U0/W), and peaks by the energy stored and set free, an upper bound.
+ * Source: statics of a point; energy. Checked against printed sling factors.
+ * Picture: rope-mechanics/src/docs/pictures/bridle.svg
  *
  *     rmech_bridle_rope ropes[2]; // from two points 6 m apart
  *     memset(ropes, 0, sizeof ropes);
@@ -2120,6 +2242,7 @@ typedef struct rmech_track_lost_rope {
 //
 // `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order. A rope too
 // long to be reached is slack.
+// Cost: no heap, 7 kB of stack; Newton's method, at most 200 steps of at most 60 halvings; some ten as a rule.
 RMECH_NODISCARD
 int32_t rmech_bridle_at_lengths(const struct rmech_force *weight,
                                 const struct rmech_bridle_rope *ropes,
@@ -2133,6 +2256,7 @@ int32_t rmech_bridle_at_lengths(const struct rmech_force *weight,
 //
 // A position that no pull can hold is RMECH_ERR_GEOMETRY; the message names the rope that would have to push, or
 // says how far the position lies beside the vertical plane of two ropes.
+// Cost: no heap, 7 kB of stack; closed form, or one small system.
 RMECH_NODISCARD
 int32_t rmech_bridle_at_position(const struct rmech_force *weight,
                                  const struct rmech_bridle_rope *ropes,
@@ -2145,6 +2269,7 @@ int32_t rmech_bridle_at_position(const struct rmech_force *weight,
 // The length from which on a rope (counted from 0) is slack, the others being of the lengths given.
 //
 // That rope's own entry in `lengths` isn't used.
+// Cost: no heap, 7 kB of stack; Newton's method, at most 200 steps of at most 60 halvings; some ten as a rule.
 RMECH_NODISCARD
 int32_t rmech_bridle_slack_length(const struct rmech_force *weight,
                                   const struct rmech_bridle_rope *ropes,
@@ -2159,6 +2284,7 @@ int32_t rmech_bridle_slack_length(const struct rmech_force *weight,
 // `ropes`, `from` and `to` hold `count` elements, two or three. `step_count` moves give one step more, the first and the
 // last included: `steps` takes step_count + 1 elements and `each` count times as many, step after step, with the slack
 // and the side force of each rope.
+// Cost: no heap, 7 kB of stack; as of the other bridles, at each of the steps given.
 RMECH_NODISCARD
 int32_t rmech_bridle_swing(const struct rmech_force *weight,
                            const struct rmech_bridle_rope *ropes,
@@ -2175,6 +2301,7 @@ int32_t rmech_bridle_swing(const struct rmech_force *weight,
 // `ropes` holds `count` elements, two or three. `step_count` moves give one step more, the first and the last included:
 // `steps` takes step_count + 1 elements and `each` count times as many, step after step. A position on the way that
 // can't be held is a status of its own step.
+// Cost: no heap, 8 kB of stack; as of the other bridles, at each of the steps given.
 RMECH_NODISCARD
 int32_t rmech_bridle_carry(const struct rmech_force *weight,
                            const struct rmech_bridle_rope *ropes,
@@ -2189,6 +2316,7 @@ int32_t rmech_bridle_carry(const struct rmech_force *weight,
 // The track rope fails: the litter drops from `position` by its `clearance`, or until it hangs on the ropes left.
 //
 // `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order.
+// Cost: no heap, 8 kB of stack; as of rmech_bridle_at_lengths, and a root for each rope in at most 100 steps.
 RMECH_NODISCARD
 int32_t rmech_track_rope_lost(const struct rmech_force *weight,
                               const struct rmech_bridle_rope *ropes,
@@ -2201,6 +2329,13 @@ int32_t rmech_track_rope_lost(const struct rmech_force *weight,
                               struct rmech_error *error);
 
 /* ---- The high frame ------------------------------------------------------------------------------------------------
+ * sum of c[i]*u[i] + sum of t[j]*v[j] + R = 0    c, t >= 0    least sum of x^2/(2*k), k = EA/L, where more than one answer fits
+ * R the resultant of the ropes at the head, u from foot to head, v from head to guy anchor. A staked foot may also pull.
+ * Assumed: a pin joint at the head, members without bending; no guy tightened beforehand. Left out: the frame's own weight
+ * (add half of each leg's), buckling beyond the strength given, sinking feet, swaying. Range: 1 to 8 legs, up to 8 guys.
+ * CAUTION. The forces are those of the ideal frame: its feet, guys and anchors must hold. Source: statics of a pin joint;
+ * Lawson & Hanson, Solving Least Squares Problems (1974), ch. 23, from memory; poles by a US Navy rigging manual.
+ * Picture: rope-mechanics/src/docs/pictures/frame.svg
  *
  *     rmech_leg legs[3]; // a tripod 3 m high, and a rope that hangs from its head
  *     memset(legs, 0, sizeof legs);
@@ -2452,6 +2587,7 @@ typedef struct rmech_cone_edge {
 } rmech_cone_edge;
 
 // The sum of all ropes at the head of a frame.
+// Cost: no heap, 5 kB of stack; one pass over what is given.
 RMECH_NODISCARD
 int32_t rmech_head_resultant(const struct rmech_point *head,
                              const struct rmech_at_head *pulls,
@@ -2463,6 +2599,7 @@ int32_t rmech_head_resultant(const struct rmech_point *head,
 //
 // `legs`, `guys` and `hobbles` take as many elements as the frame has, in its order; `guys` and `hobbles` may be
 // NULL where it has none. A frame that falls is RMECH_ERR_GEOMETRY; see `rmech_frame_falls`.
+// Cost: no heap, 21 kB of stack; at most 400 small systems; as many as there are legs and guys as a rule.
 RMECH_NODISCARD
 int32_t rmech_frame_solve(const struct rmech_frame *frame,
                           const struct rmech_at_head *pulls,
@@ -2477,6 +2614,7 @@ int32_t rmech_frame_solve(const struct rmech_frame *frame,
 //
 // A rope towards a point turns with the head. `at_heads` takes `head_count` elements; `legs` takes as many times the
 // legs of the frame, place after place, and may be NULL. Neither may overlap `heads` or `pulls`: RMECH_ERR_POINTER.
+// Cost: no heap, 23 kB of stack; the same for each head given.
 RMECH_NODISCARD
 int32_t rmech_frame_at_heads(const struct rmech_frame *frame,
                              const struct rmech_point *heads,
@@ -2488,6 +2626,7 @@ int32_t rmech_frame_at_heads(const struct rmech_frame *frame,
                              struct rmech_error *error);
 
 // Whether a frame falls under the ropes at its head, which guys are on the wrong side, and where one is needed.
+// Cost: no heap, 19 kB of stack; at most 400 small systems; as many as there are legs and guys as a rule.
 RMECH_NODISCARD
 int32_t rmech_frame_falls(const struct rmech_frame *frame,
                           const struct rmech_at_head *pulls,
@@ -2496,6 +2635,7 @@ int32_t rmech_frame_falls(const struct rmech_frame *frame,
                           struct rmech_error *error);
 
 // How far a frame stands from tipping under a resultant, also where it falls.
+// Cost: no heap, 16 kB of stack; one pass over what is given.
 RMECH_NODISCARD
 int32_t rmech_frame_stability(const struct rmech_frame *frame,
                               const struct rmech_force3 *resultant,
@@ -2507,6 +2647,7 @@ int32_t rmech_frame_stability(const struct rmech_frame *frame,
 //
 // Poles longer than 60 times their least thickness, and a gin pole that leans by more than 45 degrees, are
 // RMECH_ERR_GEOMETRY. Source: `Frame::pole_share` in the library's documentation.
+// Cost: no heap, 15 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_frame_pole_share(const struct rmech_frame *frame,
                                const struct rmech_length *least_thickness,
@@ -2516,6 +2657,7 @@ int32_t rmech_frame_pole_share(const struct rmech_frame *frame,
 // The tilts of a resultant of a given size that a frame bears on one side, to draw its safe cone.
 //
 // `azimuth` is the side to which the resultant leans, from x towards y.
+// Cost: no heap, 23 kB of stack; the same for each of some 90 leans and for two ends by bisection.
 RMECH_NODISCARD
 int32_t rmech_frame_cone_edge(const struct rmech_frame *frame,
                               const struct rmech_angle *azimuth,
@@ -2524,6 +2666,12 @@ int32_t rmech_frame_cone_edge(const struct rmech_frame *frame,
                               struct rmech_error *error);
 
 /* ---- Anchors -------------------------------------------------------------------------------------------------------
+ * V: T = W/(2*cos(a/2)), a between the legs    legs: T[i] = k[i]*max(0, a[i].d), k = EA/L, d the one displacement that balances
+ * Vehicle: F = m*g*(mu*cos(g) - sin(g))/(cos(d) + mu*sin(d))    pickets: by table    buried: P = CC of the table, by depth and slope
+ * Assumed: small displacements, a load that bisects a V. Range: V below 180 degrees; 1 to 8 legs; road -60 to 60 degrees.
+ * CAUTION. These are where an anchor begins to give, with no margin: divide by a safety factor, and have each inspected and
+ * loaded. Source: statics; US Navy rigging manuals and TM 5-5420-278-10, table 9 (read); tables of tyre friction.
+ * Picture: rope-mechanics/src/docs/pictures/anchor.svg
  *
  *     rmech_force load = rmech_kn(6.0), leg;
  *     rmech_angle between = rmech_deg(60.0); // the two legs of a V
@@ -2651,6 +2799,7 @@ typedef struct rmech_deadman {
 } rmech_deadman;
 
 // The force in each of two legs that share a load evenly at an angle between them: two anchors in a V, or a sling.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_v_anchor(const struct rmech_force *load,
                        const struct rmech_angle *angle,
@@ -2660,6 +2809,7 @@ int32_t rmech_v_anchor(const struct rmech_force *load,
 // How legs share a load at a master point that hardly moves. `tensions` takes `count` elements.
 //
 // A load that would swing the master point is RMECH_ERR_GEOMETRY: see `rmech_anchor_settle`.
+// Cost: no heap, 8 kB of stack; at most 400 small systems; as many as there are legs as a rule.
 RMECH_NODISCARD
 int32_t rmech_anchor_share(const struct rmech_point *master,
                            const struct rmech_anchor_leg *legs,
@@ -2669,6 +2819,7 @@ int32_t rmech_anchor_share(const struct rmech_point *master,
                            struct rmech_error *error);
 
 // Where the master point comes to under a load, and the tensions there. `tensions` takes `count` elements.
+// Cost: no heap, 8 kB of stack; at most 400 small systems; as many as there are legs as a rule.
 RMECH_NODISCARD
 int32_t rmech_anchor_settle(const struct rmech_point *master,
                             const struct rmech_anchor_leg *legs,
@@ -2682,6 +2833,7 @@ int32_t rmech_anchor_settle(const struct rmech_point *master,
 //
 // `drop` is how far the load goes down along itself. `tensions` takes `count` elements. What the load peaks at on
 // the way is for `rmech_fall_arrest`.
+// Cost: no heap, 8 kB of stack; at most 400 small systems; as many as there are legs as a rule.
 RMECH_NODISCARD
 int32_t rmech_anchor_after_losing(const struct rmech_point *master,
                                   const struct rmech_anchor_leg *legs,
@@ -2694,10 +2846,12 @@ int32_t rmech_anchor_after_losing(const struct rmech_point *master,
                                   struct rmech_error *error);
 
 // The friction of braked tyres on a `RMECH_SURFACE_...`. Real ones scatter by a third or more.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_surface_friction(int32_t surface, struct rmech_ratio *friction, struct rmech_error *error);
 
 // The pull at which a vehicle on its brakes begins to slide. One that slides by itself is RMECH_ERR_GEOMETRY.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_vehicle_holds(const struct rmech_vehicle *vehicle,
                             struct rmech_force *pull,
@@ -2707,6 +2861,7 @@ int32_t rmech_vehicle_holds(const struct rmech_vehicle *vehicle,
 //
 // `arrangement` is a `RMECH_PICKETS_...`, `soil` a `RMECH_PICKET_SOIL_...`. Pickets thinner than 3 in, shorter than
 // 5 ft, or driven less than 3 ft or more than 4 ft are outside the table and refused.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_pickets_hold(const struct rmech_length *thickness,
                            const struct rmech_length *length,
@@ -2717,12 +2872,14 @@ int32_t rmech_pickets_hold(const struct rmech_length *thickness,
                            struct rmech_error *error);
 
 // The pressure on the face of a buried beam that the soil holds.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_deadman_pressure(const struct rmech_deadman *deadman,
                                struct rmech_pressure *pressure,
                                struct rmech_error *error);
 
 // The pull at which a buried beam of this length begins to give.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_deadman_holds(const struct rmech_deadman *deadman,
                             const struct rmech_length *length,
@@ -2730,6 +2887,7 @@ int32_t rmech_deadman_holds(const struct rmech_deadman *deadman,
                             struct rmech_error *error);
 
 // The length that a buried beam needs for a pull.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_deadman_length(const struct rmech_deadman *deadman,
                              const struct rmech_force *pull,
@@ -2737,6 +2895,14 @@ int32_t rmech_deadman_length(const struct rmech_deadman *deadman,
                              struct rmech_error *error);
 
 /* ---- Falls and sudden loads ----------------------------------------------------------------------------------------
+ * Fall:   W*(h + sum of L*e + s) = sum of L*integral(T de) + Fs*s    linear: F = W + sqrt(W^2 + 2*W*EA*f), f = h/L
+ * Stop:   m*v^2/2 = sum of L*integral((T - W) de)                    linear: F = W + v*sqrt(m*k)
+ * Lost:   sum of U(y) - sum of U(0) = (P + sum of T(0))*y            a load put on at once: twice its weight
+ * Assumed: vertical, weightless rope, nothing damped: an upper bound for the rope described. A rope is stiffer in a fall
+ * than under a slow load (2.1 times expected, 3.3 at most, measured): give that stiffness. Range: rope from a millimetre, up to
+ * 4 pieces end to end. CAUTION. A person may be hurt by a force that breaks no rope. Source: energy balance; Bansal, Strength of
+ * Materials, ch. 4; EN 892 for the drop.
+ * Picture: rope-mechanics/src/docs/pictures/arrest.svg
  *
  *     rmech_fall fall = RMECH_INIT(rmech_fall);
  *     rmech_arrest arrest = RMECH_INIT(rmech_arrest);
@@ -2892,30 +3058,35 @@ typedef struct rmech_share {
 // How a rope stops a falling load: the peak force, and the way it takes.
 //
 // Without a fall it is the load put on suddenly: exactly twice the weight on a linear rope.
+// Cost: no heap, 7 kB of stack; a root in at most 100 steps for each piece of rope, some 6 as a rule.
 RMECH_NODISCARD
 int32_t rmech_fall_arrest(const struct rmech_fall *fall,
                           struct rmech_arrest *arrest,
                           struct rmech_error *error);
 
 // The fall factor: the whole free fall, slack and reaction included, by the rope in service.
+// Cost: no heap, 7 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_fall_factor(const struct rmech_fall *fall,
                           struct rmech_ratio *factor,
                           struct rmech_error *error);
 
 // How a rope that is locked at once stops a load that was being lowered on it.
+// Cost: no heap, 6 kB of stack; a root in at most 100 steps for each piece of rope, some 6 as a rule.
 RMECH_NODISCARD
 int32_t rmech_sudden_stop(const struct rmech_lowered_load *load,
                           struct rmech_arrest *arrest,
                           struct rmech_error *error);
 
 // Peak by steady tension when a load comes all at once on a rope that damps: 2 without damping, towards 1.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_step_factor(const struct rmech_ratio *damping,
                           struct rmech_ratio *factor,
                           struct rmech_error *error);
 
 // The axial stiffness that makes a rope give the peak force printed for it in a standard drop test.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_stiffness_from_drop_test(const struct rmech_force *peak,
                                        const struct rmech_force *weight,
@@ -2926,6 +3097,7 @@ int32_t rmech_stiffness_from_drop_test(const struct rmech_force *peak,
 // A rope that carried `lost` fails; `count` others, one to four, side by side with it, take over.
 //
 // `shares` takes `count` elements, in the order of `holding`.
+// Cost: no heap, 7 kB of stack; a root in at most 100 steps for each piece of rope, some 6 as a rule.
 RMECH_NODISCARD
 int32_t rmech_lost_rope(const struct rmech_force *lost,
                         const struct rmech_holding *holding,
@@ -2935,6 +3107,13 @@ int32_t rmech_lost_rope(const struct rmech_force *lost,
                         struct rmech_error *error);
 
 /* ---- Winches by motor, gear and supply -----------------------------------------------------------------------------
+ * Hauling: I = I0 + F*r/(N*ef*kt)    lowering: I = I0 - F*r*eb/(N*kt)    w = (Voc - I*R)/kt    v = w*r/N
+ * Stall: I = Voc/R, F = kt*(I - I0)*N*ef/r    jam: F(t) = Fs - (Fs - F0)*exp(-k*c*t), on the side of more force, sooner
+ * kt motor constant, I0 current without load, N gear ratio, ef and eb efficiency forward and backward, r drum radius, R all
+ * resistances in the circuit. Assumed: steady turning, brake off, no slip. Range: pull from zero to the stall.
+ * Balance put back: Voc*I = losses + F*v. CAUTION. A gear that doesn't run back is not a brake.
+ * Source: the law of the permanent-magnet motor; recomputed, no published check of jam.
+ * Picture: rope-mechanics/src/docs/pictures/winch.svg
  *
  *     rmech_winch winch = RMECH_INIT(rmech_winch);
  *     winch.motor_constant = rmech_n_m_per_a(0.055);
@@ -3069,8 +3248,8 @@ typedef struct rmech_jam {
 // The winch hauling or lowering a `pull`; `line_speed` is what a controller holds, NULL for full speed.
 //
 // `motion` is `RMECH_MOTION_HAULING` or `RMECH_MOTION_LOWERING`. A pull beyond the stall, a limit or a slipping grab
-// is `RMECH_ERR_GEOMETRY`, with the numbers in the message. Formula and source: `rope_mechanics::winch::Winch` in the
-// library's documentation.
+// is `RMECH_ERR_GEOMETRY`, with the numbers in the message. Formula and source: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 4 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_winch_turning(const struct rmech_winch *winch,
                             int32_t motion,
@@ -3082,6 +3261,7 @@ int32_t rmech_winch_turning(const struct rmech_winch *winch,
 // The load turning the winch back, its motor cut off from the battery and closed over a resistor (zero: shorted).
 //
 // It never stops the load: only a brake does.
+// Cost: no heap, 5 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_winch_running_back(const struct rmech_winch *winch,
                                  const struct rmech_force *pull,
@@ -3092,6 +3272,7 @@ int32_t rmech_winch_running_back(const struct rmech_winch *winch,
 // What holds a load still with the motor alone, the brake off: below `least` it runs back, above `most` it comes up.
 //
 // `least` is zero where friction alone seems to hold it, which is never to be counted as a brake.
+// Cost: no heap, 4 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_winch_holding(const struct rmech_winch *winch,
                             const struct rmech_force *pull,
@@ -3100,6 +3281,7 @@ int32_t rmech_winch_holding(const struct rmech_winch *winch,
                             struct rmech_error *error);
 
 // The winch with its rotor locked, and what bounds its pull.
+// Cost: no heap, 4 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_winch_stall(const struct rmech_winch *winch,
                           struct rmech_stall *stall,
@@ -3109,7 +3291,8 @@ int32_t rmech_winch_stall(const struct rmech_winch *winch,
 // (EA by the length from winch to jam), where it ends, and how soon it reaches `limit`. `rotor_energy` is ½·J·ω² of the
 // rotor and what turns with it at the motor's speed before the jam: rather too much than too little, zero for none.
 //
-// All of it on the side of more force, sooner. Formula: `rope_mechanics::winch::Jam` in the library's documentation.
+// All of it on the side of more force, sooner. Formula: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 5 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_winch_jam(const struct rmech_winch *winch,
                         const struct rmech_stiffness *rope_stiffness,
@@ -3121,7 +3304,8 @@ int32_t rmech_winch_jam(const struct rmech_winch *winch,
 
 // The greatest force that can be so long after the load jams while the winch hauls `pull`, in a rope of this stiffness.
 //
-// Formula: `rope_mechanics::winch::Jam` in the library's documentation.
+// Formula: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 5 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_winch_jam_force_after(const struct rmech_winch *winch,
                                     const struct rmech_stiffness *rope_stiffness,
@@ -3132,6 +3316,7 @@ int32_t rmech_winch_jam_force_after(const struct rmech_winch *winch,
                                     struct rmech_error *error);
 
 // How fast the force rises in a jam: (EA/L)·v.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_jam_rate(const struct rmech_force *axial_stiffness,
                        const struct rmech_length *free_length,
@@ -3140,6 +3325,12 @@ int32_t rmech_jam_rate(const struct rmech_force *axial_stiffness,
                        struct rmech_error *error);
 
 /* ---- Drum, motor and leads -----------------------------------------------------------------------------------------
+ * Drum:  r(k) = D/2 + d/2 + (k - 1)*p*d, p = 1 crown on crown, 0.866 in the groove    gear back: eb = 2 - 1/ef
+ * Motor: torque = kt*(I - I0)    w = (V - I*R)/kt    leads: R = rho*2*l/A, rho = 0.01724 ohm mm^2/m
+ * Copper: R(T) = R25*(1 + 0.00393*(T - 20 C))/(1 + 0.00393*5)
+ * Assumed: steady turning, whole turns on the drum, a round rope. Range: copper -100 to 300 C; contacts and lugs come on top.
+ * Source: geometry; the motor's law; IEC 60028 (from memory).
+ * Picture: rope-mechanics/src/docs/pictures/winch.svg
  *
  *     rmech_voltage voltage = rmech_v(12.0); // from the four numbers of a data sheet
  *     rmech_turning_speed idle_speed = rmech_rpm(3800.0);
@@ -3213,6 +3404,7 @@ typedef struct rmech_motor_state {
 } rmech_motor_state;
 
 // The layer from which the rope leaves when so much of it is on the drum, the turns that must stay on it included.
+// Cost: no heap, 4 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_drum_layer_at(const struct rmech_drum *drum,
                             const struct rmech_length *rope_on_drum,
@@ -3221,6 +3413,7 @@ int32_t rmech_drum_layer_at(const struct rmech_drum *drum,
 
 // The radius of a layer, counted from 1, from the axis to the middle of the rope, and the pull on it by that on the
 // first layer for the same torque. Either may be NULL.
+// Cost: no heap, 4 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_drum_layer(const struct rmech_drum *drum,
                          uint32_t number,
@@ -3229,6 +3422,7 @@ int32_t rmech_drum_layer(const struct rmech_drum *drum,
                          struct rmech_error *error);
 
 // How many whole turns a layer takes, and how much rope the drum with all its layers full. Either may be NULL.
+// Cost: no heap, 4 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_drum_capacity(const struct rmech_drum *drum,
                             struct rmech_ratio *turns_per_layer,
@@ -3237,12 +3431,14 @@ int32_t rmech_drum_capacity(const struct rmech_drum *drum,
 
 // What gets back through a gear when the load drives, by the assumption that as much torque is lost both ways; zero
 // or below where the gear locks, which is friction and never to be counted as a brake.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_gear_back_efficiency(const struct rmech_ratio *gear_efficiency,
                                    struct rmech_ratio *back_efficiency,
                                    struct rmech_error *error);
 
 // A motor's constants from the ends of its curve at one voltage: speed and current without load, torque at stall.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_motor_from_ends(const struct rmech_voltage *voltage,
                               const struct rmech_turning_speed *no_load_speed,
@@ -3252,6 +3448,7 @@ int32_t rmech_motor_from_ends(const struct rmech_voltage *voltage,
                               struct rmech_error *error);
 
 // A motor at a voltage, turning at a speed: from standstill to its speed without load.
+// Cost: no heap, 4 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_motor_at_speed(const struct rmech_motor *motor,
                              const struct rmech_voltage *voltage,
@@ -3260,6 +3457,7 @@ int32_t rmech_motor_at_speed(const struct rmech_motor *motor,
                              struct rmech_error *error);
 
 // A motor at a voltage, under a torque: from none to that at stall.
+// Cost: no heap, 4 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_motor_at_torque(const struct rmech_motor *motor,
                               const struct rmech_voltage *voltage,
@@ -3268,6 +3466,7 @@ int32_t rmech_motor_at_torque(const struct rmech_motor *motor,
                               struct rmech_error *error);
 
 // The resistance of a pair of copper leads at 20 °C, out and back.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_cable_resistance(const struct rmech_length *each_way,
                                const struct rmech_area *cross_section,
@@ -3275,6 +3474,7 @@ int32_t rmech_cable_resistance(const struct rmech_length *each_way,
                                struct rmech_error *error);
 
 // The resistance at a temperature of a copper conductor whose resistance at 25 °C is known.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_copper_resistance(const struct rmech_resistance *at_25_celsius,
                                 const struct rmech_temperature *temperature,
@@ -3282,6 +3482,12 @@ int32_t rmech_copper_resistance(const struct rmech_resistance *at_25_celsius,
                                 struct rmech_error *error);
 
 /* ---- Winches by their maker's table, and pull from a current -------------------------------------------------------
+ * Table:    I = a + b*F*r/r1    v = (c - d*F*r/r1)*r/r1, or 1/v = e + g*F, whichever passes nearer to its farthest row
+ * Pull:     hauling F = (I - I0)*kt*N*ef/r    lowering F = (I0 - I)*kt*N/(r*eb)
+ * Assumed: the table's voltage, layer and temperature. Range: up to the table's greatest pull. Makers' tables followed the
+ * better curve within 4, 10 and 19 % (measured.md). CAUTION. A pull from a current is a check on the load cell, not a load
+ * cell; with the brake set it says nothing. Source: the motor's law; published pull and current tables.
+ * Picture: rope-mechanics/src/docs/pictures/winch.svg
  *
  *     rmech_winch_row rows[2]; // the maker's table, first layer
  *     memset(rows, 0, sizeof rows);
@@ -3416,6 +3622,7 @@ typedef struct rmech_pull_reading {
 //
 // `radius_ratio` is the radius by that of the table's layer, 1 on the same. A pull beyond the table is
 // `RMECH_ERR_VALUE`; a table that no winch has, or whose pull falls from one row to the next, `RMECH_ERR_GEOMETRY`.
+// Cost: no heap, 4 kB of stack; one pass over what is given.
 RMECH_NODISCARD
 int32_t rmech_winch_by_table(const struct rmech_winch_row *rows,
                              size_t row_count,
@@ -3427,8 +3634,8 @@ int32_t rmech_winch_by_table(const struct rmech_winch_row *rows,
 // The pull that a motor's current stands for, and its band: a check on the load cell, never the measurement.
 //
 // `state` is one of `RMECH_RUNNING_...`; the current is positive while it is drawn. That a current says nothing is
-// no failure: `reading->blind` then says why. Formula: `rope_mechanics::winch::CurrentGauge` in the library's
-// documentation.
+// no failure: `reading->blind` then says why. Formula: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 5 kB of stack; one pass over what is given.
 RMECH_NODISCARD
 int32_t rmech_winch_pull_from_current(const struct rmech_winch *winch,
                                       const struct rmech_gauge_bands *bands,
@@ -3439,6 +3646,7 @@ int32_t rmech_winch_pull_from_current(const struct rmech_winch *winch,
 
 // The pull that a current stands for by the maker's table, and its band. Otherwise as
 // `rmech_winch_pull_from_current`.
+// Cost: no heap, 6 kB of stack; one pass over what is given.
 RMECH_NODISCARD
 int32_t rmech_winch_pull_from_current_by_table(const struct rmech_winch_row *rows,
                                                size_t row_count,
@@ -3450,6 +3658,10 @@ int32_t rmech_winch_pull_from_current_by_table(const struct rmech_winch_row *row
                                                struct rmech_error *error);
 
 /* ---- A motor's constants from measured points ----------------------------------------------------------------------
+ * kt*w + R*I = V and kt*I - kt*I0 = torque, least squares, each reading good to the same share of its greatest value
+ * Winch: kt*(N/r)*v + R*I = V and I = I0 + s*F, with ef = r/(N*kt*s)
+ * Range: two points at least that differ; what the readings can't tell is said, not guessed. Source: least squares.
+ * Picture: rope-mechanics/src/docs/pictures/winch.svg
  *
  *     rmech_motor_point points[3];
  *     for (int i = 0; i < 3; ++i) {
@@ -3560,7 +3772,8 @@ typedef struct rmech_winch_residual {
 // Fits a motor's constants to points by least squares, and warns where they can't distinguish two of them.
 //
 // `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`.
-// Formula: `rope_mechanics::winch::fit_motor` in the library's documentation.
+// Formula: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 4 kB of stack; one pass over what is given.
 RMECH_NODISCARD
 int32_t rmech_motor_fit_points(const struct rmech_motor_point *points,
                                size_t point_count,
@@ -3571,7 +3784,8 @@ int32_t rmech_motor_fit_points(const struct rmech_motor_point *points,
 // Fits a winch's motor and gear to points by least squares, its gear ratio and radius known.
 //
 // `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`.
-// Formula: `rope_mechanics::winch::fit_winch` in the library's documentation.
+// Formula: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 5 kB of stack; one pass over what is given.
 RMECH_NODISCARD
 int32_t rmech_winch_fit_points(const struct rmech_winch_point *points,
                                size_t point_count,
@@ -3582,6 +3796,11 @@ int32_t rmech_winch_fit_points(const struct rmech_winch_point *points,
                                struct rmech_error *error);
 
 /* ---- Batteries -----------------------------------------------------------------------------------------------------
+ * t = H*(C/(I*H))^n    usable share = (Ih/I)^(n-1), Ih = C/H    cold: by the table given, or that of a battery manual
+ * Voltage: the curve over the charge given, less I*(internal + leads). Assumed: a steady current from full to flat; pauses give
+ * some back. Range: n from 1 to 2, charge 0 to 1, up to 1000 in series and parallel. Source: Peukert's law (1897); a battery
+ * meter's manual.
+ * Picture: rope-mechanics/src/docs/pictures/winch.svg
  *
  *     rmech_charge capacity = rmech_ah(55.0); // over 20 hours
  *     rmech_time rated = rmech_h(20.0), time;
@@ -3657,7 +3876,8 @@ typedef struct rmech_battery_state {
 // What a battery gives at a steady current, by Peukert's law in its rated-hour form.
 //
 // `time` from full to flat and `usable_share` of the stated capacity; either may be NULL. Formula and source:
-// `rope_mechanics::winch::Peukert` in the library's documentation.
+// at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_battery_at_current(const struct rmech_charge *capacity,
                                  const struct rmech_time *rated_time,
@@ -3670,7 +3890,8 @@ int32_t rmech_battery_at_current(const struct rmech_charge *capacity,
 // A battery at a state of charge and a temperature: voltage and resistance are what `rmech_winch` takes as
 // `open_circuit` and `battery`.
 //
-// Formula: `rope_mechanics::winch::Battery` in the library's documentation.
+// Formula: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 12 kB of stack; one pass over what is given.
 RMECH_NODISCARD
 int32_t rmech_battery_at_charge(const struct rmech_battery *battery,
                                 const struct rmech_ratio *charge,
@@ -3679,6 +3900,11 @@ int32_t rmech_battery_at_charge(const struct rmech_battery *battery,
                                 struct rmech_error *error);
 
 /* ---- How warm a motor gets -----------------------------------------------------------------------------------------
+ * One body:   dT = dTn*(I/In)^2*(1 - exp(-t/tau)) from cold
+ * Two bodies: C1*x1' = I^2*R(x1) - (x1 - x2)/R12    C2*x2' = P_idle + (x1 - x2)/R12 - (x2 - air)/R2
+ * Assumed: loss as I^2. A winding runs ahead of its case: one body is late for short, hard pulls. Range: -100 to 300 C.
+ * Source: the balance of heat; IEC 60028 for copper (from memory). No published check.
+ * Picture: rope-mechanics/src/docs/pictures/winch.svg
  *
  *     rmech_motor_heat heat = {0};
  *     heat.kind = RMECH_HEAT_ONE_NODE;
@@ -3747,8 +3973,8 @@ typedef struct rmech_heating {
 // The motor's temperatures after a time of steady heating, and how long it may go on until the winding reaches
 // `limit`: from `start`, infinite if it never does.
 //
-// `limit` and `time_to_limit` may both be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the
-// library's documentation.
+// `limit` and `time_to_limit` may both be NULL. Formula: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 5 kB of stack; closed form, or a root between two bounds in at most the steps of bisection.
 RMECH_NODISCARD
 int32_t rmech_motor_warmed(const struct rmech_motor_heat *heat,
                            const struct rmech_motor_temperatures *start,
@@ -3762,7 +3988,8 @@ int32_t rmech_motor_warmed(const struct rmech_motor_heat *heat,
 // How warm the motor gets in cycles of pull and rest that go on for ever: at the end of each pull, when the winding
 // is hottest, and at the end of each rest, when it is coolest.
 //
-// Either output may be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the library's documentation.
+// Either output may be NULL. Formula: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 5 kB of stack; closed form, or a root between two bounds in at most the steps of bisection.
 RMECH_NODISCARD
 int32_t rmech_motor_duty_cycle(const struct rmech_motor_heat *heat,
                                const struct rmech_heating *pull,
@@ -3773,6 +4000,7 @@ int32_t rmech_motor_duty_cycle(const struct rmech_motor_heat *heat,
                                struct rmech_error *error);
 
 // Where the motor's temperatures settle under steady heating; infinite if the winding runs away.
+// Cost: no heap, 6 kB of stack; at most 200 steps, or a root between two bounds in at most the steps of bisection.
 RMECH_NODISCARD
 int32_t rmech_motor_settles_at(const struct rmech_motor_heat *heat,
                                const struct rmech_heating *heating,
@@ -3781,6 +4009,7 @@ int32_t rmech_motor_settles_at(const struct rmech_motor_heat *heat,
 
 // What the winding takes from cold to its rated rise when it has no time to cool: I²t. For `RMECH_HEAT_ONE_NODE`
 // only.
+// Cost: no heap, 4 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_motor_current_squared_time(const struct rmech_motor_heat *heat,
                                          struct rmech_current_squared_time *taken,
@@ -3788,6 +4017,7 @@ int32_t rmech_motor_current_squared_time(const struct rmech_motor_heat *heat,
 
 // The share of the time for which a current may flow for ever, in cycles much shorter than the time constant, at
 // most 1. For `RMECH_HEAT_ONE_NODE` only.
+// Cost: no heap, 4 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_motor_lasting_share(const struct rmech_motor_heat *heat,
                                   const struct rmech_current *current,
@@ -3795,6 +4025,11 @@ int32_t rmech_motor_lasting_share(const struct rmech_motor_heat *heat,
                                   struct rmech_error *error);
 
 /* ---- A haul on a battery -------------------------------------------------------------------------------------------
+ * The winch at each moment, with the charge by Peukert's law, the voltage by charge and cold, the motor by its heat, in
+ * intervals of at most the one given (1500 to a step as a rule, 10000 at most, else RMECH_ERR_UNSOLVED).
+ * Stops at the reserve of charge, the stall, the heat, or the end of the steps. Assumed, range, sources: of the four topics
+ * above; resistance grows as the motor warms.
+ * Picture: rope-mechanics/src/docs/pictures/winch.svg
  *
  *     rmech_winch winch = RMECH_INIT(rmech_winch);
  *     winch.motor_constant = rmech_n_m_per_a(0.055);
@@ -3978,7 +4213,8 @@ typedef struct rmech_haul_outcome {
 // The winch's own `open_circuit`, `battery` and `leads` give way to the battery and its leads, of which only `leads`
 // is read from the winch. That a haul is stopped is no failure: `outcome->stop` then says why. A step that can't be
 // used is `RMECH_ERR_VALUE`; one whose line all but stops, so that it isn't through after 10 000 intervals,
-// `RMECH_ERR_UNSOLVED`. Formula: `rope_mechanics::winch::HaulCycle` in the library's documentation.
+// `RMECH_ERR_UNSOLVED`. Formula: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 16 kB of stack; at most 10000 intervals for each step of the haul.
 RMECH_NODISCARD
 int32_t rmech_winch_haul(const struct rmech_winch *winch,
                          const struct rmech_battery *battery,
@@ -3996,6 +4232,7 @@ int32_t rmech_winch_haul(const struct rmech_winch *winch,
 // `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A
 // table says nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two
 // nodes, are `RMECH_ERR_GEOMETRY`.
+// Cost: no heap, 17 kB of stack; at most 10000 intervals for each step of the haul.
 RMECH_NODISCARD
 int32_t rmech_winch_haul_by_table(const struct rmech_winch_row *rows,
                                   size_t row_count,
@@ -4012,6 +4249,11 @@ int32_t rmech_winch_haul_by_table(const struct rmech_winch_row *rows,
                                   struct rmech_error *error);
 
 /* ---- Rigs: ropes through sheaves in three dimensions ---------------------------------------------------------------
+ * At each point: sum of T*u + weight = 0    each rope: its length is that of its parts, T the same along it but for its turns
+ * the minimum of energy of elastic, straight or heavy parts; friction at turns by the topic on bends.
+ * Assumed: static, no contact but at its sheaves. Proof: `rmech_rig_solution_certificate` has both residuals, and the least
+ * stiffness (is it stable?). A rig is refused where something floats, or where no equilibrium exists.
+ * Source: least energy of cables; checked against every solver above and SciPy's minimiser.
  *
  *     rmech_rig *rig = NULL; // a load on two ropes
  *     rmech_rig_solution *solution = NULL;
@@ -4230,13 +4472,16 @@ typedef struct rmech_rig_sheave {
 } rmech_rig_sheave;
 
 // Makes a rig with nothing in it. Destroy it with `rmech_rig_destroy`.
+// Cost: heap; one pass over what is given or freed.
 RMECH_NODISCARD
 int32_t rmech_rig_create(struct rmech_rig **rig, struct rmech_error *error);
 
 // Destroys a rig; NULL is fine.
+// Cost: heap; one pass over what is given or freed.
 void rmech_rig_destroy(struct rmech_rig *rig);
 
 // Adds a fixed point.
+// Cost: heap; one pass over what is given or freed.
 RMECH_NODISCARD
 int32_t rmech_rig_add_fixed(struct rmech_rig *rig,
                             const char *name,
@@ -4245,6 +4490,7 @@ int32_t rmech_rig_add_fixed(struct rmech_rig *rig,
                             struct rmech_error *error);
 
 // Adds a point that moves.
+// Cost: heap; one pass over what is given or freed.
 RMECH_NODISCARD
 int32_t rmech_rig_add_point(struct rmech_rig *rig,
                             const char *name,
@@ -4253,6 +4499,7 @@ int32_t rmech_rig_add_point(struct rmech_rig *rig,
                             struct rmech_error *error);
 
 // Adds a rope that runs over `turn_count` turns in order; `turns` may be NULL if there are none.
+// Cost: heap; one pass over what is given or freed.
 RMECH_NODISCARD
 int32_t rmech_rig_add_rope(struct rmech_rig *rig,
                            const char *name,
@@ -4263,6 +4510,7 @@ int32_t rmech_rig_add_rope(struct rmech_rig *rig,
                            struct rmech_error *error);
 
 // The point of a name.
+// Cost: heap; one pass over what is given or freed.
 RMECH_NODISCARD
 int32_t rmech_rig_find_point(const struct rmech_rig *rig,
                              const char *name,
@@ -4270,6 +4518,7 @@ int32_t rmech_rig_find_point(const struct rmech_rig *rig,
                              struct rmech_error *error);
 
 // The rope of a name.
+// Cost: heap; one pass over what is given or freed.
 RMECH_NODISCARD
 int32_t rmech_rig_find_rope(const struct rmech_rig *rig,
                             const char *name,
@@ -4282,8 +4531,8 @@ int32_t rmech_rig_find_rope(const struct rmech_rig *rig,
 // full, the rig slides to where it rests. An answer may not be the only one: see the certificate's `unique`. A refusal
 // that isn't sure means that none was found.
 //
-// The detail of an error names the point or rope at fault in `field`. Assumptions: `rope_mechanics::rig` in the
-// library's documentation.
+// The detail of an error names the point or rope at fault in `field`. Assumptions: at the top of this topic in rope_mechanics.h.
+// Cost: heap; some ten steps as a rule, thousands where a rig is refused; each one linear system of the size of the rig.
 RMECH_NODISCARD
 int32_t rmech_rig_solve(const struct rmech_rig *rig,
                         struct rmech_rig_solution **solution,
@@ -4295,6 +4544,7 @@ int32_t rmech_rig_solve(const struct rmech_rig *rig,
 // takes no longer than a few of them. A rig that stands takes some ten steps, one that runs over rough turns some
 // hundred; to refuse one may take thousands. When they are spent: `RMECH_ERR_BUDGET`, which decides nothing. An answer, or
 // any other refusal, is the one of `rmech_rig_solve`, bit by bit.
+// Cost: heap; at most the steps given.
 RMECH_NODISCARD
 int32_t rmech_rig_solve_within(const struct rmech_rig *rig,
                                uint32_t steps,
@@ -4304,24 +4554,39 @@ int32_t rmech_rig_solve_within(const struct rmech_rig *rig,
 // The two ends of what friction may hold at the turns of ropes at rest: as they stand after hauling, and after
 // lowering. Destroy both with `rmech_rig_solution_destroy`.
 //
-// Assumptions, and which rigs have no such ends: `rope_mechanics::rig::Rig::solve_band` in the library's
-// documentation.
+// Assumed: all ropes at rest came to rest from the same motion; mixtures give tensions between, or near, these. A rig that
+// friction alone keeps at rest is refused: no motion of its rope holds it. `rmech_rig_solve_band_within` stops in time.
+// Cost: heap; as of rmech_rig_solve, twice.
 RMECH_NODISCARD
 int32_t rmech_rig_solve_band(const struct rmech_rig *rig,
                              struct rmech_rig_solution **hauled,
                              struct rmech_rig_solution **lowered,
                              struct rmech_error *error);
 
+// The same in no more than so many steps for each of the two, as `rmech_rig_solve_within` counts them. When they are
+// spent: `RMECH_ERR_BUDGET`, which decides nothing. An answer, or any other refusal, is the one of
+// `rmech_rig_solve_band`, bit by bit.
+// Cost: heap; at most twice the steps given.
+RMECH_NODISCARD
+int32_t rmech_rig_solve_band_within(const struct rmech_rig *rig,
+                                    uint32_t steps,
+                                    struct rmech_rig_solution **hauled,
+                                    struct rmech_rig_solution **lowered,
+                                    struct rmech_error *error);
+
 // Destroys a solution; NULL is fine.
+// Cost: heap; one pass over what is given or freed.
 void rmech_rig_solution_destroy(struct rmech_rig_solution *solution);
 
 // The proof of a solution.
+// Cost: heap; read from the handle, nothing is computed.
 RMECH_NODISCARD
 int32_t rmech_rig_solution_certificate(const struct rmech_rig_solution *solution,
                                        struct rmech_rig_certificate *certificate,
                                        struct rmech_error *error);
 
 // A point of a solution.
+// Cost: heap; read from the handle, nothing is computed.
 RMECH_NODISCARD
 int32_t rmech_rig_solution_point(const struct rmech_rig_solution *solution,
                                  const struct rmech_rig_point_id *id,
@@ -4329,6 +4594,7 @@ int32_t rmech_rig_solution_point(const struct rmech_rig_solution *solution,
                                  struct rmech_error *error);
 
 // Part `number` of a rope of a solution, counted from 0 at its first end: a rope over n turns has n + 1 of them.
+// Cost: heap; read from the handle, nothing is computed.
 RMECH_NODISCARD
 int32_t rmech_rig_solution_part(const struct rmech_rig_solution *solution,
                                 const struct rmech_rig_rope_id *id,
@@ -4337,6 +4603,7 @@ int32_t rmech_rig_solution_part(const struct rmech_rig_solution *solution,
                                 struct rmech_error *error);
 
 // Turn `number` of a rope of a solution, counted from 0 at its first end.
+// Cost: heap; read from the handle, nothing is computed.
 RMECH_NODISCARD
 int32_t rmech_rig_solution_sheave(const struct rmech_rig_solution *solution,
                                   const struct rmech_rig_rope_id *id,
@@ -4345,6 +4612,7 @@ int32_t rmech_rig_solution_sheave(const struct rmech_rig_solution *solution,
                                   struct rmech_error *error);
 
 // The unstretched length of a rope of a solution: as given, or as its set tension makes it.
+// Cost: heap; read from the handle, nothing is computed.
 RMECH_NODISCARD
 int32_t rmech_rig_solution_length(const struct rmech_rig_solution *solution,
                                   const struct rmech_rig_rope_id *id,
@@ -4352,6 +4620,8 @@ int32_t rmech_rig_solution_length(const struct rmech_rig_solution *solution,
                                   struct rmech_error *error);
 
 /* ---- How a solved rig answers to a small change --------------------------------------------------------------------
+ * K*dx = df: the solved rig, linearised; exact to first order in the change. Where a part is slack, or a rope at rest over a
+ * rough turn starts to move, the answer holds for one side only.
  *
  *     // solution, first: as in the topic above
  *     rmech_rig_change change = RMECH_INIT(rmech_rig_change);
@@ -4482,7 +4752,8 @@ typedef struct rmech_rig_sheave_response {
 
 // What a small change of one input does to every output. Destroy the response with `rmech_rig_response_destroy`.
 //
-// What is assumed: `rope_mechanics::rig::Response` in the library's documentation.
+// What is assumed: at the top of this topic in rope_mechanics.h.
+// Cost: heap; one linear system of the size of the rig.
 RMECH_NODISCARD
 int32_t rmech_rig_respond(const struct rmech_rig_solution *solution,
                           const struct rmech_rig_change *by,
@@ -4490,9 +4761,11 @@ int32_t rmech_rig_respond(const struct rmech_rig_solution *solution,
                           struct rmech_error *error);
 
 // Destroys a response; NULL is fine.
+// Cost: heap; one pass over what is given or freed.
 void rmech_rig_response_destroy(struct rmech_rig_response *response);
 
 // How a point answers.
+// Cost: heap; read from the handle, nothing is computed.
 RMECH_NODISCARD
 int32_t rmech_rig_response_point(const struct rmech_rig_response *response,
                                  const struct rmech_rig_point_id *id,
@@ -4500,6 +4773,7 @@ int32_t rmech_rig_response_point(const struct rmech_rig_response *response,
                                  struct rmech_error *error);
 
 // How part `number` of a rope answers, counted from 0 at its first end.
+// Cost: heap; read from the handle, nothing is computed.
 RMECH_NODISCARD
 int32_t rmech_rig_response_part(const struct rmech_rig_response *response,
                                 const struct rmech_rig_rope_id *id,
@@ -4508,6 +4782,7 @@ int32_t rmech_rig_response_part(const struct rmech_rig_response *response,
                                 struct rmech_error *error);
 
 // How turn `number` of a rope answers, counted from 0 at its first end.
+// Cost: heap; read from the handle, nothing is computed.
 RMECH_NODISCARD
 int32_t rmech_rig_response_sheave(const struct rmech_rig_response *response,
                                   const struct rmech_rig_rope_id *id,
@@ -4516,6 +4791,7 @@ int32_t rmech_rig_response_sheave(const struct rmech_rig_response *response,
                                   struct rmech_error *error);
 
 // More unstretched length of a rope.
+// Cost: heap; read from the handle, nothing is computed.
 RMECH_NODISCARD
 int32_t rmech_rig_response_length(const struct rmech_rig_response *response,
                                   const struct rmech_rig_rope_id *id,
@@ -4523,6 +4799,7 @@ int32_t rmech_rig_response_length(const struct rmech_rig_response *response,
                                   struct rmech_error *error);
 
 /* ---- Rigs as JSON --------------------------------------------------------------------------------------------------
+ * Keys in kebab-case, quantities as text with their unit ("145 ft"); unknown keys are refused. Round trip: to the last bit.
  *
  *     // rig: as above; first how much room it needs, then the text
  *     size_t needed = 0;
@@ -4539,7 +4816,8 @@ int32_t rmech_rig_response_length(const struct rmech_rig_response *response,
 // Makes a rig from JSON in UTF-8 of `bytes` bytes. Destroy it with `rmech_rig_destroy`; find its points and ropes by
 // their names.
 //
-// The keys: `rope_mechanics::rig::RigSpec` in the library's documentation.
+// The keys: at the top of this topic in rope_mechanics.h.
+// Cost: heap; one pass over the text.
 RMECH_NODISCARD
 int32_t rmech_rig_read_json(const char *json,
                             size_t bytes,
@@ -4551,6 +4829,7 @@ int32_t rmech_rig_read_json(const char *json,
 // `needed` always takes the number of bytes that it needs, its NUL included. With `capacity` 0 (`json` may then be
 // NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives
 // `RMECH_ERR_CAPACITY`, with `needed` written and `json` untouched.
+// Cost: heap; one pass over the text.
 RMECH_NODISCARD
 int32_t rmech_rig_write_json(const struct rmech_rig *rig,
                              char *json,
@@ -4561,6 +4840,7 @@ int32_t rmech_rig_write_json(const struct rmech_rig *rig,
 // Everything that a solution says, with names: JSON in UTF-8, NUL-terminated.
 //
 // `needed`, `capacity` and a buffer that is too small: as of `rmech_rig_write_json`.
+// Cost: heap; one pass over the text.
 RMECH_NODISCARD
 int32_t rmech_rig_solution_write_json(const struct rmech_rig_solution *solution,
                                       char *json,
@@ -4571,6 +4851,7 @@ int32_t rmech_rig_solution_write_json(const struct rmech_rig_solution *solution,
 // Everything that a response says, with names: JSON in UTF-8, NUL-terminated.
 //
 // `needed`, `capacity` and a buffer that is too small: as of `rmech_rig_write_json`.
+// Cost: heap; one pass over the text.
 RMECH_NODISCARD
 int32_t rmech_rig_response_write_json(const struct rmech_rig_response *response,
                                       char *json,
@@ -4579,6 +4860,9 @@ int32_t rmech_rig_response_write_json(const struct rmech_rig_response *response,
                                       struct rmech_error *error);
 
 /* ---- The whole operation -------------------------------------------------------------------------------------------
+ * The site's ropes, frame, anchors, winch and battery, solved at places along the travel by all topics above; what may fail,
+ * and by how much each limit is passed. Assumed: one vertical plane outward of the head. Bands say what isn't exactly known.
+ * CAUTION. An aid for planning: a certified safety function it is not.
  *
  *     // site, bytes: a site file as JSON
  *     rmech_operation_options options = RMECH_INIT(rmech_operation_options);
@@ -4629,6 +4913,7 @@ typedef struct rmech_operation_options {
 // `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives
 // `RMECH_ERR_TEXT`, too, and the message says what the key holds. No file is opened: `kit` holds the kit itself, and
 // a fault in it is named by its path there, as in `ropes.red.mass`. Each `variant` is studied, too, and adds its positions.
+// Cost: heap; grows with the positions; see most_positions and cancel for what stops it.
 RMECH_NODISCARD
 int32_t rmech_operation_create(const char *site,
                                size_t site_bytes,
@@ -4638,6 +4923,7 @@ int32_t rmech_operation_create(const char *site,
 
 // The study as JSON in UTF-8, as `study.json` holds it: `bytes` of them, and a NUL behind. The text belongs to the handle,
 // and is gone with it. The same site gives the same bytes.
+// Cost: heap; read from the handle, nothing is computed.
 RMECH_NODISCARD
 int32_t rmech_operation_json(const struct rmech_operation *operation,
                              const char **json,
@@ -4645,6 +4931,7 @@ int32_t rmech_operation_json(const struct rmech_operation *operation,
                              struct rmech_error *error);
 
 // Destroys a study; NULL is fine.
+// Cost: heap; one pass over what is given or freed.
 void rmech_operation_destroy(struct rmech_operation *operation);
 
 // The study of a site in one call, into a buffer of the caller. `rmech_operation_create` does the same, computes only
@@ -4653,6 +4940,7 @@ void rmech_operation_destroy(struct rmech_operation *operation);
 // `needed` always takes the number of bytes that the study needs, its NUL included. With `capacity` 0 (`study`
 // may then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives
 // `RMECH_ERR_CAPACITY`, with `needed` written and `study` untouched. Errors as of `rmech_operation_create`.
+// Cost: heap; grows with the positions; see most_positions and cancel for what stops it.
 RMECH_NODISCARD
 int32_t rmech_operation_study(const char *site,
                               size_t site_bytes,

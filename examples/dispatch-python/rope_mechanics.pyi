@@ -2445,74 +2445,76 @@ class rig(Handle):
     """A rig."""
     @staticmethod
     def create() -> rig:
-        """Makes a rig with nothing in it. Destroy it with `rmech_rig_destroy`."""
+        """Makes a rig with nothing in it. Destroy it with `rmech_rig_destroy`. Cost: heap; one pass over what is given or freed."""
     def add_fixed(self, name: str, at: point | tuple[Any, ...]) -> rig_point_id:
-        """Adds a fixed point."""
+        """Adds a fixed point. Cost: heap; one pass over what is given or freed."""
     def add_point(self, name: str, point: rig_point | tuple[Any, ...]) -> rig_point_id:
-        """Adds a point that moves."""
+        """Adds a point that moves. Cost: heap; one pass over what is given or freed."""
     def add_rope(self, name: str, rope: rig_rope | tuple[Any, ...], turns: Sequence[rig_turn]) -> rig_rope_id:
-        """Adds a rope that runs over `turn_count` turns in order; `turns` may be NULL if there are none."""
+        """Adds a rope that runs over `turn_count` turns in order; `turns` may be NULL if there are none. Cost: heap; one pass over what is given or freed."""
     def find_point(self, name: str) -> rig_point_id:
-        """The point of a name."""
+        """The point of a name. Cost: heap; one pass over what is given or freed."""
     def find_rope(self, name: str) -> rig_rope_id:
-        """The rope of a name."""
+        """The rope of a name. Cost: heap; one pass over what is given or freed."""
     def solve(self) -> rig_solution:
         """Solves a rig. Destroy the solution with `rmech_rig_solution_destroy`.
 
         Ropes that move lose tension at their turns as stated. Where the frictionless equilibrium ends before the loss is full, the rig slides to where it rests. An answer may not be the only one: see the certificate's `unique`. A refusal that isn't sure means that none was found.
 
-        The detail of an error names the point or rope at fault in `field`. Assumptions: `rope_mechanics::rig` in the library's documentation."""
+        The detail of an error names the point or rope at fault in `field`. Assumptions: at the top of this topic in rope_mechanics.h. Cost: heap; some ten steps as a rule, thousands where a rig is refused; each one linear system of the size of the rig."""
     def solve_within(self, steps: int) -> rig_solution:
         """The same, in no more than so many steps, so that a rig that is hard to refuse takes no longer than one may wait.
 
-        A step solves the linear equations of the rig once, so that its time grows with the size of the rig; what else is done takes no longer than a few of them. A rig that stands takes some ten steps, one that runs over rough turns some hundred; to refuse one may take thousands. When they are spent: `RMECH_ERR_BUDGET`, which decides nothing. An answer, or any other refusal, is the one of `rmech_rig_solve`, bit by bit."""
+        A step solves the linear equations of the rig once, so that its time grows with the size of the rig; what else is done takes no longer than a few of them. A rig that stands takes some ten steps, one that runs over rough turns some hundred; to refuse one may take thousands. When they are spent: `RMECH_ERR_BUDGET`, which decides nothing. An answer, or any other refusal, is the one of `rmech_rig_solve`, bit by bit. Cost: heap; at most the steps given."""
     def solve_band(self) -> tuple[rig_solution, rig_solution]:
         """The two ends of what friction may hold at the turns of ropes at rest: as they stand after hauling, and after lowering. Destroy both with `rmech_rig_solution_destroy`.
 
-        Assumptions, and which rigs have no such ends: `rope_mechanics::rig::Rig::solve_band` in the library's documentation."""
+        Assumed: all ropes at rest came to rest from the same motion; mixtures give tensions between, or near, these. A rig that friction alone keeps at rest is refused: no motion of its rope holds it. `rmech_rig_solve_band_within` stops in time. Cost: heap; as of rmech_rig_solve, twice."""
+    def solve_band_within(self, steps: int) -> tuple[rig_solution, rig_solution]:
+        """The same in no more than so many steps for each of the two, as `rmech_rig_solve_within` counts them. When they are spent: `RMECH_ERR_BUDGET`, which decides nothing. An answer, or any other refusal, is the one of `rmech_rig_solve_band`, bit by bit. Cost: heap; at most twice the steps given."""
     @staticmethod
     def read_json(json: str | bytes) -> rig:
         """Makes a rig from JSON in UTF-8 of `bytes` bytes. Destroy it with `rmech_rig_destroy`; find its points and ropes by their names.
 
-        The keys: `rope_mechanics::rig::RigSpec` in the library's documentation."""
+        The keys: at the top of this topic in rope_mechanics.h. Cost: heap; one pass over the text."""
     def write_json(self) -> str:
         """A rig that `rmech_rig_read_json` makes again: JSON in UTF-8, NUL-terminated.
 
-        `needed` always takes the number of bytes that it needs, its NUL included. With `capacity` 0 (`json` may then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives `RMECH_ERR_CAPACITY`, with `needed` written and `json` untouched."""
+        `needed` always takes the number of bytes that it needs, its NUL included. With `capacity` 0 (`json` may then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives `RMECH_ERR_CAPACITY`, with `needed` written and `json` untouched. Cost: heap; one pass over the text."""
 class rig_solution(Handle):
     """An equilibrium of a rig. It stays good when the rig is changed or destroyed."""
     def certificate(self) -> rig_certificate:
-        """The proof of a solution."""
+        """The proof of a solution. Cost: heap; read from the handle, nothing is computed."""
     def point(self, id: rig_point_id | tuple[Any, ...]) -> rig_place:
-        """A point of a solution."""
+        """A point of a solution. Cost: heap; read from the handle, nothing is computed."""
     def part(self, id: rig_rope_id | tuple[Any, ...], number: int) -> rig_part:
-        """Part `number` of a rope of a solution, counted from 0 at its first end: a rope over n turns has n + 1 of them."""
+        """Part `number` of a rope of a solution, counted from 0 at its first end: a rope over n turns has n + 1 of them. Cost: heap; read from the handle, nothing is computed."""
     def sheave(self, id: rig_rope_id | tuple[Any, ...], number: int) -> rig_sheave:
-        """Turn `number` of a rope of a solution, counted from 0 at its first end."""
+        """Turn `number` of a rope of a solution, counted from 0 at its first end. Cost: heap; read from the handle, nothing is computed."""
     def length(self, id: rig_rope_id | tuple[Any, ...]) -> float:
-        """The unstretched length of a rope of a solution: as given, or as its set tension makes it."""
+        """The unstretched length of a rope of a solution: as given, or as its set tension makes it. Cost: heap; read from the handle, nothing is computed."""
     def respond(self, by: rig_change | tuple[Any, ...]) -> rig_response:
         """What a small change of one input does to every output. Destroy the response with `rmech_rig_response_destroy`.
 
-        What is assumed: `rope_mechanics::rig::Response` in the library's documentation."""
+        What is assumed: at the top of this topic in rope_mechanics.h. Cost: heap; one linear system of the size of the rig."""
     def write_json(self) -> str:
         """Everything that a solution says, with names: JSON in UTF-8, NUL-terminated.
 
-        `needed`, `capacity` and a buffer that is too small: as of `rmech_rig_write_json`."""
+        `needed`, `capacity` and a buffer that is too small: as of `rmech_rig_write_json`. Cost: heap; one pass over the text."""
 class rig_response(Handle):
     """What a small change does to every output of a solution, to first order."""
     def point(self, id: rig_point_id | tuple[Any, ...]) -> rig_point_response:
-        """How a point answers."""
+        """How a point answers. Cost: heap; read from the handle, nothing is computed."""
     def part(self, id: rig_rope_id | tuple[Any, ...], number: int) -> rig_part_response:
-        """How part `number` of a rope answers, counted from 0 at its first end."""
+        """How part `number` of a rope answers, counted from 0 at its first end. Cost: heap; read from the handle, nothing is computed."""
     def sheave(self, id: rig_rope_id | tuple[Any, ...], number: int) -> rig_sheave_response:
-        """How turn `number` of a rope answers, counted from 0 at its first end."""
+        """How turn `number` of a rope answers, counted from 0 at its first end. Cost: heap; read from the handle, nothing is computed."""
     def length(self, id: rig_rope_id | tuple[Any, ...]) -> float:
-        """More unstretched length of a rope."""
+        """More unstretched length of a rope. Cost: heap; read from the handle, nothing is computed."""
     def write_json(self) -> str:
         """Everything that a response says, with names: JSON in UTF-8, NUL-terminated.
 
-        `needed`, `capacity` and a buffer that is too small: as of `rmech_rig_write_json`."""
+        `needed`, `capacity` and a buffer that is too small: as of `rmech_rig_write_json`. Cost: heap; one pass over the text."""
 class operation(Handle):
     """A site that was studied."""
     @staticmethod
@@ -2521,366 +2523,366 @@ class operation(Handle):
 
         The time grows with the number of positions, travel.positions (2 to 20000, 200 unless given) and one over each corner of the ground. Other limits: 10000 points of ground, 8 guys, 6 redirects of the haul rope.
 
-        A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible, `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives `RMECH_ERR_TEXT`, too, and the message says what the key holds; one that the whole site lacks, as `ground`, is named in the message, with "site" as `error->field`."""
+        A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible, `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives `RMECH_ERR_TEXT`, too, and the message says what the key holds. No file is opened: `kit` holds the kit itself, and a fault in it is named by its path there, as in `ropes.red.mass`. Each `variant` is studied, too, and adds its positions. Cost: heap; grows with the positions; see most_positions and cancel for what stops it."""
     def json(self) -> str:
-        """The study as JSON in UTF-8, as `study.json` holds it: `bytes` of them, and a NUL behind. The text belongs to the handle, and is gone with it. The same site gives the same bytes."""
+        """The study as JSON in UTF-8, as `study.json` holds it: `bytes` of them, and a NUL behind. The text belongs to the handle, and is gone with it. The same site gives the same bytes. Cost: heap; read from the handle, nothing is computed."""
 def version() -> bytes:
-    """The version of the library that runs, as in "1.2.3", in static memory."""
+    """The version of the library that runs, as in "1.2.3", in static memory. Cost: no heap, 1 kB of stack; closed form."""
 def abi_version() -> int:
-    """The binary interface of the library that runs: `RMECH_ABI_VERSION` of the header that belongs to it."""
+    """The binary interface of the library that runs: `RMECH_ABI_VERSION` of the header that belongs to it. Cost: no heap, 1 kB of stack; closed form."""
 def check_version(abi_version: int, major: int, minor: int) -> None:
     """Whether the library that runs serves a program that was compiled with a header of these versions. Call it once, first, by `RMECH_CHECK_VERSION(error)` of rope_mechanics_units.h, which passes those of the header.
 
-    It does if the binary interface is the same and the library has at least the header's major and minor version; if not, `RMECH_ERR_VERSION`, and the message names both."""
+    It does if the binary interface is the same and the library has at least the header's major and minor version; if not, `RMECH_ERR_VERSION`, and the message names both. Cost: no heap, 2 kB of stack; closed form."""
 def status_text(status: int) -> bytes:
-    """A sentence for a status, in static memory."""
+    """A sentence for a status, in static memory. Cost: no heap, 1 kB of stack; closed form."""
 def stretch_strain(stretch: stretch | tuple[Any, ...], tension: float) -> float:
     """Strain under a tension.
 
-    Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation."""
+    Formula and range: at the top of this topic in rope_mechanics.h. Cost: no heap, 4 kB of stack; closed form."""
 def stretch_tension(stretch: stretch | tuple[Any, ...], strain: float) -> float:
     """Tension under a strain.
 
-    Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation."""
+    Formula and range: at the top of this topic in rope_mechanics.h. Cost: no heap, 4 kB of stack; closed form."""
 def turn_measured(what: int) -> tuple[turn, turn]:
     """The turns that lose the most and the least of what was measured over pulleys, connectors and descenders.
 
-    `what` is one of `RMECH_MEASURED_...`. Figures and source: `rope_mechanics::sheave::Measured` in the library's documentation. `worst` is for what a haul takes, `best` for what a load may pull while it is let down."""
+    `what` is one of `RMECH_MEASURED_...`. `worst` is for what a haul takes, `best` for what a load may pull while it is let down. Source: Delaney 2022, p. 90 (in notes on it); bars by the same author. Cost: no heap, 3 kB of stack; closed form."""
 def turn_band(turn: turn | tuple[Any, ...], angle: float) -> band:
     """Ratio of the tensions over a turn by `angle`: a sheave, or a bar with its two coefficients.
 
-    Formula, source and range: `rope_mechanics::sheave::Turn` in the library's documentation."""
+    Formula, source and range: at the top of this topic in rope_mechanics.h. Cost: no heap, 3 kB of stack; closed form."""
 def strength_reduced(breaking_strength: float, reductions: Sequence[reduction]) -> tuple[float, int]:
     """The strength of a rope with all that weakens it. Of knots and bends only the worst counts.
 
-    `weakest_place` takes the index of that knot or bend, or -1 if there is none; it may be NULL."""
+    `weakest_place` takes the index of that knot or bend, or -1 if there is none; it may be NULL. Cost: no heap, 5 kB of stack; one pass over what is given."""
 def usual_reduction(weakening: int) -> reduction:
     """What the library knows of a knot or of water in nylon: `weakening` is `RMECH_WEAKENING_KNOT` (0.70, from memory) or `RMECH_WEAKENING_WET` (0.80, read).
 
-    Sources and ranges: `Reduction::KNOT` and `Reduction::WET_NYLON` in the library's documentation. Where the mark is memory, take what your rope's maker states."""
+    Sources and ranges: `Reduction::KNOT` and `Reduction::WET_NYLON` in the library's documentation. Where the mark is memory, take what your rope's maker states. Cost: no heap, 3 kB of stack; closed form."""
 def bend_reduction(bend_diameter: float, rope_diameter: float) -> reduction:
     """What a bend of this diameter takes from a rope.
 
-    From a table for wire rope; for fibre rope it is a stand-in, so its mark is memory. See `Reduction::bend` in the library's documentation."""
+    From a table for wire rope; for fibre rope it is a stand-in, so its mark is memory. See `Reduction::bend` in the library's documentation. Cost: no heap, 3 kB of stack; closed form."""
 def weakest_link(components: Sequence[component]) -> tuple[int, float]:
     """The component with the least safety factor.
 
-    `index` takes its index, or -1 if no component bears a load; `safety_factor` is then 0, which no loaded component has."""
+    `index` takes its index, or -1 if no component bears a load; `safety_factor` is then 0, which no loaded component has. Cost: no heap, 3 kB of stack; one pass over what is given."""
 def line_solve(line: line | tuple[Any, ...]) -> line_state:
     """The line in equilibrium.
 
-    Assumptions, formula and range: `rope_mechanics::line::elastic::ElasticLine` in the library's documentation."""
+    Assumptions, formula and range: at the top of this topic in rope_mechanics.h. Cost: no heap, 5 kB of stack; at most 2000 evaluations of its equation, some 4 as a rule (more where it stiffens)."""
 def line_points(line: line | tuple[Any, ...], count: int) -> Sequence[line_point]:
     """`count` points of the line, at least 2: the first end, the second end, and points between them that cut its length in equal parts.
 
-    `points` has room for `count` of them."""
+    `points` has room for `count` of them. Cost: no heap, 5 kB of stack; as of rmech_line_solve, and one pass over the points."""
 def line_length_for_tension(line: line | tuple[Any, ...], line_end: int, tension: float) -> float:
     """Unstretched length that gives this tension at an end, of the two that may: the shorter, taut one.
 
-    `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`. The length of `line` is not read."""
+    `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`. The length of `line` is not read. Cost: no heap, 5 kB of stack; at most 120 lines solved, ten as a rule."""
 def line_length_for_horizontal_tension(line: line | tuple[Any, ...], horizontal_tension: float) -> float:
-    """Unstretched length that gives this horizontal tension. The length of `line` is not read."""
+    """Unstretched length that gives this horizontal tension. The length of `line` is not read. Cost: no heap, 5 kB of stack; at most 120 lines solved, ten as a rule."""
 def line_length_for_sag(line: line | tuple[Any, ...], sag: float) -> float:
-    """Unstretched length that gives this sag. The length of `line` is not read."""
+    """Unstretched length that gives this sag. The length of `line` is not read. Cost: no heap, 5 kB of stack; at most 120 lines solved, ten as a rule."""
 def catenary_by_length(line: line | tuple[Any, ...]) -> line_state:
     """The rope that doesn't stretch, of the length of `line`.
 
-    Assumptions, formula and range of all four: `rope_mechanics::line::catenary::Catenary` in the library's documentation. The stretch of `line` is not read."""
+    Assumptions, formula and range of all four: at the top of this topic in rope_mechanics.h. The stretch of `line` is not read. Cost: no heap, 4 kB of stack; at most 400 evaluations of its equation, some 4 as a rule."""
 def catenary_by_horizontal_tension(line: line | tuple[Any, ...], horizontal_tension: float) -> line_state:
-    """The rope that doesn't stretch, with this horizontal tension. Length and stretch of `line` are not read."""
+    """The rope that doesn't stretch, with this horizontal tension. Length and stretch of `line` are not read. Cost: no heap, 4 kB of stack; closed form."""
 def catenary_by_end_tension(line: line | tuple[Any, ...], line_end: int, which: int, tension: float) -> line_state:
     """The rope that doesn't stretch, with this tension at one of its ends. Length and stretch of `line` are not read.
 
-    `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`; two ropes have that tension, so `which` is `RMECH_BRANCH_TAUT` or `RMECH_BRANCH_SLACK`."""
+    `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`; two ropes have that tension, so `which` is `RMECH_BRANCH_TAUT` or `RMECH_BRANCH_SLACK`. Cost: no heap, 4 kB of stack; roots between two bounds, each in at most the steps of bisection, some ten as a rule."""
 def catenary_by_sag(line: line | tuple[Any, ...], sag: float) -> line_state:
-    """The rope that doesn't stretch and hangs this far below the chord. Length and stretch of `line` are not read."""
+    """The rope that doesn't stretch and hangs this far below the chord. Length and stretch of `line` are not read. Cost: no heap, 4 kB of stack; roots between two bounds, each in at most the steps of bisection, some ten as a rule."""
 def carriage_rolling(carriage: carriage | tuple[Any, ...]) -> carriage_state:
     """The load rolling free on the track, without friction. The haul rope is not read.
 
-    `RMECH_ERR_GEOMETRY` if nothing holds it between its supports: it runs to the lower one."""
+    `RMECH_ERR_GEOMETRY` if nothing holds it between its supports: it runs to the lower one. Cost: no heap, 7 kB of stack; at most 200 roots of bisection each; some ten steps as a rule."""
 def carriage_held_at_x(carriage: carriage | tuple[Any, ...], x: float) -> carriage_state:
     """The load held by its haul rope at the horizontal position `x`, strictly between the supports of the track.
 
-    `RMECH_ERR_GEOMETRY` where the haul rope would have to push."""
+    `RMECH_ERR_GEOMETRY` where the haul rope would have to push. Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each; 3 to 5 as a rule."""
 def carriage_held_by_haul_length(carriage: carriage | tuple[Any, ...], haul_length: float) -> carriage_state:
-    """The load held by an unstretched length of haul rope. Where that rope is slack, the load rests by itself."""
+    """The load held by an unstretched length of haul rope. Where that rope is slack, the load rests by itself. Cost: no heap, 24 kB of stack; the same at no more than 60 places; one or two as a rule."""
 def carriage_held_at_height_above(carriage: carriage | tuple[Any, ...], ground: Sequence[plane_point], height: float, nearest: int) -> carriage_state:
     """The load held where it hangs `height` above the ground, measured plumb: of several such places the one nearest to the support named by `nearest`, one of `RMECH_SUPPORT_...`.
 
-    `ground` has `count` points with growing x, at most `RMECH_GROUND_POINTS_MAX`. `RMECH_ERR_GEOMETRY` where the load hangs so high nowhere: the message has the least and the greatest height."""
+    `ground` has `count` points with growing x, at most `RMECH_GROUND_POINTS_MAX`. `RMECH_ERR_GEOMETRY` where the load hangs so high nowhere: the message has the least and the greatest height. Cost: no heap, 35 kB of stack; the same at some 500 places at most, over the ground given; some ten as a rule."""
 def carriage_length_for_tension(carriage: carriage | tuple[Any, ...], x: float, tension: float) -> carriage_state:
     """The length of track with which it pulls with `tension` at the head while the load is held at `x`.
 
-    `state` has the length. `RMECH_ERR_GEOMETRY` if the load can't hang on so little tension."""
+    `state` has the length. `RMECH_ERR_GEOMETRY` if the load can't hang on so little tension. Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each; 3 to 5 as a rule."""
 def carriage_length_for_point(carriage: carriage | tuple[Any, ...], point: plane_point | tuple[Any, ...]) -> carriage_state:
     """The length of track with which the held carriage stands at `point`: at a given height above the ground, say.
 
-    `state` has the length."""
+    `state` has the length. Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each; 3 to 5 as a rule."""
 def reeving_tensions(reeving: reeving | tuple[Any, ...], known: known | tuple[Any, ...], motion_of_rope: int) -> tuple[Sequence[part_tension], Sequence[turn_load], reeving_summary]:
     """The tension of every part of a rope, from what is known of one part or of the sum of two.
 
-    `parts` takes bend_count + 1 entries and `turns` bend_count; both, and `summary`, may be NULL. `motion_of_rope` is one of `RMECH_MOTION_...`. Formula and source: `rope_mechanics::reeving` in the library's documentation."""
+    `parts` takes bend_count + 1 entries and `turns` bend_count; both, and `summary`, may be NULL. `motion_of_rope` is one of `RMECH_MOTION_...`. Formula and source: at the top of this topic in rope_mechanics.h. Cost: no heap, 12 kB of stack; for each side of each part, a few passes along the rope."""
 def doubled_track_tensions(track: doubled_track | tuple[Any, ...], known: int, tension: float, motion_of_rope: int) -> track_tensions:
     """The tensions of a doubled track rope from one known tension.
 
-    `known` is one of `RMECH_TRACK_KNOWN_...` and says what `tension` is; `motion_of_rope` one of `RMECH_MOTION_...`: tensioning is hauling, easing is lowering."""
+    `known` is one of `RMECH_TRACK_KNOWN_...` and says what `tension` is; `motion_of_rope` one of `RMECH_MOTION_...`: tensioning is hauling, easing is lowering. Cost: no heap, 17 kB of stack; for each side of each part, a few passes along the rope."""
 def redirect_load(tension: float, between_lines: float) -> float:
-    """Load on a turn without loss, from the tension and the angle between its two lines: 0 to 180 degrees."""
+    """Load on a turn without loss, from the tension and the angle between its two lines: 0 to 180 degrees. Cost: no heap, 3 kB of stack; closed form."""
 def redirect_resultant(turn: turn | tuple[Any, ...], to_load: direction | tuple[Any, ...], to_pull: direction | tuple[Any, ...], load_tension: float, motion_of_rope: int) -> tuple[force_band, turn_load]:
     """The force of a redirect on what holds it, and the tension on its pulling side.
 
-    `to_load` and `to_pull` are the directions in which its two lines run away from it."""
+    `to_load` and `to_pull` are the directions in which its two lines run away from it. Cost: no heap, 4 kB of stack; closed form."""
 def capstan_tail(capstan: capstan | tuple[Any, ...], load: float, wrap: float) -> force_band:
     """The tail force that holds `load` for the `wrap` taken: from `tail->low`, if friction is at its highest, to `tail->high`, which holds in any case.
 
-    Formula and source: `rope_mechanics::capstan::Capstan` in the library's documentation."""
+    Formula and source: at the top of this topic in rope_mechanics.h. Cost: no heap, 3 kB of stack; closed form."""
 def capstan_load(capstan: capstan | tuple[Any, ...], tail: float, wrap: float) -> force_band:
-    """The load that a `tail` force holds: `load->low` is held in any case; above `load->high` the rope runs in any case."""
+    """The load that a `tail` force holds: `load->low` is held in any case; above `load->high` the rope runs in any case. Cost: no heap, 3 kB of stack; closed form."""
 def capstan_grip(capstan: capstan | tuple[Any, ...], load: float, tail: float, wrap: float) -> int:
-    """Whether a `tail` force holds `load`: one of `RMECH_GRIP_...`."""
+    """Whether a `tail` force holds `load`: one of `RMECH_GRIP_...`. Cost: no heap, 3 kB of stack; closed form."""
 def capstan_turns(capstan: capstan | tuple[Any, ...], load: float, hand: float) -> tuple[float, int]:
-    """The wrap that lets a `hand` force hold `load` with the lowest friction, and its whole turns, rounded up."""
+    """The wrap that lets a `hand` force hold `load` with the lowest friction, and its whole turns, rounded up. Cost: no heap, 3 kB of stack; closed form."""
 def hand_hold(tail: float) -> int:
     """Which hands hold a `tail` force on a moving rope: one of `RMECH_HAND_...`.
 
-    Bands from a test of people; source: `rope_mechanics::capstan::Hand` in the library's documentation. A hand is no brake to rely on."""
+    Bands from a test of people; source: at the top of this topic in rope_mechanics.h. A hand is no brake to rely on. Cost: no heap, 3 kB of stack; closed form."""
 def friction_from_test(raising: float, lowering: float, wrap: float) -> float:
-    """The coefficient of friction from a test in which a weight was just raised and just lowered over a bar."""
+    """The coefficient of friction from a test in which a weight was just raised and just lowered over a bar. Cost: no heap, 3 kB of stack; closed form."""
 def turn_from_test(raising: float, lowering: float, wrap: float, weight: float) -> turn:
     """A turn with a coefficient of friction for each direction, from such a test and the `weight` that hung on the rope.
 
-    `turn` takes a `RMECH_TURN_BAR`."""
+    `turn` takes a `RMECH_TURN_BAR`. Cost: no heap, 3 kB of stack; closed form."""
 def slope_pull_of(load: slope_load | tuple[Any, ...]) -> slope_pull:
     """The pulls in the rope of a load on a slope: up, down and at rest.
 
-    Formula and source: `rope_mechanics::slope` in the library's documentation."""
+    Formula and source: at the top of this topic in rope_mechanics.h. Cost: no heap, 3 kB of stack; closed form."""
 def ground_drag(weight: float, ground_share: float, slope: float, friction: float) -> float:
-    """Drag of a load of which the ground carries only a share, the rest hanging on a line."""
+    """Drag of a load of which the ground carries only a share, the rest hanging on a line. Cost: no heap, 3 kB of stack; closed form."""
 def slope_class(classes: slope_classes | tuple[Any, ...] | None, slope: float) -> int:
     """The class of a slope: one of `RMECH_SLOPE_...`.
 
-    `classes` may be NULL: the cautious limits then, 15, 30 and 50 degrees. Sources disagree on them."""
+    `classes` may be NULL: the cautious limits then, 15, 30 and 50 degrees. Sources disagree on them. Cost: no heap, 3 kB of stack; closed form."""
 def tackle_advantage(tackle: tackle | tuple[Any, ...]) -> advantage:
     """The advantage of a tackle: without losses, hauling and lowering.
 
-    Model, formula and range: `rope_mechanics::tackle` in the library's documentation."""
+    Model, formula and range: at the top of this topic in rope_mechanics.h. Cost: no heap, 16 kB of stack; linear systems of at most 8 unknowns, elimination; where singular or held, at most 40 sweeps."""
 def tackle_solve(tackle: tackle | tuple[Any, ...], load: float, state: int, capacity: int) -> tuple[Sequence[float], tackle_forces]:
     """The forces in a tackle for a load, in one state: `RMECH_MOTION_HAULING`, `RMECH_MOTION_LOWERING`, `RMECH_TACKLE_LOSSLESS` or `RMECH_TACKLE_HELD`.
 
-    `tensions` takes the tension of every part in the order in which the ropes were reeved (of a tackle of one's own, that of its stops), if `capacity` is at least the number of parts, at most `RMECH_TACKLE_MAX_PARTS`; NULL with a capacity of 0 asks for the rest alone."""
+    `tensions` takes the tension of every part in the order in which the ropes were reeved (of a tackle of one's own, that of its stops), if `capacity` is at least the number of parts, at most `RMECH_TACKLE_MAX_PARTS`; NULL with a capacity of 0 asks for the rest alone. Cost: no heap, 16 kB of stack; linear systems of at most 8 unknowns, elimination; where singular or held, at most 40 sweeps."""
 def tackle_on_sheaves(tackle: tackle | tuple[Any, ...], load: float, state: int, capacity: int) -> Sequence[sheave_force]:
     """The force on every sheave of a tackle for a load, in one state as for `rmech_tackle_solve`.
 
-    `sheaves` takes them in the order in which the ropes reach them, as many as `turns` in `rmech_tackle_forces` says (at most `RMECH_TACKLE_MAX_PARTS`)."""
+    `sheaves` takes them in the order in which the ropes reach them, as many as `turns` in `rmech_tackle_forces` says (at most `RMECH_TACKLE_MAX_PARTS`). Cost: no heap, 16 kB of stack; linear systems of at most 8 unknowns, elimination; where singular or held, at most 40 sweeps."""
 def tackle_on_carriers(tackle: tackle | tuple[Any, ...], load: float, state: int, capacity: int) -> Sequence[carrier_force]:
     """The force on every carrier of a tackle for a load, in one state as for `rmech_tackle_solve`, and how each travels.
 
-    `carriers` takes as many as `carriers` in `rmech_tackle_forces` says, at most 24."""
+    `carriers` takes as many as `carriers` in `rmech_tackle_forces` says, at most 24. Cost: no heap, 16 kB of stack; linear systems of at most 8 unknowns, elimination; where singular or held, at most 40 sweeps."""
 def tackle_throw(tackle: tackle | tuple[Any, ...], clearance: float) -> throw:
-    """How far the load goes before two carriers that a part joins come closer than `clearance`."""
+    """How far the load goes before two carriers that a part joins come closer than `clearance`. Cost: no heap, 16 kB of stack; linear systems of at most 8 unknowns, elimination; where singular or held, at most 40 sweeps."""
 def tackle_setback(tackle: tackle | tuple[Any, ...]) -> float:
-    """How far the load goes back when its capture takes hold, for each length of rope that slips through it."""
+    """How far the load goes back when its capture takes hold, for each length of rope that slips through it. Cost: no heap, 16 kB of stack; linear systems of at most 8 unknowns, elimination; where singular or held, at most 40 sweeps."""
 def tackle_rope(tackle: tackle | tuple[Any, ...]) -> float:
-    """The rope in all parts of a tackle, as drawn: what it needs beside knots and tails."""
+    """The rope in all parts of a tackle, as drawn: what it needs beside knots and tails. Cost: no heap, 16 kB of stack; linear systems of at most 8 unknowns, elimination; where singular or held, at most 40 sweeps."""
 def tackle_search(tackle: tackle | tuple[Any, ...], load: float, available: float, wanted: int, lead: int) -> tackle_found:
     """The best of the usual tackles with which the `available` hand force is enough for a load.
 
-    `tackle` gives where things stand and the one efficiency of all pulleys; its `ready`, `flags` and `efficiencies` are not read. `wanted` is a `RMECH_WANTED_...`, `lead` a `RMECH_LEAD_...`. If none is enough, RMECH_ERR_GEOMETRY."""
+    `tackle` gives where things stand and the one efficiency of all pulleys; its `ready`, `flags` and `efficiencies` are not read. `wanted` is a `RMECH_WANTED_...`, `lead` a `RMECH_LEAD_...`. If none is enough, RMECH_ERR_GEOMETRY. Cost: no heap, 17 kB of stack; the same for each of the usual tackles, 30 in all."""
 def tackle_cycle(tackle: tackle | tuple[Any, ...], plan: haul_plan | tuple[Any, ...]) -> cycle:
-    """Throws, resets and rope for a whole haul."""
+    """Throws, resets and rope for a whole haul. Cost: no heap, 16 kB of stack; linear systems of at most 8 unknowns, elimination; where singular or held, at most 40 sweeps."""
 def haul_solve(tackle: tackle | tuple[Any, ...], before: Sequence[haul_redirect], after: Sequence[haul_redirect], pull: pull | tuple[Any, ...], plan: haul_plan | tuple[Any, ...], winch_speed: float) -> tuple[Sequence[redirect_force], haul]:
     """The whole haul: redirects from the load to the tackle, the tackle (a usual one or one's own), redirects from the tackle to the winch.
 
     The redirects are in that order; each list may be NULL with a count of 0 and has at most 8. `on_redirects` takes the force on all of them, first those before the tackle; it may be NULL. Set `haul->struct_size` before.
 
-    Model, formula and range: `rope_mechanics::haul` in the library's documentation."""
+    Model, formula and range: at the top of this topic in rope_mechanics.h. Cost: no heap, 17 kB of stack; as of tackle."""
 def haul_least_advantage(tackle: tackle | tuple[Any, ...], before: Sequence[haul_redirect], after: Sequence[haul_redirect], pull: pull | tuple[Any, ...], available: float) -> tuple[int, float]:
     """The least advantage with which a force at the winch is enough: `RMECH_TACKLE_1_TO_1` says that a straight pull is.
 
-    The tackle gives the layout, the form, the lead and the one efficiency of all pulleys; its `ready` is not read. `hauling` takes the force at the winch then."""
+    The tackle gives the layout, the form, the lead and the one efficiency of all pulleys; its `ready` is not read. `hauling` takes the force at the winch then. Cost: no heap, 17 kB of stack; as of tackle, for at most 7 tackles."""
 def bridle_at_lengths(weight: float, ropes: Sequence[bridle_rope], lengths: Sequence[float]) -> tuple[hang, Sequence[hang_rope]]:
     """Where a load hangs on ropes of given unstretched lengths, and how hard each pulls.
 
-    `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order. A rope too long to be reached is slack."""
+    `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order. A rope too long to be reached is slack. Cost: no heap, 7 kB of stack; Newton's method, at most 200 steps of at most 60 halvings; some ten as a rule."""
 def bridle_at_position(weight: float, ropes: Sequence[bridle_rope], position: point | tuple[Any, ...]) -> tuple[hang, Sequence[hang_rope]]:
     """The tensions and unstretched lengths that hold a load at a position.
 
-    A position that no pull can hold is RMECH_ERR_GEOMETRY; the message names the rope that would have to push, or says how far the position lies beside the vertical plane of two ropes."""
+    A position that no pull can hold is RMECH_ERR_GEOMETRY; the message names the rope that would have to push, or says how far the position lies beside the vertical plane of two ropes. Cost: no heap, 7 kB of stack; closed form, or one small system."""
 def bridle_slack_length(weight: float, ropes: Sequence[bridle_rope], lengths: Sequence[float], rope: int) -> float:
     """The length from which on a rope (counted from 0) is slack, the others being of the lengths given.
 
-    That rope's own entry in `lengths` isn't used."""
+    That rope's own entry in `lengths` isn't used. Cost: no heap, 7 kB of stack; Newton's method, at most 200 steps of at most 60 halvings; some ten as a rule."""
 def bridle_swing(weight: float, ropes: Sequence[bridle_rope], from_: Sequence[float], to: Sequence[float], step_count: int) -> tuple[Sequence[hang_step], Sequence[hang_rope]]:
     """The way of a load while all ropes move evenly from one set of unstretched lengths to another.
 
-    `ropes`, `from` and `to` hold `count` elements, two or three. `step_count` moves give one step more, the first and the last included: `steps` takes step_count + 1 elements and `each` count times as many, step after step, with the slack and the side force of each rope."""
+    `ropes`, `from` and `to` hold `count` elements, two or three. `step_count` moves give one step more, the first and the last included: `steps` takes step_count + 1 elements and `each` count times as many, step after step, with the slack and the side force of each rope. Cost: no heap, 7 kB of stack; as of the other bridles, at each of the steps given."""
 def bridle_carry(weight: float, ropes: Sequence[bridle_rope], from_: point | tuple[Any, ...], to: point | tuple[Any, ...], step_count: int) -> tuple[Sequence[hang_step], Sequence[hang_rope]]:
     """The way of a load straight from one position to another: what lengths it takes, and what forces.
 
-    `ropes` holds `count` elements, two or three. `step_count` moves give one step more, the first and the last included: `steps` takes step_count + 1 elements and `each` count times as many, step after step. A position on the way that can't be held is a status of its own step."""
+    `ropes` holds `count` elements, two or three. `step_count` moves give one step more, the first and the last included: `steps` takes step_count + 1 elements and `each` count times as many, step after step. A position on the way that can't be held is a status of its own step. Cost: no heap, 8 kB of stack; as of the other bridles, at each of the steps given."""
 def track_rope_lost(weight: float, ropes: Sequence[bridle_rope], lengths: Sequence[float], position: point | tuple[Any, ...], clearance: float) -> tuple[track_lost, Sequence[track_lost_rope]]:
     """The track rope fails: the litter drops from `position` by its `clearance`, or until it hangs on the ropes left.
 
-    `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order."""
+    `ropes` and `lengths` hold `count` elements, two or three; `each` takes as many, in the same order. Cost: no heap, 8 kB of stack; as of rmech_bridle_at_lengths, and a root for each rope in at most 100 steps."""
 def head_resultant(head: point | tuple[Any, ...], pulls: Sequence[at_head]) -> force3:
-    """The sum of all ropes at the head of a frame."""
+    """The sum of all ropes at the head of a frame. Cost: no heap, 5 kB of stack; one pass over what is given."""
 def frame_solve(frame: frame | tuple[Any, ...], pulls: Sequence[at_head]) -> tuple[frame_forces, Sequence[leg_forces], Sequence[guy_forces], Sequence[float]]:
     """The forces of a frame under the ropes at its head.
 
-    `legs`, `guys` and `hobbles` take as many elements as the frame has, in its order; `guys` and `hobbles` may be NULL where it has none. A frame that falls is RMECH_ERR_GEOMETRY; see `rmech_frame_falls`."""
+    `legs`, `guys` and `hobbles` take as many elements as the frame has, in its order; `guys` and `hobbles` may be NULL where it has none. A frame that falls is RMECH_ERR_GEOMETRY; see `rmech_frame_falls`. Cost: no heap, 21 kB of stack; at most 400 small systems; as many as there are legs and guys as a rule."""
 def frame_at_heads(frame: frame | tuple[Any, ...], heads: Sequence[point], pulls: Sequence[at_head]) -> tuple[Sequence[frame_at_head], Sequence[leg_forces]]:
     """The forces of a frame for each of several places of its head: how they change with its height and lean.
 
-    A rope towards a point turns with the head. `at_heads` takes `head_count` elements; `legs` takes as many times the legs of the frame, place after place, and may be NULL. Neither may overlap `heads` or `pulls`: RMECH_ERR_POINTER."""
+    A rope towards a point turns with the head. `at_heads` takes `head_count` elements; `legs` takes as many times the legs of the frame, place after place, and may be NULL. Neither may overlap `heads` or `pulls`: RMECH_ERR_POINTER. Cost: no heap, 23 kB of stack; the same for each head given."""
 def frame_falls(frame: frame | tuple[Any, ...], pulls: Sequence[at_head]) -> frame_fall:
-    """Whether a frame falls under the ropes at its head, which guys are on the wrong side, and where one is needed."""
+    """Whether a frame falls under the ropes at its head, which guys are on the wrong side, and where one is needed. Cost: no heap, 19 kB of stack; at most 400 small systems; as many as there are legs and guys as a rule."""
 def frame_stability(frame: frame | tuple[Any, ...], resultant: force3 | tuple[Any, ...]) -> stability:
-    """How far a frame stands from tipping under a resultant, also where it falls."""
+    """How far a frame stands from tipping under a resultant, also where it falls. Cost: no heap, 16 kB of stack; one pass over what is given."""
 def frame_pole_share(frame: frame | tuple[Any, ...], least_thickness: float) -> float:
     """The share of a wooden gin pole's tabulated capacity that each leg may bear: 1 for a gin pole, 7/8 for shears or a tripod.
 
-    Poles longer than 60 times their least thickness, and a gin pole that leans by more than 45 degrees, are RMECH_ERR_GEOMETRY. Source: `Frame::pole_share` in the library's documentation."""
+    Poles longer than 60 times their least thickness, and a gin pole that leans by more than 45 degrees, are RMECH_ERR_GEOMETRY. Source: `Frame::pole_share` in the library's documentation. Cost: no heap, 15 kB of stack; closed form."""
 def frame_cone_edge(frame: frame | tuple[Any, ...], azimuth: float, size: float) -> cone_edge:
     """The tilts of a resultant of a given size that a frame bears on one side, to draw its safe cone.
 
-    `azimuth` is the side to which the resultant leans, from x towards y."""
+    `azimuth` is the side to which the resultant leans, from x towards y. Cost: no heap, 23 kB of stack; the same for each of some 90 leans and for two ends by bisection."""
 def v_anchor(load: float, angle: float) -> float:
-    """The force in each of two legs that share a load evenly at an angle between them: two anchors in a V, or a sling."""
+    """The force in each of two legs that share a load evenly at an angle between them: two anchors in a V, or a sling. Cost: no heap, 3 kB of stack; closed form."""
 def anchor_share(master: point | tuple[Any, ...], legs: Sequence[anchor_leg], load: force3 | tuple[Any, ...]) -> Sequence[float]:
     """How legs share a load at a master point that hardly moves. `tensions` takes `count` elements.
 
-    A load that would swing the master point is RMECH_ERR_GEOMETRY: see `rmech_anchor_settle`."""
+    A load that would swing the master point is RMECH_ERR_GEOMETRY: see `rmech_anchor_settle`. Cost: no heap, 8 kB of stack; at most 400 small systems; as many as there are legs as a rule."""
 def anchor_settle(master: point | tuple[Any, ...], legs: Sequence[anchor_leg], load: force3 | tuple[Any, ...]) -> tuple[settled, Sequence[float]]:
-    """Where the master point comes to under a load, and the tensions there. `tensions` takes `count` elements."""
+    """Where the master point comes to under a load, and the tensions there. `tensions` takes `count` elements. Cost: no heap, 8 kB of stack; at most 400 small systems; as many as there are legs as a rule."""
 def anchor_after_losing(master: point | tuple[Any, ...], legs: Sequence[anchor_leg], load: force3 | tuple[Any, ...], lost: int) -> tuple[settled, Sequence[float], float]:
     """The anchor settled again after leg `lost` (counted from 0) has failed; its tension reads zero.
 
-    `drop` is how far the load goes down along itself. `tensions` takes `count` elements. What the load peaks at on the way is for `rmech_fall_arrest`."""
+    `drop` is how far the load goes down along itself. `tensions` takes `count` elements. What the load peaks at on the way is for `rmech_fall_arrest`. Cost: no heap, 8 kB of stack; at most 400 small systems; as many as there are legs as a rule."""
 def surface_friction(surface: int) -> float:
-    """The friction of braked tyres on a `RMECH_SURFACE_...`. Real ones scatter by a third or more."""
+    """The friction of braked tyres on a `RMECH_SURFACE_...`. Real ones scatter by a third or more. Cost: no heap, 3 kB of stack; closed form."""
 def vehicle_holds(vehicle: vehicle | tuple[Any, ...]) -> float:
-    """The pull at which a vehicle on its brakes begins to slide. One that slides by itself is RMECH_ERR_GEOMETRY."""
+    """The pull at which a vehicle on its brakes begins to slide. One that slides by itself is RMECH_ERR_GEOMETRY. Cost: no heap, 3 kB of stack; closed form."""
 def pickets_hold(thickness: float, length: float, driven: float, arrangement: int, soil: int) -> float:
     """The pull at which a holdfast of alike pickets begins to give.
 
-    `arrangement` is a `RMECH_PICKETS_...`, `soil` a `RMECH_PICKET_SOIL_...`. Pickets thinner than 3 in, shorter than 5 ft, or driven less than 3 ft or more than 4 ft are outside the table and refused."""
+    `arrangement` is a `RMECH_PICKETS_...`, `soil` a `RMECH_PICKET_SOIL_...`. Pickets thinner than 3 in, shorter than 5 ft, or driven less than 3 ft or more than 4 ft are outside the table and refused. Cost: no heap, 3 kB of stack; closed form."""
 def deadman_pressure(deadman: deadman | tuple[Any, ...]) -> float:
-    """The pressure on the face of a buried beam that the soil holds."""
+    """The pressure on the face of a buried beam that the soil holds. Cost: no heap, 3 kB of stack; closed form."""
 def deadman_holds(deadman: deadman | tuple[Any, ...], length: float) -> float:
-    """The pull at which a buried beam of this length begins to give."""
+    """The pull at which a buried beam of this length begins to give. Cost: no heap, 3 kB of stack; closed form."""
 def deadman_length(deadman: deadman | tuple[Any, ...], pull: float) -> float:
-    """The length that a buried beam needs for a pull."""
+    """The length that a buried beam needs for a pull. Cost: no heap, 3 kB of stack; closed form."""
 def fall_arrest(fall: fall | tuple[Any, ...]) -> arrest:
     """How a rope stops a falling load: the peak force, and the way it takes.
 
-    Without a fall it is the load put on suddenly: exactly twice the weight on a linear rope."""
+    Without a fall it is the load put on suddenly: exactly twice the weight on a linear rope. Cost: no heap, 7 kB of stack; a root in at most 100 steps for each piece of rope, some 6 as a rule."""
 def fall_factor(fall: fall | tuple[Any, ...]) -> float:
-    """The fall factor: the whole free fall, slack and reaction included, by the rope in service."""
+    """The fall factor: the whole free fall, slack and reaction included, by the rope in service. Cost: no heap, 7 kB of stack; closed form."""
 def sudden_stop(load: lowered_load | tuple[Any, ...]) -> arrest:
-    """How a rope that is locked at once stops a load that was being lowered on it."""
+    """How a rope that is locked at once stops a load that was being lowered on it. Cost: no heap, 6 kB of stack; a root in at most 100 steps for each piece of rope, some 6 as a rule."""
 def step_factor(damping: float) -> float:
-    """Peak by steady tension when a load comes all at once on a rope that damps: 2 without damping, towards 1."""
+    """Peak by steady tension when a load comes all at once on a rope that damps: 2 without damping, towards 1. Cost: no heap, 3 kB of stack; closed form."""
 def stiffness_from_drop_test(peak: float, weight: float, fall_factor: float) -> float:
-    """The axial stiffness that makes a rope give the peak force printed for it in a standard drop test."""
+    """The axial stiffness that makes a rope give the peak force printed for it in a standard drop test. Cost: no heap, 3 kB of stack; closed form."""
 def lost_rope(lost: float, holding: Sequence[holding]) -> tuple[hand_over, Sequence[share]]:
     """A rope that carried `lost` fails; `count` others, one to four, side by side with it, take over.
 
-    `shares` takes `count` elements, in the order of `holding`."""
+    `shares` takes `count` elements, in the order of `holding`. Cost: no heap, 7 kB of stack; a root in at most 100 steps for each piece of rope, some 6 as a rule."""
 def winch_turning(winch: winch | tuple[Any, ...], motion: int, pull: float, line_speed: float | None = ...) -> winch_state:
     """The winch hauling or lowering a `pull`; `line_speed` is what a controller holds, NULL for full speed.
 
-    `motion` is `RMECH_MOTION_HAULING` or `RMECH_MOTION_LOWERING`. A pull beyond the stall, a limit or a slipping grab is `RMECH_ERR_GEOMETRY`, with the numbers in the message. Formula and source: `rope_mechanics::winch::Winch` in the library's documentation."""
+    `motion` is `RMECH_MOTION_HAULING` or `RMECH_MOTION_LOWERING`. A pull beyond the stall, a limit or a slipping grab is `RMECH_ERR_GEOMETRY`, with the numbers in the message. Formula and source: at the top of this topic in rope_mechanics.h. Cost: no heap, 4 kB of stack; closed form."""
 def winch_running_back(winch: winch | tuple[Any, ...], pull: float, resistor: float) -> winch_state:
     """The load turning the winch back, its motor cut off from the battery and closed over a resistor (zero: shorted).
 
-    It never stops the load: only a brake does."""
+    It never stops the load: only a brake does. Cost: no heap, 5 kB of stack; closed form."""
 def winch_holding(winch: winch | tuple[Any, ...], pull: float) -> tuple[float, float]:
     """What holds a load still with the motor alone, the brake off: below `least` it runs back, above `most` it comes up.
 
-    `least` is zero where friction alone seems to hold it, which is never to be counted as a brake."""
+    `least` is zero where friction alone seems to hold it, which is never to be counted as a brake. Cost: no heap, 4 kB of stack; closed form."""
 def winch_stall(winch: winch | tuple[Any, ...]) -> stall:
-    """The winch with its rotor locked, and what bounds its pull."""
+    """The winch with its rotor locked, and what bounds its pull. Cost: no heap, 4 kB of stack; closed form."""
 def winch_jam(winch: winch | tuple[Any, ...], rope_stiffness: float, pull: float, rotor_energy: float, limit: float) -> jam:
     """What happens when the load jams while the winch hauls `pull`: how fast the force rises in a rope of this stiffness (EA by the length from winch to jam), where it ends, and how soon it reaches `limit`. `rotor_energy` is ½·J·ω² of the rotor and what turns with it at the motor's speed before the jam: rather too much than too little, zero for none.
 
-    All of it on the side of more force, sooner. Formula: `rope_mechanics::winch::Jam` in the library's documentation."""
+    All of it on the side of more force, sooner. Formula: at the top of this topic in rope_mechanics.h. Cost: no heap, 5 kB of stack; closed form."""
 def winch_jam_force_after(winch: winch | tuple[Any, ...], rope_stiffness: float, pull: float, rotor_energy: float, time: float) -> float:
     """The greatest force that can be so long after the load jams while the winch hauls `pull`, in a rope of this stiffness.
 
-    Formula: `rope_mechanics::winch::Jam` in the library's documentation."""
+    Formula: at the top of this topic in rope_mechanics.h. Cost: no heap, 5 kB of stack; closed form."""
 def jam_rate(axial_stiffness: float, free_length: float, line_speed: float) -> float:
-    """How fast the force rises in a jam: (EA/L)·v."""
+    """How fast the force rises in a jam: (EA/L)·v. Cost: no heap, 3 kB of stack; closed form."""
 def drum_layer_at(drum: drum | tuple[Any, ...], rope_on_drum: float) -> layer:
-    """The layer from which the rope leaves when so much of it is on the drum, the turns that must stay on it included."""
+    """The layer from which the rope leaves when so much of it is on the drum, the turns that must stay on it included. Cost: no heap, 4 kB of stack; closed form."""
 def drum_layer(drum: drum | tuple[Any, ...], number: int) -> tuple[float, float]:
-    """The radius of a layer, counted from 1, from the axis to the middle of the rope, and the pull on it by that on the first layer for the same torque. Either may be NULL."""
+    """The radius of a layer, counted from 1, from the axis to the middle of the rope, and the pull on it by that on the first layer for the same torque. Either may be NULL. Cost: no heap, 4 kB of stack; closed form."""
 def drum_capacity(drum: drum | tuple[Any, ...]) -> tuple[float, float]:
-    """How many whole turns a layer takes, and how much rope the drum with all its layers full. Either may be NULL."""
+    """How many whole turns a layer takes, and how much rope the drum with all its layers full. Either may be NULL. Cost: no heap, 4 kB of stack; closed form."""
 def gear_back_efficiency(gear_efficiency: float) -> float:
-    """What gets back through a gear when the load drives, by the assumption that as much torque is lost both ways; zero or below where the gear locks, which is friction and never to be counted as a brake."""
+    """What gets back through a gear when the load drives, by the assumption that as much torque is lost both ways; zero or below where the gear locks, which is friction and never to be counted as a brake. Cost: no heap, 3 kB of stack; closed form."""
 def motor_from_ends(voltage: float, no_load_speed: float, no_load_current: float, stall_torque: float) -> motor:
-    """A motor's constants from the ends of its curve at one voltage: speed and current without load, torque at stall."""
+    """A motor's constants from the ends of its curve at one voltage: speed and current without load, torque at stall. Cost: no heap, 3 kB of stack; closed form."""
 def motor_at_speed(motor: motor | tuple[Any, ...], voltage: float, speed: float) -> motor_state:
-    """A motor at a voltage, turning at a speed: from standstill to its speed without load."""
+    """A motor at a voltage, turning at a speed: from standstill to its speed without load. Cost: no heap, 4 kB of stack; closed form."""
 def motor_at_torque(motor: motor | tuple[Any, ...], voltage: float, torque: float) -> motor_state:
-    """A motor at a voltage, under a torque: from none to that at stall."""
+    """A motor at a voltage, under a torque: from none to that at stall. Cost: no heap, 4 kB of stack; closed form."""
 def cable_resistance(each_way: float, cross_section: float) -> float:
-    """The resistance of a pair of copper leads at 20 °C, out and back."""
+    """The resistance of a pair of copper leads at 20 °C, out and back. Cost: no heap, 3 kB of stack; closed form."""
 def copper_resistance(at_25_celsius: float, temperature: float) -> float:
-    """The resistance at a temperature of a copper conductor whose resistance at 25 °C is known."""
+    """The resistance at a temperature of a copper conductor whose resistance at 25 °C is known. Cost: no heap, 3 kB of stack; closed form."""
 def winch_by_table(rows: Sequence[winch_row], radius_ratio: float, pull: float) -> winch_table_state:
     """Current for a `pull` by one straight line through the maker's table, and speed by another or by 1/v = e + g·F, whichever passes nearer to its farthest row. Hauling only.
 
     Going down, the load drives the gear, and how much of its losses the load pays, the motor or a brake inside, no row of a pull table says: for lowering describe the winch by its motor and gear.
 
-    `radius_ratio` is the radius by that of the table's layer, 1 on the same. A pull beyond the table is `RMECH_ERR_VALUE`; a table that no winch has, or whose pull falls from one row to the next, `RMECH_ERR_GEOMETRY`."""
+    `radius_ratio` is the radius by that of the table's layer, 1 on the same. A pull beyond the table is `RMECH_ERR_VALUE`; a table that no winch has, or whose pull falls from one row to the next, `RMECH_ERR_GEOMETRY`. Cost: no heap, 4 kB of stack; one pass over what is given."""
 def winch_pull_from_current(winch: winch | tuple[Any, ...], bands: gauge_bands | tuple[Any, ...], current: float, state: int) -> pull_reading:
     """The pull that a motor's current stands for, and its band: a check on the load cell, never the measurement.
 
-    `state` is one of `RMECH_RUNNING_...`; the current is positive while it is drawn. That a current says nothing is no failure: `reading->blind` then says why. Formula: `rope_mechanics::winch::CurrentGauge` in the library's documentation."""
+    `state` is one of `RMECH_RUNNING_...`; the current is positive while it is drawn. That a current says nothing is no failure: `reading->blind` then says why. Formula: at the top of this topic in rope_mechanics.h. Cost: no heap, 5 kB of stack; one pass over what is given."""
 def winch_pull_from_current_by_table(rows: Sequence[winch_row], radius_ratio: float, bands: gauge_bands | tuple[Any, ...], current: float, state: int) -> pull_reading:
-    """The pull that a current stands for by the maker's table, and its band. Otherwise as `rmech_winch_pull_from_current`."""
+    """The pull that a current stands for by the maker's table, and its band. Otherwise as `rmech_winch_pull_from_current`. Cost: no heap, 6 kB of stack; one pass over what is given."""
 def motor_fit_points(points: Sequence[motor_point]) -> tuple[Sequence[motor_residual], motor_fit]:
     """Fits a motor's constants to points by least squares, and warns where they can't distinguish two of them.
 
-    `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`. Formula: `rope_mechanics::winch::fit_motor` in the library's documentation."""
+    `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`. Formula: at the top of this topic in rope_mechanics.h. Cost: no heap, 4 kB of stack; one pass over what is given."""
 def winch_fit_points(points: Sequence[winch_point], gear_ratio: float, radius: float) -> tuple[Sequence[winch_residual], motor_fit]:
     """Fits a winch's motor and gear to points by least squares, its gear ratio and radius known.
 
-    `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`. Formula: `rope_mechanics::winch::fit_winch` in the library's documentation."""
+    `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`. Formula: at the top of this topic in rope_mechanics.h. Cost: no heap, 5 kB of stack; one pass over what is given."""
 def battery_at_current(capacity: float, rated_time: float, peukert_exponent: float, current: float) -> tuple[float, float]:
     """What a battery gives at a steady current, by Peukert's law in its rated-hour form.
 
-    `time` from full to flat and `usable_share` of the stated capacity; either may be NULL. Formula and source: `rope_mechanics::winch::Peukert` in the library's documentation."""
+    `time` from full to flat and `usable_share` of the stated capacity; either may be NULL. Formula and source: at the top of this topic in rope_mechanics.h. Cost: no heap, 3 kB of stack; closed form."""
 def battery_at_charge(battery: battery | tuple[Any, ...], charge: float, temperature: float) -> battery_state:
     """A battery at a state of charge and a temperature: voltage and resistance are what `rmech_winch` takes as `open_circuit` and `battery`.
 
-    Formula: `rope_mechanics::winch::Battery` in the library's documentation."""
+    Formula: at the top of this topic in rope_mechanics.h. Cost: no heap, 12 kB of stack; one pass over what is given."""
 def motor_warmed(heat: motor_heat | tuple[Any, ...], start: motor_temperatures | tuple[Any, ...], heating: heating | tuple[Any, ...], duration: float, limit: float | None = ...) -> tuple[motor_temperatures, float]:
     """The motor's temperatures after a time of steady heating, and how long it may go on until the winding reaches `limit`: from `start`, infinite if it never does.
 
-    `limit` and `time_to_limit` may both be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the library's documentation."""
+    `limit` and `time_to_limit` may both be NULL. Formula: at the top of this topic in rope_mechanics.h. Cost: no heap, 5 kB of stack; closed form, or a root between two bounds in at most the steps of bisection."""
 def motor_duty_cycle(heat: motor_heat | tuple[Any, ...], pull: heating | tuple[Any, ...], time_on: float, time_off: float) -> tuple[motor_temperatures, motor_temperatures]:
     """How warm the motor gets in cycles of pull and rest that go on for ever: at the end of each pull, when the winding is hottest, and at the end of each rest, when it is coolest.
 
-    Either output may be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the library's documentation."""
+    Either output may be NULL. Formula: at the top of this topic in rope_mechanics.h. Cost: no heap, 5 kB of stack; closed form, or a root between two bounds in at most the steps of bisection."""
 def motor_settles_at(heat: motor_heat | tuple[Any, ...], heating: heating | tuple[Any, ...]) -> motor_temperatures:
-    """Where the motor's temperatures settle under steady heating; infinite if the winding runs away."""
+    """Where the motor's temperatures settle under steady heating; infinite if the winding runs away. Cost: no heap, 6 kB of stack; at most 200 steps, or a root between two bounds in at most the steps of bisection."""
 def motor_current_squared_time(heat: motor_heat | tuple[Any, ...]) -> float:
-    """What the winding takes from cold to its rated rise when it has no time to cool: I²t. For `RMECH_HEAT_ONE_NODE` only."""
+    """What the winding takes from cold to its rated rise when it has no time to cool: I²t. For `RMECH_HEAT_ONE_NODE` only. Cost: no heap, 4 kB of stack; closed form."""
 def motor_lasting_share(heat: motor_heat | tuple[Any, ...], current: float) -> float:
-    """The share of the time for which a current may flow for ever, in cycles much shorter than the time constant, at most 1. For `RMECH_HEAT_ONE_NODE` only."""
+    """The share of the time for which a current may flow for ever, in cycles much shorter than the time constant, at most 1. For `RMECH_HEAT_ONE_NODE` only. Cost: no heap, 4 kB of stack; closed form."""
 def winch_haul(winch: winch | tuple[Any, ...], battery: battery | tuple[Any, ...], limits: haul_limits | tuple[Any, ...], steps: Sequence[haul_step], sample_capacity: int) -> tuple[Sequence[haul_sample], int, haul_outcome]:
     """A whole haul on one battery: whether it finishes, and what stops it.
 
     `samples` takes the haul over time, at the start and end of every step and after every interval; with `RMECH_HAUL_STEP_ENDS` only the ends. `sample_count` takes how many there are. With `sample_capacity` 0 (`samples` may then be NULL) that is all: the size query. A buffer that is too small gives `RMECH_ERR_CAPACITY`, with `sample_count` written and the rest untouched. Where no samples are asked for, both may be NULL. Neither may overlap `steps`: RMECH_ERR_POINTER.
 
-    The winch's own `open_circuit`, `battery` and `leads` give way to the battery and its leads, of which only `leads` is read from the winch. That a haul is stopped is no failure: `outcome->stop` then says why. A step that can't be used is `RMECH_ERR_VALUE`; one whose line all but stops, so that it isn't through after 10 000 intervals, `RMECH_ERR_UNSOLVED`. Formula: `rope_mechanics::winch::HaulCycle` in the library's documentation."""
+    The winch's own `open_circuit`, `battery` and `leads` give way to the battery and its leads, of which only `leads` is read from the winch. That a haul is stopped is no failure: `outcome->stop` then says why. A step that can't be used is `RMECH_ERR_VALUE`; one whose line all but stops, so that it isn't through after 10 000 intervals, `RMECH_ERR_UNSOLVED`. Formula: at the top of this topic in rope_mechanics.h. Cost: no heap, 16 kB of stack; at most 10000 intervals for each step of the haul."""
 def winch_haul_by_table(rows: Sequence[winch_row], radius_ratio: float, leads: float, battery: battery | tuple[Any, ...], limits: haul_limits | tuple[Any, ...], steps: Sequence[haul_step], sample_capacity: int) -> tuple[Sequence[haul_sample], int, haul_outcome]:
     """A whole haul of a winch known by its maker's table, at the end of these leads. Otherwise as `rmech_winch_haul`.
 
-    `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A table says nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two nodes, are `RMECH_ERR_GEOMETRY`."""
+    `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A table says nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two nodes, are `RMECH_ERR_GEOMETRY`. Cost: no heap, 17 kB of stack; at most 10000 intervals for each step of the haul."""
 def operation_study(site: str | bytes) -> str:
     """The study of a site in one call, into a buffer of the caller. `rmech_operation_create` does the same, computes only once, and can be stopped. Both texts are JSON in UTF-8, the study NUL-terminated.
 
-    `needed` always takes the number of bytes that the study needs, its NUL included. With `capacity` 0 (`study` may then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives `RMECH_ERR_CAPACITY`, with `needed` written and `study` untouched. Errors as of `rmech_operation_create`."""
+    `needed` always takes the number of bytes that the study needs, its NUL included. With `capacity` 0 (`study` may then be NULL) that is all: the size query, which returns `RMECH_OK`. A buffer that is too small gives `RMECH_ERR_CAPACITY`, with `needed` written and `study` untouched. Errors as of `rmech_operation_create`. Cost: heap; grows with the positions; see most_positions and cancel for what stops it."""

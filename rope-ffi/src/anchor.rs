@@ -1,7 +1,14 @@
 //! Anchors: legs that share a load, vehicles on their brakes, pickets and buried beams.
 //!
-//! Formulas, assumptions, tables and sources: `rope_mechanics::anchor` in the library's documentation. What is
-//! found here is where an anchor begins to give, with no margin in it. No call allocates.
+//! What is found here is where an anchor begins to give, with no margin in it. No call allocates.
+//!
+//! ```text
+//! V: T = W/(2*cos(a/2)), a between the legs    legs: T[i] = k[i]*max(0, a[i].d), k = EA/L, d the one displacement that balances
+//! Vehicle: F = m*g*(mu*cos(g) - sin(g))/(cos(d) + mu*sin(d))    pickets: by table    buried: P = CC of the table, by depth and slope
+//! Assumed: small displacements, a load that bisects a V. Range: V below 180 degrees; 1 to 8 legs; road -60 to 60 degrees.
+//! CAUTION. These are where an anchor begins to give, with no margin: divide by a safety factor, and have each inspected and
+//! loaded. Source: statics; US Navy rigging manuals and TM 5-5420-278-10, table 9 (read); tables of tyre friction.
+//! ```
 //!
 //! ```c
 //! rmech_force load = rmech_kn(6.0), leg;

@@ -1,5 +1,12 @@
 //! Rope wrapped on a capstan, and what a hand holds.
 //!
+//! ```text
+//! T_tail = T*exp(-mu*q)    groove of opening g: mu' = mu/sin(g/2)    q = ln(T/T_hand)/mu
+//! Assumed: a rigid drum much thicker than the rope, wraps side by side. mu is a band: tail low with the highest mu.
+//! Range: mu from 0 to 2, q from 0 to 100 turns, g from 10 to 180 degrees. CAUTION. A wet, iced or worn drum holds less; a hand
+//! is no brake. Source: the belt equation of any statics textbook; hands by Mauthner, in Moyer 2006.
+//! ```
+//!
 //! ```c
 //! rmech_capstan capstan = RMECH_INIT(rmech_capstan);
 //! capstan.friction_low = rmech_fraction(0.12);
@@ -67,7 +74,7 @@ pub const RMECH_HAND_NOBODY: i32 = 4;
 /// The tail force that holds `load` for the `wrap` taken: from `tail->low`, if friction is at its highest, to
 /// `tail->high`, which holds in any case.
 ///
-/// Formula and source: `rope_mechanics::capstan::Capstan` in the library's documentation.
+/// Formula and source: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_capstan_tail(
     capstan: *const rmech_capstan,
@@ -161,7 +168,7 @@ pub unsafe extern "C" fn rmech_capstan_turns(
 
 /// Which hands hold a `tail` force on a moving rope: one of `RMECH_HAND_...`.
 ///
-/// Bands from a test of people; source: `rope_mechanics::capstan::Hand` in the library's documentation. A hand is
+/// Bands from a test of people; source: at the top of this topic in rope_mechanics.h. A hand is
 /// no brake to rely on.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_hand_hold(

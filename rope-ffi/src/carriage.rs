@@ -1,7 +1,16 @@
 //! A load on a track rope: rolling free, or held by a haul rope.
 //!
-//! Formulas, assumptions and sources: `rope_mechanics::carriage` in the library's documentation. No call
-//! allocates.
+//! No call allocates.
+//!
+//! ```text
+//! T*(e1 + r*e2) + P*d = W    e1, e2 along the track at both sides of the wheel, r = 1 without friction; P haul rope along d
+//! with both parts of the track, and the haul rope, elastic lines with their own weight. Rolling: P = 0, T equal at both sides.
+//! Assumed: the wheel passes the tension on but for its friction; nothing is taken to be flat. Range: certified where the haul
+//! rope climbs 0 to 60 degrees and the track is at most 3 % longer than its chord; beyond, an answer is certified or refused.
+//! One branch is promised: the wheel presses on its track, the haul rope pulls, the carriage is stable.
+//! CAUTION. A doubled track on one sheave has no redundancy. Keep +-15 % on every tension where nothing was measured.
+//! Source: statics of the carriage; Irvine for the lines; vectors at high precision (tests/oracle).
+//! ```
 //!
 //! ```c
 //! rmech_carriage carriage = RMECH_INIT(rmech_carriage); // head, haul point at the head, far anchor

@@ -1,6 +1,15 @@
 //! The high frame: legs, guys, hobbles and feet under all the ropes at its head.
 //!
-//! Formulas, assumptions and sources: `rope_mechanics::frame` in the library's documentation. No call allocates.
+//! No call allocates.
+//!
+//! ```text
+//! sum of c[i]*u[i] + sum of t[j]*v[j] + R = 0    c, t >= 0    least sum of x^2/(2*k), k = EA/L, where more than one answer fits
+//! R the resultant of the ropes at the head, u from foot to head, v from head to guy anchor. A staked foot may also pull.
+//! Assumed: a pin joint at the head, members without bending; no guy tightened beforehand. Left out: the frame's own weight
+//! (add half of each leg's), buckling beyond the strength given, sinking feet, swaying. Range: 1 to 8 legs, up to 8 guys.
+//! CAUTION. The forces are those of the ideal frame: its feet, guys and anchors must hold. Source: statics of a pin joint;
+//! Lawson & Hanson, Solving Least Squares Problems (1974), ch. 23, from memory; poles by a US Navy rigging manual.
+//! ```
 //!
 //! ```c
 //! rmech_leg legs[3]; // a tripod 3 m high, and a rope that hangs from its head

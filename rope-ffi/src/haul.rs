@@ -1,5 +1,13 @@
 //! Haul: the line that raises the load, in one call.
 //!
+//! ```text
+//! F = pull * product of redirects before / advantage of the tackle * product of redirects behind
+//! with each redirect's ratio and the tackle's advantage hauling or lowering. At rest anything between. Load's speed = line
+//! speed / velocity ratio; hand = travel * velocity ratio. Assumed, range: as of tackle; up to 8 redirects on each side, 0 to
+//! 180 degrees. CAUTION. A winch built for pulling may be barred by its own standard from lifting people.
+//! Source: as of tackle and bends; Delaney 2022 for what redirects pass on.
+//! ```
+//!
 //! ```c
 //! rmech_tackle tackle = RMECH_INIT(rmech_tackle);
 //! tackle.load_distance = rmech_m(40.0);
@@ -127,7 +135,7 @@ fn route(
 /// The redirects are in that order; each list may be NULL with a count of 0 and has at most 8. `on_redirects` takes
 /// the force on all of them, first those before the tackle; it may be NULL. Set `haul->struct_size` before.
 ///
-/// Model, formula and range: `rope_mechanics::haul` in the library's documentation.
+/// Model, formula and range: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_haul_solve(
     tackle: *const rmech_tackle,

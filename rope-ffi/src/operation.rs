@@ -1,5 +1,11 @@
 //! The whole operation: a site as JSON in, its study as JSON out.
 //!
+//! ```text
+//! The site's ropes, frame, anchors, winch and battery, solved at places along the travel by all topics above; what may fail,
+//! and by how much each limit is passed. Assumed: one vertical plane outward of the head. Bands say what isn't exactly known.
+//! CAUTION. An aid for planning: a certified safety function it is not.
+//! ```
+//!
 //! ```c
 //! // site, bytes: a site file as JSON
 //! rmech_operation_options options = RMECH_INIT(rmech_operation_options);

@@ -1,5 +1,11 @@
 //! Quantities as C sees them.
 //!
+//! ```text
+//! A value is a double in the SI unit of its member's name; rmech_units.h converts exactly (pound 0.45359237 kg, foot
+//! 0.3048 m, g = 9.80665 m/s^2). Axes: x level, outward from the head over the slope; y level, to the left of somebody who
+//! looks out; z up.
+//! ```
+//!
 //! ```c
 //! rmech_force pull = rmech_lbf(740.0); // built in one unit, read in another
 //! rmech_point head = {rmech_m(0.0), rmech_m(0.0), rmech_ft(10.0)};

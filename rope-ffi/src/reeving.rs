@@ -1,5 +1,14 @@
 //! One rope through its turns.
 //!
+//! ```text
+//! T behind a turn = T before it * ratio(q), the ratio of the topic on bends; along a part T' = scale*T + rise
+//! Load on a turn:  R^2 = (T1 - T2)^2 + 4*T1*T2*sin(q/2)^2    without loss, b between the lines: R = 2*T*cos(b/2)
+//! While the rope moves, one tension gives all. At rest each turn holds any ratio between its two, so that each part has a band;
+//! not every combination of what lies in the bands is possible. Assumed: parts without weight unless a strand says otherwise.
+//! Range: up to 16 turns, 0 to 32 turns of wrap each. CAUTION. Ratios of real turns scatter by 5 % or more each: a load cell is
+//! worth more than any table. Source: statics; block factors of industrial catalogues.
+//! ```
+//!
 //! ```c
 //! rmech_force tension = rmech_kn(2.1), load;
 //! rmech_angle between = rmech_deg(110.0); // the rope's two sides
@@ -340,7 +349,7 @@ unsafe fn write_all<T: Copy>(at: *mut T, values: impl Iterator<Item = T>) {
 /// The tension of every part of a rope, from what is known of one part or of the sum of two.
 ///
 /// `parts` takes bend_count + 1 entries and `turns` bend_count; both, and `summary`, may be NULL. `motion_of_rope`
-/// is one of `RMECH_MOTION_...`. Formula and source: `rope_mechanics::reeving` in the library's documentation.
+/// is one of `RMECH_MOTION_...`. Formula and source: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 #[allow(clippy::too_many_arguments, reason = "two arrays come back, each with its capacity")]
 pub unsafe extern "C" fn rmech_reeving_tensions(

@@ -1,5 +1,11 @@
 //! What a rope is.
 //!
+//! ```text
+//! T = a*e + b*e^2    e = 2*T/(a + sqrt(a^2 + 4*b*T))    T tension, e strain, a the axial stiffness EA
+//! Assumed: the rope is bedded in, and loads and unloads along the same curve. Range: a > 0, b >= 0 (0: linear).
+//! For n strands side by side give n*a and n*b. Source: a curve to fit to a measured rope; see rope-mechanics/src/docs/measured.md.
+//! ```
+//!
 //! ```c
 //! rmech_stretch stretch = {rmech_kn(33.0), rmech_kn(120.0)}; // T = a*e + b*e^2
 //! rmech_force tension = rmech_kn(2.1);
@@ -36,7 +42,7 @@ impl rmech_stretch {
 
 /// Strain under a tension.
 ///
-/// Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation.
+/// Formula and range: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_stretch_strain(
     stretch: *const rmech_stretch,
@@ -57,7 +63,7 @@ pub unsafe extern "C" fn rmech_stretch_strain(
 
 /// Tension under a strain.
 ///
-/// Formula and range: `rope_mechanics::rope::Stretch` in the library's documentation.
+/// Formula and range: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_stretch_tension(
     stretch: *const rmech_stretch,

@@ -1,5 +1,14 @@
 //! Losses of a rope at a bend.
 //!
+//! ```text
+//! Sheave:  T2 = T1*eta(q)    eta(q) = eta180 + (1 - eta180)*0.28*(1 - q/pi) for q from 10 degrees, from there straight to 1
+//! Bar:     T2 = T1*exp(-mu*q), with one mu raising and another lowering
+//! q is how far the rope turns; beyond half a turn, once more for each. At rest a turn holds anything between hauling and
+//! lowering: a band, not a number.
+//! Range: eta180 from 0.01 to 1, mu from 0 to 2, q from 0 to 32 turns. Sources: Poysti 2020 for 0.28 (one pulley, so take it
+//! as 0.27 to 0.29); Delaney 2022 for bars; below 10 degrees our assumption.
+//! ```
+//!
 //! ```c
 //! rmech_turn sheave = {0};
 //! sheave.kind = RMECH_TURN_SHEAVE;
@@ -95,8 +104,8 @@ pub const RMECH_MEASURED_DESCENDER: i32 = 6;
 
 /// The turns that lose the most and the least of what was measured over pulleys, connectors and descenders.
 ///
-/// `what` is one of `RMECH_MEASURED_...`. Figures and source: `rope_mechanics::sheave::Measured` in the library's
-/// documentation. `worst` is for what a haul takes, `best` for what a load may pull while it is let down.
+/// `what` is one of `RMECH_MEASURED_...`. `worst` is for what a haul takes, `best` for what a load may pull
+/// while it is let down. Source: Delaney 2022, p. 90 (in notes on it); bars by the same author.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_turn_measured(
     what: i32,
@@ -144,7 +153,7 @@ impl From<Band<Ratio>> for rmech_band {
 
 /// Ratio of the tensions over a turn by `angle`: a sheave, or a bar with its two coefficients.
 ///
-/// Formula, source and range: `rope_mechanics::sheave::Turn` in the library's documentation.
+/// Formula, source and range: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_turn_band(
     turn: *const rmech_turn,

@@ -1,5 +1,13 @@
 //! Loads on a slope.
 //!
+//! ```text
+//! With G = ((1-c)*W + s*Wa)*sin(q) and N = (1-c)*W*cos(q), the rope at d to the slope:
+//! P_up = (G + mu*N)/(cos(d) + mu*sin(d))    P_down = (G - mu*N)/(cos(d) - mu*sin(d)), slack where negative
+//! Assumed: a plane slope, a rigid load that slides slowly; c is the share carried, s that of the attendants' weight Wa on the
+//! rope. Range: slope 0 to 90 degrees, mu from 0 to 2, d from -90 to 90 degrees. Classes of slopes: sources disagree (low from
+//! 15, steep from 30 to 35, high from 50 to 60 degrees); local rules come first. Source: statics of a block on a plane.
+//! ```
+//!
 //! ```c
 //! rmech_slope_load load = RMECH_INIT(rmech_slope_load);
 //! rmech_slope_pull pull = RMECH_INIT(rmech_slope_pull);
@@ -78,7 +86,7 @@ impl From<SlopeError> for Failure {
 
 /// The pulls in the rope of a load on a slope: up, down and at rest.
 ///
-/// Formula and source: `rope_mechanics::slope` in the library's documentation.
+/// Formula and source: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_slope_pull_of(
     load: *const rmech_slope_load,

@@ -1,6 +1,15 @@
 //! Tackle: usual ones by their number, any other by arrays of carriers and stops.
 //!
-//! Model, formulas and range: `rope_mechanics::tackle` in the library's documentation. No call allocates.
+//! No call allocates.
+//!
+//! ```text
+//! Each carrier that moves is in balance along its heading: sum of T*cos(angle) = load at the load, 0 elsewhere.
+//! Travel by virtual work, the transpose of the same system: advantage = rope through the hand / travel of the load, without losses.
+//! Losses: the tension behind each sheave by the topic on bends, in the direction in which the rope runs there.
+//! Assumed: straight, weightless ropes that don't stretch; angles as drawn. Range: up to 24 carriers (8 that move), 48 stops,
+//! 8 ropes. The balance is put back to 1e-11. CAUTION. A tackle multiplies what a jammed load does to its anchor.
+//! Source: statics and virtual work; checked against printed ratios (McAllister, Pipeline Rules of Thumb Handbook, p. 6).
+//! ```
 //!
 //! ```c
 //! rmech_tackle tackle = RMECH_INIT(rmech_tackle);
@@ -483,7 +492,7 @@ unsafe fn write_tensions(tensions: *mut rmech_force, forces: &TackleForces<'_>) 
 
 /// The advantage of a tackle: without losses, hauling and lowering.
 ///
-/// Model, formula and range: `rope_mechanics::tackle` in the library's documentation.
+/// Model, formula and range: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_tackle_advantage(
     tackle: *const rmech_tackle,

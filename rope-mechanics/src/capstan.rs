@@ -1,5 +1,7 @@
 //! Rope wrapped on a capstan, bollard or rail: what the tail must hold, and whether a hand can.
 //!
+#![doc = include_str!("docs/pictures/capstan.svg")]
+//!
 //! T_load = T_tail·e^(μθ), the law of Euler and Eytelwein, with the wrap θ in radians.
 //!
 //! Friction is known only within a band, and every question takes the end that is on the safe side: the low

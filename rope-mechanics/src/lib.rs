@@ -21,7 +21,8 @@
 //! | how does the litter swing in at the top? | [`bridle`](mod@bridle) |
 //! | and any other ropes over any sheaves? | [`rig`](mod@rig) |
 //!
-//! What the formulas stand on: [`docs`](mod@docs).
+//! Four of these questions, each answered in Rust, C, C++ and Python: [`docs::cookbook`]. What the formulas stand on:
+//! [`docs`](mod@docs).
 //!
 //! Layers, lowest first; a lower one never imports a higher one:
 //!

@@ -1,5 +1,7 @@
 //! A load on a slope: the pull that brings it up, the one that lets it down, and where the rope goes slack.
 //!
+#![doc = include_str!("docs/pictures/slope.svg")]
+//!
 //! P = W·(sin θ ± μ·cos θ), up and down. Where the friction exceeds the downhill part of the weight, the load
 //! stays where it is and the rope goes slack on the way down: that is an answer of its own, not a negative
 //! tension.

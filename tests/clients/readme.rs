@@ -4,10 +4,10 @@ use rope_checks::{c_library, compile_c, run, top};
 use std::path::PathBuf;
 use std::process::Command;
 
-/// The first block of that language under the heading "C".
+/// The first block of that language under the heading "Ten minutes in C".
 fn block(language: &str) -> String {
     let page = std::fs::read_to_string(top().join("README.md")).unwrap();
-    let (_, section) = page.split_once("\n## C\n").unwrap();
+    let (_, section) = page.split_once("\n## Ten minutes in C\n").unwrap();
     let (_, block) = section.split_once(&format!("\n```{language}\n")).unwrap();
     block.split_once("\n```").unwrap().0.to_owned() + "\n"
 }

@@ -12,6 +12,7 @@ pub(crate) struct Topic {
     pub(crate) title: String,
     file: String,
     pub(crate) example: String,
+    model: String,
 }
 
 /// Quantities and what is made of nothing else come first: every topic uses them.
@@ -34,11 +35,12 @@ fn sources() -> BTreeMap<String, String> {
     sources
 }
 
-/// The first block of C in the documentation of a file.
-fn example(source: &str) -> String {
+/// The first block of that language in the documentation of a file: C for the example, text for the model.
+fn block(source: &str, language: &str) -> String {
     let lines = source.lines().map_while(|line| line.strip_prefix("//!"));
+    let opening = format!("```{language}");
     let block =
-        lines.skip_while(|line| line.trim() != "```c").skip(1).take_while(|line| line.trim() != "```");
+        lines.skip_while(|line| line.trim() != opening).skip(1).take_while(|line| line.trim() != "```");
     block.map(|line| line.strip_prefix(' ').unwrap_or(line).to_owned() + "\n").collect()
 }
 
@@ -57,14 +59,20 @@ pub(crate) fn topics() -> Vec<Topic> {
             let last: &mut Topic = topics.last_mut().unwrap();
             assert!(last.file.is_empty() || last.file == *file, "{} stands in two files", last.title);
             last.file.clone_from(file);
-            last.example = example(text);
+            last.example = block(text, "c");
+            last.model = block(text, "text");
         } else if let Some(title) = line.strip_prefix(" *   ") {
-            topics.push(Topic { title: title.to_owned(), file: String::new(), example: String::new() });
+            topics.push(Topic {
+                title: title.to_owned(),
+                file: String::new(),
+                example: String::new(),
+                model: String::new(),
+            });
         }
     }
     let title = "Quantities, points and forces".to_owned();
-    let example = example(&sources[QUANTITIES]);
-    topics.insert(0, Topic { title, file: QUANTITIES.to_owned(), example });
+    let [example, model] = ["c", "text"].map(|language| block(&sources[QUANTITIES], language));
+    topics.insert(0, Topic { title, file: QUANTITIES.to_owned(), example, model });
     topics
 }
 
@@ -92,6 +100,59 @@ impl<'a> Block<'a> {
         code.flat_map(|line| line.split(|c: char| !c.is_ascii_alphanumeric() && c != '_'))
             .filter(|word| word.starts_with("rmech_"))
     }
+}
+
+/// The picture of a topic: of the model that a module of the core draws.
+fn picture(file: &str) -> Option<String> {
+    let module = file.split(['/', '.']).next().unwrap();
+    let path = format!("rope-mechanics/src/docs/pictures/{module}.svg");
+    top().join(&path).exists().then_some(path)
+}
+
+/// What each function takes: heap; stack as `rope-ffi/freestanding.md` has it, with the tenth that CI allows; steps as
+/// `rope-ffi/steps.txt` says.
+fn costs() -> BTreeMap<String, String> {
+    let read = |file: &str| std::fs::read_to_string(top().join(file)).unwrap();
+    let (table, steps) = (read("rope-ffi/freestanding.md"), read("rope-ffi/steps.txt"));
+    let stack = |function: &str| {
+        let row = table.lines().find_map(|line| line.strip_prefix(&format!("| {function} | ")))?;
+        let bytes: f64 = row.split(" | ").nth(1)?.trim_end_matches(" |").parse().unwrap();
+        Some((1.1 * bytes / 1024.0).ceil())
+    };
+    let mut costs = BTreeMap::new();
+    let rows = steps.lines().filter(|line| !line.is_empty() && !line.starts_with('#'));
+    for (function, steps) in rows.map(|line| line.split_once(": ").unwrap()) {
+        let place = match stack(function) {
+            Some(stack) => format!("no heap, {stack} kB of stack"),
+            None => "heap".to_owned(),
+        };
+        costs.insert(function.to_owned(), format!("// Cost: {place}; {steps}."));
+    }
+    costs
+}
+
+/// A function with its cost as the last line of its comment; anything else as it is.
+fn with_cost(block: &Block, costs: &BTreeMap<String, String>) -> String {
+    if !block.function {
+        return block.text.to_owned();
+    }
+    let cost =
+        costs.get(block.name).unwrap_or_else(|| panic!("rope-ffi/steps.txt doesn't know {}", block.name));
+    let lines: Vec<&str> = block.text.lines().collect();
+    let comment = lines.iter().take_while(|line| line.starts_with("//")).count();
+    let mut text: String = lines[..comment].iter().map(|line| format!("{line}\n")).collect();
+    text += &format!("{cost}\n");
+    text + &lines[comment..].join("\n")
+}
+
+/// Each function has its steps, and no other has.
+#[test]
+fn the_steps_are_those_of_the_exported_functions() {
+    let exported = std::fs::read_to_string(top().join("include/symbols.txt")).unwrap();
+    let exported: BTreeSet<&str> = exported.lines().collect();
+    let costs = costs();
+    let named: BTreeSet<&str> = costs.keys().map(String::as_str).collect();
+    assert_eq!(named, exported);
 }
 
 /// What cbindgen wrote, by topics.
@@ -131,11 +192,13 @@ pub(crate) fn in_topics(generated: &str) -> String {
         .collect();
 
     let mut text = format!("{before}#include <stddef.h>\n\n{NODISCARD}\n{opening}\n");
+    let costs = costs();
     let mut written = BTreeSet::new();
     fn write(
         i: usize,
         blocks: &[Block],
         types: &BTreeMap<&str, usize>,
+        costs: &BTreeMap<String, String>,
         written: &mut BTreeSet<usize>,
         text: &mut String,
     ) {
@@ -144,10 +207,12 @@ pub(crate) fn in_topics(generated: &str) -> String {
         }
         for name in blocks[i].needs() {
             if let Some(&needed) = types.get(name) {
-                write(needed, blocks, types, written, text);
+                write(needed, blocks, types, costs, written, text);
             }
         }
         let block = &blocks[i];
+        let said = with_cost(block, costs);
+        let block = &Block { text: &said, ..*block };
         if block.function && block.text.lines().any(|line| line.starts_with("int32_t ")) {
             // Between the comment and what it returns.
             let at = block
@@ -163,6 +228,16 @@ pub(crate) fn in_topics(generated: &str) -> String {
     }
     for (number, topic) in topics.iter().enumerate() {
         writeln!(text, "/* ---- {} {}", topic.title, "-".repeat(110 - topic.title.len())).unwrap();
+        for line in topic.model.lines() {
+            assert!(
+                line.is_ascii() && line.len() <= 130,
+                "{line}: a header is plain ASCII, and its lines are short"
+            );
+            writeln!(text, " * {line}").unwrap();
+        }
+        if let Some(picture) = picture(&topic.file) {
+            writeln!(text, " * Picture: {picture}").unwrap();
+        }
         if !topic.example.is_empty() {
             text += " *\n";
         }
@@ -174,7 +249,7 @@ pub(crate) fn in_topics(generated: &str) -> String {
         // Constants and types, then functions, each as their sources have them.
         for functions in [false, true] {
             for i in (0..blocks.len()).filter(|i| of[*i] == number && blocks[*i].function == functions) {
-                write(i, &blocks, &types, &mut written, &mut text);
+                write(i, &blocks, &types, &costs, &mut written, &mut text);
             }
         }
     }

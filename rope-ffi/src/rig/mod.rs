@@ -4,6 +4,14 @@
 //! a time. Ids are good for the rig that gave them out, and for its solutions; another rig's, and ids of all zeros, are
 //! refused.
 //!
+//! ```text
+//! At each point: sum of T*u + weight = 0    each rope: its length is that of its parts, T the same along it but for its turns
+//! the minimum of energy of elastic, straight or heavy parts; friction at turns by the topic on bends.
+//! Assumed: static, no contact but at its sheaves. Proof: `rmech_rig_solution_certificate` has both residuals, and the least
+//! stiffness (is it stable?). A rig is refused where something floats, or where no equilibrium exists.
+//! Source: least energy of cables; checked against every solver above and SciPy's minimiser.
+//! ```
+//!
 //! ```c
 //! rmech_rig *rig = NULL; // a load on two ropes
 //! rmech_rig_solution *solution = NULL;
@@ -53,7 +61,7 @@ use rope_mechanics::error::{Allowed, InputError};
 use rope_mechanics::geometry::Direction3;
 use rope_mechanics::quantity::line_weight_of;
 use rope_mechanics::rig::{
-    FreePoint, PointId, Rig, RigError, RopeEnd, RopeId, RopeRun, RopeSupply, SheaveId, Solution,
+    AtRest, FreePoint, PointId, Rig, RigError, RopeEnd, RopeId, RopeRun, RopeSupply, SheaveId, Solution,
 };
 use rope_mechanics::sheave::Turn;
 use std::sync::atomic::{AtomicU32, Ordering};
@@ -630,8 +638,7 @@ pub unsafe extern "C" fn rmech_rig_find_rope(
 /// full, the rig slides to where it rests. An answer may not be the only one: see the certificate's `unique`. A refusal
 /// that isn't sure means that none was found.
 ///
-/// The detail of an error names the point or rope at fault in `field`. Assumptions: `rope_mechanics::rig` in the
-/// library's documentation.
+/// The detail of an error names the point or rope at fault in `field`. Assumptions: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_rig_solve(
     rig: *const rmech_rig,
@@ -676,8 +683,8 @@ pub unsafe extern "C" fn rmech_rig_solve_within(
 /// The two ends of what friction may hold at the turns of ropes at rest: as they stand after hauling, and after
 /// lowering. Destroy both with `rmech_rig_solution_destroy`.
 ///
-/// Assumptions, and which rigs have no such ends: `rope_mechanics::rig::Rig::solve_band` in the library's
-/// documentation.
+/// Assumed: all ropes at rest came to rest from the same motion; mixtures give tensions between, or near, these. A rig that
+/// friction alone keeps at rest is refused: no motion of its rope holds it. `rmech_rig_solve_band_within` stops in time.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_rig_solve_band(
     rig: *const rmech_rig,
@@ -690,14 +697,46 @@ pub unsafe extern "C" fn rmech_rig_solve_band(
         let rig = unsafe { handle("rig", rig)? };
         writable("hauled", hauled)?;
         writable("lowered", lowered)?;
-        let band = rig.rig.solve_band()?;
-        for (to, name, solution) in [(hauled, "hauled", band.hauled), (lowered, "lowered", band.lowered)] {
-            let made = rmech_rig_solution { solution, ids: rig.ids.clone() };
-            // SAFETY: as above; both were found writable.
-            unsafe { output(name, to, Box::into_raw(Box::new(made)))? };
-        }
-        Ok(())
+        // SAFETY: as above; both were found writable.
+        unsafe { hand_out(rig, rig.rig.solve_band()?, hauled, lowered) }
     })
+}
+
+/// The same in no more than so many steps for each of the two, as `rmech_rig_solve_within` counts them. When they are
+/// spent: `RMECH_ERR_BUDGET`, which decides nothing. An answer, or any other refusal, is the one of
+/// `rmech_rig_solve_band`, bit by bit.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_rig_solve_band_within(
+    rig: *const rmech_rig,
+    steps: u32,
+    hauled: *mut *mut rmech_rig_solution,
+    lowered: *mut *mut rmech_rig_solution,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        // SAFETY: as above.
+        let rig = unsafe { handle("rig", rig)? };
+        writable("hauled", hauled)?;
+        writable("lowered", lowered)?;
+        // SAFETY: as above; both were found writable.
+        unsafe { hand_out(rig, rig.rig.solve_band_within(steps)?, hauled, lowered) }
+    })
+}
+
+/// # Safety
+/// Both pointers may be written.
+unsafe fn hand_out(
+    rig: &rmech_rig,
+    band: AtRest,
+    hauled: *mut *mut rmech_rig_solution,
+    lowered: *mut *mut rmech_rig_solution,
+) -> Result<(), Failure> {
+    for (to, name, solution) in [(hauled, "hauled", band.hauled), (lowered, "lowered", band.lowered)] {
+        let made = rmech_rig_solution { solution, ids: rig.ids.clone() };
+        // SAFETY: as above.
+        unsafe { output(name, to, Box::into_raw(Box::new(made)))? };
+    }
+    Ok(())
 }
 
 /// Destroys a solution; NULL is fine.

@@ -1,5 +1,10 @@
 //! How a solved rig answers to a small change of one input, by an opaque handle.
 //!
+//! ```text
+//! K*dx = df: the solved rig, linearised; exact to first order in the change. Where a part is slack, or a rope at rest over a
+//! rough turn starts to move, the answer holds for one side only.
+//! ```
+//!
 //! ```c
 //! // solution, first: as in the topic above
 //! rmech_rig_change change = RMECH_INIT(rmech_rig_change);
@@ -170,7 +175,7 @@ fn change(ids: &Ids, c: &rmech_rig_change) -> Result<Change, Failure> {
 
 /// What a small change of one input does to every output. Destroy the response with `rmech_rig_response_destroy`.
 ///
-/// What is assumed: `rope_mechanics::rig::Response` in the library's documentation.
+/// What is assumed: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_rig_respond(
     solution: *const rmech_rig_solution,

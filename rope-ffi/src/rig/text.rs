@@ -1,5 +1,9 @@
 //! Rigs, solutions and responses as JSON.
 //!
+//! ```text
+//! Keys in kebab-case, quantities as text with their unit ("145 ft"); unknown keys are refused. Round trip: to the last bit.
+//! ```
+//!
 //! ```c
 //! // rig: as above; first how much room it needs, then the text
 //! size_t needed = 0;
@@ -69,7 +73,7 @@ unsafe fn write(
 /// Makes a rig from JSON in UTF-8 of `bytes` bytes. Destroy it with `rmech_rig_destroy`; find its points and ropes by
 /// their names.
 ///
-/// The keys: `rope_mechanics::rig::RigSpec` in the library's documentation.
+/// The keys: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_rig_read_json(
     json: *const c_char,

@@ -1,5 +1,12 @@
 //! Batteries: what they hold and give, by charge, current and cold.
 //!
+//! ```text
+//! t = H*(C/(I*H))^n    usable share = (Ih/I)^(n-1), Ih = C/H    cold: by the table given, or that of a battery manual
+//! Voltage: the curve over the charge given, less I*(internal + leads). Assumed: a steady current from full to flat; pauses give
+//! some back. Range: n from 1 to 2, charge 0 to 1, up to 1000 in series and parallel. Source: Peukert's law (1897); a battery
+//! meter's manual.
+//! ```
+//!
 //! ```c
 //! rmech_charge capacity = rmech_ah(55.0); // over 20 hours
 //! rmech_time rated = rmech_h(20.0), time;
@@ -20,7 +27,7 @@ use rope_mechanics::winch::{Battery, Peukert};
 /// What a battery gives at a steady current, by Peukert's law in its rated-hour form.
 ///
 /// `time` from full to flat and `usable_share` of the stated capacity; either may be NULL. Formula and source:
-/// `rope_mechanics::winch::Peukert` in the library's documentation.
+/// at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_battery_at_current(
     capacity: *const rmech_charge,
@@ -229,7 +236,7 @@ pub struct rmech_battery_state {
 /// A battery at a state of charge and a temperature: voltage and resistance are what `rmech_winch` takes as
 /// `open_circuit` and `battery`.
 ///
-/// Formula: `rope_mechanics::winch::Battery` in the library's documentation.
+/// Formula: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_battery_at_charge(
     battery: *const rmech_battery,

@@ -1,5 +1,11 @@
 //! A motor's constants from measured points.
 //!
+//! ```text
+//! kt*w + R*I = V and kt*I - kt*I0 = torque, least squares, each reading good to the same share of its greatest value
+//! Winch: kt*(N/r)*v + R*I = V and I = I0 + s*F, with ef = r/(N*kt*s)
+//! Range: two points at least that differ; what the readings can't tell is said, not guessed. Source: least squares.
+//! ```
+//!
 //! ```c
 //! rmech_motor_point points[3];
 //! for (int i = 0; i < 3; ++i) {
@@ -231,7 +237,7 @@ impl rmech_winch_point {
 /// Fits a motor's constants to points by least squares, and warns where they can't distinguish two of them.
 ///
 /// `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`.
-/// Formula: `rope_mechanics::winch::fit_motor` in the library's documentation.
+/// Formula: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_motor_fit_points(
     points: *const rmech_motor_point,
@@ -273,7 +279,7 @@ pub unsafe extern "C" fn rmech_motor_fit_points(
 /// Fits a winch's motor and gear to points by least squares, its gear ratio and radius known.
 ///
 /// `residuals` takes `point_count` entries, one for each point; it may be NULL. It must not overlap `points`.
-/// Formula: `rope_mechanics::winch::fit_winch` in the library's documentation.
+/// Formula: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_winch_fit_points(
     points: *const rmech_winch_point,

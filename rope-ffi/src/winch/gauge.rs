@@ -1,5 +1,13 @@
 //! A winch by its maker's table, and a pull from a current.
 //!
+//! ```text
+//! Table:    I = a + b*F*r/r1    v = (c - d*F*r/r1)*r/r1, or 1/v = e + g*F, whichever passes nearer to its farthest row
+//! Pull:     hauling F = (I - I0)*kt*N*ef/r    lowering F = (I0 - I)*kt*N/(r*eb)
+//! Assumed: the table's voltage, layer and temperature. Range: up to the table's greatest pull. Makers' tables followed the
+//! better curve within 4, 10 and 19 % (measured.md). CAUTION. A pull from a current is a check on the load cell, not a load
+//! cell; with the brake set it says nothing. Source: the motor's law; published pull and current tables.
+//! ```
+//!
 //! ```c
 //! rmech_winch_row rows[2]; // the maker's table, first layer
 //! memset(rows, 0, sizeof rows);
@@ -234,8 +242,7 @@ impl From<PullReading> for rmech_pull_reading {
 /// The pull that a motor's current stands for, and its band: a check on the load cell, never the measurement.
 ///
 /// `state` is one of `RMECH_RUNNING_...`; the current is positive while it is drawn. That a current says nothing is
-/// no failure: `reading->blind` then says why. Formula: `rope_mechanics::winch::CurrentGauge` in the library's
-/// documentation.
+/// no failure: `reading->blind` then says why. Formula: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_winch_pull_from_current(
     winch: *const rmech_winch,

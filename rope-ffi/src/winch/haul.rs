@@ -1,5 +1,12 @@
 //! A whole haul on a battery.
 //!
+//! ```text
+//! The winch at each moment, with the charge by Peukert's law, the voltage by charge and cold, the motor by its heat, in
+//! intervals of at most the one given (1500 to a step as a rule, 10000 at most, else RMECH_ERR_UNSOLVED).
+//! Stops at the reserve of charge, the stall, the heat, or the end of the steps. Assumed, range, sources: of the four topics
+//! above; resistance grows as the motor warms.
+//! ```
+//!
 //! ```c
 //! rmech_winch winch = RMECH_INIT(rmech_winch);
 //! winch.motor_constant = rmech_n_m_per_a(0.055);
@@ -396,7 +403,7 @@ impl Asked {
 /// The winch's own `open_circuit`, `battery` and `leads` give way to the battery and its leads, of which only `leads`
 /// is read from the winch. That a haul is stopped is no failure: `outcome->stop` then says why. A step that can't be
 /// used is `RMECH_ERR_VALUE`; one whose line all but stops, so that it isn't through after 10 000 intervals,
-/// `RMECH_ERR_UNSOLVED`. Formula: `rope_mechanics::winch::HaulCycle` in the library's documentation.
+/// `RMECH_ERR_UNSOLVED`. Formula: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_winch_haul(
     winch: *const rmech_winch,

@@ -1,5 +1,12 @@
 //! How warm a winch's motor gets.
 //!
+//! ```text
+//! One body:   dT = dTn*(I/In)^2*(1 - exp(-t/tau)) from cold
+//! Two bodies: C1*x1' = I^2*R(x1) - (x1 - x2)/R12    C2*x2' = P_idle + (x1 - x2)/R12 - (x2 - air)/R2
+//! Assumed: loss as I^2. A winding runs ahead of its case: one body is late for short, hard pulls. Range: -100 to 300 C.
+//! Source: the balance of heat; IEC 60028 for copper (from memory). No published check.
+//! ```
+//!
 //! ```c
 //! rmech_motor_heat heat = {0};
 //! heat.kind = RMECH_HEAT_ONE_NODE;
@@ -140,8 +147,7 @@ fn nothing_to_follow() -> Failure {
 /// The motor's temperatures after a time of steady heating, and how long it may go on until the winding reaches
 /// `limit`: from `start`, infinite if it never does.
 ///
-/// `limit` and `time_to_limit` may both be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the
-/// library's documentation.
+/// `limit` and `time_to_limit` may both be NULL. Formula: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_motor_warmed(
     heat: *const rmech_motor_heat,
@@ -195,7 +201,7 @@ pub unsafe extern "C" fn rmech_motor_warmed(
 /// How warm the motor gets in cycles of pull and rest that go on for ever: at the end of each pull, when the winding
 /// is hottest, and at the end of each rest, when it is coolest.
 ///
-/// Either output may be NULL. Formula: `rope_mechanics::winch::OneNode` and `TwoNode` in the library's documentation.
+/// Either output may be NULL. Formula: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_motor_duty_cycle(
     heat: *const rmech_motor_heat,

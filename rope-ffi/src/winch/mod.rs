@@ -2,6 +2,15 @@
 //!
 //! A winch built for pulling may be barred by its own standard from lifting people: ask its maker.
 //!
+//! ```text
+//! Hauling: I = I0 + F*r/(N*ef*kt)    lowering: I = I0 - F*r*eb/(N*kt)    w = (Voc - I*R)/kt    v = w*r/N
+//! Stall: I = Voc/R, F = kt*(I - I0)*N*ef/r    jam: F(t) = Fs - (Fs - F0)*exp(-k*c*t), on the side of more force, sooner
+//! kt motor constant, I0 current without load, N gear ratio, ef and eb efficiency forward and backward, r drum radius, R all
+//! resistances in the circuit. Assumed: steady turning, brake off, no slip. Range: pull from zero to the stall.
+//! Balance put back: Voc*I = losses + F*v. CAUTION. A gear that doesn't run back is not a brake.
+//! Source: the law of the permanent-magnet motor; recomputed, no published check of jam.
+//! ```
+//!
 //! ```c
 //! rmech_winch winch = RMECH_INIT(rmech_winch);
 //! winch.motor_constant = rmech_n_m_per_a(0.055);
@@ -215,8 +224,7 @@ impl From<WinchState> for rmech_winch_state {
 /// The winch hauling or lowering a `pull`; `line_speed` is what a controller holds, NULL for full speed.
 ///
 /// `motion` is `RMECH_MOTION_HAULING` or `RMECH_MOTION_LOWERING`. A pull beyond the stall, a limit or a slipping grab
-/// is `RMECH_ERR_GEOMETRY`, with the numbers in the message. Formula and source: `rope_mechanics::winch::Winch` in the
-/// library's documentation.
+/// is `RMECH_ERR_GEOMETRY`, with the numbers in the message. Formula and source: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_winch_turning(
     winch: *const rmech_winch,
@@ -368,7 +376,7 @@ pub struct rmech_jam {
 /// (EA by the length from winch to jam), where it ends, and how soon it reaches `limit`. `rotor_energy` is ½·J·ω² of the
 /// rotor and what turns with it at the motor's speed before the jam: rather too much than too little, zero for none.
 ///
-/// All of it on the side of more force, sooner. Formula: `rope_mechanics::winch::Jam` in the library's documentation.
+/// All of it on the side of more force, sooner. Formula: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_winch_jam(
     winch: *const rmech_winch,
@@ -405,7 +413,7 @@ pub unsafe extern "C" fn rmech_winch_jam(
 
 /// The greatest force that can be so long after the load jams while the winch hauls `pull`, in a rope of this stiffness.
 ///
-/// Formula: `rope_mechanics::winch::Jam` in the library's documentation.
+/// Formula: at the top of this topic in rope_mechanics.h.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_winch_jam_force_after(
     winch: *const rmech_winch,

@@ -1,5 +1,13 @@
 //! Drum, motor, leads.
 //!
+//! ```text
+//! Drum:  r(k) = D/2 + d/2 + (k - 1)*p*d, p = 1 crown on crown, 0.866 in the groove    gear back: eb = 2 - 1/ef
+//! Motor: torque = kt*(I - I0)    w = (V - I*R)/kt    leads: R = rho*2*l/A, rho = 0.01724 ohm mm^2/m
+//! Copper: R(T) = R25*(1 + 0.00393*(T - 20 C))/(1 + 0.00393*5)
+//! Assumed: steady turning, whole turns on the drum, a round rope. Range: copper -100 to 300 C; contacts and lugs come on top.
+//! Source: geometry; the motor's law; IEC 60028 (from memory).
+//! ```
+//!
 //! ```c
 //! rmech_voltage voltage = rmech_v(12.0); // from the four numbers of a data sheet
 //! rmech_turning_speed idle_speed = rmech_rpm(3800.0);

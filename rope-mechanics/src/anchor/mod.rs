@@ -1,5 +1,7 @@
 //! Anchors: legs that share a load, vehicles on their brakes, pickets and buried beams.
 //!
+#![doc = include_str!("../docs/pictures/anchor.svg")]
+//!
 //! **Caution.** An anchor is as good as the ground and the thing it is tied to, and no table has seen yours. The
 //! figures for vehicles, pickets and buried anchors are what they hold at the point of moving, with no margin in
 //! them: divide by a safety factor, and let a qualified person inspect and load each anchor before a life hangs

@@ -1,5 +1,7 @@
 //! What it costs to stop a load: falls, sudden loads, devices that slip, and ropes that take over from others.
 //!
+#![doc = include_str!("../docs/pictures/arrest.svg")]
+//!
 //! All of it is one energy balance: what the load loses in height, the rope takes up in stretch and a slipping
 //! device turns into heat. Nothing is damped, so a peak given here is an upper bound for the rope described; a
 //! longer fall makes it higher, and so does a stiffer rope as long as it is linear.

@@ -1,5 +1,7 @@
 //! Bridles: a load that hangs from two or three ropes, each from a point of its own.
 //!
+#![doc = include_str!("../docs/pictures/bridle.svg")]
+//!
 //! The litter, once the track rope is let down, hangs on the haul rope over the frame and on the belay from the
 //! side. Paying one out and taking the other in swings it from under the frame to the road.
 //!

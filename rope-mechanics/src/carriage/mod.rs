@@ -1,5 +1,7 @@
 //! A load on a track rope: rolling free, held by a haul rope, or fixed to the rope.
 //!
+#![doc = include_str!("../docs/pictures/carriage.svg")]
+//!
 //! The track runs from its upper support, the head, over the carriage to its far anchor. All parts are exact
 //! elastic catenaries with their own weight; nothing is taken to be flat. A doubled track is one line of twice
 //! the weight, with [`Stretch::strands`]`(2)`.

@@ -1,8 +1,11 @@
-//! What the formulas stand on: the symbols, the sources, how exactly they are solved, what was measured, and what an
+//! A cookbook, and what the formulas stand on: the symbols, the sources, how exactly they are solved, what was measured, and what an
 //! independent simulation finds.
 
 #[doc = include_str!("accuracy.md")]
 pub mod accuracy {}
+
+#[doc = include_str!("cookbook.md")]
+pub mod cookbook {}
 
 #[doc = include_str!("measured.md")]
 pub mod measured {}

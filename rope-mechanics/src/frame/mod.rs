@@ -1,5 +1,7 @@
 //! The high frame: monopod, bipod or tripod under all the ropes at its head, with its guys, feet and hobbles.
 //!
+#![doc = include_str!("../docs/pictures/frame.svg")]
+//!
 //! The head is a pin joint in space. Legs push along themselves, guys pull along themselves, and nothing bends:
 //!
 //! Σ cᵢ·uᵢ + Σ tⱼ·vⱼ + R = 0,  cᵢ ≥ 0, tⱼ ≥ 0

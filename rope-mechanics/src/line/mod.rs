@@ -1,5 +1,7 @@
 //! Lines: ropes that hang between their supports.
 //!
+#![doc = include_str!("../docs/pictures/line.svg")]
+//!
 //! [`elastic`] is the line with weight and stretch that the rest builds on, [`catenary`] the line that doesn't
 //! stretch. A line with a load that rolls on it is a [`carriage`](crate::carriage).
 

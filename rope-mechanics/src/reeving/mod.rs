@@ -1,5 +1,7 @@
 //! One rope through its turns: the tension of every part, hauling, lowering and at rest.
 //!
+#![doc = include_str!("../docs/pictures/reeving.svg")]
+//!
 //! A rope runs from its pulling end (hand, winch, capstan) over a row of turns to its standing end (load or
 //! anchor). Its parts are numbered from the pulling end: part 0 lies before turn 0, part n after the last of n
 //! turns. The two sides of a part may differ in tension where the part has weight or bears a load: [`Strand`].

@@ -1,5 +1,7 @@
 //! Tackle: what any arrangement of ropes, sheaves, grabs and carriers gains, and what it costs in rope and travel.
 //!
+#![doc = include_str!("../docs/pictures/tackle.svg")]
+//!
 //! **Caution.** An aid for planning and training by qualified people. A tackle multiplies force as well as saving
 //! it: a crew or winch on a 9:1 can break what a jammed load hangs on. The forces on the anchors are given for
 //! that reason. Makers' instructions and the authority having jurisdiction come first.

@@ -1,6 +1,8 @@
 //! Winches: what current a pull takes, how fast the line runs, how long motor and battery last, and what a
 //! current says about a pull.
 //!
+#![doc = include_str!("../docs/pictures/winch.svg")]
+//!
 //! **Caution.** A winch built for pulling may be barred by its own standard and its maker from lifting or lowering
 //! people, whatever the numbers here say. Its brake, its rated pull and the number of wraps that must stay on the
 //! drum are the maker's to state. A gear that happens not to run back is not a brake. A jammed winch pulls with

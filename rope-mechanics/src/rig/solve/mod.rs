@@ -93,12 +93,24 @@ impl Rig {
     /// # Errors
     /// As [`Self::solve`], for either end.
     pub fn solve_band(&self) -> Result<AtRest, RigError> {
+        self.band(Self::solve)
+    }
+
+    /// The same in no more than so many steps for each of the two, as [`Self::solve_within`] counts them.
+    ///
+    /// # Errors
+    /// As [`Self::solve_band`], and [`RigError::OverBudget`], which decides nothing.
+    pub fn solve_band_within(&self, steps: u32) -> Result<AtRest, RigError> {
+        self.band(|rig| rig.solve_within(steps))
+    }
+
+    fn band(&self, solve: impl Fn(&Self) -> Result<Solution, RigError>) -> Result<AtRest, RigError> {
         let from = |motion| {
             let mut rig = self.clone();
             for rope in rig.ropes.iter_mut().filter(|rope| rope.motion == Motion::AtRest) {
                 rope.motion = motion;
             }
-            rig.solve()
+            solve(&rig)
         };
         Ok(AtRest { hauled: from(Motion::Hauling)?, lowered: from(Motion::Lowering)? })
     }
