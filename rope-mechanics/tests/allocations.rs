@@ -629,6 +629,8 @@ fn winch_heat() {
     heap_free("OneNode::time_to", || lump.time_to(k(0.0), a(120.0), k(80.0)));
     heap_free("OneNode::current_squared_time", || lump.current_squared_time());
     heap_free("OneNode::lasting_share", || lump.lasting_share(a(120.0)));
+    let pulls = || [(a(120.0), s(6000.0)), (a(0.0), s(60.0))];
+    heap_free("OneNode::with_rests", || lump.with_rests(k(0.0), pulls(), k(80.0), k(40.0)));
     heap_free("OneNode::duty_cycle", || lump.duty_cycle(a(120.0), s(60.0), s(60.0)));
 
     let takes = HeatCapacity::new::<heat_capacity::joule_per_kelvin>;

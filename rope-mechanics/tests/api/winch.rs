@@ -538,6 +538,80 @@ fn a_short_overload_is_borne_by_its_i_squared_t() {
 }
 
 #[test]
+fn a_motor_rests_as_often_as_it_gets_to_its_limit() {
+    let motor = OneNode::new(amperes(60.0), kelvin(80.0), seconds(1200.0)).unwrap();
+    let (cold, limit) = (kelvin(0.0), kelvin(80.0));
+    for (amps, resume, minutes) in
+        [(120.0, 40.0, 7.0), (120.0, 60.0, 30.0), (75.0, 20.0, 300.0), (400.0, 79.0, 3.0)]
+    {
+        let pull = (amperes(amps), seconds(60.0 * minutes));
+        let haul = motor.with_rests(cold, [pull], limit, kelvin(resume)).unwrap();
+        // τ·ln((ϑ∞ − ϑ₀)/(ϑ∞ − ϑ)) from cold, and the same from where it goes on; it rests once for each that is over.
+        let lasting = 80.0 * (amps / 60.0_f64).powi(2);
+        let to_limit = |from: f64| 1200.0 * ((lasting - from) / (lasting - 80.0)).ln();
+        let rests = ((60.0 * minutes - to_limit(0.0)) / to_limit(resume)).ceil();
+        assert_eq!(f64::from(haul.rests), rests, "{amps} A");
+        let each = 1200.0 * (80.0 / resume).ln();
+        assert!((haul.resting.value / (rests * each) - 1.0).abs() < 1e-12);
+        assert_eq!((haul.hottest, haul.gets_through), (limit, true));
+        // What is left after the last rest, from where it goes on.
+        let left = 60.0 * minutes - to_limit(0.0) - (rests - 1.0) * to_limit(resume);
+        let end = lasting + (resume - lasting) * (-left / 1200.0).exp();
+        assert!((haul.at_end.value / end - 1.0).abs() < 1e-9, "{} {end}", haul.at_end.value);
+    }
+}
+
+#[test]
+fn a_motor_that_stays_below_its_limit_never_rests() {
+    let motor = OneNode::new(amperes(60.0), kelvin(80.0), seconds(1200.0)).unwrap();
+    let pulls =
+        [(amperes(100.0), seconds(200.0)), (amperes(0.0), seconds(500.0)), (amperes(59.0), seconds(1e6))];
+    let haul = motor.with_rests(kelvin(10.0), pulls, kelvin(80.0), kelvin(40.0)).unwrap();
+    let mut rise = kelvin(10.0);
+    let mut hottest = rise;
+    for (current, time) in pulls {
+        rise = motor.rise_after(rise, current, time).unwrap();
+        hottest = if rise > hottest { rise } else { hottest };
+    }
+    assert_eq!((haul.at_end, haul.hottest, haul.rests, haul.resting), (rise, hottest, 0, seconds(0.0)));
+    // Just as long as it bears is no rest yet; a second longer is.
+    let bears = motor.time_to(kelvin(0.0), amperes(120.0), kelvin(80.0)).unwrap().unwrap();
+    let after =
+        |time| motor.with_rests(kelvin(0.0), [(amperes(120.0), time)], kelvin(80.0), kelvin(40.0)).unwrap();
+    assert_eq!(after(bears).rests, 0);
+    assert_eq!(after(bears + seconds(1.0)).rests, 1);
+    // Hotter than its limit, it only cools while nothing flows, and rests before it pulls.
+    let hot =
+        motor.with_rests(kelvin(100.0), [(amperes(0.0), seconds(60.0))], kelvin(80.0), kelvin(40.0)).unwrap();
+    assert_eq!((hot.rests, hot.hottest), (0, kelvin(100.0)));
+    let hot = motor
+        .with_rests(kelvin(100.0), [(amperes(120.0), seconds(60.0))], kelvin(80.0), kelvin(40.0))
+        .unwrap();
+    assert_eq!((hot.rests, hot.hottest), (1, kelvin(100.0)));
+    assert!((hot.resting.value - 1200.0 * 2.5_f64.ln()).abs() < 1e-9);
+}
+
+#[test]
+fn a_motor_far_too_small_never_gets_through() {
+    let motor = OneNode::new(amperes(6.0), kelvin(80.0), seconds(1200.0)).unwrap();
+    let haul = motor.with_rests(kelvin(0.0), [(amperes(120.0), seconds(3600.0))], kelvin(80.0), kelvin(79.0));
+    assert!(!haul.unwrap().gets_through);
+    let refused = |start, current, time, limit, resume| {
+        motor.with_rests(kelvin(start), [(amperes(current), seconds(time))], kelvin(limit), kelvin(resume))
+    };
+    for (wrong, field) in [
+        (refused(f64::NAN, 1.0, 1.0, 80.0, 40.0), "starting_rise"),
+        (refused(0.0, f64::INFINITY, 1.0, 80.0, 40.0), "current"),
+        (refused(0.0, 1.0, -1.0, 80.0, 40.0), "duration"),
+        (refused(0.0, 1.0, 1.0, 0.0, 40.0), "limit_rise"),
+        (refused(0.0, 1.0, 1.0, 80.0, 80.0), "resume_rise"),
+        (refused(0.0, 1.0, 1.0, 80.0, 0.0), "resume_rise"),
+    ] {
+        assert_eq!(wrong.unwrap_err().field, field);
+    }
+}
+
+#[test]
 fn cycles_settle_where_one_more_changes_nothing() {
     let motor = OneNode::new(amperes(60.0), kelvin(80.0), seconds(1200.0)).unwrap();
     let (on, off) = (seconds(120.0), seconds(300.0));

@@ -5,6 +5,7 @@ use super::crew::Crew;
 use crate::arrest::{ArrestError, Holding, STIFFER_AT_MOST, STIFFER_IN_A_FALL, hand_over};
 use crate::capstan::Hand;
 use crate::error::InputError;
+use crate::math;
 use crate::motion::Motion;
 use crate::operation::failures::{AtMost, Detail, End, Failure, FailureError, FailureValues};
 use crate::operation::model::{Model, ModelError};
@@ -20,6 +21,8 @@ use serde::Serialize;
 
 /// How far an attendant moves the grab on a fixed rope at a time: an arm's length. From memory.
 const GRAB_STEP_M: f64 = 0.5;
+/// Friction of a fixed rope on a padded edge: 0.2 (0.15 to 0.4). From memory.
+const EDGE_FRICTION: f64 = 0.2;
 /// Places of the load that are judged, evenly spread, at most.
 const SPREAD: usize = 25;
 
@@ -77,7 +80,11 @@ pub struct BelayWay {
     /// Peak in the rope that holds. Absent where none does.
     #[serde(rename = "peak_n")]
     pub peak: Option<AtMost<Force>>,
-    /// Index of the position of that peak.
+    /// Force on its device, on the hands, or on the anchor of a fixed rope then: expected with the friction of the head or
+    /// of the edge, which helps while the rope runs out, and at most, without that help. Absent without a belay.
+    #[serde(rename = "at_device_n")]
+    pub at_device: Option<AtMost<Force>>,
+    /// Index of the position of that peak; for hands, of the greatest force on them.
     pub position: Option<usize>,
     /// Strength of that rope by the bound of its peak.
     pub factor: Option<f64>,
@@ -95,14 +102,21 @@ pub struct BelayWay {
 #[derive(Default)]
 struct Worst {
     peak: Option<(AtMost<Force>, usize)>,
+    at_device: Option<AtMost<Force>>,
     stopping: Option<AtMost<Length>>,
     end: Option<End>,
 }
 
 impl Worst {
-    fn add(&mut self, position: usize, peak: AtMost<Force>, stopping: AtMost<Length>) {
+    fn add(
+        &mut self,
+        position: usize,
+        peak: AtMost<Force>,
+        at_device: AtMost<Force>,
+        stopping: AtMost<Length>,
+    ) {
         if self.peak.is_none_or(|(most, _)| peak.bound > most.bound) {
-            self.peak = Some((peak, position));
+            (self.peak, self.at_device) = (Some((peak, position)), Some(at_device));
         }
         self.stopping = Some(self.stopping.map_or(stopping, |most| most.max(stopping)));
     }
@@ -177,6 +191,7 @@ fn plain(kind: BelayKind) -> BelayWay {
         holds: false,
         stopping: None,
         peak: None,
+        at_device: None,
         position: None,
         factor: None,
         end: None,
@@ -190,6 +205,7 @@ fn with(way: BelayWay, worst: &Worst, strength: Force) -> BelayWay {
         holds: true,
         stopping: worst.stopping,
         peak: worst.peak.map(|(peak, _)| peak),
+        at_device: worst.at_device,
         position: worst.peak.map(|(_, position)| position),
         factor: worst
             .peak
@@ -216,7 +232,12 @@ fn rig_fails(
     for (position, state) in judged {
         let state = model.state_near(state.situation(), state).map_err(|why| words::no_state(model, why))?;
         let story = state.failure(Failure::HaulRope, values, Detail::Bounds).map_err(failed)?;
-        worst.add(*position, story.peaks[Place::BelayRope], story.run);
+        let (peak, at_device) = (story.peaks[Place::BelayRope], story.peaks[Place::BelayDevice]);
+        let at_device = match model.values().belay {
+            Some(_) => AtMost { expected: let_out(model, &state, peak.expected)?, ..at_device },
+            None => at_device,
+        };
+        worst.add(*position, peak, at_device, story.run);
         worst.end = Some(worst.end.map_or(story.end, |end| end.min(story.end)));
     }
     Ok(worst)
@@ -250,6 +271,13 @@ fn to_take_in(model: &Model<'_>, judged: &[(usize, State<'_, '_>)]) -> Result<Fo
     Ok(most)
 }
 
+/// The belay rope behind the head while it runs out under this pull.
+fn let_out(model: &Model<'_>, state: &State<'_, '_>, pull: Force) -> Result<Force, SiteError> {
+    model
+        .load_rope_let_out(HoldingRope::Belay, state.carriage().unwrap_or_default(), pull)
+        .map_err(|why| words::no_state(model, why))
+}
+
 /// What hands behind the head hold at the load: the head's friction helps them.
 fn hands(
     model: &Model<'_>,
@@ -259,14 +287,13 @@ fn hands(
     to_take_in: Force,
 ) -> Result<BelayWay, SiteError> {
     let [weakest, mean, _] = Hand::HELD_N;
-    let mut most = newtons(0.0);
+    let (mut most, mut at_most) = (newtons(0.0), newtons(0.0));
     let mut at = None;
     for (position, state) in judged {
-        let held = model
-            .load_rope_let_out(HoldingRope::Belay, state.carriage().unwrap_or_default(), lost(state))
-            .map_err(|why| words::no_state(model, why))?;
+        let pull = lost(state);
+        let held = let_out(model, state, pull)?;
         if held > most {
-            (most, at) = (held, Some(*position));
+            (most, at_most, at) = (held, pull, Some(*position));
         }
     }
     #[allow(
@@ -274,7 +301,7 @@ fn hands(
         clippy::cast_sign_loss,
         reason = "a small whole number, never below zero"
     )]
-    let people = |one_n: f64| crate::math::ceil(most.value / one_n - 1e-9).max(0.0) as u32;
+    let people = |one_n: f64| math::ceil(most.value / one_n - 1e-9).max(0.0) as u32;
     Ok(BelayWay {
         people: AtMost { expected: people(mean), bound: people(weakest) },
         slack,
@@ -282,6 +309,7 @@ fn hands(
         // One hand.
         holds: most.value <= weakest,
         position: at,
+        at_device: Some(AtMost { expected: most, bound: at_most }),
         to_take_in,
         ..plain(BelayKind::Hands)
     })
@@ -332,10 +360,14 @@ fn fixed(
         }
         let carriage = state.carriage().unwrap_or_default();
         let base = model.values().base;
-        let out = metres(crate::math::hypot((carriage.x - base.x).value, (carriage.z - base.z).value));
+        let out = metres(math::hypot((carriage.x - base.x).value, (carriage.z - base.z).value));
         let rope = |by: f64| Holding::slack(stiffer(belay.rope.stretch(), by)?, out, slack);
         let (peak, stopping) = taken_over(pull, &rope)?;
-        worst.add(*position, peak, stopping);
+        // T·e^(−μθ), turning down from level over the edge
+        let edge_rad = math::atan2((base.z - carriage.z).value, (carriage.x - base.x).value).max(0.0);
+        let help = math::exp(-EDGE_FRICTION * edge_rad);
+        let at_anchor = AtMost { expected: help * peak.expected, bound: peak.bound };
+        worst.add(*position, peak, at_anchor, stopping);
     }
     let way = BelayWay {
         people: AtMost { expected: 1, bound: 1 },
@@ -364,7 +396,8 @@ fn shared(
                 .map_err(failed)?;
             let holding = |by: f64| Holding::taut(stiffer(rope.stretch, by)?, metres(rope.length_m), half);
             let (peak, stopping) = taken_over(half, &holding)?;
-            worst.add(*position, peak, stopping);
+            let at_device = AtMost { expected: let_out(model, state, peak.expected)?, bound: peak.bound };
+            worst.add(*position, peak, at_device, stopping);
         }
     }
     let way = BelayWay { people: AtMost { expected: 2, bound: 2 }, ..plain(BelayKind::Shared) };
