@@ -1,6 +1,6 @@
 //! The study of a site, from its plan to its warnings.
 
-use super::alternatives::{Alternatives, Ground};
+use super::alternatives::{Alternatives, SolvedRig};
 use super::asked::Asked;
 use super::changeover::{self, Before, Setup};
 use super::doubt::{Doubt, Doubts, Sampling};
@@ -280,7 +280,7 @@ impl Solved<'_, '_, '_> {
         assumptions: &mut Vec<Assumption>,
     ) -> Result<Alternatives, SiteError> {
         let &Self { site, plan, model, drive, states } = self;
-        Ground { site, plan, model, drive, states, study }.alternatives(assumptions)
+        SolvedRig { site, plan, model, drive, states, study }.alternatives(assumptions)
     }
 
     /// What happens when a part fails.

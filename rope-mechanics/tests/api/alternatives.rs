@@ -1,5 +1,6 @@
 //! The alternatives side by side: each against the study, another module, or a formula by hand.
 
+use proptest::prelude::*;
 use rope_mechanics::arrest::{STIFFER_AT_MOST, STIFFER_IN_A_FALL};
 use rope_mechanics::carriage::{HaulRope, Held, Load, Track};
 use rope_mechanics::geometry::Point2;
@@ -795,6 +796,79 @@ fn without_a_track_the_pull_is_that_of_a_load_on_a_slope() {
     assert_eq!((bare.needs.track_rope.value, bare.needs.far_anchors, bare.needs.people), (0.0, 0, 5));
     let after = bare.after_failure.as_ref().unwrap();
     assert!(after.redundant && after.peak.unwrap().bound > found.greatest_pull.si);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+    /// Whatever a study can be made of has alternatives: what can't be judged says so beside the others.
+    #[test]
+    fn every_rig_that_has_a_study_has_alternatives(
+        patient in 0.0..150.0_f64,
+        attendants in prop_oneof![Just(None), (1.0..200.0_f64).prop_map(Some)],
+        tension in 400.0..6000.0_f64,
+        start in 0.3..8.0_f64,
+        belay in any::<bool>(),
+        delay in 0.0..20.0_f64,
+        attachment in 0.0..3.0_f64,
+        share in 0.0..1.0_f64,
+        rated in 300.0..6000.0_f64,
+        throw in prop_oneof![Just(None), (0.1..100.0_f64).prop_map(Some)],
+        resistance in 0.001..2.0_f64,
+        tackle in prop_oneof![Just("1:1"), Just("2:1"), Just("3:1")],
+    ) {
+        let site = site(|site| {
+            site.travel.positions = Some(15);
+            site.travel.start = Some(m(start));
+            site.load.patient = kg(patient).into();
+            site.load.attendants = attendants.map(|mass| kg(mass).into());
+            site.track.set = TrackSetting::UnloadedTension(n(tension).into());
+            if !belay {
+                site.belay = None;
+            }
+            site.crew.delay = Some(q(&format!("{delay} s")));
+            site.crew.attachment = Some(m(attachment));
+            site.crew.share = Some(q(&format!("{} %", 100.0 * share)));
+            site.haul.throw = throw.map(m);
+            site.haul.tackle = serde_json::from_value(tackle.into()).unwrap();
+            motor(site).rated_pull = n(rated);
+            motor(site).resistance = q(&format!("{resistance} ohm"));
+        });
+        let go_on = |_, _| ControlFlow::<()>::Continue(());
+        let plain = operation::solve_asked(&site, &Asked::PLAIN, go_on);
+        let with = operation::solve_asked(&site, &Asked::PLAIN.with_alternatives(true), go_on);
+        prop_assert_eq!(plain.is_ok(), with.is_ok(), "{:?}", with.err());
+        let Ok(ControlFlow::Continue(study)) = with else { return Ok(()) };
+        let all = alternatives(&study);
+        prop_assert_eq!(all.belay.ways.len(), if belay { 5 } else { 1 });
+        for way in &all.belay.ways {
+            prop_assert!(way.problem.is_empty(), "{}: {}", way.name, way.problem);
+            if let Some(peak) = way.peak {
+                prop_assert!(peak.bound >= peak.expected && peak.expected.value >= 0.0);
+            }
+        }
+        for way in &all.attendants.ways {
+            prop_assert_eq!(way.found.is_some(), way.problem.is_empty());
+            let Some(found) = &way.found else { continue };
+            // Nobody hangs higher than they reach with their feet down, but with all of their weight.
+            let share = found.greatest_share.si.value;
+            let asked = if way.count > 0 { 0.0 } else { -1.0 };
+            prop_assert!(share > asked && share <= 1.0);
+        }
+        for way in &all.systems {
+            prop_assert_eq!(way.found.is_some(), way.problem.is_empty(), "{}", way.problem);
+        }
+        for way in &all.haul.ways {
+            prop_assert!(way.charge_left.value >= -1e-12 && way.charge_left.value <= 1.0);
+            prop_assert!(way.energy.value >= 0.0 && way.running.value >= 0.0);
+            prop_assert!(way.people_by_hand.bound >= way.people_by_hand.expected);
+            if let Some(heat) = &way.heat {
+                prop_assert!(heat.bound.without_rests >= heat.expected.without_rests);
+            }
+        }
+        // Systems other than the site's own may be impossible; that one isn't.
+        prop_assert!(system(&study, SystemKind::Doubled).problem.is_empty());
+        prop_assert!(serde_json::to_string(all).unwrap().len() > 1000);
+    }
 }
 
 #[test]

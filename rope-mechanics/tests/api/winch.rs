@@ -542,7 +542,7 @@ fn a_motor_rests_as_often_as_it_gets_to_its_limit() {
     let motor = OneNode::new(amperes(60.0), kelvin(80.0), seconds(1200.0)).unwrap();
     let (cold, limit) = (kelvin(0.0), kelvin(80.0));
     for (amps, resume, minutes) in
-        [(120.0, 40.0, 7.0), (120.0, 60.0, 30.0), (75.0, 20.0, 300.0), (400.0, 79.0, 3.0)]
+        [(120.0, 40.0, 7.0), (120.0, 60.0, 30.0), (75.0, 20.0, 300.0), (400.0, 70.0, 3.0)]
     {
         let pull = (amperes(amps), seconds(60.0 * minutes));
         let haul = motor.with_rests(cold, [pull], limit, kelvin(resume)).unwrap();

@@ -1,6 +1,6 @@
 //! Attendants at the litter: what they leave to the line, whether their feet stay down, what happens when one detaches.
 
-use super::Ground;
+use super::SolvedRig;
 use super::crew::Crew;
 use crate::math::roots;
 use crate::operation::failures::AtMost;
@@ -136,9 +136,9 @@ impl Found {
     }
 }
 
-pub(super) fn ways(ground: &Ground<'_, '_, '_>, crew: &Crew) -> Result<AttendantWays, SiteError> {
-    let there = ground.site.load.attendants.map_or_else(Mass::default, |mass| mass.value());
-    let bare = ground
+pub(super) fn ways(rig: &SolvedRig<'_, '_, '_>, crew: &Crew) -> Result<AttendantWays, SiteError> {
+    let there = rig.site.load.attendants.map_or_else(Mass::default, |mass| mass.value());
+    let bare = rig
         .model
         .with(|values| values.load.litter = (values.load.litter - there).max(Mass::default()))
         .map_err(|why| SiteError::new("load.attendants", why.to_string()))?;
@@ -146,7 +146,7 @@ pub(super) fn ways(ground: &Ground<'_, '_, '_>, crew: &Crew) -> Result<Attendant
     let ways = COUNTS
         .into_iter()
         .map(|count| {
-            let (found, problem) = match found(ground, &hung, count) {
+            let (found, problem) = match found(rig, &hung, count) {
                 Ok(found) => (Some(found), String::new()),
                 Err(why) => (None, why.to_string()),
             };
@@ -161,17 +161,17 @@ pub(super) fn ways(ground: &Ground<'_, '_, '_>, crew: &Crew) -> Result<Attendant
     })
 }
 
-fn found(ground: &Ground<'_, '_, '_>, hung: &Hung<'_, '_>, count: u32) -> Result<AttendantsFound, SiteError> {
+fn found(rig: &SolvedRig<'_, '_, '_>, hung: &Hung<'_, '_>, count: u32) -> Result<AttendantsFound, SiteError> {
     let of = f64::from(count);
     let share = hung.crew.share.value;
     let standing = hung.model(of * share)?;
-    let set = &ground.site.track.set;
-    let travel = ground.plan.travel();
+    let set = &rig.site.track.set;
+    let travel = rig.plan.travel();
     let strand =
         standing.strand_for(wanted(set), &travel).map_err(|why| words::no_strand(&standing, set, why))?;
     let mut list: Vec<(usize, Length, Found)> = Vec::new();
     let mut detaches: Option<Detaches> = None;
-    for (position, state) in ground.spread(SPREAD) {
+    for (position, state) in rig.spread(SPREAD) {
         let situation = Situation { strand: Some(strand), ..*state.situation() };
         let Some(at) = at_place(hung, &situation, count)? else { continue };
         if count > 0 {

@@ -1,6 +1,6 @@
 //! Ways to belay: what each holds if the haul rope is lost, how far the load runs, and what it doesn't cover.
 
-use super::Ground;
+use super::SolvedRig;
 use super::crew::Crew;
 use crate::arrest::{ArrestError, Holding, STIFFER_AT_MOST, STIFFER_IN_A_FALL, hand_over};
 use crate::capstan::Hand;
@@ -11,7 +11,7 @@ use crate::operation::failures::{AtMost, Detail, End, Failure, FailureError, Fai
 use crate::operation::model::{Model, ModelError};
 use crate::operation::place::Place;
 use crate::operation::plan::SiteError;
-use crate::operation::state::{HoldingRope, State};
+use crate::operation::state::{HoldingRope, State, StateError};
 use crate::operation::words;
 use crate::quantity::{Force, Length, Velocity, metres, newtons, ratio};
 use crate::rope::Stretch;
@@ -96,6 +96,8 @@ pub struct BelayWay {
     pub to_take_in: Force,
     /// What it doesn't cover.
     pub does_not_cover: Vec<String>,
+    /// Why it can't be judged; empty if it can.
+    pub problem: String,
 }
 
 /// The worst over all places.
@@ -148,7 +150,9 @@ fn taken_over(
     };
     let (expected, stiff, soft) =
         (after(STIFFER_IN_A_FALL.expected)?, after(STIFFER_AT_MOST)?, after(STIFFER_IN_A_FALL.low)?);
-    Ok((AtMost { expected: expected.0, bound: stiff.0 }, AtMost { expected: expected.1, bound: soft.1 }))
+    // A rope that is taut already peaks the same at any stiffness, but for rounding.
+    let peak = AtMost { expected: expected.0, bound: stiff.0.max(expected.0) };
+    Ok((peak, AtMost { expected: expected.1, bound: soft.1 }))
 }
 
 fn stiffer(stretch: Stretch, by: f64) -> Result<Stretch, InputError> {
@@ -156,28 +160,45 @@ fn stiffer(stretch: Stretch, by: f64) -> Result<Stretch, InputError> {
 }
 
 pub(super) fn ways(
-    ground: &Ground<'_, '_, '_>,
+    rig: &SolvedRig<'_, '_, '_>,
     crew: &Crew,
     values: &FailureValues<'_>,
 ) -> Result<BelayWays, SiteError> {
-    let speeds = ground.study.positions.iter().map(|p| p.load_speed);
+    let speeds = rig.study.positions.iter().map(|p| p.load_speed);
     let load_speed = speeds.fold(Velocity::default(), Velocity::max);
-    let judged: Vec<(usize, State<'_, '_>)> = ground.spread(SPREAD);
-    let mut ways = alloc::vec![without(ground.model, &judged, values)?];
-    if let (Some(belay), Some(rope)) = (ground.model.values().belay, &ground.plan.belay) {
+    let judged: Vec<(usize, State<'_, '_>)> = rig.spread(SPREAD);
+    let model = rig.model;
+    let mut ways = alloc::vec![judged_as(BelayKind::None, without(model, &judged, values))];
+    if let (Some(belay), Some(rope)) = (model.values().belay, &rig.plan.belay) {
         let of_tending = crew.delay * load_speed;
-        let strength = rope.strength.strength;
-        let to_take_in = to_take_in(ground.model, &judged)?;
-        ways.push(hands(ground.model, &judged, belay.slack + of_tending, of_tending, to_take_in)?);
-        ways.push(device(ground.model, &judged, values, of_tending, to_take_in, strength)?);
-        ways.push(fixed(ground.model, &judged, strength)?);
-        ways.push(shared(ground.model, &judged, strength.min(ground.plan.haul_strength.strength))?);
+        let (strength, haul) = (rope.strength.strength, rig.plan.haul_strength.strength);
+        let tended =
+            Tended { slack: belay.slack + of_tending, of_tending, to_take_in: to_take_in(model, &judged)? };
+        ways.extend([
+            judged_as(BelayKind::Hands, hands(model, &judged, tended)),
+            judged_as(BelayKind::Device, device(model, &judged, values, tended, strength)),
+            judged_as(BelayKind::FixedRope, fixed(model, &judged, strength)),
+            judged_as(BelayKind::Shared, shared(model, &judged, strength.min(haul))),
+        ]);
     }
-    let site_has = ground.model.values().belay.is_some();
+    let site_has = model.values().belay.is_some();
     for way in &mut ways {
         way.is_the_sites = way.kind == if site_has { BelayKind::Device } else { BelayKind::None };
     }
     Ok(BelayWays { ways, load_speed })
+}
+
+/// A rope that is tended: its slack, what of that comes of tending, and what it takes to take it in.
+#[derive(Clone, Copy)]
+struct Tended {
+    slack: Length,
+    of_tending: Length,
+    to_take_in: Force,
+}
+
+/// A way to belay, or why it can't be judged.
+fn judged_as(kind: BelayKind, way: Result<BelayWay, SiteError>) -> BelayWay {
+    way.unwrap_or_else(|why| BelayWay { problem: why.to_string(), ..plain(kind) })
 }
 
 fn plain(kind: BelayKind) -> BelayWay {
@@ -197,6 +218,7 @@ fn plain(kind: BelayKind) -> BelayWay {
         end: None,
         to_take_in: newtons(0.0),
         does_not_cover: words::belay_does_not_cover(kind).iter().map(|gap| (*gap).to_string()).collect(),
+        problem: String::new(),
     }
 }
 
@@ -230,7 +252,12 @@ fn rig_fails(
 ) -> Result<Worst, SiteError> {
     let mut worst = Worst::default();
     for (position, state) in judged {
-        let state = model.state_near(state.situation(), state).map_err(|why| words::no_state(model, why))?;
+        // Without the belay's weight the load may roll in where it just didn't.
+        let state = match model.state_near(state.situation(), state) {
+            Ok(state) => state,
+            Err(StateError::RollsIn { .. } | StateError::LiesDown { .. }) => continue,
+            Err(why) => return Err(words::no_state(model, why)),
+        };
         let story = state.failure(Failure::HaulRope, values, Detail::Bounds).map_err(failed)?;
         let (peak, at_device) = (story.peaks[Place::BelayRope], story.peaks[Place::BelayDevice]);
         let at_device = match model.values().belay {
@@ -282,9 +309,7 @@ fn let_out(model: &Model<'_>, state: &State<'_, '_>, pull: Force) -> Result<Forc
 fn hands(
     model: &Model<'_>,
     judged: &[(usize, State<'_, '_>)],
-    slack: Length,
-    slack_of_tending: Length,
-    to_take_in: Force,
+    tended: Tended,
 ) -> Result<BelayWay, SiteError> {
     let [weakest, mean, _] = Hand::HELD_N;
     let (mut most, mut at_most) = (newtons(0.0), newtons(0.0));
@@ -304,13 +329,13 @@ fn hands(
     let people = |one_n: f64| math::ceil(most.value / one_n - 1e-9).max(0.0) as u32;
     Ok(BelayWay {
         people: AtMost { expected: people(mean), bound: people(weakest) },
-        slack,
-        slack_of_tending,
+        slack: tended.slack,
+        slack_of_tending: tended.of_tending,
         // One hand.
         holds: most.value <= weakest,
         position: at,
         at_device: Some(AtMost { expected: most, bound: at_most }),
-        to_take_in,
+        to_take_in: tended.to_take_in,
         ..plain(BelayKind::Hands)
     })
 }
@@ -319,25 +344,22 @@ fn device(
     model: &Model<'_>,
     judged: &[(usize, State<'_, '_>)],
     values: &FailureValues<'_>,
-    of_tending: Length,
-    to_take_in: Force,
+    tended: Tended,
     strength: Force,
 ) -> Result<BelayWay, SiteError> {
-    let mut slack = metres(0.0);
-    let tended = model
+    let slacker = model
         .with(|values| {
             if let Some(belay) = &mut values.belay {
-                belay.slack += of_tending;
-                slack = belay.slack;
+                belay.slack = tended.slack;
             }
         })
         .map_err(no_model)?;
-    let worst = rig_fails(&tended, judged, values)?;
+    let worst = rig_fails(&slacker, judged, values)?;
     let way = BelayWay {
         people: AtMost { expected: 1, bound: 1 },
-        slack,
-        slack_of_tending: of_tending,
-        to_take_in,
+        slack: tended.slack,
+        slack_of_tending: tended.of_tending,
+        to_take_in: tended.to_take_in,
         ..plain(BelayKind::Device)
     };
     Ok(with(way, &worst, strength))

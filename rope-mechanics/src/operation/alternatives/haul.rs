@@ -503,7 +503,10 @@ impl<'a> Hauling<'a, '_> {
                         .map_err(|why| words::no_state(&empty, why))?
                 }
                 Err(StateError::RollsIn { .. } | StateError::LiesDown { .. }) => newtons(0.0),
-                Err(why) => return Err(words::no_state(&empty, why)),
+                Err(why) => {
+                    found.problem = words::no_state(&empty, why).to_string();
+                    return Ok((Vec::new(), found));
+                }
             };
             if hold.value <= 0.0 && found.does_not_run_at.is_none() {
                 found.does_not_run_at = Some(i);

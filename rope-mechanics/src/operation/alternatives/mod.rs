@@ -52,7 +52,7 @@ pub struct Alternatives {
 }
 
 /// A rig solved over its travel, which the alternatives are compared with.
-pub(super) struct Ground<'s, 'm, 'g> {
+pub(super) struct SolvedRig<'s, 'm, 'g> {
     pub(super) site: &'s Site,
     pub(super) plan: &'s SitePlan,
     pub(super) model: &'m Model<'g>,
@@ -62,7 +62,7 @@ pub(super) struct Ground<'s, 'm, 'g> {
     pub(super) study: &'s Study,
 }
 
-impl<'m, 'g> Ground<'_, 'm, 'g> {
+impl<'m, 'g> SolvedRig<'_, 'm, 'g> {
     /// The load hauled at so many of the positions, evenly spread, first and last among them, and at the one with the
     /// greatest pull.
     fn spread(&self, most: usize) -> Vec<(usize, State<'m, 'g>)> {

@@ -1,6 +1,6 @@
 //! Systems on the same ground: without a track, on one strand, on a doubled rope, on two ropes with an anchor each.
 
-use super::Ground;
+use super::SolvedRig;
 use super::crew::Crew;
 use super::over_head::{OverHead, head_under};
 use crate::arrest::{Holding, STIFFER_AT_MOST, STIFFER_IN_A_FALL, hand_over};
@@ -166,11 +166,11 @@ struct AtPlace {
 }
 
 pub(super) fn ways(
-    ground: &Ground<'_, '_, '_>,
+    rig: &SolvedRig<'_, '_, '_>,
     crew: &Crew,
     values: &FailureValues<'_>,
 ) -> Result<Vec<SystemWay>, SiteError> {
-    let systems = Systems { ground, crew, values };
+    let systems = Systems { rig, crew, values };
     [SystemKind::NoTrack, SystemKind::OneStrand, SystemKind::Doubled, SystemKind::TwoRopes]
         .into_iter()
         .map(|kind| systems.way(kind))
@@ -178,18 +178,18 @@ pub(super) fn ways(
 }
 
 struct Systems<'a, 's, 'm, 'g> {
-    ground: &'a Ground<'s, 'm, 'g>,
+    rig: &'a SolvedRig<'s, 'm, 'g>,
     crew: &'a Crew,
     values: &'a FailureValues<'a>,
 }
 
 impl<'g> Systems<'_, '_, '_, 'g> {
     fn way(&self, kind: SystemKind) -> Result<SystemWay, SiteError> {
-        let study = self.ground.study;
+        let study = self.rig.study;
         let solved = match kind {
             SystemKind::NoTrack => self.no_track(),
-            SystemKind::Doubled => self.on_track(kind, self.ground.model, study.unloaded.strand_length),
-            SystemKind::TwoRopes => self.on_track(kind, self.ground.model, study.unloaded.strand_length),
+            SystemKind::Doubled => self.on_track(kind, self.rig.model, study.unloaded.strand_length),
+            SystemKind::TwoRopes => self.on_track(kind, self.rig.model, study.unloaded.strand_length),
             SystemKind::OneStrand => self.one_strand().and_then(|model| {
                 let strand = self.set_one_strand(&model)?;
                 self.on_track(kind, &model, strand)
@@ -215,7 +215,7 @@ impl<'g> Systems<'_, '_, '_, 'g> {
     /// With κ = 2l₁/(l₁ + l₂) of the ways l₁ to the capstan and l₂ to the cell, what lies behind stretches by as much as
     /// l₁ alone: 2·(a/2κ) = a/κ of ½(l₁ + l₂)
     fn one_strand(&self) -> Result<Model<'g>, SiteError> {
-        let model = self.ground.model;
+        let model = self.rig.model;
         let track = &model.values().track;
         let rope = half(&track.rope)?;
         let (to_capstan, to_cell) = model.track_ways_behind_head();
@@ -230,29 +230,29 @@ impl<'g> Systems<'_, '_, '_, 'g> {
 
     /// Set as the site file asks: a tension is that of one strand, of which the model holds two halves.
     fn set_one_strand(&self, model: &Model<'_>) -> Result<Length, SiteError> {
-        let set = &self.ground.site.track.set;
+        let set = &self.rig.site.track.set;
         let wanted = match wanted(set) {
             // Without its load one strand of one hangs as one of two: by the same length.
             Wanted::UnloadedTension(_)
             | Wanted::UnloadedReading { .. }
             | Wanted::UnloadedSag(_)
-            | Wanted::Strand(_) => return Ok(self.ground.study.unloaded.strand_length),
+            | Wanted::Strand(_) => return Ok(self.rig.study.unloaded.strand_length),
             Wanted::GreatestTension(tension) => Wanted::GreatestTension(0.5 * tension),
             Wanted::LoadedReading { at, reading, turned } => {
                 Wanted::LoadedReading { at, reading: 0.5 * reading, turned }
             }
             height @ (Wanted::LitterHeight(_) | Wanted::LoadedHeight { .. }) => height,
         };
-        model.strand_for(wanted, &self.ground.plan.travel()).map_err(|why| words::no_strand(model, set, why))
+        model.strand_for(wanted, &self.rig.plan.travel()).map_err(|why| words::no_strand(model, set, why))
     }
 
     /// A system with a track rope over its travel.
     fn on_track(&self, kind: SystemKind, model: &Model<'g>, strand: Length) -> Solved {
-        let mut places: Vec<AtPlace> = Vec::with_capacity(self.ground.study.positions.len());
+        let mut places: Vec<AtPlace> = Vec::with_capacity(self.rig.study.positions.len());
         let mut without_state = 0;
         let mut last: Option<State<'_, '_>> = None;
-        let floats_from = self.ground.plan.travel().floats_from;
-        for (position, p) in self.ground.study.positions.iter().enumerate() {
+        let floats_from = self.rig.plan.travel().floats_from;
+        for (position, p) in self.rig.study.positions.iter().enumerate() {
             let situation = Situation::at_x(strand, p.carriage.x, Motion::Hauling);
             let solved = match &last {
                 Some(last) => model.state_near(&situation, last),
@@ -321,9 +321,9 @@ impl<'g> Systems<'_, '_, '_, 'g> {
 
     /// The litter on the slope, without carriage, on a haul rope from the head.
     fn no_track(&self) -> Solved {
-        let ground = self.ground;
-        let there = ground.site.load.attendants.map_or_else(Mass::default, |mass| mass.value());
-        let model = ground
+        let rig = self.rig;
+        let there = rig.site.load.attendants.map_or_else(Mass::default, |mass| mass.value());
+        let model = rig
             .model
             .with(|values| {
                 values.load.litter = (values.load.litter - there).max(Mass::default());
@@ -335,7 +335,7 @@ impl<'g> Systems<'_, '_, '_, 'g> {
         let fail = |why| words::no_state(&model, why);
         let mut places: Vec<AtPlace> = Vec::new();
         let mut without_state = 0;
-        for (position, p) in ground.study.positions.iter().enumerate() {
+        for (position, p) in rig.study.positions.iter().enumerate() {
             let Some(rope) = rope_to_ground(&model, p.carriage.x) else { continue };
             let situation = Situation::without_track(rope).moving(Motion::Hauling);
             let state = match model.state(&situation) {
@@ -383,7 +383,7 @@ impl<'g> Systems<'_, '_, '_, 'g> {
         let share = must(&|at| Some(at.ground_share.value))?;
         let tension = most(&|at| at.tension.map(|tension| tension.value));
         let far = most(&|at| at.far.map(|far| far.value));
-        let strength = self.ground.plan.track_strength.strength.value;
+        let strength = self.rig.plan.track_strength.strength.value;
         let falls = places.iter().find(|at| matches!(at.frame, UnderRopes::Falls(_))).map(|at| at.position);
         let margin = most(&|at| match &at.frame {
             UnderRopes::Stands(worst) if worst.edge.is_some() => Some(-worst.margin.value),
@@ -406,8 +406,8 @@ impl<'g> Systems<'_, '_, '_, 'g> {
     }
 
     fn needs(&self, kind: SystemKind, strand: Option<Length>) -> SystemNeeds {
-        let (model, plan, site) = (self.ground.model, self.ground.plan, self.ground.site);
-        let out = self.ground.study.positions.first().map_or_else(Length::default, |p| p.haul_length);
+        let (model, plan, site) = (self.rig.model, self.rig.plan, self.rig.site);
+        let out = self.rig.study.positions.first().map_or_else(Length::default, |p| p.haul_length);
         let (to_capstan, to_cell) = model.track_ways_behind_head();
         let strand = strand.unwrap_or_else(|| model.chord()).max(model.chord());
         let ends = site.track.knots + site.track.tails + site.track.wraps;
@@ -459,7 +459,7 @@ impl<'g> Systems<'_, '_, '_, 'g> {
             return self.after_one_of_two(model, strand).map(Some);
         }
         let mut worst: Option<AfterFailure> = None;
-        for (_, state) in self.ground.spread(SPREAD) {
+        for (_, state) in self.rig.spread(SPREAD) {
             let situation = Situation { strand: Some(strand), ..*state.situation() };
             let Ok(state) = model.state(&situation) else { continue };
             let story = state
@@ -471,7 +471,7 @@ impl<'g> Systems<'_, '_, '_, 'g> {
                 redundant: false,
                 end: Some(story.end),
                 peak: Some(peak),
-                factor: factor(self.ground.plan.haul_strength.strength, peak),
+                factor: factor(self.rig.plan.haul_strength.strength, peak),
                 drop: Some(story.drop),
                 still_height: story.still.ok().map(|still| still.litter_height),
             };
@@ -491,7 +491,7 @@ impl<'g> Systems<'_, '_, '_, 'g> {
         let single = self.one_strand()?;
         let fail = |why| words::no_state(&single, why);
         let mut worst: Option<AfterFailure> = None;
-        for (_, state) in self.ground.spread(SPREAD) {
+        for (_, state) in self.rig.spread(SPREAD) {
             let situation = Situation { strand: Some(strand), ..*state.situation() };
             let Ok(before) = model.state(&situation) else { continue };
             let rest = situation.moving(Motion::AtRest);
@@ -522,7 +522,7 @@ impl<'g> Systems<'_, '_, '_, 'g> {
                 redundant: true,
                 end: None,
                 peak: Some(peak),
-                factor: factor(self.ground.plan.track_strength.strength, peak),
+                factor: factor(self.rig.plan.track_strength.strength, peak),
                 drop: Some(AtMost { expected: drop, bound: falls }),
                 still_height: Some(after.map_or(metres(0.0), |after| after.litter_height())),
             };
@@ -541,7 +541,7 @@ impl<'g> Systems<'_, '_, '_, 'g> {
         places: &[AtPlace],
     ) -> Result<Option<AfterFailure>, SiteError> {
         let kind = SystemKind::NoTrack;
-        let Some((belay, rope)) = model.values().belay.zip(self.ground.plan.belay.as_ref()) else {
+        let Some((belay, rope)) = model.values().belay.zip(self.rig.plan.belay.as_ref()) else {
             return Ok(Some(AfterFailure {
                 text: words::NO_BELAY_FAILS.to_string(),
                 redundant: false,
@@ -555,7 +555,7 @@ impl<'g> Systems<'_, '_, '_, 'g> {
         let leaning = f64::from(ON_THE_SLOPE) * self.crew.share.value * weight_of(self.crew.attendant);
         let mut worst: Option<AfterFailure> = None;
         for at in places {
-            let Some(p) = self.ground.study.positions.get(at.position) else { continue };
+            let Some(p) = self.rig.study.positions.get(at.position) else { continue };
             let Some(out) = rope_to_ground(model, p.carriage.x) else { continue };
             let Ok(rest) = model.state(&Situation::without_track(out)) else { continue };
             let carriage = rest.carriage().unwrap_or_default();
