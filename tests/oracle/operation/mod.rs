@@ -1,5 +1,6 @@
 //! The operation against a second world: the simulation beside this file, which shares no formula with it.
 
+mod changeover;
 mod failures;
 
 use rope_mechanics::arrest::{FallInTime, FallingRope, STIFFER_IN_A_FALL};

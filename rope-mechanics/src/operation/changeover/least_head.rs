@@ -4,7 +4,6 @@ use super::path::Takeover;
 use super::setup::Setup;
 use crate::motion::Motion;
 use crate::operation::model::Model;
-use crate::operation::state::Situation;
 use crate::operation::travel::{Travel, Wanted};
 use crate::quantity::{Force, Length, metres};
 
@@ -43,6 +42,8 @@ fn missing_m(model: &Model<'_>, setup: &Setup, unloaded: Force, height_m: f64) -
         .strand_for(Wanted::UnloadedTension(unloaded), &Travel::new(other.head.x, other.head.x, 2))
         .ok()?;
     let takeover = Takeover { model: &other, setup, strand };
-    let state = other.state(&Situation::on_rope(strand, setup.least_rope, Motion::Hauling)).ok()?;
+    let out_m = other.head.x.value + setup.least_rope.value;
+    let near = takeover.lifted(out_m, Motion::Hauling, None).ok()?;
+    let state = takeover.hauled_to(setup.least_rope.value, &near).ok()?;
     Some(setup.clearance_m - takeover.clearance_m(&state).ok()?)
 }

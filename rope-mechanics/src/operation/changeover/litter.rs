@@ -1,6 +1,6 @@
 //! The litter as a body: how far it is from the ground and from the frame.
 
-use crate::error::{InputError, check, positive, within};
+use crate::error::{InputError, positive, within};
 use crate::geometry::{Point2, Point3, clearance_m};
 use crate::math;
 use crate::quantity::{Angle, Length, metres};
@@ -170,11 +170,6 @@ pub fn edge(ground: &[Point2], base: Point2) -> Option<Point2> {
         steep_before = steep;
     }
     nearest
-}
-
-/// A clearance that is wanted: from 0 to 5 m.
-pub(super) fn wanted_m(clearance: Length) -> Result<f64, InputError> {
-    check("clearance", clearance, crate::error::Allowed::Within(0.0, 5.0))
 }
 
 #[cfg(test)]

@@ -25,22 +25,25 @@
 //! **Caution.** A frame is at its worst between the ends of this way: look at all of its steps. Local codes, makers'
 //! instructions and the authority having jurisdiction come first.
 
-mod let_down;
 mod litter;
-mod over_head;
 mod swing;
-mod under;
 
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod found;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod least_head;
 #[cfg(all(feature = "alloc", feature = "serde"))]
+mod let_down;
+#[cfg(all(feature = "alloc", feature = "serde"))]
+mod over_head;
+#[cfg(all(feature = "alloc", feature = "serde"))]
 mod path;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod setup;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod table;
+#[cfg(all(feature = "alloc", feature = "serde"))]
+mod under;
 
 pub use litter::{LitterBody, LitterLies, edge};
 pub use swing::{PulledIn, PullsIn, Swing};

@@ -7,6 +7,7 @@ use super::over_head::{Locked, OverHead};
 use super::setup::Setup;
 use super::swing::Swing;
 use super::under::{BelayWay, Ropes};
+use crate::carriage::CarriageError;
 use crate::error::InputError;
 use crate::geometry::{Point2, Point3};
 use crate::math;
@@ -95,6 +96,8 @@ const LEG_STEPS: u32 = 10;
 const COARSE_LEANS: u32 = 8;
 /// A track as near to the ground touches it.
 const TOUCHING_M: f64 = 1e-6;
+/// A length of haul rope is found to this share of it.
+const ROPE: f64 = 1e-12;
 /// The clearance is found to this.
 const CLEAR_M: f64 = 1e-6;
 const ROUNDS: u32 = 30;
@@ -190,8 +193,50 @@ impl<'m, 'g> Takeover<'_, 'm, 'g> {
         Ok(least_m)
     }
 
-    pub(super) fn hauled_to(&self, rope_m: f64, near: &State<'_, '_>) -> Result<State<'m, 'g>, StateError> {
-        self.model.state_near(&Situation::on_rope(self.strand, metres(rope_m), Motion::Hauling), near)
+    /// The load at x on the track as it is set, after this motion, as if there were no ground: a litter that meets the edge
+    /// has no clearance there, whatever the edge would do to it.
+    pub(super) fn lifted(
+        &self,
+        x_m: f64,
+        motion: Motion,
+        near: Option<&State<'m, 'g>>,
+    ) -> Result<State<'m, 'g>, StateError> {
+        let way = self.model.way(self.model.locked_rope(self.strand)?, motion)?;
+        let balance = way.lifted(self.model, x_m, near.map(|near| &near.balance))?;
+        let situation = Situation::at_x(self.strand, metres(x_m), motion);
+        Ok(State { model: self.model, situation, balance })
+    }
+
+    /// The load hauled on along the track to the end of so much haul rope: x by secants, as its distance from the head.
+    pub(super) fn hauled_to(&self, rope_m: f64, near: &State<'m, 'g>) -> Result<State<'m, 'g>, StateError> {
+        let head_m = self.model.head.x.value;
+        let most_m = self.model.values().far.x.value;
+        let inside = |x_m: f64| math::clamp(x_m, head_m + 1e-6 * (most_m - head_m), most_m);
+        let mut state = *near;
+        let mut x_m = state.carriage().map_or(head_m, |at| at.x.value);
+        let mut missing_m = state.rope_out().value - rope_m;
+        // Along the haul rope: dr/dx = r/x.
+        let mut slope = state.rope_out().value / (x_m - head_m);
+        for _ in 0..ROUNDS {
+            if missing_m.abs() <= ROPE * rope_m {
+                return Ok(state);
+            }
+            let next_m = inside(x_m - missing_m / slope);
+            state = self.lifted(next_m, Motion::Hauling, Some(&state))?;
+            let left_m = state.rope_out().value - rope_m;
+            let by = (left_m - missing_m) / (next_m - x_m);
+            if by > 0.0 {
+                slope = by;
+            }
+            (x_m, missing_m) = (next_m, left_m);
+        }
+        // What rounding of x leaves.
+        let residual = missing_m.abs() / rope_m;
+        if residual <= 1e2 * ROPE {
+            return Ok(state);
+        }
+        let why = CarriageError::Unsolved { iterations: ROUNDS, residual };
+        Err(StateError::Carriage { x: metres(x_m), why })
     }
 
     /// The haul rope at which the track is let down: as asked, or the most of it with which the litter keeps its clearance
@@ -247,15 +292,28 @@ impl<'m, 'g> Takeover<'_, 'm, 'g> {
     ) -> Result<(), ChangeoverError> {
         let (from_m, to_m) = (last.hauling.rope_out().value, to.rope_out().value);
         let count = math::ceil((from_m - to_m) / HAUL_STEP_M).min(MOST_HAUL_STEPS);
-        let mut moved = *last;
-        steps.push(self.hauled(&moved)?);
+        let ends: ArrayVec<&State<'_, '_>, 2> = last.ends().take(2).collect();
+        steps.push(self.hauled(&ends)?);
+        let mut state = last.hauling;
         let mut i = 1.0;
         while i <= count {
             let rope_m = from_m + (to_m - from_m) * i / count;
-            let state = if i == count { *to } else { self.hauled_to(rope_m, &moved.hauling)? };
-            let x = state.carriage().map_or(self.model.head.x, |at| at.x);
-            moved = self.model.moved(self.strand, x, Some(&moved))?;
-            steps.push(self.hauled(&moved)?);
+            state = if i == count { *to } else { self.hauled_to(rope_m, &state)? };
+            let x_m = state.carriage().map_or(0.0, |at| at.x.value);
+            // The other end of friction: lowered, or without any where the load doesn't run out by itself.
+            let mut other = None;
+            for motion in [Motion::Lowering, Motion::AtRest] {
+                match self.lifted(x_m, motion, Some(&state)) {
+                    Ok(found) => {
+                        other = Some(found);
+                        break;
+                    }
+                    Err(StateError::RollsIn { .. }) => {}
+                    Err(why) => return Err(why.into()),
+                }
+            }
+            let ends: ArrayVec<_, 2> = core::iter::once(&state).chain(&other).collect();
+            steps.push(self.hauled(&ends)?);
             i += 1.0;
         }
         // Turned as soon as it clears the ground so, from there on.
@@ -270,10 +328,10 @@ impl<'m, 'g> Takeover<'_, 'm, 'g> {
     }
 
     /// A step of a load on the track, at both ends of what friction leaves.
-    fn hauled(&self, moved: &Moved<'_, '_>) -> Result<Step, StateError> {
+    fn hauled(&self, ends: &[&State<'_, '_>]) -> Result<Step, StateError> {
         let mut ropes = ArrayVec::new();
         let (mut residual, mut clearance_m) = (0.0_f64, f64::INFINITY);
-        for state in moved.ends() {
+        for state in ends {
             let Some(load) = state.carriage() else { continue };
             ropes.push(Ropes {
                 load: self.model.seen_from_base(load),
@@ -284,7 +342,8 @@ impl<'m, 'g> Takeover<'_, 'm, 'g> {
             residual = residual.max(state.residual());
             clearance_m = clearance_m.min(state.track_clearance().value);
         }
-        let (way, pull) = (moved.hauling.rope_out(), moved.hauling.pull());
+        let (way, pull) =
+            ends.first().map_or_else(Default::default, |state| (state.rope_out(), state.pull()));
         Ok(Step {
             stage: StageKind::HaulUp,
             litter: self.setup.litter.lying(self.setup.size.comes),

@@ -1,7 +1,7 @@
 //! From the site file's `[changeover]` to its numbers, with its defaults listed.
 
 use super::found::{LitterSize, PulledInBy};
-use super::litter::{LitterBody, LitterLies, edge, wanted_m};
+use super::litter::{LitterBody, LitterLies, edge};
 use super::swing::PullsIn;
 use super::under::BelayWay;
 use crate::error::{self, Checked};
@@ -79,7 +79,7 @@ impl Setup {
         in_range("least_rope", least_rope, 0.01, 50.0)?;
         let what = "wanted clearance of the litter from the ground and the frame while it is taken over";
         let clearance = read.length("clearance", keys.clearance, 0.15, what, Mark::Choice);
-        let clearance_m = wanted_m(clearance).map_err(at("clearance"))?;
+        in_range("clearance", clearance, 0.0, 5.0)?;
         let what = "the litter is set down with its outer end so far inside the edge";
         let inside = read.length("inside", keys.inside, 0.5, what, Mark::Choice);
         in_range("inside", inside, 0.0, 50.0)?;
@@ -115,7 +115,7 @@ impl Setup {
             edge,
             rope: keys.rope,
             least_rope,
-            clearance_m,
+            clearance_m: clearance.value,
             inside,
             pulled_in_by: pull.0,
             pulls: pull.1,

@@ -1,7 +1,9 @@
 //! The load between the haul rope over the head and what pulls it in.
 
 use crate::error::{Allowed, InputError};
-use crate::geometry::{Direction3, Point3};
+#[cfg(all(feature = "alloc", feature = "serde"))]
+use crate::geometry::Direction3;
+use crate::geometry::Point3;
 use crate::math;
 use crate::quantity::{Force, metres, newtons};
 use nalgebra::Vector3;
@@ -72,11 +74,13 @@ impl Swing {
         Point3::from_si(below + inward_m * self.along)
     }
 
+    #[cfg(all(feature = "alloc", feature = "serde"))]
     /// How far outward of the head, in x, a load is that is so far inward along the plane.
     pub(super) fn outward(&self, inward_m: f64) -> f64 {
         inward_m * self.along.x
     }
 
+    #[cfg(all(feature = "alloc", feature = "serde"))]
     /// From below the head to below what pulls, in plan; infinite for people.
     pub(super) fn plan_m(&self) -> f64 {
         self.plan_m
@@ -113,6 +117,7 @@ impl Swing {
         Some(PulledIn { load, haul: newtons(haul_n), inward: newtons(inward_n), residual })
     }
 
+    #[cfg(all(feature = "alloc", feature = "serde"))]
     /// Towards what pulls, as seen from the load.
     pub(super) fn pull_direction(&self, load: Point3) -> Result<Direction3, InputError> {
         match self.by {
