@@ -115,10 +115,9 @@ pub(super) fn on_parts(model: &Model<'_>, way: &BelayWay, all: &[Ropes]) -> Resu
                 Some(bands.map_or((cell, capstan), |(cells, capstans)| {
                     (wider(cells, cell), wider(capstans, capstan))
                 }));
-            if taking_in.is_none() {
-                let moving = tensions(model, track, Motion::Hauling)?;
-                taking_in = Some((moving.capstan().high, moving.cell().high));
-            }
+            // Taken in, the load goes outward: the last of them is with the wheel's friction that way.
+            let moving = tensions(model, track, Motion::Hauling)?;
+            taking_in = Some((moving.capstan().high, moving.cell().high));
         }
         forces = forces.with(&here, Force::max);
         corners.push(corners_of(model, way, ropes)?);
