@@ -14,13 +14,14 @@
 /// | [`with_changeover`](Self::with_changeover) | [`Study::changeover`](super::study::Study::changeover), and what of the warnings and assumptions follows from it |
 /// | [`with_doubt`](Self::with_doubt) | [`Study::doubt`](super::study::Study::doubt) |
 /// | [`with_schedule`](Self::with_schedule) | [`Study::schedule`](super::study::Study::schedule) |
+/// | [`with_cures`](Self::with_cures) | [`Study::cures`](super::study::Study::cures) |
 ///
 /// ```
 /// use rope_mechanics::operation::Asked;
 ///
 /// let quick = Asked::PLAIN.with_failures(true).with_alternatives(true);
 /// let quick_but = Asked::EVERYTHING.with_expected_readings(false).with_changeover(false);
-/// assert_eq!(quick, quick_but.with_doubt(false).with_schedule(false));
+/// assert_eq!(quick, quick_but.with_doubt(false).with_schedule(false).with_cures(false));
 /// assert_eq!(Asked::default(), Asked::EVERYTHING);
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -31,6 +32,7 @@ pub struct Asked {
     pub(super) changeover: bool,
     pub(super) doubt: bool,
     pub(super) schedule: bool,
+    pub(super) cures: bool,
 }
 
 impl Asked {
@@ -42,6 +44,7 @@ impl Asked {
         changeover: false,
         doubt: false,
         schedule: false,
+        cures: false,
     };
 
     /// Every part that there is. Later versions may add some.
@@ -52,6 +55,7 @@ impl Asked {
         changeover: true,
         doubt: true,
         schedule: true,
+        cures: true,
     };
 
     /// What the load cell will show after the stated procedure, or not.
@@ -88,6 +92,12 @@ impl Asked {
     #[must_use]
     pub const fn with_schedule(self, schedule: bool) -> Self {
         Self { schedule, ..self }
+    }
+
+    /// The least change that mends each warning, or not. It takes some hundred times the travel where something is broken.
+    #[must_use]
+    pub const fn with_cures(self, cures: bool) -> Self {
+        Self { cures, ..self }
     }
 }
 

@@ -24,6 +24,9 @@
 //! | how the load is taken over at the head and swung in to the road | [`Changeover`](changeover::Changeover) |
 //! | what passes a limit | [`Study::warnings`](study::Study::warnings) |
 //! | the figures of variants side by side, what another kit changes | [`solve_file`], [`variants`] |
+//! | go, go with, or no-go, and by what | [`Judgement`](verdict::Judgement) |
+//! | what to set the track rope to, where, and what can be seen on the way | [`schedule`] |
+//! | the least change that mends what is broken, or refused | [`cures`] |
 //! | how far each number may be off, how likely each limit is passed, what to measure first | [`doubt`] |
 //!
 //! A site is read with serde, from TOML or JSON. This one says as little as it may:
@@ -92,6 +95,8 @@ mod under_ropes;
 
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod alternatives;
+#[cfg(all(feature = "alloc", feature = "serde"))]
+pub mod cures;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod doubt;
 #[cfg(all(feature = "alloc", feature = "serde"))]

@@ -101,19 +101,13 @@ impl Model<'_> {
         self.strand_of_loaded(&found)
     }
 
-    /// The strand on which the litter hangs so high with the load at x, without friction at the carriage or, where that
-    /// would roll in, hauled.
+    /// The strand on which the litter hangs so high with the load hauled to x.
     fn strand_at_height(&self, x: Length, height: Length) -> Result<Length, StateError> {
         let ground_m = self.ground_m(x.value).ok_or(StateError::OffGround { x })?;
         let point = Point2::new(x, metres(ground_m) + self.values().load.hang + height);
-        let found = |motion| -> Result<Result<_, CarriageError>, StateError> {
-            Ok(self.way(self.chord(), motion)?.held.length_for_point(point))
-        };
-        let found = match found(Motion::AtRest)? {
-            Err(CarriageError::HaulWouldPush { .. }) => found(Motion::Hauling)?,
-            at_rest => at_rest,
-        };
-        self.strand_of_loaded(&found.map_err(|why| StateError::Carriage { x, why })?)
+        let held = self.way(self.chord(), Motion::Hauling)?.held;
+        let found = held.length_for_point(point).map_err(|why| StateError::Carriage { x, why })?;
+        self.strand_of_loaded(&found)
     }
 
     /// The strand, locked without load, of a loaded track found by what it is to give.

@@ -21,7 +21,8 @@ use super::study::{
     self, Assumption, CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Unloaded, Warning, Xz,
 };
 use super::travel::{Moved, Wanted};
-use super::{model_of, rated, summary, verdict, words};
+use super::verdict::Judgement;
+use super::{cures, model_of, rated, summary, verdict, words};
 use crate::motion::Motion;
 use crate::quantity::{Force, Length};
 use alloc::string::ToString;
@@ -197,8 +198,10 @@ pub fn solve_asked<B>(
         limits,
         alternatives: None,
         doubt: None,
+        verdict: Judgement::default(),
         schedule: None,
         variants: Vec::new(),
+        cures: None,
     };
     if asked.failures {
         let (failures, lost) = solved.failures(&study)?;
@@ -236,8 +239,12 @@ pub fn solve_asked<B>(
             ControlFlow::Break(why) => return Ok(ControlFlow::Break(why)),
         }
     }
+    study.verdict = verdict::judgement(&study);
     if asked.schedule {
         study.schedule = Some(solved.schedule(&study, strand));
+    }
+    if asked.cures {
+        study.cures = Some(cures::cures(site, &study));
     }
     Ok(ControlFlow::Continue(study))
 }
@@ -295,7 +302,7 @@ impl Solved<'_, '_, '_> {
     fn schedule(&self, study: &Study, strand: Length) -> Schedule {
         let parts = rated::components(self.site, self.plan);
         let Self { site, plan, model, drive, .. } = *self;
-        Orders { site, plan, model, drive, parts: &parts, strand }.schedule(study, verdict::of_study(study))
+        Orders { site, plan, model, drive, parts: &parts, strand }.schedule(study, study.verdict.verdict)
     }
 
     /// How the load is taken over at the head; where it can't be, a warning that says why.

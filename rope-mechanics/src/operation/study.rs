@@ -2,6 +2,7 @@
 
 use super::alternatives::Alternatives;
 use super::changeover::Changeover;
+use super::cures::Cures;
 use super::doubt::Doubt;
 use super::failures::FailureTable;
 use super::given::Given;
@@ -11,6 +12,7 @@ use super::plan::SitePlan;
 use super::schedule::Schedule;
 use super::site::{PartFactors, Site};
 use super::variants::Figures;
+use super::verdict::Judgement;
 use crate::geometry::{Force3, Point2, Point3};
 use crate::quantity::{
     Angle, Band, ElectricCurrent, ElectricPotential, Energy, Force, Length, Mark, Power, Ratio, Time,
@@ -750,12 +752,17 @@ pub struct Study {
     /// What the doubt on the inputs makes of it, where the site file asks for it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub doubt: Option<Doubt>,
+    /// Go, go with, or no-go, and by what.
+    pub verdict: Judgement,
     /// What to set the track rope to, where, and what to see at each place. Absent where it wasn't asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub schedule: Option<Schedule>,
     /// The figures of this site and of each of its variants side by side, where the site file has variants.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub variants: Vec<Figures>,
+    /// The least change of one input that mends each warning. Absent where it wasn't asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cures: Option<Cures>,
 }
 
 /// A place at the apparatus, as numbers in metres from `base`.

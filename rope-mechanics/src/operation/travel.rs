@@ -63,8 +63,7 @@ pub enum Wanted {
         /// Which way the capstan turned last.
         turned: Motion,
     },
-    /// This height of the litter with the load at a place, without friction at the carriage or, where that would roll in,
-    /// hauled.
+    /// This height of the litter with the load hauled to a place.
     LoadedHeight {
         /// Where the carriage is, in the axes of the ground.
         at: Length,

@@ -1,16 +1,18 @@
 //! Go, go with conditions, or no-go: what the warnings of a study come to.
 
 use super::study::{Study, Warning, WarningKind};
+use alloc::vec::Vec;
 use serde::Serialize;
 
 /// What the warnings of a study come to, from the best to the worst.
 ///
 /// It judges a plan by its numbers. Whether anybody goes is up to those who stand there.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize)]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum Verdict {
     /// No warning.
+    #[default]
     Go,
     /// Something that the crew has to do, or to keep to, on the spot.
     GoWith,
@@ -36,6 +38,39 @@ pub fn verdict(warnings: &[Warning]) -> Verdict {
 pub fn of_study(study: &Study) -> Verdict {
     let in_doubt = study.doubt.iter().flat_map(|doubt| &doubt.limits).any(|limit| limit.passed_at_bad_side);
     verdict(&study.warnings).max(if in_doubt { Verdict::GoWith } else { Verdict::Go })
+}
+
+/// The verdict of a study, and what it rests on.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[non_exhaustive]
+pub struct Judgement {
+    /// Go, go with conditions, or no-go. With no-go there is no set-point.
+    pub verdict: Verdict,
+    /// Index in the study's warnings of the first limit that fails, as the crew would meet them: before the load is on,
+    /// then along the travel, by where each is passed most.
+    pub first_no_go: Option<usize>,
+    /// Indices in the study's warnings of what the crew has to do or to keep to.
+    pub go_with: Vec<usize>,
+    /// Indices in the doubt's limits of those passed at the bad side of the doubt only.
+    pub in_doubt: Vec<usize>,
+}
+
+/// The verdict of a study with what it rests on: see [`of_study`].
+#[must_use]
+pub fn judgement(study: &Study) -> Judgement {
+    let weighed = || study.warnings.iter().enumerate().map(|(i, warning)| (i, warning, weight(warning)));
+    let fails = weighed().filter(|(.., weight)| *weight == Verdict::NoGo);
+    let limits = study.doubt.iter().flat_map(|doubt| doubt.limits.iter().enumerate());
+    Judgement {
+        verdict: of_study(study),
+        // Of several at one place, the first of the list.
+        first_no_go: fails.min_by_key(|(i, warning, _)| (warning.position, *i)).map(|(i, ..)| i),
+        go_with: weighed().filter(|(.., weight)| *weight == Verdict::GoWith).map(|(i, ..)| i).collect(),
+        in_doubt: limits
+            .filter(|(_, limit)| limit.passed_at_bad_side && !limit.passed)
+            .map(|(i, _)| i)
+            .collect(),
+    }
 }
 
 /// What one warning means for the verdict.

@@ -493,7 +493,6 @@ pub(crate) fn limit(study: &Study, limit: &Limit) -> String {
         LimitKind::WinchCurrent => "the winch would draw too much current",
         LimitKind::TrackOnGround => "the track rope would lie on the ground",
         LimitKind::RopeTooShort => "the rope on hand would be too short",
-        LimitKind::RollsIn => "the load would roll in by itself",
         LimitKind::CarriageOnGround => "even the carriage would lie on the ground",
         LimitKind::NoBalance => "no balance was found",
     };

@@ -21,13 +21,13 @@ fn site() -> Site {
 fn study(change: impl FnOnce(&mut Site)) -> Result<Study, SiteError> {
     let mut site = site();
     change(&mut site);
-    without_schedule(&site)
+    without_orders(&site)
 }
 
-/// The schedule has tests of its own, and takes as long as all the rest.
-fn without_schedule(site: &Site) -> Result<Study, SiteError> {
+/// Schedule and cures have tests of their own, and take as long as all the rest.
+fn without_orders(site: &Site) -> Result<Study, SiteError> {
     let go_on = |_, _| ControlFlow::<()>::Continue(());
-    match operation::solve_asked(site, &Asked::EVERYTHING.with_schedule(false), go_on)? {
+    match operation::solve_asked(site, &Asked::EVERYTHING.with_schedule(false).with_cures(false), go_on)? {
         ControlFlow::Continue(study) => Ok(study),
         ControlFlow::Break(()) => unreachable!(),
     }
@@ -554,7 +554,7 @@ fn what_is_wrong_with_a_site_is_named_by_its_key() {
         assert!(SITE.contains(from), "the site file has no {from}");
         let said = match toml::from_str::<Site>(&SITE.replacen(from, to, 1)) {
             Err(why) => why.to_string(),
-            Ok(site) => match without_schedule(&site) {
+            Ok(site) => match without_orders(&site) {
                 Err(why) => why.to_string(),
                 Ok(_) => panic!("{to} was taken"),
             },
@@ -969,7 +969,7 @@ fn refused(from: &str, to: &str) -> String {
     assert!(SITE.contains(from), "the site file has no {from}");
     match toml::from_str::<Site>(&SITE.replacen(from, to, 1)) {
         Err(why) => why.to_string(),
-        Ok(site) => without_schedule(&site).map_or_else(|why| why.to_string(), |_| panic!("{to} was taken")),
+        Ok(site) => without_orders(&site).map_or_else(|why| why.to_string(), |_| panic!("{to} was taken")),
     }
 }
 

@@ -14,7 +14,7 @@ fn study(change: impl FnOnce(&mut Site)) -> Study {
     let mut site: Site = toml::from_str(SITE).unwrap();
     change(&mut site);
     let go_on = |_, _| core::ops::ControlFlow::<()>::Continue(());
-    let asked = operation::Asked::EVERYTHING.with_schedule(false).with_changeover(false);
+    let asked = operation::Asked::EVERYTHING.with_schedule(false).with_cures(false).with_changeover(false);
     operation::solve_asked(&site, &asked, go_on).unwrap().continue_value().unwrap()
 }
 

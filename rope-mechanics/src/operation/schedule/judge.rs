@@ -3,11 +3,13 @@
 use super::super::model::Model;
 use super::super::place::{ByPlace, Place};
 use super::super::power::Drive;
-use super::super::state::{Situation, State, StateError};
+use super::super::state::{Balance, Situation, State, StateError};
 use super::super::study::{LimitsUsed, RatedPart};
 use super::super::travel::Moved;
 use super::super::under_ropes::{HeadRopes, UnderRopes};
+use super::in_doubt::{InDoubt, Worse};
 use crate::math;
+use crate::motion::Motion;
 use crate::quantity::{Force, Length};
 use alloc::vec::Vec;
 use arrayvec::ArrayVec;
@@ -44,8 +46,6 @@ pub enum LimitKind {
     TrackOnGround,
     /// The strands are longer than the rope on hand allows.
     RopeTooShort,
-    /// The load rolls towards the head by itself.
-    RollsIn,
     /// Even the carriage lies on the ground.
     CarriageOnGround,
     /// No balance was found.
@@ -83,7 +83,6 @@ impl Limit {
             LimitKind::FrameMargin => "rad",
             LimitKind::Factor
             | LimitKind::FrameFalls
-            | LimitKind::RollsIn
             | LimitKind::CarriageOnGround
             | LimitKind::NoBalance => "",
         }
@@ -138,6 +137,8 @@ pub(crate) struct Judge<'a, 'g> {
     pub(crate) longest_strand: Length,
     /// The least friction on the capstan times its wrap.
     pub(crate) capstan_exponent: f64,
+    /// What the doubt adds to the worst that friction leaves.
+    pub(crate) in_doubt: &'a InDoubt,
     /// How often a place was judged.
     pub(crate) judged: Cell<usize>,
 }
@@ -184,8 +185,10 @@ impl<'a, 'g> Judge<'a, 'g> {
             (longest_m - strand.value) / longest_m.abs().max(1.0),
         ));
         let moved = match x {
-            Some(x) => match self.model.moved(strand, x, nearby) {
+            Some(x) => match self.states(strand, x, nearby) {
                 Ok(moved) => Some(moved),
+                // It has rolled to where the next places are judged.
+                Err(StateError::RollsIn { .. }) => None,
                 Err(why) => {
                     kept.push(no_state(&why));
                     None
@@ -194,14 +197,41 @@ impl<'a, 'g> Judge<'a, 'g> {
             None => None,
         };
         let judged = match (&moved, x) {
-            (Some(moved), _) => self.loaded(moved, &mut kept),
+            (Some(moved), Some(x)) => self.loaded(x, moved, &mut kept),
             (None, Some(_)) => Ok(()),
-            (None, None) => self.unloaded(strand, &mut kept),
+            (_, None) => self.unloaded(strand, &mut kept),
         };
         if let Err(why) = judged {
             kept.push(no_state(&why));
         }
         Judged { moved, kept }
+    }
+
+    /// The load at x hauled, at rest and lowered. Where its litter is to float it hangs, below the ground if need be: so the
+    /// height falls smoothly with the length.
+    fn states(
+        &self,
+        strand: Length,
+        x: Length,
+        nearby: Option<&Moved<'_, '_>>,
+    ) -> Result<Moved<'a, 'g>, StateError> {
+        let model = self.model;
+        if x > self.floats_from {
+            return model.moved(strand, x, nearby);
+        }
+        let locked = model.locked_rope(strand)?;
+        let lifted = |motion, near: Option<&Balance>| -> Result<State<'a, 'g>, StateError> {
+            let balance = model.way(locked, motion)?.lifted(model, x.value, near)?;
+            Ok(State { model, situation: Situation::at_x(strand, x, motion), balance })
+        };
+        let hauling = lifted(Motion::Hauling, nearby.map(|nearby| &nearby.hauling.balance))?;
+        let other = |motion| match lifted(motion, Some(&hauling.balance)) {
+            Ok(state) => Ok(Some(state)),
+            Err(StateError::RollsIn { .. }) => Ok(None),
+            Err(why) => Err(why),
+        };
+        let (at_rest, lowering) = (other(Motion::AtRest)?, other(Motion::Lowering)?);
+        Ok(Moved { hauling, at_rest, lowering, lies_down: false })
     }
 
     fn unloaded(&self, strand: Length, kept: &mut Vec<Kept>) -> Result<(), StateError> {
@@ -213,10 +243,10 @@ impl<'a, 'g> Judge<'a, 'g> {
             clearance_m: state.track_clearance().value,
             ropes: [state.head_ropes()].into_iter().collect(),
         };
-        self.shared(worst, kept)
+        self.shared(worst, &self.in_doubt.at(None), kept)
     }
 
-    fn loaded(&self, moved: &Moved<'_, '_>, kept: &mut Vec<Kept>) -> Result<(), StateError> {
+    fn loaded(&self, x: Length, moved: &Moved<'_, '_>, kept: &mut Vec<Kept>) -> Result<(), StateError> {
         let mut worst: Option<Worst> = None;
         for state in moved.ends() {
             let track = state.track_at_rest();
@@ -236,42 +266,38 @@ impl<'a, 'g> Judge<'a, 'g> {
                 }
             }
         }
+        let worse = self.in_doubt.at(Some(x));
         if let Some(worst) = worst {
-            self.shared(worst, kept)?;
+            self.shared(worst, &worse, kept)?;
         }
-        self.heights(moved, kept);
-        self.winch(&moved.hauling, kept)
+        self.heights(x, moved, &worse, kept);
+        self.winch(&moved.hauling, &worse, kept)
     }
 
-    fn heights(&self, moved: &Moved<'_, '_>, kept: &mut Vec<Kept>) {
+    fn heights(&self, x: Length, moved: &Moved<'_, '_>, worse: &Worse, kept: &mut Vec<Kept>) {
         let heights = || moved.ways().map(|state| state.litter_height().value);
         let (least_m, most_m) = (heights().fold(f64::INFINITY, f64::min), heights().fold(0.0, f64::max));
-        let x = moved.hauling.balance.carriage.x;
         if x <= self.floats_from {
             let wanted_m = self.limits.least_litter_height.value;
-            // A litter that lies has no height to be short of: it counts as the less kept the more of it lies.
-            let lies = if moved.lies_down {
-                1.0
-            } else {
-                moved.ways().map(|state| state.ground_share().value).fold(0.0, f64::max)
-            };
-            let least_m = if moved.lies_down { 0.0 } else { least_m };
-            let slack = least_m - wanted_m - lies;
+            let least_m = least_m - worse.lower_m;
+            let slack = least_m - wanted_m;
             kept.push(Kept::new(Limit::of(LimitKind::LitterLow), least_m, wanted_m, slack));
         }
-        let allowed_m = self.limits.litter_height.value;
+        let (allowed_m, most_m) = (self.limits.litter_height.value, most_m + worse.higher_m);
         kept.push(Kept::new(Limit::of(LimitKind::LitterHigh), most_m, allowed_m, allowed_m - most_m));
     }
 
-    fn winch(&self, hauling: &State<'_, '_>, kept: &mut Vec<Kept>) -> Result<(), StateError> {
+    fn winch(&self, hauling: &State<'_, '_>, worse: &Worse, kept: &mut Vec<Kept>) -> Result<(), StateError> {
         let carriage = hauling.balance.carriage;
         let line = self.model.haul_line(carriage, hauling.pull())?;
         let rated_n = self.limits.winch_pull.value;
-        kept.push(Kept::at_most(LimitKind::WinchPull, line.winch.value, rated_n));
+        kept.push(Kept::at_most(LimitKind::WinchPull, line.winch.value * worse.winch_pull, rated_n));
         if let Some(limit) = self.limits.current {
             // A winch that can't pull as much draws more than any limit.
             kept.push(match self.drive.at(line.winch, carriage.x) {
-                Ok(driven) => Kept::at_most(LimitKind::WinchCurrent, driven.current.value, limit.value),
+                Ok(driven) => {
+                    Kept::at_most(LimitKind::WinchCurrent, driven.current.value * worse.current, limit.value)
+                }
                 Err(_) => Kept::passed(LimitKind::WinchCurrent),
             });
         }
@@ -279,13 +305,16 @@ impl<'a, 'g> Judge<'a, 'g> {
     }
 
     /// What is judged with and without a load.
-    fn shared(&self, worst: Worst, kept: &mut Vec<Kept>) -> Result<(), StateError> {
+    fn shared(&self, worst: Worst, worse: &Worse, kept: &mut Vec<Kept>) -> Result<(), StateError> {
         let Worst { mut forces, reading_n, clearance_m, ropes } = worst;
         let frame = self.model.frame_under(&ropes)?;
         frame.add_to(&mut forces);
+        let forces = forces.with(&worse.forces, |force, share| force * share);
+        let (reading_n, clearance_m) = (reading_n * worse.reading, clearance_m - worse.clearance_m);
         match &frame {
             UnderRopes::Stands(frame) if frame.edge.is_some() => {
-                let (margin, allowed) = (frame.margin.value, self.limits.frame_margin.value);
+                let (margin, allowed) =
+                    (frame.margin.value - worse.margin_rad, self.limits.frame_margin.value);
                 let slack = (margin - allowed) / allowed.max(0.01);
                 kept.push(Kept::new(Limit::of(LimitKind::FrameMargin), margin, allowed, slack));
             }
@@ -327,7 +356,6 @@ pub(crate) fn capstan_exponent(friction: f64, turns: f64) -> f64 {
 
 fn no_state(why: &StateError) -> Kept {
     Kept::passed(match why {
-        StateError::RollsIn { .. } => LimitKind::RollsIn,
         StateError::LiesDown { .. } => LimitKind::CarriageOnGround,
         _ => LimitKind::NoBalance,
     })

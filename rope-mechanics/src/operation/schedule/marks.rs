@@ -164,7 +164,7 @@ pub(super) fn meanings() -> Vec<Meaning> {
 
 /// The edge of the slope: the first point of the ground, outward of the head, from which it falls steeply; the base where
 /// it does so at once, or nowhere.
-pub(super) fn edge(model: &Model<'_>) -> Point2 {
+pub(in crate::operation) fn edge(model: &Model<'_>) -> Point2 {
     let base = model.values().base;
     if model.ground_slope(base.x.value) <= -EDGE_SLOPE {
         return base;

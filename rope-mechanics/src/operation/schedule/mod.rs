@@ -11,7 +11,10 @@
 //! | reading by position: allowed, or by which limit not | [`Map`] |
 //!
 //! Every limit is judged on solved states, at the worst of hauling and lowering and of whatever friction may have left in
-//! each turn, as the [study](super) judges its positions. A window's ends are roots on such states.
+//! each turn, as the [study](super) judges its positions; where the site asks for its doubt, at the bad side of that as
+//! well: one case in twenty is worse. A window's ends are roots on such states.
+//!
+//! Where the load would roll towards the head by itself it isn't judged: it comes to the places that are.
 //!
 //! Assumed beyond what the study assumes: the capstan turns only while the load stands; the load doesn't move while it
 //! does; the rope behind the head comes to its new tension with the rest.
@@ -20,6 +23,7 @@
 //! only guessed can each use up a window. Look at the load cell again after the first minutes and at every stop. Local
 //! codes, makers' instructions and the authority having jurisdiction come first.
 
+mod in_doubt;
 mod judge;
 mod map;
 mod marks;
@@ -33,7 +37,9 @@ pub use marks::{Cause, HaulMark, Meaning, Seen, Stands, Trend};
 pub use set_point::{EmptyLine, LoadedLine, Readings, SetPoint};
 pub use window::{Clash, Window};
 
+pub(crate) use in_doubt::InDoubt;
 pub(crate) use judge::{Judge, capstan_exponent};
+pub(super) use marks::edge;
 
 use super::model::Model;
 use super::plan::SitePlan;
@@ -54,7 +60,7 @@ use serde::Serialize;
 /// Positions looked at first, beside those over the corners of the ground.
 const PLACES: usize = 25;
 /// How often positions that the settings don't serve are added.
-const MOST_ROUNDS: usize = 6;
+const MOST_ROUNDS: usize = 12;
 /// Rows of the map, and its columns.
 const ROWS: usize = 12;
 const COLUMNS: usize = 21;
@@ -188,8 +194,11 @@ pub struct Schedule {
     pub text: String,
     /// The lengths that keep every limit, place by place: without load first, then along the travel.
     pub windows: Vec<PlaceWindows>,
-    /// The fewest settings, in the order of the travel; none where the plan is a no-go that no length mends.
+    /// The fewest settings, in the order of the travel, each with room for 3 % either way on the reading that is set where
+    /// the windows leave it; none where the plan is a no-go that no length mends.
     pub settings: Vec<Setting>,
+    /// How many would do if each length could be set exactly.
+    pub fewest_if_exact: usize,
     /// The stretches on which no length does.
     pub no_length: Vec<NoLength>,
     /// The length that the site file asks for, by all that it shows; absent where the verdict on it is no-go.
@@ -211,6 +220,8 @@ pub struct Schedule {
     pub meanings: Vec<Meaning>,
     /// Reading by position.
     pub map: Map,
+    /// Whether the doubt on the inputs was counted in.
+    pub in_doubt: bool,
     /// How often a place was judged for all this: about three balances each.
     pub judged: usize,
 }
@@ -230,6 +241,8 @@ pub(crate) struct Orders<'a, 'g> {
 impl<'a, 'g> Orders<'a, 'g> {
     /// The schedule of a site whose study is done.
     pub(crate) fn schedule(&self, study: &Study, verdict: Verdict) -> Schedule {
+        let doubt = study.doubt.as_ref();
+        let in_doubt = doubt.map_or_else(InDoubt::nothing, |doubt| InDoubt::of(doubt, &study.positions));
         let judge = Judge {
             model: self.model,
             drive: self.drive,
@@ -238,6 +251,7 @@ impl<'a, 'g> Orders<'a, 'g> {
             floats_from: self.plan.far.x - self.plan.float_from,
             longest_strand: study.summary.reach.longest_strand,
             capstan_exponent: capstan_exponent(self.plan.capstan_friction.value, self.plan.wraps),
+            in_doubt: &in_doubt,
             judged: Cell::new(0),
         };
         let positions = &study.positions;
@@ -286,6 +300,7 @@ impl<'a, 'g> Orders<'a, 'g> {
         Schedule {
             outcome,
             text: words::schedule(outcome, settings.len()),
+            fewest_if_exact: if go { moves::fewest(&plan.exact()).len() } else { 0 },
             settings,
             no_length,
             set_point: if set {
@@ -301,6 +316,7 @@ impl<'a, 'g> Orders<'a, 'g> {
             meanings: marks::meanings(),
             map,
             windows: plan.places,
+            in_doubt: doubt.is_some(),
             judged: judge.judged.get(),
         }
     }
@@ -331,11 +347,13 @@ struct Fewest<'a, 'j, 'g> {
     positions: &'a [Position],
     places: Vec<PlaceWindows>,
     serves: Vec<moves::Serves>,
+    /// A reading that is off by what a crew sets it to is a strand that is off by so much.
+    room_m: f64,
 }
 
 impl<'a, 'j, 'g> Fewest<'a, 'j, 'g> {
     fn new(judge: &'a Judge<'j, 'g>, positions: &'a [Position]) -> Self {
-        let mut found = Self { judge, positions, places: Vec::new(), serves: Vec::new() };
+        let mut found = Self { judge, positions, places: Vec::new(), serves: Vec::new(), room_m: 0.0 };
         let last = positions.len().saturating_sub(1);
         let corners = judge.model.values().ground;
         let is_corner = |p: &Position| {
@@ -356,6 +374,7 @@ impl<'a, 'j, 'g> Fewest<'a, 'j, 'g> {
             found.look_at(Some(i.saturating_sub(1)));
         }
         found.ends_of_stretches();
+        found.room_m = found.room().unwrap_or(0.0);
         for _ in 0..MOST_ROUNDS {
             found.serves = moves::fewest(&found.lengths());
             let missed = found.missed();
@@ -399,8 +418,29 @@ impl<'a, 'j, 'g> Fewest<'a, 'j, 'g> {
         }
     }
 
-    fn lengths(&self) -> Vec<Lengths> {
+    /// All lengths that keep every limit.
+    fn exact(&self) -> Vec<Lengths> {
         self.places.iter().map(|place| moves::lengths(&place.windows)).collect()
+    }
+
+    /// Those that do so when they are set with the usual error.
+    fn lengths(&self) -> Vec<Lengths> {
+        self.exact().iter().map(|lengths| moves::with_room(lengths, self.room_m)).collect()
+    }
+
+    /// The error of a strand that is set by its reading: δL = δR/|dR/dL|, in the middle of the widest window.
+    fn room(&self) -> Option<f64> {
+        let widest = self.exact().concat();
+        let strand = moves::middle(&widest)?;
+        let step = 1e-4 * strand;
+        let [less, more] = [self.empty_reading(strand - step)?, self.empty_reading(strand + step)?];
+        Some(SET_WITHIN * 0.5 * (less + more).value * 2.0 * step.value / (less - more).value.abs())
+    }
+
+    /// What the cell shows of an empty line while the capstan takes in.
+    fn empty_reading(&self, strand: Length) -> Option<Force> {
+        let bare = self.judge.model.state(&super::Situation::unloaded(strand)).ok()?;
+        super::setting::reading_after(&bare, crate::motion::Motion::Hauling).ok()
     }
 
     /// The position of a place.
@@ -456,8 +496,19 @@ impl<'a, 'j, 'g> Fewest<'a, 'j, 'g> {
             let first = self.position(serves.first).unwrap_or(0);
             let Some(strand) = self.strand(k) else { continue };
             let mut nearby = None;
-            let fails = |position: &usize| !self.holds(strand, *position, &mut nearby);
-            list.extend((first..=last).find(fails));
+            let mut failing: Option<usize> = None;
+            for position in first..=last + 1 {
+                let fails = position <= last && !self.holds(strand, position, &mut nearby);
+                match (fails, failing) {
+                    (true, None) => failing = Some(position),
+                    // The middle of a run of them: it fails most there.
+                    (false, Some(start)) => {
+                        list.push((start + position - 1) / 2);
+                        failing = None;
+                    }
+                    _ => {}
+                }
+            }
             // From the last place of this setting to the first of the next, either may serve.
             let next = self.serves.get(k + 1).filter(|next| next.first == serves.last + 1);
             if let (Some(_), Some(next_strand)) = (next, self.strand(k + 1)) {
@@ -510,11 +561,7 @@ impl<'a, 'j, 'g> Fewest<'a, 'j, 'g> {
         let target = set_point::set_point(model, strand, &at, relaxes).ok()?;
         let (shortest, shorter_passes) = self.ended_by(serves, strand, true);
         let (longest, longer_passes) = self.ended_by(serves, strand, false);
-        let reading = |strand: Length| {
-            let bare = model.state(&super::Situation::unloaded(strand)).ok()?;
-            super::setting::reading_after(&bare, crate::motion::Motion::Hauling).ok()
-        };
-        let readings = [reading(longest)?, reading(shortest)?];
+        let readings = [self.empty_reading(longest)?, self.empty_reading(shortest)?];
         let [loose, tight] = readings;
         let set = target.empty.reading;
         let change = match (stop, follows) {
@@ -606,8 +653,7 @@ impl<'a, 'j, 'g> Fewest<'a, 'j, 'g> {
             let both = low + (high - low) * i as f64 / (ROWS - 1) as f64;
             let strand =
                 model.unloaded_strand(crate::line::End::First, crate::quantity::newtons(both)).ok()?;
-            let bare = model.state(&super::Situation::unloaded(strand)).ok()?;
-            Some((super::setting::reading_after(&bare, crate::motion::Motion::Hauling).ok()?, strand))
+            Some((self.empty_reading(strand)?, strand))
         });
         let last = self.positions.len().saturating_sub(1);
         let steps = COLUMNS.min(self.positions.len()).saturating_sub(1).max(1);

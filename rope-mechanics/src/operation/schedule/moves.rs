@@ -25,6 +25,16 @@ pub(super) fn lengths(windows: &[Window]) -> Lengths {
     windows.iter().map(|window| (window.shortest.value, window.longest.value)).collect()
 }
 
+/// The lengths that stay inside when they are missed by so much either way; of an interval that is too narrow for that, its
+/// middle.
+pub(super) fn with_room(lengths: &[(f64, f64)], room_m: f64) -> Lengths {
+    let inner = |(low, high): &(f64, f64)| {
+        let room_m = room_m.min(0.5 * (high - low - 2.0 * LEAST_WIDTH_M)).max(0.0);
+        (low + room_m, high - room_m)
+    };
+    lengths.iter().map(inner).collect()
+}
+
 /// What is in both.
 pub(super) fn both(one: &[(f64, f64)], other: &[(f64, f64)]) -> Lengths {
     let mut list = Lengths::new();
@@ -79,7 +89,7 @@ pub(super) fn middle(lengths: &[(f64, f64)]) -> Option<Length> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Lengths, fewest};
+    use super::{Lengths, fewest, with_room};
 
     /// The fewest by trying every way to cut the travel into runs.
     fn fewest_by_trying(places: &[Lengths]) -> usize {
@@ -134,6 +144,14 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn room_is_kept_on_both_sides_and_a_narrow_interval_keeps_its_middle() {
+        let found = with_room(&[(1.0, 2.0), (5.0, 5.2)], 0.25);
+        assert_eq!(found[0], (1.25, 1.75));
+        assert!((found[1].0 - 5.1).abs() < 1e-8 && (found[1].1 - 5.1).abs() < 1e-8);
+        assert!(found[1].1 - found[1].0 >= super::LEAST_WIDTH_M);
     }
 
     #[test]

@@ -100,6 +100,27 @@ impl<'a, 'g> Judge<'a, 'g> {
         if !windows.is_empty() {
             return Found { windows, clash: None };
         }
+        // Where the shortest comes nearest, shorter ones may come nearer still, and so may longer than the longest.
+        let (shortest_m, longest_m) = (0.5 * self.model.chord().value, 1.5 * self.model.chord().value);
+        let first_step = 0.02 * self.model.chord().value;
+        let mut step = first_step;
+        while let [first, second, ..] = looks.as_slice()
+            && first.least.slack >= second.least.slack
+            && first.strand_m - step > shortest_m
+        {
+            let next = self.look(first.strand_m - step, x, first.moved.as_ref());
+            step *= GROWS;
+            looks.insert(0, next);
+        }
+        step = first_step;
+        while let [.., before, last] = looks.as_slice()
+            && last.least.slack >= before.least.slack
+            && last.strand_m + step < longest_m
+        {
+            let next = self.look(last.strand_m + step, x, last.moved.as_ref());
+            step *= GROWS;
+            looks.push(next);
+        }
         self.nearest(x, &looks)
     }
 
@@ -193,9 +214,12 @@ impl<'a, 'g> Judge<'a, 'g> {
         let (tight_m, loose_m) = match x {
             Some(x) => {
                 let at_height = |height: Length, motions: &[Motion]| self.for_height(x, height, motions);
-                let high = at_height(self.limits.litter_height, &[Motion::Hauling]);
+                let worse = self.in_doubt.at(Some(x));
+                let highest = self.limits.litter_height - metres(worse.higher_m);
+                let high = at_height(highest, &[Motion::Hauling]);
                 let floats = x <= self.floats_from;
-                let low = if floats { self.limits.least_litter_height } else { metres(0.0) };
+                let least = self.limits.least_litter_height + metres(worse.lower_m);
+                let low = if floats { least } else { metres(0.0) };
                 let low = at_height(low, &[Motion::Lowering, Motion::AtRest, Motion::Hauling]);
                 let tight_m = high.unwrap_or(strongest).max(strongest);
                 (tight_m, low.unwrap_or(tight_m + 0.01 * chord_m).max(tight_m))
@@ -230,7 +254,7 @@ impl<'a, 'g> Judge<'a, 'g> {
     /// The strand on which the litter hangs at this height with the load at x, moved one of these ways.
     pub(super) fn for_height(&self, x: Length, height: Length, motions: &[Motion]) -> Option<f64> {
         let model = self.model;
-        let ground_m = model.ground_m(x.value)?;
+        let ground_m = model.ground_m(x.value).filter(|_| height.value.is_finite())?;
         let point = Point2::new(x, metres(ground_m) + model.values().load.hang + height);
         motions.iter().find_map(|motion| {
             let held = model.way(model.chord(), *motion).ok()?.held;

@@ -34,7 +34,7 @@ pub enum TrackSetting {
         /// What the load cell shows.
         reading: Uncertain<Force>,
     },
-    /// The height of the litter with the load at x, in the axes of the ground.
+    /// The height of the litter with the load hauled to x, in the axes of the ground.
     LoadedHeight {
         /// x of the carriage.
         at: Length,

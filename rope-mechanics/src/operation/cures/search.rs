@@ -1,0 +1,156 @@
+//! The least change of one input with which a limit is kept.
+
+use super::super::asked::Asked;
+use super::super::plan::SiteError;
+use super::super::site::Site;
+use super::super::solve::solve_asked;
+use super::super::study::Study;
+use super::knob::Knob;
+use super::slack::{Broken, NOT_AT_ALL};
+use crate::math::roots;
+use alloc::vec::Vec;
+use core::cell::Cell;
+use core::convert::Infallible;
+use core::ops::ControlFlow;
+
+/// Shares of the way to the end of a range that are tried first.
+pub(super) const LOOKS: [f64; 8] = [0.01, 0.03, 0.07, 0.15, 0.28, 0.45, 0.7, 1.0];
+/// Positions of these first tries.
+const COARSE: u32 = 24;
+/// A change is found to this share of itself.
+pub(super) const CHANGE: f64 = 1e-3;
+/// The bracket of the fine search starts with this share of the change, and doubles so often at most.
+const FINE: f64 = 0.01;
+const MOST_DOUBLINGS: usize = 7;
+
+/// What a change of one input leads to.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Mended {
+    pub(super) value: f64,
+    pub(super) site: Site,
+    /// The study of that site.
+    pub(super) study: Study,
+}
+
+/// Solves changed sites.
+pub(super) struct Trials<'s> {
+    pub(super) site: &'s Site,
+    /// The parts of each study.
+    pub(super) asked: Asked,
+    /// How many sites were solved.
+    pub(super) solved: Cell<usize>,
+}
+
+impl Trials<'_> {
+    /// The study of a site, with no more than tells what is broken.
+    pub(super) fn study(&self, site: &Site) -> Result<Study, SiteError> {
+        self.solved.set(self.solved.get() + 1);
+        match solve_asked(site, &self.asked, |_, _| ControlFlow::<Infallible>::Continue(()))? {
+            ControlFlow::Continue(study) => Ok(study),
+            ControlFlow::Break(never) => match never {},
+        }
+    }
+
+    /// The same at few positions.
+    pub(super) fn coarse(&self, site: &Site) -> Result<Study, SiteError> {
+        let mut site = site.clone();
+        let positions = site.travel.positions.unwrap_or(200);
+        site.travel.positions = Some(positions.min(COARSE));
+        self.study(&site)
+    }
+
+    fn slack(broken: Broken, study: &Result<Study, SiteError>) -> f64 {
+        study.as_ref().map_or(NOT_AT_ALL, |study| broken.slack(study))
+    }
+
+    /// The first tries of an input, the way down and the way up, from its value outward.
+    pub(super) fn looks(&self, knob: &Knob) -> [Vec<(f64, Result<Study, SiteError>)>; 2] {
+        [knob.least, knob.most].map(|end| {
+            if end == knob.now {
+                return Vec::new();
+            }
+            let at = LOOKS.map(|share| knob.now + share * (end - knob.now));
+            at.into_iter().map(|value| (value, self.coarse(&knob.set(self.site, value)))).collect()
+        })
+    }
+
+    /// The least change of an input that mends what is broken, by its first tries.
+    pub(super) fn least_change(
+        &self,
+        broken: Broken,
+        knob: &Knob,
+        looks: &[Vec<(f64, Result<Study, SiteError>)>; 2],
+    ) -> Option<Mended> {
+        let found = looks.each_ref().map(|looks| {
+            let i = looks.iter().position(|(_, study)| Self::slack(broken, study) >= 0.0)?;
+            let before = i.checked_sub(1).and_then(|i| looks.get(i)).map_or(knob.now, |(value, _)| *value);
+            looks.get(i).map(|(value, _)| (before, *value))
+        });
+        // The side on which a smaller share of the way mends it.
+        let size =
+            |bracket: &Option<(f64, f64)>| bracket.map_or(f64::INFINITY, |(_, good)| (good - knob.now).abs());
+        let [down, up] = &found;
+        let (before, good) = if size(down) <= size(up) { (*down)? } else { (*up)? };
+        let coarse = self.narrowed(broken, knob, before, good, |site| self.coarse(site))?;
+        self.certified(broken, knob, coarse)
+    }
+
+    /// The end of a bracket that keeps the limit, narrowed to a share of the change.
+    fn narrowed(
+        &self,
+        broken: Broken,
+        knob: &Knob,
+        bad: f64,
+        good: f64,
+        study: impl Fn(&Site) -> Result<Study, SiteError>,
+    ) -> Option<f64> {
+        let mut best = good;
+        let tolerance = CHANGE * (good - knob.now).abs();
+        let _ = roots::bracketed(bad.min(good), bad.max(good), tolerance, |value| {
+            let slack = if value == knob.now {
+                NOT_AT_ALL
+            } else {
+                Self::slack(broken, &study(&knob.set(self.site, value)))
+            };
+            if slack >= 0.0 && (value - knob.now).abs() < (best - knob.now).abs() {
+                best = value;
+            }
+            // Nothing is no sign.
+            if slack == 0.0 { f64::MIN_POSITIVE } else { slack }
+        });
+        Some(best)
+    }
+
+    /// The same at every position of the study: a bracket about what few positions say, and narrowed again.
+    fn certified(&self, broken: Broken, knob: &Knob, coarse: f64) -> Option<Mended> {
+        let change = coarse - knob.now;
+        let slack = |value: f64| Self::slack(broken, &self.study(&knob.set(self.site, value)));
+        let inside = |value: f64| value.clamp(knob.least, knob.most);
+        let keeps = slack(coarse) >= 0.0;
+        let (mut bad, mut good) = (coarse, coarse);
+        let mut step = FINE * change;
+        for doubling in 0.. {
+            if doubling == MOST_DOUBLINGS {
+                return None;
+            }
+            if keeps {
+                bad = if (step / change) < 1.0 { coarse - step } else { knob.now };
+                if bad == knob.now || slack(bad) < 0.0 {
+                    break;
+                }
+                good = bad;
+            } else {
+                good = inside(coarse + step);
+                if slack(good) >= 0.0 {
+                    break;
+                }
+                bad = good;
+            }
+            step *= 2.0;
+        }
+        let value = self.narrowed(broken, knob, bad, good, |site| self.study(site))?;
+        let site = knob.set(self.site, value);
+        let study = self.study(&site).ok()?;
+        (broken.slack(&study) >= 0.0).then_some(Mended { value, site, study })
+    }
+}
