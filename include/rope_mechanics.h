@@ -64,9 +64,10 @@
  *   Strength left, and the weakest link
  *     rmech_strength_reduced, rmech_usual_reduction, rmech_bend_reduction, rmech_weakest_link
  *   Lines between two supports, elastic and not
- *     rmech_line_solve, rmech_line_points, rmech_line_length_for_tension,
- *     rmech_line_length_for_horizontal_tension, rmech_line_length_for_sag, rmech_catenary_by_length,
- *     rmech_catenary_by_horizontal_tension, rmech_catenary_by_end_tension, rmech_catenary_by_sag
+ *     rmech_line_solve, rmech_line_solve_ends, rmech_line_solve_many, rmech_line_points,
+ *     rmech_line_length_for_tension, rmech_line_length_for_horizontal_tension, rmech_line_length_for_sag,
+ *     rmech_catenary_by_length, rmech_catenary_by_horizontal_tension, rmech_catenary_by_end_tension,
+ *     rmech_catenary_by_sag
  *   A load on a track rope, rolling or held
  *     rmech_carriage_rolling, rmech_carriage_held_at_x, rmech_carriage_held_by_haul_length,
  *     rmech_carriage_held_at_height_above, rmech_carriage_length_for_tension,
@@ -762,6 +763,10 @@ int32_t rmech_weakest_link(const struct rmech_component *components,
  *     line.stretch.a = rmech_kn(66.0);
  *     if (rmech_line_solve(&line, &state, &error) == RMECH_OK)
  *         printf("%.0f N, sags %.2f m\n", rmech_in_n(state.first_tension), rmech_in_m(state.sag)); // 162 N, sags 3.72 m
+ *
+ *     rmech_line_ends ends; // the forces at the supports alone, in a third of the time
+ *     if (rmech_line_solve_ends(&line, &ends, &error) == RMECH_OK)
+ *         printf("%.0f N\n", rmech_in_n(ends.first_tension)); // 162 N
  */
 
 // The end from which span, rise and marks are measured.
@@ -834,6 +839,27 @@ typedef struct rmech_line_state {
   struct rmech_ratio greatest_strain;
 } rmech_line_state;
 
+// The forces at the supports of a line.
+typedef struct rmech_line_ends {
+  // Horizontal component of the tension, the same all along the rope.
+  struct rmech_force horizontal_tension;
+  // Tension at the first end.
+  struct rmech_force first_tension;
+  // Tension at the second end.
+  struct rmech_force last_tension;
+  // What the first support carries, upward; negative where the rope lifts it.
+  struct rmech_force first_up;
+  // What the second support carries, upward; negative where the rope lifts it.
+  struct rmech_force last_up;
+  // Relative change of the answer in one more step of the solver.
+  struct rmech_ratio residual;
+  // `RMECH_OK`. Of one of many lines also `RMECH_ERR_VALUE`, `RMECH_ERR_GEOMETRY` (slack without weight) or
+  // `RMECH_ERR_UNSOLVED`: then its numbers are NaN.
+  int32_t status;
+  // Zero.
+  uint32_t reserved;
+} rmech_line_ends;
+
 // A point of a line, and the tension there.
 typedef struct rmech_line_point {
   // Horizontal distance from the first end.
@@ -852,6 +878,32 @@ RMECH_NODISCARD
 int32_t rmech_line_solve(const struct rmech_line *line,
                          struct rmech_line_state *state,
                          struct rmech_error *error);
+
+// The forces at the supports of the line in equilibrium, without sag, lowest point and stretched length: in a third of
+// the time of `rmech_line_solve`, and the same to the last bit.
+// Cost: no heap, 5 kB of stack; as of rmech_line_solve.
+RMECH_NODISCARD
+int32_t rmech_line_solve_ends(const struct rmech_line *line,
+                              struct rmech_line_ends *ends,
+                              struct rmech_error *error);
+
+// Many lines in one call, an array for each of their numbers, `count` elements in each: in vectors of what the machine
+// has, some five times as fast as one by one.
+//
+// Each answer is that of `rmech_line_solve_ends` to the last bit. A line that can't be solved doesn't keep the others
+// from it: its `status` in `ends`, which takes `count` elements, says why. `solved` counts those that are `RMECH_OK`,
+// and so is the call. Nothing is allocated; several threads may each solve a part.
+// Cost: no heap, 20 kB of stack; as of rmech_line_solve for each line.
+RMECH_NODISCARD
+int32_t rmech_line_solve_many(const struct rmech_length *spans,
+                              const struct rmech_length *rises,
+                              const struct rmech_length *lengths,
+                              const struct rmech_line_weight *weights,
+                              const struct rmech_stretch *stretches,
+                              size_t count,
+                              struct rmech_line_ends *ends,
+                              size_t *solved,
+                              struct rmech_error *error);
 
 // `count` points of the line, at least 2: the first end, the second end, and points between them that cut its length
 // in equal parts.

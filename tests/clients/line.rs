@@ -18,6 +18,18 @@ fn c_and_rust_agree_on_a_line() {
     assert_same_bits!(c, "last_tension", state.last_tension().value);
     assert_same_bits!(c, "first_up", state.first_reaction().z.value);
     assert_same_bits!(c, "last_up", state.last_reaction().z.value);
+    assert_same_bits!(c, "ends_horizontal_tension", state.horizontal_tension().value);
+    assert_same_bits!(c, "ends_first_tension", state.first_tension().value);
+    assert_same_bits!(c, "ends_last_tension", state.last_tension().value);
+    assert_same_bits!(c, "ends_first_up", state.first_reaction().z.value);
+    assert_same_bits!(c, "ends_last_up", state.last_reaction().z.value);
+    assert_same_bits!(c, "ends_residual", state.report().residual);
+    // The last of 150, of which three can't be solved.
+    let rope = Stretch::linear(n(80e3)).unwrap();
+    let last = ElasticSpan::new(m(70.0), m(-45.0 + 0.5 * 149.0), weight, rope).unwrap();
+    let last = last.with_length(m(80.25 + 0.01 * 149.0)).unwrap().solve().unwrap();
+    assert_same_bits!(c, "many_solved", 147.0);
+    assert_same_bits!(c, "many_first_tension", last.first_tension().value);
     assert_same_bits!(c, "sag", state.sag().value);
     assert_same_bits!(c, "lowest_x", state.lowest_point().x.value);
     assert_same_bits!(c, "lowest_z", state.lowest_point().z.value);

@@ -16,6 +16,7 @@ use rope_mechanics::frame::{Frame, Guy, Leg};
 use rope_mechanics::geometry::{Point2, Point3, Profile};
 use rope_mechanics::line::LineState;
 use rope_mechanics::line::elastic::{ElasticLine, ElasticSpan, End};
+use rope_mechanics::line::many::{Answers, LineStatus, Lines};
 use rope_mechanics::quantity::unit::{meter, newton, ratio};
 use rope_mechanics::quantity::{Angle, Force, Length, LineWeight, Ratio};
 use rope_mechanics::rig::{FreePoint, Rig, RopeRun, RopeSupply};
@@ -56,6 +57,13 @@ counted! {
     line_solve_extreme(line: &ElasticLine) -> LineState { line.solve().unwrap() }
     line_solve_robust(line: &ElasticLine) -> LineState { line.solve_robust().unwrap() }
     line_solve_stiffening(line: &ElasticLine) -> LineState { line.solve().unwrap() }
+    lines_of_a_thousand(lines: &Lines<'_>) -> usize {
+        let mut status = [LineStatus::Unsolved; 1000];
+        let mut tensions = [[n(0.0); 1000]; 2];
+        let [first, last] = &mut tensions;
+        let mut answers = Answers::new(&mut status).first_tension(first).last_tension(last);
+        lines.solve(&mut answers).unwrap()
+    }
     line_sag(state: &LineState) -> Length { state.sag() }
     line_lowest_point(state: &LineState) -> Point2 { state.lowest_point() }
     line_stretched_length(state: &LineState) -> Length { state.stretched_length() }
@@ -111,6 +119,14 @@ fn lines() {
     each(&extremes, line_solve_extreme);
     let ordinaries: Vec<ElasticLine> = cases.iter().map(Case::line).collect();
     each(&ordinaries, line_solve_robust);
+    let spans: Vec<Length> = cases.iter().map(|case| m(case.span_m)).collect();
+    let rises: Vec<Length> = cases.iter().map(|case| m(case.rise_m)).collect();
+    let lengths: Vec<Length> = cases.iter().map(|case| m(case.length_m)).collect();
+    let weights: Vec<LineWeight> = cases.iter().map(|case| n_per_m(case.weight_n_per_m)).collect();
+    let stretches: Vec<Stretch> =
+        cases.iter().map(|case| Stretch::linear(n(case.axial_n)).unwrap()).collect();
+    let lines = Lines::new(&spans, &rises, &lengths, &weights, &stretches).unwrap();
+    each(&[lines], lines_of_a_thousand);
     let stiff: Vec<ElasticLine> = cases.iter().filter_map(stiffening).take(200).collect();
     each(&stiff, line_solve_stiffening);
     let states: Vec<LineState> = ordinaries.iter().map(|line| line.solve().unwrap()).collect();

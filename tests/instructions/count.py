@@ -1,6 +1,6 @@
 """The instructions of each call of `counted-calls`, counted by callgrind, on the mean of its cases.
 
-    python3 tests/instructions/count.py PROGRAM OUT COUNTS
+    python3 tests/instructions/count.py OUT COUNTS PROGRAM…
 
 compares them with those committed, and sees that a call which takes twice as many is refused. The C library's functions are the plain ones, whatever the
 machine has (`GLIBC_TUNABLES`), so that machines of one toolchain agree.
@@ -57,8 +57,10 @@ def compare(known, found):
 ALLOWED = 0.03
 
 
-def main(program, out, committed):
-    found = counts([program], out)
+def main(out, committed, *programs):
+    found = {}
+    for program in programs:
+        found.update(counts([program], out))
     # A line solved twice where it should be solved once.
     twice = found.pop("line_solved_twice")
     if os.environ.get("UPDATE_COUNTS"):

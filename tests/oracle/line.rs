@@ -3,6 +3,7 @@
 use rope_checks::line::{RandomLines, closing_error};
 use rope_mechanics::line::LineState;
 use rope_mechanics::line::elastic::ElasticLine;
+use rope_mechanics::line::many::{Answers, LineStatus, Lines};
 use rope_mechanics::quantity::{Force, Length, LineWeight, unit::meter, unit::newton};
 use rope_mechanics::rope::Stretch;
 
@@ -100,6 +101,53 @@ fn a_rope_that_stiffens() {
     println!("stiffening: {worst:e}");
     // The promise of the shipped path.
     assert!(worst <= 1e-12, "{worst:e}");
+}
+
+#[test]
+fn many_at_once_are_what_each_is_alone() {
+    for csv in [ORDINARY, EXTREME] {
+        let (mut spans, mut rises, mut lengths, mut weights, mut stretches) =
+            (Vec::new(), Vec::new(), Vec::new(), Vec::new(), Vec::new());
+        let mut truth = Vec::new();
+        for row in rows(csv) {
+            let &[x, z, l, w, ea, h, v_first, v_last, t, _] = row.as_slice() else { panic!("{row:?}") };
+            spans.push(metres(x));
+            rises.push(metres(z));
+            lengths.push(metres(l));
+            weights.push(n_per_m(w));
+            stretches.push(Stretch::linear(newtons(ea)).unwrap());
+            truth.push([h, v_first, v_last, t]);
+        }
+        let lines = Lines::new(&spans, &rises, &lengths, &weights, &stretches).unwrap();
+        let count = lines.len();
+        let mut status = vec![LineStatus::Unsolved; count];
+        let mut forces = vec![vec![newtons(0.0); count]; 5];
+        let [h, v_first, v_last, t_first, t_last] = forces.as_mut_slice() else { panic!() };
+        let mut answers = Answers::new(&mut status)
+            .horizontal_tension(h)
+            .first_up(v_first)
+            .last_up(v_last)
+            .first_tension(t_first)
+            .last_tension(t_last);
+        assert_eq!(lines.solve(&mut answers).unwrap(), count);
+        let mut worst = 0.0_f64;
+        for (i, [h_true, v_first_true, v_last_true, t_true]) in truth.iter().enumerate() {
+            for (got, want) in [
+                (h[i].value, *h_true),
+                (v_first[i].value, *v_first_true),
+                (v_last[i].value, *v_last_true),
+                (t_first[i].value.max(t_last[i].value), *t_true),
+            ] {
+                worst = worst.max((got - want).abs() / t_true);
+            }
+            let alone = lines.line(i).unwrap().unwrap().solve().unwrap();
+            assert_eq!(h[i], alone.horizontal_tension());
+            assert_eq!((t_first[i], t_last[i]), (alone.first_tension(), alone.last_tension()));
+            assert_eq!((v_first[i], v_last[i]), (alone.first_reaction().z, alone.last_reaction().z));
+        }
+        println!("{count} at once: {worst:e}");
+        assert!(worst <= 1e-12 && count >= 2000, "{worst:e}");
+    }
 }
 
 #[test]

@@ -171,4 +171,4 @@ impl ElasticSpan {
 }
 
 /// No rope stretches to a million times its length, and none could be solved to the last digits.
-const SHORTEST: f64 = 1e-6;
+pub(super) const SHORTEST: f64 = 1e-6;

@@ -27,32 +27,40 @@ pub(super) fn fast(shape: &Shape) -> Option<HalfRange> {
     let Shape { x, z, s, eps, .. } = *shape;
     let (x2, z2) = (x * x, z * z);
     let line = Coefficients { x2, z2_eps: z2 * eps, s, eps };
-    let Some(mut u) = guess(x, x2, z2, eps) else { return deep(shape) };
-    // The first step only has to find the neighbourhood. NaN and what is out of range fail below.
-    u += line.step(u, &Hyperbolic::roughly(u)).0;
+    let u2 = guess(x, x2, z2, eps);
+    // Far beyond, the first guess is negative or no number.
+    if !(u2 >= 0.0 && u2 < DEEP) {
+        return deep(shape);
+    }
+    let mut u = line.roughly(u2);
     for iterations in 2..=MOST_STEPS {
+        let last = line.last_step(u);
+        if last.good {
+            return Some(HalfRange { iterations, ..last.found });
+        }
         if !(u > LOWEST && u < HIGHEST) {
             return if u >= HIGHEST { deep(shape) } else { None };
         }
-        let f = Hyperbolic::by_series(u);
-        let (du, slope) = line.step(u, &f);
-        if du.abs() > LAST_STEP * u {
-            u += du;
-            continue;
-        }
-        // Put the answer back: sinh and cosh move with u by their own series, to du⁴/24.
-        let sinh_less_u = f.sinh_less_u + du * (f.cosh_less_1 + 0.5 * du * (f.sinh + du * f.cosh / 3.0));
-        let cosh_less_1 = f.cosh_less_1 + du * (f.sinh + 0.5 * du * (f.cosh + du * f.sinh / 3.0));
-        u += du;
-        let f = Hyperbolic { sinh: u + sinh_less_u, sinh_less_u, cosh: 1.0 + cosh_less_1, cosh_less_1 };
-        let span_by = 1.0 / (u + eps);
-        let (gap, d) = line.gap((sinh_less_u - eps) * span_by, &f);
-        let residual = (0.5 * gap * d / (slope * u)).abs();
-        if residual <= GOOD {
-            return Some(HalfRange { u, span_by, rise_by: f.cosh / d, iterations, residual });
-        }
+        u += last.du;
     }
     None
+}
+
+/// The same in two steps and without a branch, for many lines side by side; and whether it is certified.
+#[inline(always)]
+pub(super) fn in_two_steps(x: f64, z: f64, s: f64, eps: f64) -> (HalfRange, bool) {
+    let (x2, z2) = (x * x, z * z);
+    let line = Coefficients { x2, z2_eps: z2 * eps, s, eps };
+    let u2 = guess(x, x2, z2, eps);
+    let last = line.last_step(line.roughly(u2));
+    (last.found, last.good & (u2 >= 0.0) & (u2 < DEEP))
+}
+
+/// A step that may be the last one.
+struct LastStep {
+    du: f64,
+    found: HalfRange,
+    good: bool,
 }
 
 /// G(u) = x²(1+k)² + z²(1−e)², with 1 + k = S/(u+ε), D = S + εC and e = εC/D, S = sinh u and C = cosh u.
@@ -91,14 +99,40 @@ impl Coefficients {
         let g2 = d2 * d2 * (x2 * (k1 * k1 + (1.0 + k) * k2)) + z2_eps * bend;
         (-(d * gap) * g1 / (2.0 * g1 * g1 - 0.5 * gap * g2), g1)
     }
+
+    /// From the first guess, as u², by a step that only has to find the neighbourhood.
+    #[inline(always)]
+    fn roughly(&self, u2: f64) -> f64 {
+        let u = math::sqrt(u2);
+        u + self.step(u, &Hyperbolic::roughly(u, u2)).0
+    }
+
+    /// Halley's step from u, and what it leaves of the equation. NaN is not good.
+    #[inline(always)]
+    fn last_step(&self, u: f64) -> LastStep {
+        let f = Hyperbolic::by_series(u);
+        let (du, slope) = self.step(u, &f);
+        let near = (u > LOWEST) & (u < HIGHEST) & (du.abs() <= LAST_STEP * u);
+        let third = du * (1.0 / 3.0);
+        // Put the answer back: sinh and cosh move with u by their own series, to du⁴/24.
+        let sinh_less_u = f.sinh_less_u + du * (f.cosh_less_1 + 0.5 * du * (f.sinh + f.cosh * third));
+        let cosh_less_1 = f.cosh_less_1 + du * (f.sinh + 0.5 * du * (f.cosh + f.sinh * third));
+        let u = u + du;
+        let f = Hyperbolic { sinh: u + sinh_less_u, sinh_less_u, cosh: 1.0 + cosh_less_1, cosh_less_1 };
+        let span_by = 1.0 / (u + self.eps);
+        let (gap, d) = self.gap((sinh_less_u - self.eps) * span_by, &f);
+        let residual = (0.5 * gap * d / (slope * u)).abs();
+        let found = HalfRange { u, span_by, rise_by: f.cosh / d, iterations: 2, residual };
+        LastStep { du, found, good: near & (residual <= GOOD) }
+    }
 }
 
-/// A first guess of u, good to a tenth; `None` where the line hangs deep.
+/// A first guess of u, good to a tenth, as u²: from [`DEEP`] on, negative or no number where the line hangs deep.
 ///
 /// For small u the equation is u³ = p·u + q, and u² = q^⅔·φ(p/q^⅔) with φ(σ) = σ + 1/(1+0.3σ) where the rope is slack,
 /// 1/(1 − 0.16σ + σ²) where it is taut. Larger u² are drawn in by (60−u²)/(60+u²).
 #[inline(always)]
-pub(super) fn guess(x: f64, x2: f64, z2: f64, eps: f64) -> Option<f64> {
+fn guess(x: f64, x2: f64, z2: f64, eps: f64) -> f64 {
     // c² = x² + z² = 1 − s, not to the last digit; c nearly so where it matters
     let c2 = x2 + z2;
     let c = 0.5 + 0.5 * c2;
@@ -113,8 +147,12 @@ pub(super) fn guess(x: f64, x2: f64, z2: f64, eps: f64) -> Option<f64> {
     // u² = n/d
     let n = pick(slack, a * more + r2, r2 * r);
     let d = b * pick(slack, more, r2 - 0.16 * (a * r) + a2);
-    let u2 = n * (60.0 * d - n) / (d * (60.0 * d + n));
-    // Far beyond, it is negative or no number.
+    n * (60.0 * d - n) / (d * (60.0 * d + n))
+}
+
+/// The same as u, if it is any good.
+pub(super) fn start(x: f64, z: f64, eps: f64) -> Option<f64> {
+    let u2 = guess(x, x * x, z * z, eps);
     (u2 >= 0.0 && u2 < DEEP).then(|| math::sqrt(u2))
 }
 
@@ -134,7 +172,7 @@ fn two_thirds_power(q: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{fast, guess, two_thirds_power};
+    use super::{fast, start, two_thirds_power};
     use crate::line::scalar::{Shape, robust};
 
     /// Flat to 57.5°, 3 % of strain to 50 % of slack, light to heavy for their stiffness.
@@ -169,7 +207,7 @@ mod tests {
     fn the_first_guess_is_good_to_a_tenth() {
         for Shape { x, z, s, z_1, eps } in lines_as_they_are_rigged() {
             let u = robust(&Shape { x, z, s, z_1, eps }).u;
-            let first = guess(x, x * x, z * z, eps).unwrap();
+            let first = start(x, z, eps).unwrap();
             assert!((first / u - 1.0).abs() < 0.11, "{x} {z} {s} {eps}: {first} {u}");
         }
     }

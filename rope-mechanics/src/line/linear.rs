@@ -48,7 +48,7 @@ pub(crate) struct Solved {
 pub(super) const VERTICAL_BELOW: f64 = 1e-140;
 /// A weight below this part of the stiffness counts as none where the line is taut: it moves the tension by
 /// less than 1e-40 of it.
-const WEIGHTLESS_BELOW: f64 = 1e-80;
+pub(super) const WEIGHTLESS_BELOW: f64 = 1e-80;
 /// The two ways to a root: the quick one where it certifies its answer, or bracketed steps alone.
 pub(super) const QUICK: bool = true;
 pub(super) const ROBUST: bool = false;

@@ -3,7 +3,7 @@
 #![doc = include_str!("../docs/pictures/line.svg")]
 //!
 //! [`elastic`] is the line with weight and stretch that the rest builds on, [`catenary`] the line that doesn't
-//! stretch. A line with a load that rolls on it is a [`carriage`](crate::carriage).
+//! stretch, [`many`] solves arrays of lines. A line with a load that rolls on it is a [`carriage`](crate::carriage).
 
 // For the layers above, in the crate:
 //   span::Span { span_m ≥ 0, rise_m (signed, second end above first), length_m > 0, weight_n_per_m ≥ 0, stretch }
@@ -27,6 +27,7 @@ mod flexibility;
 pub(crate) mod hang;
 mod inverse;
 mod linear;
+pub mod many;
 mod scalar;
 pub(crate) mod span;
 mod state;

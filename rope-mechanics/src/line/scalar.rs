@@ -103,10 +103,9 @@ impl Hyperbolic {
         Self { sinh: u + sinh_less_u, sinh_less_u, cosh: 1.0 + cosh_less_1, cosh_less_1 }
     }
 
-    /// By its first terms: to five digits up to u = 1.5, to three up to 3.
+    /// By its first terms, from u and u²: to five digits up to u = 1.5, to three up to 3.
     #[inline]
-    pub(super) fn roughly(u: f64) -> Self {
-        let u2 = u * u;
+    pub(super) fn roughly(u: f64, u2: f64) -> Self {
         let first = |[a, b, c, d, ..]: [f64; 12]| (a + b * u2) + u2 * u2 * (c + d * u2);
         let sinh_less_u = u * (u2 * first(ODD));
         let cosh_less_1 = u2 * first(EVEN);
@@ -245,7 +244,7 @@ fn tanh(u: f64) -> f64 {
 /// A first guess: that of the quick ways, or what holds a plumb rope taut.
 fn start(shape: &Shape) -> f64 {
     let Shape { x, z, z_1, eps, .. } = *shape;
-    if let Some(u) = fast::guess(x, x * x, z * z, eps).or_else(|| deep::guess(shape)) {
+    if let Some(u) = fast::start(x, z, eps).or_else(|| deep::guess(shape)) {
         return u;
     }
     // tanh u < ε/(z−1)

@@ -76,7 +76,13 @@ mod elementary {
     #[inline]
     pub(crate) fn norm(a: f64, b: f64) -> f64 {
         let square = a * a + b * b;
-        if square > 1e-250 && square < 1e250 { sqrt(square) } else { hypot(a, b) }
+        if is_safe_square(square) { sqrt(square) } else { hypot(a, b) }
+    }
+
+    /// Whether no part of a sum of squares can have left the range of the numbers.
+    #[inline(always)]
+    pub(crate) fn is_safe_square(square: f64) -> bool {
+        (square > 1e-250) & (square < 1e250)
     }
 
     /// The inverse hyperbolic sine, accurate near zero and for negative arguments.

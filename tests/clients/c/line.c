@@ -30,6 +30,58 @@ int main(void) {
     show("greatest_strain", state.greatest_strain.fraction);
     REQUIRE(state.iterations > 0 && state.residual.fraction < 1e-12);
 
+    rmech_line_ends ends;
+    REQUIRE(rmech_line_solve_ends(&line, &ends, NULL) == RMECH_OK);
+    REQUIRE(ends.status == RMECH_OK && ends.reserved == 0);
+    show("ends_horizontal_tension", ends.horizontal_tension.newtons);
+    show("ends_first_tension", ends.first_tension.newtons);
+    show("ends_last_tension", ends.last_tension.newtons);
+    show("ends_first_up", ends.first_up.newtons);
+    show("ends_last_up", ends.last_up.newtons);
+    show("ends_residual", ends.residual.fraction);
+
+    /* Many: more than the library hands on at once, one of each kind that can't be solved among them. */
+    enum { MANY = 150 };
+    rmech_length spans[MANY], rises[MANY], lengths[MANY];
+    rmech_line_weight weights[MANY];
+    rmech_stretch stretches[MANY];
+    rmech_line_ends each[MANY + 1];
+    for (int i = 0; i < MANY; i++) {
+        spans[i] = rmech_m(70.0);
+        rises[i] = rmech_m(-45.0 + 0.5 * i);
+        lengths[i] = rmech_m(80.25 + 0.01 * i);
+        weights[i] = line.weight;
+        stretches[i] = line.stretch;
+        stretches[i].b = rmech_kn(i % 10 == 0 ? 50.0 : 0.0);
+    }
+    lengths[70] = rmech_m(-1.0);
+    stretches[71].a = rmech_kn(0.0);
+    weights[72] = rmech_n_per_m(0.0);
+    lengths[72] = rmech_m(120.0);
+    memset(&each[MANY], 7, sizeof each[MANY]);
+    rmech_line_ends after = each[MANY];
+    size_t solved = 0;
+    REQUIRE(rmech_line_solve_many(spans, rises, lengths, weights, stretches, MANY, each, &solved, NULL) == RMECH_OK);
+    show("many_solved", (double)solved);
+    show("many_first_tension", each[MANY - 1].first_tension.newtons);
+    REQUIRE(memcmp(&each[MANY], &after, sizeof after) == 0);
+    for (int i = 0; i < MANY; i++) {
+        rmech_line one = line;
+        one.rise = rises[i];
+        one.length = lengths[i];
+        one.weight = weights[i];
+        one.stretch = stretches[i];
+        int32_t alone = rmech_line_solve_ends(&one, &ends, NULL);
+        REQUIRE(each[i].status == alone && (alone == RMECH_OK) == (i < 70 || i > 72));
+        REQUIRE(alone == RMECH_OK ? memcmp(&each[i], &ends, sizeof ends) == 0
+                                  : isnan(each[i].first_tension.newtons) && isnan(each[i].residual.fraction));
+    }
+    REQUIRE(rmech_line_solve_many(NULL, NULL, NULL, NULL, NULL, 0, NULL, &solved, NULL) == RMECH_OK && solved == 0);
+    REQUIRE(rmech_line_solve_many(spans, rises, NULL, weights, stretches, MANY, each, &solved, NULL) ==
+            RMECH_ERR_POINTER);
+    REQUIRE(rmech_line_solve_many(spans, rises, lengths, weights, stretches, MANY, (rmech_line_ends *)spans, &solved,
+                                  NULL) == RMECH_ERR_POINTER);
+
     rmech_line_point points[COUNT];
     REQUIRE(rmech_line_points(&line, points, COUNT, NULL) == RMECH_OK);
     REQUIRE(!signbit(points[0].x.metres) && !signbit(points[0].z.metres));
