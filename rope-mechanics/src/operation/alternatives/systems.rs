@@ -4,11 +4,11 @@ use super::SolvedRig;
 use super::crew::Crew;
 use super::over_head::{OverHead, head_under};
 use crate::arrest::{Holding, STIFFER_AT_MOST, STIFFER_IN_A_FALL, hand_over};
-use crate::geometry::{Force3, Point2, angle_between};
+use crate::geometry::{Force3, Point2, Point3, angle_between};
 use crate::math;
 use crate::motion::Motion;
 use crate::operation::failures::{AtMost, Detail, End, Failure, FailureValues};
-use crate::operation::model::{Model, ModelError};
+use crate::operation::model::{Model, ModelError, RigValues};
 use crate::operation::place::Place;
 use crate::operation::plan::SiteError;
 use crate::operation::solve::wanted;
@@ -18,7 +18,7 @@ use crate::operation::travel::Wanted;
 use crate::operation::under_ropes::{HeadRopes, UnderRopes};
 use crate::operation::words;
 use crate::quantity::{Angle, Force, Length, Mass, Ratio, metres, newtons, ratio, weight_of};
-use crate::rope::{Rope, Stretch};
+use crate::rope::Rope;
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 use serde::Serialize;
@@ -210,22 +210,22 @@ impl<'g> Systems<'_, '_, '_, 'g> {
     }
 
     /// The rig on one strand of its rope, as a model of two: each of them half as heavy and half as stiff, and so behind
-    /// the head, where all of it leads to the capstan.
-    ///
-    /// With κ = 2l₁/(l₁ + l₂) of the ways l₁ to the capstan and l₂ to the cell, what lies behind stretches by as much as
-    /// l₁ alone: 2·(a/2κ) = a/κ of ½(l₁ + l₂)
+    /// the head, where both go as far as the one goes to the capstan.
     fn one_strand(&self) -> Result<Model<'g>, SiteError> {
         let model = self.rig.model;
         let track = &model.values().track;
         let rope = half(&track.rope)?;
+        let fail = |why| SiteError::at("track.rope", why);
+        let behind = track.stretch_behind.scaled(ratio(0.5)).map_err(fail)?;
+        let (head, cell) = (model.head_at.si(), track.cell_anchor.si());
         let (to_capstan, to_cell) = model.track_ways_behind_head();
-        let kappa = (2.0 * to_capstan / (to_capstan + to_cell)).value;
-        let (a, b) = (track.stretch_behind.a_n(), track.stretch_behind.b_n());
-        let behind = Stretch::stiffening(newtons(0.5 * a / kappa), newtons(0.5 * b / (kappa * kappa)));
-        let behind = behind.map_err(|why| SiteError::at("track.rope", why))?;
-        model
-            .with(|values| (values.track.rope, values.track.stretch_behind) = (rope, behind))
-            .map_err(no_model)
+        let cell_anchor = Point3::from_si(head + (to_capstan / to_cell).value * (cell - head));
+        let change = |values: &mut RigValues<'g>| {
+            values.track.rope = rope;
+            values.track.stretch_behind = behind;
+            values.track.cell_anchor = cell_anchor;
+        };
+        model.with(change).map_err(no_model)
     }
 
     /// Set as the site file asks: a tension is that of one strand, of which the model holds two halves.
