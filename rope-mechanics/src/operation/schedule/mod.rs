@@ -83,6 +83,10 @@ pub struct PlaceWindows {
     pub position: Option<usize>,
     /// The windows, the shortest strand first; several where a litter may drag.
     pub windows: Vec<Window>,
+    /// Of each window the readings of the empty line, the capstan taking in, at its longest and at its shortest strand; none
+    /// where such a line has no balance.
+    #[serde(rename = "readings_n")]
+    pub readings: Vec<[Option<Force>; 2]>,
     /// What forbids every length, where there is no window.
     pub clash: Option<Clash>,
 }
@@ -403,7 +407,13 @@ impl<'a, 'j, 'g> Fewest<'a, 'j, 'g> {
             return;
         }
         let window::Found { windows, clash } = self.judge.windows(self.x(position));
-        self.places.insert(at, PlaceWindows { position, windows, clash });
+        let model = self.judge.model;
+        let reading = |strand: Length| {
+            let bare = model.state(&super::Situation::unloaded(strand)).ok()?;
+            super::setting::reading_after(&bare, crate::motion::Motion::Hauling).ok()
+        };
+        let readings = windows.iter().map(|w| [w.longest, w.shortest].map(reading)).collect();
+        self.places.insert(at, PlaceWindows { position, windows, readings, clash });
     }
 
     /// Between a place with a window and one without, the first position without.
