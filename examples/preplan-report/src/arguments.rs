@@ -31,6 +31,7 @@ What it writes for a site, all of it or nothing:
     card.json      the card for other software
     study.json     everything that was found, in SI
     positions.csv  the load on its way as a table, in SI
+    schedule.csv   what to see at each mark on the haul rope, in SI
 and with --with-kit, beside the index:
     kits.json      each site with its own kit and with the other one, and how its verdict changes
 

@@ -22,6 +22,7 @@ fn mark(name: &str) -> &'static str {
     match name.rsplit('.').next() {
         Some("html") => crate::page::GENERATOR,
         Some("json") => "\"format\":",
+        _ if name.starts_with("schedule") => crate::marks::FIRST_COLUMNS,
         _ => crate::positions::FIRST_COLUMN,
     }
 }

@@ -8,6 +8,7 @@ mod chart;
 mod drawing;
 mod folder;
 mod identity;
+mod marks;
 mod one_system;
 mod page;
 mod planner;
@@ -111,6 +112,7 @@ fn write(Studied { study, card }: &Studied, out: &Path) -> Result<String, Failur
         ("card.json", as_json(serde_json::to_string_pretty(card))? + "\n"),
         ("study.json", as_json(serde_json::to_string_pretty(study))? + "\n"),
         ("positions.csv", positions::csv(study).map_err(|why| Failure::File(why.to_string()))?),
+        ("schedule.csv", marks::csv(study).map_err(|why| Failure::File(why.to_string()))?),
     ];
     folder::write_all(out, &files).map_err(Failure::File)?;
     Ok(files.map(|(name, _)| name).join(", "))

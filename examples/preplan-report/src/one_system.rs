@@ -24,8 +24,9 @@ fn second(text: &str) -> Option<&str> {
 fn first(text: &str) -> Option<usize> {
     let unit_at = text.rfind(' ')?;
     let before = text.get(..unit_at)?;
-    let number_at = before.rfind(' ').map_or(0, |at| at + 1);
-    is_number(before.get(number_at..)?).then_some(number_at)
+    let word_at = before.rfind(' ').map_or(0, |at| at + 1);
+    let number = before.get(word_at..)?.trim_start_matches('(');
+    is_number(number).then_some(before.len() - number.len())
 }
 
 /// A text with each quantity in one system only. Whatever isn't a quantity in both stays as it is.
@@ -70,6 +71,19 @@ mod tests {
         assert_eq!(
             one_system(both, Units::Si),
             "The tail takes 0.122 kN, but a hand holds 0.0460 kN: tie it off (well)."
+        );
+    }
+
+    #[test]
+    fn a_quantity_in_parentheses_is_said_once_too() {
+        let both = "It takes 0.266 kN (59.8 lbf), more than a hand holds (0.0460 kN (10.3 lbf)): tie off.";
+        assert_eq!(
+            one_system(both, Units::Us),
+            "It takes 59.8 lbf, more than a hand holds (10.3 lbf): tie off."
+        );
+        assert_eq!(
+            one_system(both, Units::Si),
+            "It takes 0.266 kN, more than a hand holds (0.0460 kN): tie off."
         );
     }
 

@@ -10,7 +10,8 @@ use std::path::Path;
 use std::process::{Command, Output, Stdio};
 
 const SITE: &str = include_str!("../demo.toml");
-const FILES: [&str; 5] = ["card.html", "card.json", "positions.csv", "report.html", "study.json"];
+const FILES: [&str; 6] =
+    ["card.html", "card.json", "positions.csv", "report.html", "schedule.csv", "study.json"];
 
 fn command(folder: &Path, arguments: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_preplan-report"));
@@ -137,6 +138,178 @@ fn a_no_go_has_no_set_point() {
     assert!(card["reasons"][0].as_str().unwrap().contains("load cell"));
     let page = std::fs::read_to_string(folder.path().join("out/card.html")).unwrap();
     assert!(page.contains("no set-point") && !page.contains("who says stop"));
+    // No mark says what to read on the way.
+    let table = std::fs::read_to_string(folder.path().join("out/schedule.csv")).unwrap();
+    assert_eq!(table.lines().count(), 1);
+    let report = std::fs::read_to_string(folder.path().join("out/report.html")).unwrap();
+    assert!(report.contains("There is no set-point with a no-go") && !report.contains("set-point 290"));
+}
+
+fn json(folder: &Path, name: &str) -> serde_json::Value {
+    serde_json::from_str(&std::fs::read_to_string(folder.join(name)).unwrap()).unwrap()
+}
+
+fn number(shown: &serde_json::Value) -> f64 {
+    shown["text"].as_str().unwrap().parse().unwrap()
+}
+
+#[test]
+fn the_card_keeps_inside_the_window_that_the_schedule_found() {
+    let folder = tempfile::tempdir().unwrap();
+    for (units, newtons) in [("si", 1000.0), ("us", 4.448_221_615_260_5)] {
+        assert!(run(folder.path(), &["--out", units, "--units", units]).status.success());
+        let out = folder.path().join(units);
+        let (card, study) = (json(&out, "card.json"), json(&out, "study.json"));
+        let (tension, schedule) = (&card["tension"], &study["schedule"]);
+        assert_eq!(schedule["outcome"], "one-setting");
+        let window = &schedule["settings"][0]["readings_n"];
+        let keep: Vec<f64> = (0..2).map(|end| number(&tension["keep"][end]) * newtons).collect();
+        // Rounded inward, so that who keeps to the card keeps every limit; and the set-point is among them.
+        assert!(
+            keep[0] >= window[0].as_f64().unwrap() - 1e-6 && keep[1] <= window[1].as_f64().unwrap() + 1e-6
+        );
+        let set = number(&tension["while_turning"]) * newtons;
+        assert!(keep[0] < set && set < keep[1]);
+        assert!(tension["beyond"].is_null());
+        let at_start = &schedule["set_point"]["loaded"][0];
+        assert_eq!(at_start["position"], 0);
+        assert_eq!(tension["loaded"]["si"], at_start["reading"]["taking_in_n"]);
+        let relaxed = &schedule["set_point"]["empty"]["reading_after_minutes"];
+        assert_eq!(tension["after_minutes"][0]["si"], relaxed["low_n"]);
+        assert_eq!(tension["after_minutes"][1]["si"], relaxed["high_n"]);
+    }
+}
+
+#[test]
+fn a_setting_that_is_outside_the_window_is_said_to_be() {
+    let folder = tempfile::tempdir().unwrap();
+    // The litter may hang no higher than 1.2 m: one length of rope keeps that all the way nowhere.
+    let site = SITE.replacen("litter_height = \"7.5 ft\"", "litter_height = \"1.2 m\"", 1).replacen(
+        "set = { greatest_reading = \"1.9 kN\" }",
+        "set = { greatest_reading = \"1.5 kN\" }",
+        1,
+    );
+    std::fs::write(folder.path().join("site.toml"), site).unwrap();
+    assert!(run(folder.path(), &["site.toml", "--out", "out"]).status.success());
+    let out = folder.path().join("out");
+    let (card, study) = (json(&out, "card.json"), json(&out, "study.json"));
+    assert_eq!((&card["verdict"], &study["schedule"]["outcome"]), (&"go-with".into(), &"moves".into()));
+    assert!(card["tension"]["keep"].is_null());
+    assert!(card["tension"]["beyond"].as_str().unwrap().contains("where to set anew"));
+    let report = std::fs::read_to_string(out.join("report.html")).unwrap();
+    let settings = study["schedule"]["settings"].as_array().unwrap();
+    assert!(settings.len() > 1);
+    for number in 2..=settings.len() {
+        assert!(report.contains(&format!("Change to setting {number}: ")), "{number}");
+    }
+}
+
+#[test]
+fn marks_that_the_file_gives_are_the_stations() {
+    let folder = tempfile::tempdir().unwrap();
+    let site = SITE.replacen("throw = \"14 m\"", "marks = \"3 m\"\nthrow = \"14 m\"", 1);
+    std::fs::write(folder.path().join("site.toml"), site).unwrap();
+    assert!(run(folder.path(), &["site.toml", "--out", "out"]).status.success());
+    let out = folder.path().join("out");
+    let (card, study) = (json(&out, "card.json"), json(&out, "study.json"));
+    let stations = card["travel"].as_array().unwrap();
+    assert!((4..=8).contains(&stations.len()), "{}", stations.len());
+    let (first, last) = (&stations[0], &stations[stations.len() - 1]);
+    assert!(first["mark"].is_null() && last["mark"].is_null());
+    let marks = study["schedule"]["marks"].as_array().unwrap();
+    let positions = study["positions"].as_array().unwrap();
+    for station in &stations[1..stations.len() - 1] {
+        let mark = &marks[station["mark"].as_u64().unwrap() as usize - 1];
+        assert_eq!(mark["mark"], station["mark"]);
+        let si = |key: &str| station[key]["si"].as_f64().unwrap();
+        assert_eq!(station["rope_in"]["si"], mark["rope_taken_in_m"]);
+        assert!((si("rope_in") / 3.0).fract() < 1e-9);
+        assert_eq!(station["reading_low"]["si"], mark["reading"]["low_n"]);
+        assert_eq!(station["reading_high"]["si"], mark["reading"]["high_n"]);
+        assert!(si("stop_above") >= si("reading_high"));
+        // The litter is no higher than at the mark, nor than at the position before and behind it.
+        let x = mark["carriage"]["x_m"].as_f64().unwrap();
+        let behind = positions.iter().position(|p| p["carriage"]["x_m"].as_f64().unwrap() <= x).unwrap();
+        for p in [
+            &mark["litter_height_m"],
+            &positions[behind - 1]["litter_height_m"],
+            &positions[behind]["litter_height_m"],
+        ] {
+            assert!(si("litter_height") <= p.as_f64().unwrap() + 1e-12);
+        }
+    }
+    let rope_in: Vec<f64> = stations.iter().map(|s| s["rope_in"]["si"].as_f64().unwrap()).collect();
+    assert!(rope_in.windows(2).all(|pair| pair[0] < pair[1]), "{rope_in:?}");
+    // The table has every mark, with the study's numbers at their place.
+    let table = std::fs::read_to_string(out.join("schedule.csv")).unwrap();
+    let mut rows = csv::Reader::from_reader(table.as_bytes());
+    assert_eq!(&rows.headers().unwrap()[7], "reading_low_n");
+    let rows: Vec<_> = rows.records().map(Result::unwrap).collect();
+    assert_eq!(rows.len(), marks.len());
+    for (row, mark) in rows.iter().zip(marks) {
+        assert_eq!(row[0], mark["mark"].to_string());
+        assert_eq!(row[7], format!("{:.4}", mark["reading"]["low_n"].as_f64().unwrap()));
+        assert_eq!(&row[16], mark["reading_goes_on"].as_str().unwrap());
+    }
+}
+
+#[test]
+fn each_cell_of_what_fails_leads_to_its_story_worst_first() {
+    let folder = tempfile::tempdir().unwrap();
+    assert!(run(folder.path(), &[]).status.success());
+    let out = folder.path().join("preplan");
+    let (page, study) = (std::fs::read_to_string(out.join("report.html")).unwrap(), json(&out, "study.json"));
+    let rows = study["failures"]["rows"].as_array().unwrap();
+    let cells: usize = rows.iter().map(|row| row["cells"].as_array().unwrap().len()).sum();
+    let links: Vec<&str> =
+        page.split("href=\"#fails-").skip(1).map(|rest| rest.split('"').next().unwrap()).collect();
+    assert_eq!(links.len(), cells);
+    for link in &links {
+        assert_eq!(page.matches(&format!("id=\"fails-{link}\"")).count(), 1, "{link}");
+    }
+    // A frame that falls comes before a load that drops, and that before one that stays.
+    let section = page.split("id=\"failures\"").nth(1).unwrap();
+    let at = |words: &str| section.find(words).unwrap();
+    assert!(at("frame falls") < at("drops, lies") && at("drops, lies") < at(">stays<"));
+    for row in rows {
+        let text = row["text"].as_str().unwrap().split(" (").next().unwrap();
+        assert!(section.contains(text), "{text}");
+    }
+}
+
+#[test]
+fn alternatives_stages_and_variants_stand_side_by_side() {
+    let folder = tempfile::tempdir().unwrap();
+    let site = SITE.replacen("# pulled_in_by = \"belay\"       #", "pulled_in_by = \"hands\"       #", 1)
+        + "\n[[variant]]\nname = \"heavier <patient>\"\nload.patient = \"130 kg\"\n\n[[variant]]\nname = \"weak cell\"\nlimits.reading = \"300 lbf\"\n";
+    std::fs::write(folder.path().join("site.toml"), site).unwrap();
+    let output = run(folder.path(), &["site.toml", "--out", "out"]);
+    assert_eq!(output.status.code(), Some(0), "{}", said(&output.stderr));
+    let out = folder.path().join("out");
+    let (page, study) = (std::fs::read_to_string(out.join("report.html")).unwrap(), json(&out, "study.json"));
+    let section = |id: &str| {
+        page.split(&format!("id=\"{id}\" class")).nth(1).unwrap().split("</section>").next().unwrap()
+    };
+    let ways = section("ways");
+    for (group, key) in [("haul", "ways"), ("belay", "ways"), ("attendants", "ways")] {
+        for way in study["alternatives"][group][key].as_array().unwrap() {
+            assert!(ways.contains(way["name"].as_str().unwrap()), "{way}");
+        }
+    }
+    let stages = section("changeover");
+    assert_eq!(
+        stages.matches("<figure class=\"stage").count(),
+        study["changeover"]["stages"].as_array().unwrap().len()
+    );
+    assert!(!stages.contains("all of this is assumed"));
+    let card = json(&out, "card.json");
+    let last = card["change_over"].as_array().unwrap().last().unwrap();
+    assert_eq!(last, "Lower the litter to the road.");
+    let variants = section("variants");
+    assert!(variants.contains("heavier &lt;patient&gt;") && variants.contains("as planned"));
+    // Whatever is no-go has no set-point, here neither.
+    assert_eq!(study["variants"][2]["verdict"], "no-go");
+    assert!(variants.contains("<td>no set-point</td>") || variants.contains(">no set-point</td>"));
 }
 
 #[test]
@@ -288,7 +461,7 @@ fn runs_into_one_folder_never_mix_their_files() {
         assert_eq!(names(&out), FILES);
         let files = content(&out);
         let title = |i: usize| format!("Run {i}: invented demonstration site");
-        let of = (0..4).find(|i| files[4].contains(&title(*i))).unwrap();
+        let of = (0..4).find(|i| files[5].contains(&title(*i))).unwrap();
         for file in [&files[0], &files[1], &files[3]] {
             assert!(file.contains(&title(of)), "files of two runs");
         }

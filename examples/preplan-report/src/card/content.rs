@@ -3,11 +3,13 @@
 use crate::identity::Identity;
 use crate::one_system::one_system;
 use crate::units::{Round, Units};
+use rope_mechanics::operation::changeover::{Changeover, EventKind, PulledInBy, StageKind};
 use rope_mechanics::operation::layout::PlaceKind;
+use rope_mechanics::operation::schedule::{HaulMark, Outcome, Schedule};
 use rope_mechanics::operation::site::TackleKind;
 use rope_mechanics::operation::study::{Position, Study, Warning, WarningKind};
 use rope_mechanics::operation::verdict::{Verdict, of_study, weight};
-use rope_mechanics::quantity::{Force, Length};
+use rope_mechanics::quantity::{Band, Force, Length};
 use serde::Serialize;
 
 /// The format of `card.json`: raised when a key goes or changes its meaning, not when one is added.
@@ -66,12 +68,23 @@ pub(crate) struct Tension {
     pub(crate) while_turning: Shown,
     pub(crate) at_rest_low: Shown,
     pub(crate) at_rest_high: Shown,
+    /// Readings, the capstan turning, between which every limit is kept on the whole travel; absent where one setting
+    /// doesn't keep them.
+    pub(crate) keep: Option<[Shown; 2]>,
+    /// With the load on at the start, the capstan turning.
+    pub(crate) loaded: Option<Shown>,
+    /// What it shows ten minutes after it was locked, line empty.
+    pub(crate) after_minutes: Option<[Shown; 2]>,
+    /// What the report says of other settings, where this one doesn't keep every limit.
+    pub(crate) beyond: Option<String>,
     pub(crate) wraps: f64,
 }
 
 /// A place of the travel.
 #[derive(Debug, Serialize)]
 pub(crate) struct Station {
+    /// The mark on the haul rope; absent at the ends of the travel, and where the site file gives no marks.
+    pub(crate) mark: Option<u32>,
     /// Haul rope taken in since the start.
     pub(crate) rope_in: Shown,
     pub(crate) reading_low: Shown,
@@ -209,12 +222,44 @@ fn set_up(study: &Study, units: Units) -> Vec<SetUp> {
 
 fn tension(study: &Study, units: Units) -> Tension {
     let line = &study.unloaded;
+    let schedule = study.schedule.as_ref();
+    let set = schedule.and_then(|schedule| schedule.set_point.as_ref());
+    let keep = schedule.and_then(|schedule| keep(study, schedule));
+    let beyond = schedule.filter(|_| keep.is_none()).and_then(|schedule| match schedule.outcome {
+        Outcome::OneSetting => {
+            Some("This setting passes a limit that the report names; another keeps them all.".to_owned())
+        }
+        Outcome::Moves => {
+            Some("One setting does not keep every limit: the report says where to set anew.".to_owned())
+        }
+        Outcome::NoLength => {
+            Some("No setting keeps every limit all the way: the report says where not.".to_owned())
+        }
+        _ => None,
+    });
     Tension {
         while_turning: force(line.reading_while_tensioning, units, Round::Nearest),
         at_rest_low: force(line.reading.low, units, Round::Down),
         at_rest_high: force(line.reading.high, units, Round::Up),
+        keep: keep.map(|[loose, tight]| [force(loose, units, Round::Up), force(tight, units, Round::Down)]),
+        loaded: set
+            .and_then(|set| set.loaded.first())
+            .map(|line| force(line.reading.taking_in, units, Round::Nearest)),
+        after_minutes: set.map(|set| {
+            let band = &set.empty.reading_after_minutes;
+            [force(band.low, units, Round::Down), force(band.high, units, Round::Up)]
+        }),
+        beyond,
         wraps: study.given.wraps,
     }
+}
+
+/// The readings between which one setting keeps every limit, if the one that is set is among them.
+fn keep(study: &Study, schedule: &Schedule) -> Option<[Force; 2]> {
+    let [setting] = schedule.settings.as_slice() else { return None };
+    let [loose, tight] = setting.readings;
+    let set = study.unloaded.reading_while_tensioning;
+    (schedule.outcome == Outcome::OneSetting && (loose..=tight).contains(&set)).then_some([loose, tight])
 }
 
 /// Haul rope in since the start of the travel.
@@ -222,9 +267,55 @@ pub(crate) fn rope_in(study: &Study, position: &Position) -> Length {
     study.positions.first().map_or(Length::default(), |first| first.haul_length - position.haul_length)
 }
 
-/// Start and end of the travel, and the places nearest to round marks between: at most eight.
+/// Start and end of the travel, and between them marks on the haul rope, or the places nearest to round lengths where
+/// the site file gives no marks: at most eight.
 fn stations(study: &Study, units: Units) -> Vec<Station> {
-    let Some(last) = study.positions.last() else { return Vec::new() };
+    let (Some(first), Some(last)) = (study.positions.first(), study.positions.last()) else {
+        return Vec::new();
+    };
+    let marks = study.schedule.as_ref().filter(|schedule| schedule.marks_given).map(|s| s.marks.as_slice());
+    let between = match marks {
+        Some(marks) => at_marks(study, marks, last, units),
+        None => at_round_lengths(study, last, units),
+    };
+    [at_position(study, first, units)]
+        .into_iter()
+        .chain(between)
+        .chain([at_position(study, last, units)])
+        .collect()
+}
+
+/// Each mark, or each second, third …, so that there is room.
+fn at_marks(study: &Study, marks: &[HaulMark], last: &Position, units: Units) -> Vec<Station> {
+    let room = STATIONS - 2;
+    let whole = rope_in(study, last);
+    let every = (1..).find(|every| marks.len() / every <= room).unwrap_or(1);
+    let chosen = marks.iter().skip(every - 1).step_by(every);
+    // Not so near to the end that both say the same.
+    let step = marks.get(every - 1).map_or(whole, |mark| mark.rope_taken_in);
+    chosen
+        .filter(|mark| mark.rope_taken_in <= whole - 0.4 * step)
+        .filter_map(|mark| at_mark(study, mark, units))
+        .collect()
+}
+
+/// A mark, with the worse of the two positions that it lies between: the lower litter, the higher stop.
+fn at_mark(study: &Study, mark: &HaulMark, units: Units) -> Option<Station> {
+    let after = study.positions.partition_point(|p| rope_in(study, p) < mark.rope_taken_in);
+    let beside = study.positions.get(after.saturating_sub(1)..=after)?;
+    let height = beside.iter().map(Position::least_litter_height).fold(mark.litter_height, Length::min);
+    let friction = beside.iter().map(Position::greatest_reading).fold(mark.reading.high, Force::max);
+    let found = Found {
+        mark: Some(mark.mark),
+        rope_in: mark.rope_taken_in,
+        reading: &mark.reading,
+        height,
+        friction,
+    };
+    Some(station(study, &found, units))
+}
+
+fn at_round_lengths(study: &Study, last: &Position, units: Units) -> Vec<Station> {
     let whole = units.of_length(rope_in(study, last));
     let room = STATIONS - 2;
     let step = units.marks().iter().copied().find(|step| whole / step <= room as f64 + 1.0).unwrap_or(whole);
@@ -233,34 +324,46 @@ fn stations(study: &Study, units: Units) -> Vec<Station> {
         let away = |p: &Position| (units.of_length(rope_in(study, p)) - mark).abs();
         study.positions.iter().min_by(|a, b| away(a).total_cmp(&away(b)))
     };
-    [0.0]
-        .into_iter()
-        .chain(between)
-        .chain([whole])
-        .filter_map(nearest)
-        .map(|position| station(study, position, units))
-        .collect()
+    between.filter_map(nearest).map(|position| at_position(study, position, units)).collect()
 }
 
-fn station(study: &Study, position: &Position, units: Units) -> Station {
-    let rope_in = rope_in(study, position);
-    let height = position.least_litter_height();
-    let on_ground = height.value <= 0.0;
-    // The limit, rounded down, or what friction explains there, rounded up: whichever is less.
-    let friction = position.greatest_reading();
-    let stop = match study.limits.reading {
-        Some(limit) if limit <= friction => force(limit, units, Round::Down),
-        _ => force(friction, units, Round::Up),
+fn at_position(study: &Study, position: &Position, units: Units) -> Station {
+    let found = Found {
+        mark: None,
+        rope_in: rope_in(study, position),
+        // What the cell will show after the stated procedure, where it can be followed; else all that friction may leave.
+        reading: position.reading_expected.as_ref().unwrap_or(&position.reading),
+        height: position.least_litter_height(),
+        friction: position.greatest_reading(),
     };
-    // What the cell will show after the stated procedure, where it can be followed; else all that friction may leave.
-    let reading = position.reading_expected.as_ref().unwrap_or(&position.reading);
+    station(study, &found, units)
+}
+
+/// What a station is made from.
+struct Found<'a> {
+    mark: Option<u32>,
+    rope_in: Length,
+    reading: &'a Band<Force>,
+    height: Length,
+    /// The most that friction explains there.
+    friction: Force,
+}
+
+fn station(study: &Study, found: &Found<'_>, units: Units) -> Station {
+    let on_ground = found.height.value <= 0.0;
+    // The limit, rounded down, or what friction explains there, rounded up: whichever is less.
+    let stop = match study.limits.reading {
+        Some(limit) if limit <= found.friction => force(limit, units, Round::Down),
+        _ => force(found.friction, units, Round::Up),
+    };
     Station {
-        rope_in: Shown { si: rope_in.value, text: units.distance(rope_in) },
-        reading_low: force(reading.low, units, Round::Down),
-        reading_high: force(reading.high, units, Round::Up),
+        mark: found.mark,
+        rope_in: Shown { si: found.rope_in.value, text: units.distance(found.rope_in) },
+        reading_low: force(found.reading.low, units, Round::Down),
+        reading_high: force(found.reading.high, units, Round::Up),
         litter_height: Shown {
-            si: height.value,
-            text: if on_ground { "drags".to_owned() } else { units.height(height) },
+            si: found.height.value,
+            text: if on_ground { "drags".to_owned() } else { units.height(found.height) },
         },
         stop_above: stop,
     }
@@ -268,15 +371,61 @@ fn station(study: &Study, position: &Position, units: Units) -> Station {
 
 fn change_over(study: &Study, units: Units) -> Vec<String> {
     let Some(last) = study.positions.last() else { return Vec::new() };
-    vec![
-        format!(
-            "At {} of rope in, stop. The load is {} out from the head.",
-            units.distance_with_unit(rope_in(study, last)),
-            units.distance_with_unit(last.carriage.x - study.head.x)
-        ),
-        "Hold the haul rope. Take the belay rope tight.".to_owned(),
-        "Let the track rope right down, slowly. Haul and belay rope now hold the load.".to_owned(),
-    ]
+    let at_end = units.distance_with_unit(rope_in(study, last));
+    let out = units.distance_with_unit(last.carriage.x - study.head.x);
+    // What nobody has planned is not told as if it were.
+    match study.changeover.as_ref().filter(|changeover| changeover.given) {
+        Some(changeover) => taken_over(changeover, &at_end, units),
+        None => vec![
+            format!("At {at_end} of rope in, stop. The load is {out} out from the head."),
+            "Hold the haul rope. Take the belay rope tight.".to_owned(),
+            "Let the track rope right down, slowly. Haul and belay rope now hold the load.".to_owned(),
+        ],
+    }
+}
+
+/// The stages of the changeover, a line or two for each.
+fn taken_over(changeover: &Changeover, at_end: &str, units: Units) -> Vec<String> {
+    let by_belay = changeover.pulled_in_by == PulledInBy::Belay;
+    let mut lines = Vec::new();
+    for stage in &changeover.stages {
+        let turned = changeover
+            .events
+            .iter()
+            .any(|event| event.kind == EventKind::Turned && (stage.first..=stage.last).contains(&event.step));
+        match stage.kind {
+            StageKind::HaulUp if stage.first == stage.last => {
+                lines.push(format!("At {at_end} of rope in, stop."))
+            }
+            StageKind::HaulUp => lines.push(format!(
+                "At {at_end} of rope in, go slowly. Haul {} more{}. Stop.",
+                units.pace(stage.haul_in),
+                if turned { "; turn the litter with its long side outward" } else { "" }
+            )),
+            StageKind::LetDown => {
+                lines.push(if by_belay {
+                    "Lock the haul rope. Belay rope off the head, straight to where it pulls from: tend it."
+                        .to_owned()
+                } else {
+                    "Lock haul and belay rope.".to_owned()
+                });
+                lines.push(match stage.track_out {
+                    Some(out) => format!(
+                        "Let the track rope out, slowly: {}, then until it is slack.",
+                        units.pace(out)
+                    ),
+                    None => "Let the track rope out, slowly, until it is slack.".to_owned(),
+                });
+            }
+            StageKind::SwingIn => lines.push(format!(
+                "Out on the haul rope, in {}, level, until the litter is inside the edge.",
+                if by_belay { "on the belay rope" } else { "by hand" }
+            )),
+            StageKind::SetDown => lines.push("Lower the litter to the road.".to_owned()),
+            _ => lines.push(one_system(&stage.text, units)),
+        }
+    }
+    lines
 }
 
 fn if_wrong(study: &Study, units: Units) -> Vec<Wrong> {
@@ -316,8 +465,17 @@ fn if_wrong(study: &Study, units: Units) -> Vec<Wrong> {
 }
 
 fn not_covered(study: &Study) -> Vec<String> {
+    let swung_in = match &study.changeover {
+        Some(changeover) if changeover.given => {
+            "Jerks while the litter is swung in: the report has its statics, in pictures."
+        }
+        Some(_) => {
+            "How the litter is swung in: the site file doesn't say. Use your own drill; the report shows what is assumed."
+        }
+        None => "How the litter is swung in from under the frame: use your own drill.",
+    };
     vec![
-        "How the litter is swung in from under the frame: use your own drill.".to_owned(),
+        swung_in.to_owned(),
         match study.doubt {
             None => {
                 "Bands hold friction, not doubt about weights and ropes: allow 15 % either way.".to_owned()

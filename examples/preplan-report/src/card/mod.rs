@@ -55,11 +55,17 @@ pub(crate) fn draw(study: &Study, card: &Card) -> Markup {
                 (set_up(study, card))
                 section class="tension" {
                     h2 { span class="step" { "2" } " tension" }
-                    p { "Line empty. " (tension.wraps) " turns on the capstan." }
-                    p { "Capstan turning, cell shows" }
+                    p { "Line empty, " (tension.wraps) " turns on the capstan. Capstan turning, cell shows" }
                     p { strong class="figure" { (tension.while_turning.text) " " (units.force_unit()) } }
+                    @if let Some([loose, tight]) = &tension.keep { p { "Keep it from " b { (loose.text) " to " (tight.text) } "." } }
                     p { "Stop. Tie off." }
-                    p { "At rest it shows " b { (tension.at_rest_low.text) " to " (tension.at_rest_high.text) } "." }
+                    p {
+                        "At rest it shows " b { (tension.at_rest_low.text) " to " (tension.at_rest_high.text) }
+                        @if let Some([low, high]) = &tension.after_minutes { ", after 10 min " b { (low.text) " to " (high.text) } }
+                        "."
+                    }
+                    @if let Some(loaded) = &tension.loaded { p { "Set again with the load on, at the start: " b { (loaded.text) } " turning." } }
+                    @if let Some(beyond) = &tension.beyond { p { b { (beyond) } } }
                 }
                 (travel(&card.travel, units))
                 section class="change" {
@@ -111,21 +117,24 @@ fn set_up(study: &Study, card: &Card) -> Markup {
 }
 
 fn travel(stations: &[Station], units: Units) -> Markup {
+    let marked = stations.iter().any(|station| station.mark.is_some());
     html! {
         section class="travel" {
             h2 { span class="step" { "3" } " travel" }
             table {
                 thead {
                     tr {
+                        @if marked { th { "mark" } }
                         th { "rope in " span class="unit" { (units.length_unit()) } }
                         th { "cell reads " span class="unit" { (units.force_unit()) } }
-                        th { "least litter up " span class="unit" { (units.length_unit()) } }
+                        th { "litter up " span class="unit" { (units.length_unit()) } }
                         th class="stop" { "stop above " span class="unit" { (units.force_unit()) } }
                     }
                 }
                 tbody {
                     @for station in stations {
                         tr {
+                            @if marked { td class="mark" { @match station.mark { Some(mark) => (mark), None => "–" } } }
                             td { (station.rope_in.text) }
                             td { (station.reading_low.text) "–" (station.reading_high.text) }
                             td { (station.litter_height.text) }
@@ -134,7 +143,7 @@ fn travel(stations: &[Station], units: Units) -> Markup {
                     }
                 }
             }
-            p class="hint" { "Load on, hauling. Rope in since the start." }
+            p class="hint" { "Load on, hauling. Rope in since the start. Litter: at its lowest." }
         }
     }
 }

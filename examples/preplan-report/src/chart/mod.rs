@@ -91,6 +91,7 @@ pub(crate) struct Curve {
 /// What lies between two curves.
 #[derive(Debug)]
 pub(crate) struct Band {
+    /// Empty for one more piece of the band before.
     pub(crate) name: String,
     pub(crate) low: Vec<(f64, f64)>,
     pub(crate) high: Vec<(f64, f64)>,
@@ -141,7 +142,7 @@ impl Chart {
             figure class="chart" {
                 figcaption {
                     h3 { (self.title) }
-                    @for band in &self.bands { span class={ "key band" (wide(band)) } { (band.name) } }
+                    @for band in self.bands.iter().filter(|band| !band.name.is_empty()) { span class={ "key band" (wide(band)) } { (band.name) } }
                     @for curve in &self.curves { span class={ "key " (curve.stroke.class()) } { (curve.name) } }
                     @for (stroke, _, name) in &self.lines { span class={ "key " (stroke.class()) } { (name) } }
                 }

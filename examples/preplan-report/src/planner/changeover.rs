@@ -45,7 +45,8 @@ struct Litter {
 
 fn litter(study: &Study, changeover: &Changeover, step: &ChangeoverStep) -> Option<Litter> {
     let size = &changeover.litter;
-    let body = LitterBody::new(size.length, size.width, size.depth, step.lies).ok()?.with_tilt(size.tilt).ok()?;
+    let body =
+        LitterBody::new(size.length, size.width, size.depth, step.lies).ok()?.with_tilt(size.tilt).ok()?;
     let load = xz(&step.load);
     let middle = Point2::new(step.load.x, step.load.z - study.given.hang);
     let [inner, outer] = body.underside(middle).map(|p| (p.x.value, p.z.value));
@@ -58,20 +59,19 @@ impl<'a> Pictures<'a> {
     fn new(study: &'a Study, changeover: &'a Changeover) -> Self {
         let head = (0.0, (study.head.z - study.base.z).value);
         let steps = || changeover.steps.iter();
-        let litters = steps().filter_map(|step| litter(study, changeover, step)).flat_map(|litter| litter.body);
+        let litters =
+            steps().filter_map(|step| litter(study, changeover, step)).flat_map(|litter| litter.body);
         let seen: Vec<(f64, f64)> = study
             .feet
             .iter()
             .map(xz)
             .chain(steps().map(|step| xz(&step.load)))
             .chain(litters)
-            .chain([head, (0.0, 0.0)])
+            // Room for a label above the head.
+            .chain([(0.0, 1.22 * head.1), (0.0, 0.0)])
             .collect();
-        let ground: Vec<(f64, f64)> = study
-            .ground
-            .iter()
-            .map(|p| ((p.x - study.base.x).value, (p.z - study.base.z).value))
-            .collect();
+        let ground: Vec<(f64, f64)> =
+            study.ground.iter().map(|p| ((p.x - study.base.x).value, (p.z - study.base.z).value)).collect();
         let view = View::around(seen.into_iter(), 0.08).at_least_wide(1.1);
         Self { study, changeover, view, ground }
     }
@@ -85,10 +85,16 @@ impl<'a> Pictures<'a> {
         let (low, high) = (self.view.low(), self.view.high());
         let at = |x: f64| {
             let between = self.ground.windows(2).find_map(|pair| match pair {
-                [a, b] if (a.0..=b.0).contains(&x) => Some(a.1 + (b.1 - a.1) * (x - a.0) / (b.0 - a.0).max(1e-9)),
+                [a, b] if (a.0..=b.0).contains(&x) => {
+                    Some(a.1 + (b.1 - a.1) * (x - a.0) / (b.0 - a.0).max(1e-9))
+                }
                 _ => None,
             });
-            let end = if self.ground.first().is_some_and(|p| x < p.0) { self.ground.first() } else { self.ground.last() };
+            let end = if self.ground.first().is_some_and(|p| x < p.0) {
+                self.ground.first()
+            } else {
+                self.ground.last()
+            };
             between.or(end.map(|p| p.1)).unwrap_or(0.0)
         };
         let inside = self.ground.iter().copied().filter(|p| p.0 > low.0 && p.0 < high.0);
@@ -125,13 +131,19 @@ impl<'a> Pictures<'a> {
 
     fn picture(&self, stage: &ChangeoverStage, number: usize, units: Units) -> Markup {
         let Self { study, changeover, view, .. } = self;
-        let (Some(first), Some(last)) = (changeover.steps.get(stage.first), changeover.steps.get(stage.last)) else {
+        let (Some(first), Some(last)) = (changeover.steps.get(stage.first), changeover.steps.get(stage.last))
+        else {
             return html! {};
         };
         let load = xz(&last.load);
         let far = ((study.far.x - study.base.x).value, (study.far.z - study.base.z).value);
         let on = |rope: LoadRope| last.ropes.contains(&rope);
-        let way = changeover.steps.get(stage.first..=stage.last).unwrap_or_default().iter().map(|step| xz(&step.load));
+        let way = changeover
+            .steps
+            .get(stage.first..=stage.last)
+            .unwrap_or_default()
+            .iter()
+            .map(|step| xz(&step.load));
         let belay = self.belay_from(stage.last);
         let inside = html! {
             (line("earth", self.earth()))
@@ -148,7 +160,10 @@ impl<'a> Pictures<'a> {
                 (line("litter-body", view.path(now.body.into_iter()) + "Z"))
             }
         };
-        let said = format!("Stage {number}, {}: the frame, the ropes and the litter at its end, from the side.", stage_words(stage.kind));
+        let said = format!(
+            "Stage {number}, {}: the frame, the ropes and the litter at its end, from the side.",
+            stage_words(stage.kind)
+        );
         html! {
             figure class="stage whole" {
                 figcaption { h3 { (number) " " (stage_words(stage.kind)) } }
@@ -226,7 +241,11 @@ fn numbers(changeover: &Changeover, units: Units) -> Markup {
     let margin = |steps: &[ChangeoverStep]| {
         let least = steps
             .iter()
-            .map(|step| step.frame.as_ref().map(|frame| (!frame.over.is_empty()).then(|| frame.margin.get::<degree>())))
+            .map(|step| {
+                step.frame
+                    .as_ref()
+                    .map(|frame| (!frame.over.is_empty()).then(|| frame.margin.get::<degree>()))
+            })
             .try_fold(f64::INFINITY, |least, margin| Some(least.min(margin?.unwrap_or(f64::INFINITY))));
         match least {
             None => "falls".to_owned(),
@@ -234,7 +253,11 @@ fn numbers(changeover: &Changeover, units: Units) -> Markup {
             Some(_) => "–".to_owned(),
         }
     };
-    let by_hand = if changeover.pulled_in_by == PulledInBy::Belay { "hand at the belay" } else { "hands at the litter" };
+    let by_hand = if changeover.pulled_in_by == PulledInBy::Belay {
+        "hand at the belay"
+    } else {
+        "hands at the litter"
+    };
     html! {
         div class="wide" tabindex="0" role="region" aria-label="the stages in numbers" { table class="rows" {
             thead { tr {

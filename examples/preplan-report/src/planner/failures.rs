@@ -4,10 +4,11 @@ use super::brief::out;
 use crate::one_system::one_system;
 use crate::units::{Units, factor};
 use maud::{Markup, html};
+use rope_mechanics::operation::Place;
 use rope_mechanics::operation::failures::{
-    AtMost, Detail, End, FailureCell, FailureRow, FailureTable, Holds, NOT_SURVIVABLE_M_PER_S, SET_DOWN_M_PER_S,
+    AtMost, Detail, End, Failure, FailureCell, FailureRow, FailureTable, Holds, NOT_SURVIVABLE_M_PER_S,
+    SET_DOWN_M_PER_S,
 };
-use rope_mechanics::operation::place::Place;
 use rope_mechanics::operation::study::Study;
 use rope_mechanics::quantity::unit::{degree, meter_per_second};
 use rope_mechanics::quantity::{Length, Velocity};
@@ -47,6 +48,15 @@ const fn holds_words(holds: Holds) -> &'static str {
     }
 }
 
+/// What fails, in a cell's width.
+fn what(row: &FailureRow) -> &str {
+    match row.failure {
+        Failure::Jam => "load jams",
+        Failure::Power => "power of the winch",
+        _ => row.name.strip_prefix("the ").unwrap_or(&row.name),
+    }
+}
+
 fn worst(row: &FailureRow) -> Option<&FailureCell> {
     row.cells.get(row.worst)
 }
@@ -66,7 +76,9 @@ fn by_consequence(table: &FailureTable) -> Vec<&FailureRow> {
 
 pub(super) fn draw(study: &Study, table: &FailureTable, units: Units) -> Markup {
     let rows = by_consequence(table);
-    let at = |i: usize| study.positions.get(i).map_or_else(String::new, |p| units.distance(p.carriage.x - study.head.x));
+    let at = |i: usize| {
+        study.positions.get(i).map_or_else(String::new, |p| units.distance(p.carriage.x - study.head.x))
+    };
     html! {
         p class="hint" {
             "A row for each part that fails, the worst first; a column for each place of the load, by its distance out from the head in " (units.length_unit())
@@ -86,7 +98,7 @@ pub(super) fn draw(study: &Study, table: &FailureTable, units: Units) -> Markup 
             tbody {
                 @for (i, row) in rows.iter().enumerate() {
                     tr {
-                        th scope="row" { (row.name) }
+                        th scope="row" { (what(row)) }
                         @if row.cells.is_empty() { td colspan=(table.positions.len()) { a href={ "#fails-" (i) } { "can't be told" } } }
                         @for (k, cell) in row.cells.iter().enumerate() {
                             td class=(gravity(cell.end)) { a href={ "#fails-" (i) "-" (k) } { (end_words(cell.end)) } }
@@ -110,11 +122,11 @@ fn story(study: &Study, row: &FailureRow, number: usize, units: Units) -> Markup
     let end = worst(row).map_or("can't be told", |cell| end_words(cell.end));
     html! {
         div class="story whole" id={ "fails-" (number) } {
-            p { b { (row.name) ": " (end) ". " } (one_system(&row.text, units)) }
+            p { b { (what(row)) ": " (end) ". " } (one_system(&row.text, units)) }
             @if !row.cells.is_empty() {
                 details {
-                    summary { "at each place: " (row.name) }
-                    div class="wide" tabindex="0" role="region" aria-label={ "at each place: " (row.name) } { table class="rows" {
+                    summary { "at each place: " (what(row)) }
+                    div class="wide" tabindex="0" role="region" aria-label={ "at each place: " (what(row)) } { table class="rows" {
                         thead { tr {
                             th { "load out" } th { "it" } th { "on" } th { "goes down" } th { "runs out" } th { "meets the ground" }
                             th { "least factor" } th { "frame margin" } th { "then hangs" } th { "haul goes on" } th { "by" }

@@ -1,14 +1,19 @@
 //! The pages: the card alone, and the whole report, whose first sheet is the card.
 
 mod brief;
+mod changeover;
 mod charts;
 mod doubt;
+mod failures;
 mod file;
 mod frame_view;
 mod index;
+mod schedule;
 mod side_view;
 mod steps;
 mod tables;
+mod variants;
+mod ways;
 
 pub(crate) use brief::in_brief;
 pub(crate) use index::{entry, failed_entry, index_page};
@@ -29,22 +34,42 @@ pub(crate) fn card_page(study: &Study, card: &Card) -> String {
 pub(crate) fn report_page(study: &Study, card: &Card) -> String {
     let units = card.units;
     let steps = steps::steps(study, units);
-    let mut sections = vec![
-        ("brief", "In brief", brief::draw(study, units)),
-        ("side", "From the side", side_view::draw(study, units, &steps)),
-        ("curves", "Against the position of the load", charts::draw(study, units)),
-        ("travel", "The load on its way", tables::travel(study, units)),
-        ("parts", "Parts by factor", tables::parts(study, units)),
-        ("frame", "The frame", frame_view::draw(study, units)),
-        ("basis", "What this rests on", basis(study, card)),
-        ("check", "Check list", file::check_list(study, units)),
-        ("log", "Log sheet", file::log_sheet(card)),
-    ];
-    if let Some(doubt) = &study.doubt {
+    let section = |id, title, content| Some((id, title, content));
+    let sections: Vec<(&str, &str, Markup)> = [
+        section("brief", "In brief", brief::draw(study, units)),
+        section("side", "From the side", side_view::draw(study, units, &steps)),
+        study.schedule.as_ref().and_then(|schedule| {
+            section(
+                "tension",
+                "Tension: what to set, and what to see",
+                schedule::draw(study, schedule, units),
+            )
+        }),
+        section("curves", "Against the position of the load", charts::draw(study, units)),
+        section("travel", "The load on its way", tables::travel(study, units)),
+        study.changeover.as_ref().and_then(|changeover| {
+            section("changeover", "Taken over at the head", changeover::draw(study, changeover, units))
+        }),
+        study.failures.as_ref().and_then(|failures| {
+            section("failures", "What if something fails", failures::draw(study, failures, units))
+        }),
+        section("parts", "Parts by factor", tables::parts(study, units)),
         // After the parts: what may be otherwise, and what to measure first.
-        let at = sections.iter().position(|(id, ..)| *id == "frame").unwrap_or(sections.len());
-        sections.insert(at, ("doubt", "Doubt", doubt::draw(study, doubt, units)));
-    }
+        study.doubt.as_ref().and_then(|doubt| section("doubt", "Doubt", doubt::draw(study, doubt, units))),
+        section("frame", "The frame", frame_view::draw(study, units)),
+        study
+            .alternatives
+            .as_ref()
+            .and_then(|ways| section("ways", "Other ways", ways::draw(study, ways, units))),
+        (!study.variants.is_empty())
+            .then(|| ("variants", "Variants", variants::draw(&study.variants, units))),
+        section("basis", "What this rests on", basis(study, card)),
+        section("check", "Check list", file::check_list(study, units)),
+        section("log", "Log sheet", file::log_sheet(card)),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
     let body = html! {
         (card::draw(study, card))
         nav class="contents" aria-label="contents" {

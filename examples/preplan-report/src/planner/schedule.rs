@@ -49,7 +49,10 @@ fn words(study: &Study, limit: &Limit) -> String {
         LimitKind::LitterHigh => "litter too high",
         LimitKind::Factor => {
             let part = limit.component.and_then(|i| study.components.get(i));
-            return format!("{} below its factor", part.map_or("a part of the frame", |part| part.name.as_str()));
+            return format!(
+                "{} below its factor",
+                part.map_or("a part of the frame", |part| part.name.as_str())
+            );
         }
         LimitKind::Reading => "load cell past its limit",
         LimitKind::CapstanPull => "capstan pulls too much",
@@ -83,7 +86,9 @@ fn chains(study: &Study, schedule: &Schedule) -> Vec<Vec<(f64, [f64; 2])>> {
             let [Some(loose), Some(tight)] = readings else { continue };
             let point = (x, [loose.value, tight.value]);
             let goes_on = chains.iter_mut().find(|chain| {
-                chain.at + 1 == at && chain.last.shortest <= window.longest && window.shortest <= chain.last.longest
+                chain.at + 1 == at
+                    && chain.last.shortest <= window.longest
+                    && window.shortest <= chain.last.longest
             });
             match goes_on {
                 Some(chain) => {
@@ -128,7 +133,10 @@ fn chart(study: &Study, schedule: &Schedule, units: Units) -> Chart {
         let reading = units.of_force(set.empty.reading.taking_in);
         curves.push(Curve {
             stroke: Stroke::Solid,
-            name: format!("set-point {}", units.reading_with_unit(set.empty.reading.taking_in, Round::Nearest)),
+            name: format!(
+                "set-point {}",
+                units.reading_with_unit(set.empty.reading.taking_in, Round::Nearest)
+            ),
             points: vec![(first, reading), (last, reading)],
         });
     }
@@ -215,8 +223,8 @@ fn ends(study: &Study, schedule: &Schedule, units: Units) -> Markup {
     let looser = told(runs(study, schedule, |place| place.windows.last()?.longer_passes));
     let tighter = told(runs(study, schedule, |place| place.windows.first()?.shorter_passes));
     html! {
-        @if !looser.is_empty() { p { b { "Set looser: " } (looser) "." } }
-        @if !tighter.is_empty() { p { b { "Set tighter: " } (tighter) "." } }
+        @if !looser.is_empty() { p { b { "A looser line passes: " } (looser) "." } }
+        @if !tighter.is_empty() { p { b { "A tighter line passes: " } (tighter) "." } }
     }
 }
 
@@ -226,7 +234,9 @@ fn one_setting(study: &Study, setting: &Setting, number: usize, units: Units) ->
     let [loose, tight] = setting.readings;
     let passes = |ended: &Option<EndedBy>| {
         ended.as_ref().map(|ended| {
-            let place = ended.position.map_or_else(|| "before the load is on".to_owned(), |i| format!("{} out", at(i)));
+            let place = ended
+                .position
+                .map_or_else(|| "before the load is on".to_owned(), |i| format!("{} out", at(i)));
             format!("{} ({place})", words(study, &ended.passes.limit))
         })
     };
@@ -279,9 +289,15 @@ const fn trend(trend: Trend) -> &'static str {
     }
 }
 
+/// "7–8", and "8" where both ends are the same.
+fn range(low: String, high: String) -> String {
+    if low == high { low } else { format!("{low}–{high}") }
+}
+
 fn marks(study: &Study, schedule: &Schedule, units: Units) -> Markup {
     let row = |mark: &HaulMark| {
-        let band = |low, high| format!("{}–{}", units.reading(low, Round::Down), units.reading(high, Round::Up));
+        let band =
+            |low, high| format!("{}–{}", units.reading(low, Round::Down), units.reading(high, Round::Up));
         html! { tr {
             td { (mark.mark) }
             td { (units.fine(mark.rope_taken_in)) }
@@ -291,7 +307,7 @@ fn marks(study: &Study, schedule: &Schedule, units: Units) -> Markup {
             td { (band(mark.reading.low, mark.reading.high)) }
             td { (trend(mark.reading_goes_on)) }
             td { (units.force(mark.winch_pull.low)) "–" (units.force(mark.winch_pull.high)) }
-            td { @match &mark.current { Some(current) => { (amperes(current.low)) "–" (amperes(current.high)) } None => "too much" } }
+            td { @match &mark.current { Some(current) => (range(amperes(current.low), amperes(current.high))), None => "too much" } }
             td { (trend(mark.current_goes_on)) }
         } }
     };

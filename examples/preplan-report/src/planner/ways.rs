@@ -55,7 +55,11 @@ fn charge(charge: ElectricCharge) -> String {
 }
 
 fn people(most: &AtMost<u32>) -> String {
-    if most.expected == most.bound { most.bound.to_string() } else { format!("{} to {}", most.expected, most.bound) }
+    if most.expected == most.bound {
+        most.bound.to_string()
+    } else {
+        format!("{} to {}", most.expected, most.bound)
+    }
 }
 
 impl Words<'_> {
@@ -68,7 +72,10 @@ impl Words<'_> {
     }
 
     fn at(&self, position: usize) -> String {
-        self.study.positions.get(position).map_or_else(String::new, |p| format!("{} out", out(self.study, p, self.units)))
+        self.study
+            .positions
+            .get(position)
+            .map_or_else(String::new, |p| format!("{} out", out(self.study, p, self.units)))
     }
 
     fn over(&self, position: Option<usize>) -> String {
@@ -123,26 +130,55 @@ fn haul(words: &Words<'_>, ways: &[HaulWay], assumed: bool) -> Markup {
         names: ways.iter().map(|way| (way.name.clone(), way.is_the_sites)).collect(),
         rows: vec![
             ("winch pulls up to", each(&|way| words.force(way.greatest_pull.si))),
-            ("draws up to", each(&|way| way.greatest_current.map_or("too much".to_owned(), |i| format!("{} A", amperes(i))))),
+            (
+                "draws up to",
+                each(&|way| {
+                    way.greatest_current.map_or("too much".to_owned(), |i| format!("{} A", amperes(i)))
+                }),
+            ),
             ("over its rated pull", each(&|way| words.over(way.over_rated_at))),
             ("over the current limit", each(&|way| words.over(way.over_current_at))),
             ("rope tension up to", each(&|way| words.force(way.greatest_rope_tension))),
-            ("tackle's anchor holds", each(&|way| if way.tackle_anchor.value > 0.0 { words.force(way.tackle_anchor) } else { "none".to_owned() })),
+            (
+                "tackle's anchor holds",
+                each(&|way| {
+                    if way.tackle_anchor.value > 0.0 {
+                        words.force(way.tackle_anchor)
+                    } else {
+                        "none".to_owned()
+                    }
+                }),
+            ),
             ("tackle is reset", each(&|way| format!("{} times", way.resets))),
             ("winch runs", each(&|way| minutes(way.running))),
             ("whole job takes", each(&|way| minutes(way.operation.time))),
             ("left in the battery", each(&|way| share(way.operation.charge_left))),
-            ("the same with margin", each(&|way| way.operation.charge_left_with_margin.map_or("not through".to_owned(), share))),
-            ("battery needed", each(&|way| way.operation.battery_needed.map_or("none will do".to_owned(), charge))),
+            (
+                "the same with margin",
+                each(&|way| way.operation.charge_left_with_margin.map_or("not through".to_owned(), share)),
+            ),
+            (
+                "battery needed",
+                each(&|way| way.operation.battery_needed.map_or("none will do".to_owned(), charge)),
+            ),
             ("winch rating needed", each(&|way| words.force(way.operation.winch_pull_needed))),
             (if assumed { "motor's heat, assumed" } else { "motor's heat" }, each(&heat)),
             ("people by hand", each(&|way| people(&way.people_by_hand))),
-            ("stopped by", each(&|way| if way.stopped_by.is_empty() { "nothing".to_owned() } else { one_system(&way.stopped_by, words.units) })),
+            (
+                "stopped by",
+                each(&|way| {
+                    if way.stopped_by.is_empty() {
+                        "nothing".to_owned()
+                    } else {
+                        one_system(&way.stopped_by, words.units)
+                    }
+                }),
+            ),
         ],
     };
     html! {
         (table.draw())
-        p class="hint" { "Motor's heat: at its hottest without rests, as a share of the rise that it bears; 100 % is its limit." }
+        p class="hint" { "Motor's heat: at its hottest without rests, at most, as a share of the rise that it bears; 100 % is its limit." }
     }
 }
 
@@ -168,8 +204,14 @@ fn belay(words: &Words<'_>, ways: &[BelayWay]) -> Markup {
             ("holds the load", each(&|way| if way.holds { "yes" } else { "no" }.to_owned())),
             ("people", each(&|way| people(&way.people))),
             ("slack when it matters", each(&|way| words.length(way.slack))),
-            ("load runs out", each(&|way| way.stopping.map_or("–".to_owned(), |stop| words.length(stop.bound)))),
-            ("peak in its rope", each(&|way| way.peak.map_or("–".to_owned(), |peak| words.force(peak.bound)))),
+            (
+                "load runs out",
+                each(&|way| way.stopping.map_or("–".to_owned(), |stop| words.length(stop.bound))),
+            ),
+            (
+                "peak in its rope",
+                each(&|way| way.peak.map_or("–".to_owned(), |peak| words.force(peak.bound))),
+            ),
             ("factor by it", each(&|way| way.factor.map_or("–".to_owned(), factor))),
             ("pull to take it in", each(&|way| words.force(way.to_take_in))),
             ("doesn't cover", each(&|way| way.does_not_cover.join("; "))),
@@ -188,12 +230,18 @@ fn attendants(words: &Words<'_>, ways: &[AttendantWay]) -> Markup {
         ("strand at the head", each(&|way| words.force(way.greatest_strand_tension.si))),
         ("haul rope", each(&|way| words.force(way.greatest_pull.si))),
         ("their weight on the line", each(&|way| share(way.greatest_share.si))),
-        ("lifted off their feet", each(&|way| match (way.lifted_from, way.lifted_to) {
-            (Some(from), Some(to)) => format!("{} to {}", words.at(from), words.at(to)),
-            (Some(from), None) => words.over(Some(from)),
-            _ => "never".to_owned(),
-        })),
-        ("if one comes off, it rises", each(&|way| way.detaches.as_ref().map_or("–".to_owned(), |one| words.length(one.rise.bound)))),
+        (
+            "lifted off their feet",
+            each(&|way| match (way.lifted_from, way.lifted_to) {
+                (Some(from), Some(to)) => format!("{} to {}", words.at(from), words.at(to)),
+                (Some(from), None) => words.over(Some(from)),
+                _ => "never".to_owned(),
+            }),
+        ),
+        (
+            "if one comes off, it rises",
+            each(&|way| way.detaches.as_ref().map_or("–".to_owned(), |one| words.length(one.rise.bound))),
+        ),
     ];
     if ways.iter().any(|way| !way.problem.is_empty()) {
         rows.push(("can't be told", ways.iter().map(|way| one_system(&way.problem, words.units)).collect()));
@@ -218,29 +266,59 @@ fn systems(words: &Words<'_>, ways: &[SystemWay]) -> Markup {
         ("far anchor holds", each(&|way| maybe(way.far_anchor))),
         ("litter, lowest", each(&|way| words.length(way.least_height.si))),
         ("on the ground", each(&|way| share(way.greatest_ground_share.si))),
-        ("frame", each(&|way| match (way.frame_falls_at, way.least_margin) {
-            (Some(at), _) => format!("falls, {}", words.at(at)),
-            (None, Some(margin)) => format!("{:.1}°", margin.get::<degree>()),
-            _ => "nothing tips it".to_owned(),
-        })),
+        (
+            "frame",
+            each(&|way| match (way.frame_falls_at, way.least_margin) {
+                (Some(at), _) => format!("falls, {}", words.at(at)),
+                (None, Some(margin)) => format!("{:.1}°", margin.get::<degree>()),
+                _ => "nothing tips it".to_owned(),
+            }),
+        ),
         ("haul rope on the ground", each(&|way| words.over(way.haul_rope_on_ground_at))),
-        ("track rope needed", needs(&|way| format!(
-            "{}{}",
-            words.units.distance_with_unit(way.needs.track_rope),
-            if way.needs.track_rope_is_enough { "" } else { ": too short" }
-        ))),
+        (
+            "track rope needed",
+            needs(&|way| {
+                format!(
+                    "{}{}",
+                    words.units.distance_with_unit(way.needs.track_rope),
+                    if way.needs.track_rope_is_enough { "" } else { ": too short" }
+                )
+            }),
+        ),
         ("anchors here, far", needs(&|way| format!("{}, {}", way.needs.near_anchors, way.needs.far_anchors))),
         ("people", needs(&|way| way.needs.people.to_string())),
-        ("after one failure", needs(&|way| way.after_failure.as_ref().map_or("not told".to_owned(), |after| {
-            if after.redundant { "another rope holds".to_owned() } else { "nothing of its kind is left".to_owned() }
-        }))),
-        ("then it drops", needs(&|way| way.after_failure.as_ref().and_then(|after| after.drop).map_or("–".to_owned(), |drop| words.length(drop.bound)))),
-        ("peak then, factor", needs(&|way| {
-            let after = way.after_failure.as_ref();
-            after.and_then(|after| Some((after.peak?, after.factor?))).map_or("–".to_owned(), |(peak, by)| {
-                format!("{}, {}", words.force(peak.bound), factor(by))
-            })
-        })),
+        (
+            "after one failure",
+            needs(&|way| {
+                way.after_failure.as_ref().map_or("not told".to_owned(), |after| {
+                    if after.redundant {
+                        "another rope holds".to_owned()
+                    } else {
+                        "nothing of its kind is left".to_owned()
+                    }
+                })
+            }),
+        ),
+        (
+            "then it drops",
+            needs(&|way| {
+                way.after_failure
+                    .as_ref()
+                    .and_then(|after| after.drop)
+                    .map_or("–".to_owned(), |drop| words.length(drop.bound))
+            }),
+        ),
+        (
+            "peak then, factor",
+            needs(&|way| {
+                let after = way.after_failure.as_ref();
+                after
+                    .and_then(|after| Some((after.peak?, after.factor?)))
+                    .map_or("–".to_owned(), |(peak, by)| {
+                        format!("{}, {}", words.force(peak.bound), factor(by))
+                    })
+            }),
+        ),
     ];
     if ways.iter().any(|way| !way.problem.is_empty()) {
         rows.push(("can't be told", ways.iter().map(|way| one_system(&way.problem, words.units)).collect()));
