@@ -63,7 +63,6 @@ fn words(study: &Study, limit: &Limit) -> String {
         LimitKind::WinchCurrent => "winch draws too much",
         LimitKind::TrackOnGround => "track rope on the ground",
         LimitKind::RopeTooShort => "rope too short",
-        LimitKind::RollsIn => "load rolls in",
         LimitKind::CarriageOnGround => "carriage on the ground",
         LimitKind::NoBalance => "no balance",
         _ => "another limit",
