@@ -764,7 +764,7 @@ int32_t rmech_weakest_link(const struct rmech_component *components,
  *     if (rmech_line_solve(&line, &state, &error) == RMECH_OK)
  *         printf("%.0f N, sags %.2f m\n", rmech_in_n(state.first_tension), rmech_in_m(state.sag)); // 162 N, sags 3.72 m
  *
- *     rmech_line_ends ends; // the forces at the supports alone, in a third of the time
+ *     rmech_line_ends ends; // the forces at the supports alone, in half of the time
  *     if (rmech_line_solve_ends(&line, &ends, &error) == RMECH_OK)
  *         printf("%.0f N\n", rmech_in_n(ends.first_tension)); // 162 N
  */
@@ -879,7 +879,7 @@ int32_t rmech_line_solve(const struct rmech_line *line,
                          struct rmech_line_state *state,
                          struct rmech_error *error);
 
-// The forces at the supports of the line in equilibrium, without sag, lowest point and stretched length: in a third of
+// The forces at the supports of the line in equilibrium, without sag, lowest point and stretched length: in half of
 // the time of `rmech_line_solve`, and the same to the last bit.
 // Cost: no heap, 5 kB of stack; as of rmech_line_solve.
 RMECH_NODISCARD

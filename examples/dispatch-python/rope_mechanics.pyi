@@ -2593,7 +2593,7 @@ def line_solve(line: line | tuple[Any, ...]) -> line_state:
 
     Assumptions, formula and range: at the top of this topic in rope_mechanics.h. Cost: no heap, 5 kB of stack; at most 2000 evaluations of its equation, some 4 as a rule (more where it stiffens)."""
 def line_solve_ends(line: line | tuple[Any, ...]) -> line_ends:
-    """The forces at the supports of the line in equilibrium, without sag, lowest point and stretched length: in a third of the time of `rmech_line_solve`, and the same to the last bit. Cost: no heap, 5 kB of stack; as of rmech_line_solve."""
+    """The forces at the supports of the line in equilibrium, without sag, lowest point and stretched length: in half of the time of `rmech_line_solve`, and the same to the last bit. Cost: no heap, 5 kB of stack; as of rmech_line_solve."""
 def line_solve_many(spans: Sequence[float], rises: Sequence[float], lengths: Sequence[float], weights: Sequence[float], stretches: Sequence[stretch]) -> tuple[Sequence[line_ends], int]:
     """Many lines in one call, an array for each of their numbers, `count` elements in each: in vectors of what the machine has, some five times as fast as one by one.
 

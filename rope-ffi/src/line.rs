@@ -21,7 +21,7 @@
 //! if (rmech_line_solve(&line, &state, &error) == RMECH_OK)
 //!     printf("%.0f N, sags %.2f m\n", rmech_in_n(state.first_tension), rmech_in_m(state.sag)); // 162 N, sags 3.72 m
 //!
-//! rmech_line_ends ends; // the forces at the supports alone, in a third of the time
+//! rmech_line_ends ends; // the forces at the supports alone, in half of the time
 //! if (rmech_line_solve_ends(&line, &ends, &error) == RMECH_OK)
 //!     printf("%.0f N\n", rmech_in_n(ends.first_tension)); // 162 N
 //! ```
@@ -254,7 +254,7 @@ pub unsafe extern "C" fn rmech_line_solve(
     })
 }
 
-/// The forces at the supports of the line in equilibrium, without sag, lowest point and stretched length: in a third of
+/// The forces at the supports of the line in equilibrium, without sag, lowest point and stretched length: in half of
 /// the time of `rmech_line_solve`, and the same to the last bit.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_line_solve_ends(

@@ -31,7 +31,7 @@ def counts(program, out):
                 called[number] = called.get(number, 0) + int(next(lines).split()[1])
     # counted_calls::name, or C's counted_name
     counted = {n: match[1] for n, name in names.items()
-               if (match := re.fullmatch(r"counted_(?:calls::)?(\w+?)(?:'\d+)?", name))}
+               if (match := re.fullmatch(r"counted_(?:calls::)?(\w+?)(?:\.\w+)*(?:'\d+)?", name))}
     return {name: called[n] / times[n] for n, name in counted.items() if n in called and name != "main"}
 
 

@@ -1,5 +1,6 @@
 /* Lines by this library through C, by a textbook Newton and by MINPACK: `lines WAY ROUNDS`, lines from the standard input
  * as `x z l w ea`. Prints the median nanoseconds a line, then the greatest tension of each, nan where it failed. */
+#define _POSIX_C_SOURCE 199309L
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
