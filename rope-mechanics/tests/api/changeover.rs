@@ -642,3 +642,47 @@ fn no_rig_that_is_studied_is_refused_its_changeover() {
     assert!(studied > 80, "{studied}");
     assert!(refused.is_empty(), "{} of {studied}: {refused:#?}", refused.len());
 }
+
+#[test]
+fn the_rope_to_let_right_down_lies_along_the_ground_and_hangs_plumb_from_the_load() {
+    let site = site(REFERENCE);
+    let study = study(&site);
+    let found = study.changeover.as_ref().unwrap();
+    // Along the profile from below the head to the far sheave, and 3.2 m up to the head, by the load.
+    let from = [study.base.x.value, study.base.z.value];
+    let to = [study.far.x.value, study.far.z.value];
+    let between = study.ground.iter().map(|p| [p.x.value, p.z.value]).filter(|p| p[0] > 0.0 && p[0] < to[0]);
+    let points: Vec<_> = std::iter::once(from).chain(between).chain([to]).collect();
+    let along: f64 = points.windows(2).map(|p| (p[1][0] - p[0][0]).hypot(p[1][1] - p[0][1])).sum();
+    let out = 2.0 * (along + 3.2 - study.unloaded.strand_length.value);
+    assert!((found.hand_over.track_out_slack.value - out).abs() < 1e-9, "{out}");
+    // What is left of the rope on hand with its strands as they are.
+    let reach = study.summary.reach;
+    let left = (reach.on_hand - reach.used_at_the_apparatus - reach.strands).value - out;
+    assert!((found.hand_over.track_spare.value - left).abs() < 1e-9 && left < 0.0);
+    assert!(
+        said(&study, WarningKind::SwingIn)
+            .iter()
+            .any(|text| text.contains("To let the track rope right down"))
+    );
+}
+
+#[test]
+fn the_haul_rope_is_less_tight_behind_the_head_while_it_is_let_out() {
+    let found = changeover(&site(REFERENCE));
+    let plumb = of(&found, StageKind::LetDown).last().unwrap();
+    // The redirect of the haul rope at (−0.3, −0.8, 0.4), the head 3.2 m up: the rope turns by what is left of 180°.
+    let behind = [-0.3, -0.8, -2.8_f64];
+    let lean = (behind[0].hypot(behind[1]) / -behind[2]).atan();
+    let angle = Ratio::new::<rope_mechanics::quantity::unit::ratio>(std::f64::consts::PI - lean);
+    let band = Turn::sheave(ratio(0.9)).unwrap().band(rope_mechanics::quantity::Angle::from(angle)).unwrap();
+    let weight = plumb.haul.expected;
+    assert!((plumb.haul_behind_head.low - weight * band.low).value.abs() < 1e-9);
+    assert!((plumb.haul_behind_head.high - weight * band.high).value.abs() < 1e-9);
+    // The rear leg stands from (−1.5, 0, 0) to the head: its distance from the inner end of the litter, 0.4 m deep and with its
+    // underside 1.1 m below the load; the leg leans by 1.5 in 3.2, so that the upper inner edge of the litter is nearest.
+    let (inner, top) = (plumb.load.x.value - 1.05, plumb.load.z.value - 1.1 + 0.4);
+    let leg = [1.5 / 1.5_f64.hypot(3.2), 3.2 / 1.5_f64.hypot(3.2)];
+    let off = ((inner + 1.5) * leg[1] - top * leg[0]).abs();
+    assert!((plumb.frame_clearance.value - off).abs() < 1e-6, "{off}");
+}
