@@ -686,3 +686,39 @@ fn the_haul_rope_is_less_tight_behind_the_head_while_it_is_let_out() {
     let off = ((inner + 1.5) * leg[1] - top * leg[0]).abs();
     assert!((plumb.frame_clearance.value - off).abs() < 1e-6, "{off}");
 }
+
+#[test]
+fn bands_stages_and_hands_say_what_the_steps_do() {
+    let mut site = site(REFERENCE);
+    site.changeover.inside = Some(m(1.2));
+    let study = study(&site);
+    let found = study.changeover.as_ref().unwrap();
+    // The wheel's friction of 2 % either way, on the track and while it is let down.
+    let up = of(found, StageKind::HaulUp).last().unwrap();
+    let down = of(found, StageKind::LetDown).next().unwrap();
+    let width = |step: &ChangeoverStep| (step.haul.high - step.haul.low).value;
+    assert!(width(down) > 100.0 && (width(down) - width(up)).abs() < 0.02 * width(up));
+    // Each stage takes in what its last step has more than the last of the stage before.
+    let mut before = 0.0;
+    for stage in &found.stages {
+        let end = found.steps[stage.last].haul_in.value;
+        assert!((stage.haul_in.value - (end - before)).abs() < 1e-12, "{stage:?}");
+        before = end;
+    }
+    assert_eq!(found.stages.len(), 4);
+    // What pulls in balances the level part of the haul rope.
+    for step in of(found, StageKind::SwingIn).chain(of(found, StageKind::SetDown)) {
+        let [x, y, _] = at(step);
+        let level = step.haul.expected.value * x.hypot(y) / step.haul_length.value;
+        assert!((step.inward_pull.value - level).abs() < 1e-9 * step.haul.expected.value);
+    }
+    let warned = |study: &Study| {
+        said(study, WarningKind::SwingIn).iter().any(|text| text.contains("to pull the litter in"))
+    };
+    assert!(found.worst.hand.si.value > 46.0 && warned(&study));
+    // Inside far enough where it hangs: nothing to pull.
+    site.changeover.inside = Some(m(0.4));
+    let none = self::study(&site);
+    assert_eq!(none.changeover.as_ref().unwrap().worst.hand.si, n(0.0));
+    assert!(!warned(&none));
+}
