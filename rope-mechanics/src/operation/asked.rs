@@ -12,6 +12,7 @@
 /// | [`with_failures`](Self::with_failures) | [`Study::failures`](super::study::Study::failures), and what of the summary and the warnings follows from them |
 /// | [`with_alternatives`](Self::with_alternatives) | [`Study::alternatives`](super::study::Study::alternatives) |
 /// | [`with_changeover`](Self::with_changeover) | [`Study::changeover`](super::study::Study::changeover), and what of the warnings and assumptions follows from it |
+/// | [`with_clearances`](Self::with_clearances) | [`Study::clearances`](super::study::Study::clearances), and what of the warnings follows from them |
 /// | [`with_doubt`](Self::with_doubt) | [`Study::doubt`](super::study::Study::doubt) |
 /// | [`with_schedule`](Self::with_schedule) | [`Study::schedule`](super::study::Study::schedule) |
 /// | [`with_cures`](Self::with_cures) | [`Study::cures`](super::study::Study::cures) |
@@ -20,7 +21,7 @@
 /// use rope_mechanics::operation::Asked;
 ///
 /// let quick = Asked::PLAIN.with_failures(true).with_alternatives(true);
-/// let quick_but = Asked::EVERYTHING.with_expected_readings(false).with_changeover(false);
+/// let quick_but = Asked::EVERYTHING.with_expected_readings(false).with_changeover(false).with_clearances(false);
 /// assert_eq!(quick, quick_but.with_doubt(false).with_schedule(false).with_cures(false));
 /// assert_eq!(Asked::default(), Asked::EVERYTHING);
 /// ```
@@ -30,6 +31,7 @@ pub struct Asked {
     pub(super) failures: bool,
     pub(super) alternatives: bool,
     pub(super) changeover: bool,
+    pub(super) clearances: bool,
     pub(super) doubt: bool,
     pub(super) schedule: bool,
     pub(super) cures: bool,
@@ -42,6 +44,7 @@ impl Asked {
         failures: false,
         alternatives: false,
         changeover: false,
+        clearances: false,
         doubt: false,
         schedule: false,
         cures: false,
@@ -53,6 +56,7 @@ impl Asked {
         failures: true,
         alternatives: true,
         changeover: true,
+        clearances: true,
         doubt: true,
         schedule: true,
         cures: true,
@@ -80,6 +84,12 @@ impl Asked {
     #[must_use]
     pub const fn with_changeover(self, changeover: bool) -> Self {
         Self { changeover, ..self }
+    }
+
+    /// How near each rope and the litter come to the ground and the edge, or not.
+    #[must_use]
+    pub const fn with_clearances(self, clearances: bool) -> Self {
+        Self { clearances, ..self }
     }
 
     /// What the doubt on the inputs makes of the answers, or not even where the site file asks for it.

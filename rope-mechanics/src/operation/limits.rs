@@ -1,6 +1,7 @@
 //! What passes which limit, as data: what was found, at which position, its value and the limit.
 
 use super::changeover::Changeover;
+use super::clearance::OutgoingRope;
 use super::study::{At, Position, RatedPart, Study, WarningKind};
 use crate::quantity::unit::{meter, percent};
 use crate::quantity::{Force, Length};
@@ -39,6 +40,9 @@ pub(crate) enum Finding {
     Changeover(AtChangeover, bool),
     NotRated,
     NotFollowed,
+    /// A rope, by its index in the study's clearances.
+    RopeNear(usize),
+    LitterTouches,
 }
 
 /// What was found while the load is taken over at the head.
@@ -81,6 +85,8 @@ impl Finding {
             },
             Self::NotRated => WarningKind::NotRated,
             Self::NotFollowed => WarningKind::ReadingUnknown,
+            Self::RopeNear(_) => WarningKind::RopeNear,
+            Self::LitterTouches => WarningKind::LitterTouches,
         }
     }
 
@@ -88,7 +94,12 @@ impl Finding {
     pub(crate) fn unit(self) -> &'static str {
         match self {
             Self::FrameMargin => "rad",
-            Self::RopeTooShort | Self::LitterHigh | Self::TrackOnGround | Self::RollsIn => "m",
+            Self::RopeTooShort
+            | Self::LitterHigh
+            | Self::TrackOnGround
+            | Self::RollsIn
+            | Self::RopeNear(_)
+            | Self::LitterTouches => "m",
             Self::ReadingExpected | Self::ReadingWithFriction | Self::WinchPull | Self::CapstanTail => "N",
             Self::WinchCurrent => "A",
             Self::Changeover(finding, _) => match finding {
@@ -234,6 +245,22 @@ pub(crate) fn passed(study: &Study, way: OnTheWay) -> Vec<Passed> {
     }
     if study.components.iter().any(|c| c.strength.is_none()) {
         add(Finding::NotRated, None, None, None);
+    }
+    if let Some(clearances) = &study.clearances {
+        for (i, rope) in clearances.ropes.iter().enumerate() {
+            // A track that lies on the ground is said already.
+            let said = rope.rope == OutgoingRope::Track && lies(rope.worst.clearance);
+            if rope.worst.clearance < clearances.wanted && !said {
+                let (value, limit) = (rope.worst.clearance.value, clearances.wanted.value);
+                add(Finding::RopeNear(i), Some(rope.worst.position), Some(value), Some(limit));
+            }
+        }
+        if let Some(litter) = &clearances.litter.worst
+            && litter.clearance.value < 0.0
+        {
+            let value = litter.clearance.value;
+            add(Finding::LitterTouches, Some(litter.position), Some(value), Some(0.0));
+        }
     }
     if way.not_followed {
         add(Finding::NotFollowed, None, None, None);

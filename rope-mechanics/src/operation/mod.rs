@@ -22,6 +22,7 @@
 //! | a part fails: what holds next, how the litter falls and lands | [`FailureTable`](failures::FailureTable), [`State::failure`] |
 //! | other ways to haul and to belay, attendants, other systems on the same ground | [`Alternatives`](alternatives::Alternatives) |
 //! | how the load is taken over at the head and swung in to the road | [`Changeover`](changeover::Changeover) |
+//! | how near each rope and the litter come to the ground and the edge | [`Clearances`](clearance::Clearances), [`State::load_rope_shape`] |
 //! | what passes a limit | [`Study::warnings`](study::Study::warnings) |
 //! | the figures of variants side by side, what another kit changes | [`solve_file`], [`variants`] |
 //! | go, go with, or no-go, and by what | [`Judgement`](verdict::Judgement) |
@@ -96,6 +97,8 @@ mod under_ropes;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod alternatives;
 #[cfg(all(feature = "alloc", feature = "serde"))]
+pub mod clearance;
+#[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod cures;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod doubt;
@@ -141,7 +144,7 @@ mod written;
 pub use at_places::HaulLine;
 pub use model::{BelayValues, HaulValues, LoadValues, Model, ModelError, RedirectAt, RigValues, TrackValues};
 pub use place::{ByPlace, MOST_HAUL_REDIRECTS, Place};
-pub use shape::SHAPE_POINTS;
+pub use shape::{LOAD_ROPE_POINTS, SHAPE_POINTS};
 pub use state::{HoldingRope, LoadPlace, Situation, State, StateError};
 pub use travel::{Moved, Travel, TravelError, Wanted};
 pub use under_ropes::{FrameWorst, HeadRopes, UnderRopes};

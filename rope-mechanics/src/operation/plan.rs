@@ -67,6 +67,7 @@ pub(crate) struct SitePlan {
     pub(crate) factor: f64,
     pub(crate) frame_margin: Angle,
     pub(crate) litter_height_limit: Length,
+    pub(crate) rope_clearance: Length,
     pub(crate) least_litter_height: Length,
     pub(crate) start: Length,
     pub(crate) end: Length,
@@ -438,6 +439,14 @@ impl SitePlan {
             Mark::CommonPractice,
             anything,
         )?;
+        let rope_clearance = read.or(
+            "limits.rope_clearance",
+            limits.rope_clearance,
+            metres(0.3),
+            "wanted clearance of every rope from the ground, as profiles are good to about so much",
+            Mark::Choice,
+            Allowed::Within(0.0, 5.0),
+        )?;
         let start = read.or(
             "travel.start",
             site.travel.start,
@@ -554,6 +563,7 @@ impl SitePlan {
             factor,
             frame_margin,
             litter_height_limit,
+            rope_clearance,
             least_litter_height,
             start,
             end,

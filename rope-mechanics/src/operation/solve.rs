@@ -3,6 +3,7 @@
 use super::alternatives::{Alternatives, SolvedRig};
 use super::asked::Asked;
 use super::changeover::{self, Before, Setup};
+use super::clearance::Clearances;
 use super::doubt::{Doubt, Doubts, Sampling};
 use super::expected::{self, NotFollowed};
 use super::failures::{self, FailureTable, Lost};
@@ -191,6 +192,7 @@ pub fn solve_asked<B>(
         components,
         summary,
         failures: None,
+        clearances: None,
         changeover: None,
         warnings: Vec::new(),
         assumptions,
@@ -213,6 +215,9 @@ pub fn solve_asked<B>(
     let mut no_changeover = None;
     if asked.changeover {
         no_changeover = solved.changeover(&mut study)?;
+    }
+    if asked.clearances {
+        solved.clearances(&mut study)?;
     }
     let way = OnTheWay {
         rolls_in,
@@ -296,6 +301,20 @@ impl Solved<'_, '_, '_> {
         let least_pull = study.positions.iter().map(|p| p.winch_pull).reduce(Force::min).unwrap_or_default();
         let winch = self.drive.jammed(least_pull);
         failures::table(self.site, self.plan, &study.components, winch, &on_the_way)
+    }
+
+    /// How near each rope and the litter come to the ground and the edge.
+    fn clearances(&self, study: &mut Study) -> Result<(), SiteError> {
+        let (lies, litter, assumptions) = changeover::litter_on_the_way(self.site)?;
+        let litter = litter.lying(lies);
+        study.clearances = Some(Clearances::of(self.model, self.states, &litter, self.plan.rope_clearance));
+        // The changeover assumes the same of the litter.
+        for assumption in assumptions {
+            if !study.assumptions.contains(&assumption) {
+                study.assumptions.push(assumption);
+            }
+        }
+        Ok(())
     }
 
     /// What to set the track rope to along the travel, and what can be seen on it.

@@ -2,6 +2,7 @@
 
 use super::alternatives::Alternatives;
 use super::changeover::Changeover;
+use super::clearance::Clearances;
 use super::cures::Cures;
 use super::doubt::Doubt;
 use super::failures::FailureTable;
@@ -119,6 +120,10 @@ pub enum WarningKind {
     NotRated,
     /// What the load cell will show can't be followed.
     ReadingUnknown,
+    /// A rope comes nearer to the ground than wanted.
+    RopeNear,
+    /// The litter touches the ground with its end or its edge, though its middle floats.
+    LitterTouches,
 }
 
 /// Kinds of parts.
@@ -738,6 +743,9 @@ pub struct Study {
     /// How the load is taken over at the head and swung in, where that is asked for and possible.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub changeover: Option<Changeover>,
+    /// How near each rope and the litter come to the ground and the edge, where that is asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub clearances: Option<Clearances>,
     /// What the crew should know first.
     pub warnings: Vec<Warning>,
     /// Values that the site file doesn't give.
@@ -801,6 +809,9 @@ pub struct LimitsUsed {
     /// Greatest litter height.
     #[serde(rename = "litter_height_m")]
     pub litter_height: Length,
+    /// Least height of every rope above the ground.
+    #[serde(rename = "rope_clearance_m")]
+    pub rope_clearance: Length,
     /// Greatest current.
     #[serde(rename = "current_a")]
     pub current: Option<ElectricCurrent>,
@@ -827,6 +838,7 @@ impl LimitsUsed {
             factor: plan.factor,
             frame_margin: plan.frame_margin,
             litter_height: plan.litter_height_limit,
+            rope_clearance: plan.rope_clearance,
             current: site.limits.current,
             winch_pull,
             factors: site.limits.factors,

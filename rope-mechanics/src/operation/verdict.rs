@@ -84,6 +84,7 @@ pub fn judgement(study: &Study) -> Judgement {
 /// | the track rope lies on the ground, which the numbers don't count | the battery ends low |
 /// | the haul does not finish | a part has no rated strength: judge it by hand |
 /// | swung in, the litter strikes ground or frame, or can't be swung in | it is swung in by several hands, or on one rope |
+/// | | a rope comes near the ground, or the litter touches with an end: guard, watch, turn it |
 /// | | what the load cell will show can't be followed: go by the band of friction |
 ///
 /// A limit counts as passed where it is at the bad side of what the study finds, and so does a kind of warning that
@@ -97,6 +98,8 @@ pub fn weight(warning: &Warning) -> Verdict {
         | WarningKind::CapstanTail
         | WarningKind::SwingIn
         | WarningKind::ReadingUnknown
+        | WarningKind::RopeNear
+        | WarningKind::LitterTouches
         | WarningKind::NotRated => Verdict::GoWith,
         // A battery that ends low has a charge; one that stops the haul has none.
         WarningKind::Battery if warning.value.is_some() => Verdict::GoWith,

@@ -1,6 +1,7 @@
 //! What a crew reads of the findings, in English.
 
 use super::alternatives::{BelayKind, ChangeBy, SystemKind};
+use super::clearance::NearestGround;
 use super::expected::NotFollowed;
 use super::failures::{Consequence, End, Failure, FailureError, Holds};
 use super::limits::{AtChangeover, Finding, Passed};
@@ -157,6 +158,27 @@ fn sentence(study: &Study, passed: &Passed, found: &Found) -> String {
             let names: Vec<_> = unrated.map(|c| c.name.as_str()).collect();
             format!("Not judged, since the site file gives no strength: {}.", names.join(", "))
         }
+        Finding::RopeNear(i) => {
+            let found = study.clearances.as_ref().and_then(|clearances| clearances.ropes.get(i));
+            let name = found.map_or("", |found| found.rope.name());
+            let spot = found.map_or_else(String::new, |found| spot(study, &found.worst));
+            let lies = if value <= 0.0 {
+                String::from("lies on the ground")
+            } else {
+                format!("comes down to {} above the ground", near(metres(value)))
+            };
+            format!(
+                "{when}, the {name} {lies} {spot}; {} is wanted: pad it there, or lift it.",
+                near(metres(limit))
+            )
+        }
+        Finding::LitterTouches => {
+            let worst = study.clearances.as_ref().and_then(|clearances| clearances.litter.worst.as_ref());
+            let spot = worst.map_or_else(String::new, |worst| spot(study, worst));
+            format!(
+                "{when}, the litter touches the ground with an end or edge {spot}, though its middle floats."
+            )
+        }
         Finding::NotFollowed => format!(
             "What the load cell will show can't be followed{}: go by the band that friction leaves.",
             found.not_followed
@@ -173,6 +195,12 @@ pub(crate) fn not_followed(why: &NotFollowed) -> String {
         NotFollowed::Hauling(why) => format!(" ({why})"),
         NotFollowed::Lowering(why) => format!(" on the way down ({why})"),
     }
+}
+
+/// Where something comes nearest to the ground, in words.
+fn spot(study: &Study, nearest: &NearestGround) -> String {
+    let out = near(nearest.at.x - study.head.x);
+    if nearest.at_edge { format!("at the edge, {out} out") } else { format!("{out} out") }
 }
 
 fn near(length: Length) -> String {

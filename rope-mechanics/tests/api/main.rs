@@ -37,6 +37,7 @@ mod operation;
 mod operation_asked;
 mod operation_balance;
 mod operation_by_hand;
+mod operation_clearance;
 mod operation_crew;
 mod operation_doubt;
 mod operation_state;

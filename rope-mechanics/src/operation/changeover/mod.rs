@@ -56,6 +56,6 @@ pub use found::{
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub(crate) use path::ChangeoverError;
 #[cfg(all(feature = "alloc", feature = "serde"))]
-pub(crate) use setup::Setup;
+pub(crate) use setup::{Setup, litter_on_the_way};
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub(crate) use table::{Before, changeover};

@@ -125,6 +125,13 @@ impl Setup {
     }
 }
 
+/// The litter as a body, which way its long side lies on its way up, and what is assumed of it.
+pub(crate) fn litter_on_the_way(site: &Site) -> Result<(LitterLies, LitterBody, Vec<Assumption>), SiteError> {
+    let mut read = Reader(Vec::new());
+    let (size, body) = litter(site, &mut read)?;
+    Ok((size.comes, body, read.0))
+}
+
 fn litter(site: &Site, read: &mut Reader) -> Result<(LitterSize, LitterBody), SiteError> {
     let keys = &site.changeover;
     let length = read.length("litter_length", keys.litter_length, 2.1, "length of the litter", Mark::Memory);

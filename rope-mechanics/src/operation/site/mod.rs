@@ -670,6 +670,9 @@ pub struct SiteLimits {
     /// Least height of the litter above the ground where it is to float: 0.1 m unless given. The schedule keeps it.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub least_litter_height: Option<Length>,
+    /// Least height of every rope above the ground, outward of the head: 0.3 m unless given.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub rope_clearance: Option<Length>,
     /// Greatest force on the capstan's tail that whoever or whatever holds it takes. The schedule keeps it.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub tail: Option<Force>,
