@@ -52,22 +52,29 @@ fn ropes_to_the_load_hang_by_their_weight_as_far_below_their_chord_as_closed_for
         let situation = Situation::at_x(study.unloaded.strand_length, m(x), Motion::Hauling);
         let state = model.state(&situation).unwrap();
         let carriage = state.carriage().unwrap();
-        let (run, fall) = (carriage.x.value, 3.2 - carriage.z.value);
+        let head = model.head().z.value;
+        let (run, fall) = (carriage.x.value, head - carriage.z.value);
         let chord = run.hypot(fall);
         let below = |rope: HoldingRope| {
             let shape = drawn(state.load_rope_shape(rope).unwrap());
-            assert_eq!((shape[0].0, shape[0].1), (0.0, 3.2));
+            assert_eq!((shape[0].0, shape[0].1), (0.0, head));
             let last = shape[shape.len() - 1];
             assert!((last.0 - run).abs() < 1e-9 && (last.1 - carriage.z.value).abs() < 1e-9);
-            shape.iter().map(|(x, z)| 3.2 - fall * x / run - z).fold(0.0, f64::max)
+            shape.iter().map(|(x, z)| head - fall * x / run - z).fold(0.0, f64::max)
         };
         // Flat curves: w·c·x/(8·H), H level, of 85 g/m under the pull at the carriage; half the weight of the rope makes the
         // tension in the middle another, and rope of its own length is drawn in 33 points.
         let pull = state.pull().value;
         let haul = 0.085 * 9.80665 * chord * run / (8.0 * pull * run / chord);
         assert!((below(HoldingRope::Haul) / haul - 1.0).abs() < 0.03, "{} {haul}", below(HoldingRope::Haul));
-        // 0.6 m more than the chord: √(3·c·s/8), square to the chord
-        let belay = (3.0 * chord * 0.6 / 8.0).sqrt() * chord / run;
+        // 0.6 m more than the chord, and what 77 g/m stretch by themselves at EA = 35 kN: d = √(3·c·s/8) square to the chord,
+        // with T = w·cos φ·c²/(8·d) along it
+        let (mut slack, mut square) = (0.6, 1.0);
+        for _ in 0..50 {
+            square = (3.0 * chord * slack / 8.0_f64).sqrt();
+            slack = 0.6 + 0.077 * 9.80665 * run * chord / (8.0 * square) * chord / 35e3;
+        }
+        let belay = square * chord / run;
         assert!(
             (below(HoldingRope::Belay) / belay - 1.0).abs() < 0.05,
             "{} {belay}",
