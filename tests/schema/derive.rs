@@ -107,7 +107,7 @@ impl<'a> Deriver<'a> {
         all.into()
     }
 
-    fn named(&mut self, name: &str, file: &Path, before: &[String], arguments: &[Value]) -> Value {
+    pub(crate) fn named(&mut self, name: &str, file: &Path, before: &[String], arguments: &[Value]) -> Value {
         if let Some(schema) = self.by_hand.get(name) {
             return schema.clone();
         }

@@ -10,6 +10,7 @@
 )]
 
 mod derive;
+mod keys;
 mod source;
 
 use derive::{Deriver, Way};

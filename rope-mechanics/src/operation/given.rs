@@ -1,8 +1,9 @@
 //! What the site file gives that a report repeats.
 
-use super::plan::SitePlan;
-use super::site::{Site, SiteDocument, SiteRope, TackleKind, TrackSetting};
+use super::plan::{SitePlan, diameter};
+use super::site::{Site, SiteDocument, SiteRope, SiteSheave, TackleKind, TrackSetting};
 use crate::quantity::{Force, Length, Mass};
+use alloc::format;
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 use serde::Serialize;
@@ -45,6 +46,52 @@ pub struct Given {
     pub belay_slack: Option<Length>,
     /// Track, haul and belay rope.
     pub ropes: Vec<GivenRope>,
+    /// What the file says of the sheaves beside their efficiency and strength; empty where it says nothing.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub sheaves: Vec<GivenSheave>,
+}
+
+/// The least diameter of a sheave by that of its rope that is asked for of kernmantle ropes: 4.
+///
+/// Common practice, no source; the maker of rope and sheave says what counts.
+pub const LEAST_SHEAVE_RATIO: f64 = 4.0;
+
+/// What the file says of a sheave beside its efficiency and its strength.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
+pub struct GivenSheave {
+    /// Which one: "sheave at the far anchor".
+    pub name: String,
+    /// Its diameter where the rope lies, if the file says.
+    #[serde(rename = "diameter_m")]
+    pub diameter: Option<Length>,
+    /// That diameter by the rope's; absent where one of them isn't known.
+    pub ratio: Option<f64>,
+    /// What is asked of that ratio: [`LEAST_SHEAVE_RATIO`], common practice without a source.
+    pub least_ratio: f64,
+    /// Whether a swivel lets it turn, if the file says. Without one, the two strands of a track may wind round each other.
+    pub swivel: Option<bool>,
+}
+
+fn sheaves(site: &Site) -> Vec<GivenSheave> {
+    let (track, haul) = (diameter(&site.track.rope), diameter(&site.haul.rope));
+    let mut list = alloc::vec![
+        ("sheave at the far anchor".to_string(), site.far_anchor.sheave, track),
+        ("track redirect".to_string(), site.track.redirect_sheave, track),
+        ("track rope's sheaves at the head".to_string(), site.track.head_sheave, track),
+        ("carriage's wheel".to_string(), site.load.wheel, track),
+        ("haul rope's sheave at the head".to_string(), site.haul.head_sheave, haul),
+        ("pulleys of the haul tackle".to_string(), site.haul.tackle_sheave, haul),
+    ];
+    let redirects = site.haul.redirects.iter().enumerate();
+    list.extend(redirects.map(|(i, redirect)| (format!("haul redirect {}", i + 1), redirect.sheave, haul)));
+    let given = |(name, sheave, rope): (String, Option<SiteSheave>, Option<Length>)| {
+        let SiteSheave { diameter, swivel } = sheave?;
+        // D/d
+        let ratio = diameter.zip(rope).map(|(sheave, rope)| (sheave / rope).value);
+        Some(GivenSheave { name, diameter, ratio, least_ratio: LEAST_SHEAVE_RATIO, swivel })
+    };
+    list.into_iter().filter_map(given).collect()
 }
 
 /// A rope as the site file has it.
@@ -96,6 +143,7 @@ impl Given {
             throw: site.haul.throw,
             belay_slack: site.belay.as_ref().map(|belay| belay.slack),
             ropes,
+            sheaves: sheaves(site),
         }
     }
 }

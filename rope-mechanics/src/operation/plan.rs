@@ -1,6 +1,6 @@
 //! From a site file to a plan: every key checked, every default filled in and listed.
 
-use super::site::{self, Site, SiteRope};
+use super::site::{self, Holds, Site, SiteRope};
 use super::study::Assumption;
 use super::travel::Travel;
 use super::{rated, written};
@@ -79,6 +79,8 @@ pub(crate) struct SitePlan {
     pub(crate) wraps: f64,
     /// Rope used at the apparatus: knots, tails, wraps and the ways behind the frame.
     pub(crate) used: Length,
+    /// What anchors hold that nobody has rated.
+    pub(crate) anchors: Vec<Holds>,
     pub(crate) assumptions: Vec<Assumption>,
 }
 
@@ -104,6 +106,12 @@ const CLASSES: [(&str, f64, f64, f64, f64); 4] = [
     ("12.5 mm nylon", 50.0, 105.0, 40.0, 12.5),
     ("12.5 mm polyester", 110.0, 119.0, 40.0, 12.5),
 ];
+
+/// The diameter of a rope: its own, or that of its class.
+pub(crate) fn diameter(kind: &SiteRope) -> Option<Length> {
+    let class = kind.class.as_ref().and_then(|name| CLASSES.iter().find(|class| class.0 == name));
+    kind.diameter.or(class.map(|class| metres(1e-3 * class.4)))
+}
 
 /// Fewer would miss what happens between them.
 const LEAST_POSITIONS: u32 = 10;
@@ -430,6 +438,7 @@ impl SitePlan {
         let least_litter_height = limits.least_litter_height.unwrap_or(Length::new::<meter>(0.1));
         check_range("limits.least_litter_height", least_litter_height, 0.0, 100.0)?;
         rated::check(&site.ratings)?;
+        let anchors = site.anchors.holds(|place| rated::anchor(&site.ratings, place))?;
         let anything = Allowed::Within(0.0, 100.0);
         let litter_height_limit = read.or(
             "limits.litter_height",
@@ -573,6 +582,7 @@ impl SitePlan {
             wraps: site.capstan.wraps,
             used,
             ground: site.ground.clone(),
+            anchors,
             assumptions: Vec::new(),
         };
         Ok(Self { assumptions: read.assumptions, ..plan })

@@ -55,6 +55,11 @@ pub(crate) fn check(ratings: &SiteRatings) -> Result<(), SiteError> {
     Ok(())
 }
 
+/// The rated strength of the anchor at a place, by its key.
+pub(crate) fn anchor(ratings: &SiteRatings, at: &str) -> Option<Force> {
+    ratings.chains().into_iter().find(|(_, place, _)| *place == at).and_then(|(.., chain)| chain.anchor)
+}
+
 /// Every part of the rig, in the order in which the forces run.
 pub(crate) fn components(site: &Site, plan: &SitePlan) -> Vec<RatedPart> {
     let mut list = Vec::new();
@@ -72,9 +77,12 @@ pub(crate) fn components(site: &Site, plan: &SitePlan) -> Vec<RatedPart> {
             Place::Tackle if site.haul.tackle == TackleKind::Straight => 0,
             _ => 1,
         };
+        let unrated = plan.anchors.iter().find(|anchor| anchor.place == place);
         for i in 0..times {
             let place = if let Place::HaulRedirect(_) = place { Place::HaulRedirect(i) } else { place };
-            if chain.parts().iter().all(|(.., strength)| strength.is_none()) {
+            if let Some(anchor) = unrated {
+                add(place, PartKind::Anchor, Some(anchor.strength), anchor.basis.clone());
+            } else if chain.parts().iter().all(|(.., strength)| strength.is_none()) {
                 // The wheel of the carriage, which bears the track rope, stands for what isn't rated there.
                 let place = if place == Place::Carriage { Place::CarriageWheel } else { place };
                 add(place, PartKind::Unrated, None, String::new());

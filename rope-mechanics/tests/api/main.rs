@@ -53,6 +53,8 @@ mod rig_search;
 mod rig_solvers;
 mod rig_text;
 mod schedule;
+#[cfg(feature = "serde")]
+mod site_anchors;
 mod slope;
 mod strength;
 mod tackle;

@@ -208,8 +208,8 @@ impl Reading<'_> {
         let mut tree = keys.clone();
         let kit = self.kit_of(&mut tree);
         let variants = tree.take("variant");
-        self.leave_out(&mut tree, "without");
         self.take_defaults(&mut tree, kit.as_ref());
+        self.leave_out(&mut tree, "without");
         self.take_from_kit(&mut tree, kit.as_ref());
         self.ground(&mut tree);
         let site = self.site(&mut tree);

@@ -200,7 +200,7 @@ impl Reading<'_> {
                 match goes {
                     None => {}
                     Some(goes) if source == SiteSource::Kit => self.take_least(tree, goes, value, &told),
-                    Some(goes) if tree.at(goes).is_none() => {
+                    Some(goes) if tree.at(goes).is_none() || self.origins.of(goes).0 == SiteSource::Kit => {
                         tree.put(goes, value);
                         self.origins.add(goes, &source, &told);
                     }

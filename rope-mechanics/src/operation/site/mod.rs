@@ -4,6 +4,8 @@
 //! back on a default that the study lists among its assumptions, each with its mark. Unknown keys are errors;
 //! [`unreadable`] names them, and those that are missing, by their whole path.
 //!
+//! Every key stands, annotated, in the examples of [`keys`].
+//!
 //! Axes: x runs level outward over the slope from any origin, z up from the same origin. Things at the apparatus
 //! are placed by `[x, y, z]` from the point of the ground below the head: x outward (so negative behind the
 //! frame), y to the left of somebody who looks out, z up.
@@ -25,6 +27,7 @@ use alloc::vec::Vec;
 use reading::{Count, List, Number, Words, by, one_of, optional};
 use serde::{Deserialize, Serialize};
 
+mod anchors;
 mod changeover;
 mod crew;
 mod document;
@@ -38,6 +41,8 @@ mod reading;
 mod setting;
 mod tree;
 
+pub(crate) use anchors::Holds;
+pub use anchors::{SiteAnchor, SiteAnchors, SiteBuried, SitePickets, SiteVehicle};
 pub use changeover::{LitterWay, PullingIn, SiteChangeover};
 pub use crew::{SiteCrew, SiteHeat};
 pub use document::SiteDocument;
@@ -47,6 +52,15 @@ pub use missing::{Unreadable, unreadable};
 pub use origin::SiteSource;
 pub use setting::TrackSetting;
 pub use tree::KeyTree;
+
+#[doc = concat!(
+    "Every key of a site file and of a kit file, each in an annotated example.\n\n# A site file\n```toml\n",
+    include_str!("examples/site.toml"),
+    "```\n\n# A kit file\n```toml\n",
+    include_str!("examples/kit.toml"),
+    "```"
+)]
+pub mod keys {}
 
 /// A site and the kit on it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -83,6 +97,9 @@ pub struct Site {
     pub winch: SiteWinch,
     /// Rated strength of what takes the forces, place by place.
     pub ratings: SiteRatings,
+    /// Anchors by what they are, where nobody has rated them.
+    #[serde(skip_serializing_if = "no_anchors")]
+    pub anchors: SiteAnchors,
     /// What the crew wants kept.
     pub limits: SiteLimits,
     /// What part of the travel is studied.
@@ -95,6 +112,10 @@ pub struct Site {
     /// What is asked about doubt; nothing where it isn't.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub doubt: Option<SiteDoubt>,
+}
+
+fn no_anchors(anchors: &SiteAnchors) -> bool {
+    *anchors == SiteAnchors::default()
 }
 
 fn is_default(changeover: &SiteChangeover) -> bool {
@@ -125,6 +146,8 @@ struct SiteKeys {
     winch: Option<SiteWinch>,
     #[serde(default)]
     ratings: SiteRatings,
+    #[serde(default)]
+    anchors: SiteAnchors,
     #[serde(default)]
     limits: SiteLimits,
     #[serde(default)]
@@ -169,6 +192,7 @@ impl TryFrom<SiteKeys> for Site {
                 "[winch.motor] or [winch.table] is missing: what the haul winch pulls and draws, and its battery",
             )?,
             ratings: keys.ratings,
+            anchors: keys.anchors,
             limits: keys.limits,
             travel: keys.travel,
             crew: keys.crew,
