@@ -11,7 +11,6 @@ use rope_mechanics::quantity::{ElectricCharge, Force, Length, Mass};
 use std::collections::BTreeSet;
 
 const DEMO: &str = include_str!("../../../examples/preplan-report/demo.toml");
-const REFERENCE: &str = include_str!("../../../tests/sites/reference.toml");
 
 fn m(metres: f64) -> Length {
     Length::new::<meter>(metres)
@@ -144,21 +143,6 @@ fn broken() -> Vec<(&'static str, Site)> {
                 }
             }),
         ),
-        (
-            "a slack belay",
-            demo(|site| {
-                let belay = site.belay.as_mut().unwrap();
-                belay.slack = m(19.0);
-                belay.rope.strength = Some(Force::new::<kilonewton>(9.0));
-            }),
-        ),
-        ("the reference site", {
-            let mut site: Site = toml::from_str(REFERENCE).unwrap();
-            site.travel.positions = Some(30);
-            site.limits.frame_margin =
-                Some(rope_mechanics::quantity::Angle::new::<rope_mechanics::quantity::unit::degree>(9.0));
-            site
-        }),
     ]
 }
 
@@ -215,7 +199,6 @@ fn each_cure_mends_what_it_is_told_for_and_a_slightly_smaller_change_does_not() 
         "Tackle",
         "Wraps",
         "Guy",
-        "BelaySlack",
         "Charge",
         "FarHeight",
     ];
