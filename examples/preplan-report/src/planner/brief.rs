@@ -215,6 +215,24 @@ fn frame(study: &Study, units: Units) -> String {
     }
 }
 
+/// What would mend a warning, each by itself: the least change of one input, and what it breaks instead.
+fn mends(study: &Study, warning: usize, units: Units) -> Markup {
+    let mends = study.cures.iter().flat_map(|cures| &cures.warnings).find(|mends| mends.warning == warning);
+    let cures = mends.map(|mends| mends.cures.as_slice()).unwrap_or_default();
+    html! {
+        @if !cures.is_empty() {
+            ul class="mends" {
+                @for cure in cures {
+                    li {
+                        b { "Mends it: " } (one_system(&cure.text, units))
+                        @if cure.verdict == Verdict::NoGo { b { " The plan stays a no-go even so." } }
+                    }
+                }
+            }
+        }
+    }
+}
+
 pub(super) fn draw(study: &Study, units: Units) -> Markup {
     html! {
         @if !study.notes.is_empty() { p { (study.notes) } }
@@ -222,10 +240,11 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
             p { "No limit of the site file is passed." }
         } @else {
             ul class="warnings" {
-                @for warning in &study.warnings {
+                @for (i, warning) in study.warnings.iter().enumerate() {
                     @let no_go = weight(warning) == Verdict::NoGo;
                     li class=(if no_go { "stop" } else { "with" }) {
                         b { (if no_go { "no-go: " } else { "go with: " }) } (one_system(&warning.text, units))
+                        (mends(study, i, units))
                     }
                 }
             }
