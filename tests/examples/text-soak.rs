@@ -9,6 +9,13 @@
 //! most of a text's structure: a span is doubled, cut, moved or taken from another text, a number or unit becomes an odd one, a
 //! bracket is lost, a byte flips. The same seed gives the same texts.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    reason = "what can't be checked has failed"
+)]
+
 use rope_checks::top;
 use rope_mechanics::operation::site::{KeyTree, NoFiles, SiteFile};
 use rope_mechanics::quantity::{

@@ -29,7 +29,7 @@ pub(super) fn fast(shape: &Shape) -> Option<HalfRange> {
     let line = Coefficients { x2, z2_eps: z2 * eps, s, eps };
     let u2 = guess(x, x2, z2, eps);
     // Far beyond, the first guess is negative or no number.
-    if !(u2 >= 0.0 && u2 < DEEP) {
+    if !(0.0..DEEP).contains(&u2) {
         return deep(shape);
     }
     let mut u = line.roughly(u2);
@@ -48,6 +48,7 @@ pub(super) fn fast(shape: &Shape) -> Option<HalfRange> {
 
 /// The same in two steps and without a branch, for many lines side by side; and whether it is certified.
 #[inline(always)]
+#[allow(clippy::manual_range_contains, reason = "`contains` branches")]
 pub(super) fn in_two_steps(x: f64, z: f64, s: f64, eps: f64) -> (HalfRange, bool) {
     let (x2, z2) = (x * x, z * z);
     let line = Coefficients { x2, z2_eps: z2 * eps, s, eps };
@@ -153,7 +154,7 @@ fn guess(x: f64, x2: f64, z2: f64, eps: f64) -> f64 {
 /// The same as u, if it is any good.
 pub(super) fn start(x: f64, z: f64, eps: f64) -> Option<f64> {
     let u2 = guess(x, x * x, z * z, eps);
-    (u2 >= 0.0 && u2 < DEEP).then(|| math::sqrt(u2))
+    (0.0..DEEP).contains(&u2).then(|| math::sqrt(u2))
 }
 
 /// One of two numbers, both at hand, without a branch: whether a rope is slack can't be guessed ahead.

@@ -405,6 +405,7 @@ fn solve_block(block: &Block, found: &mut Found) {
 /// The linear lines of a block as `linear::linear` solves them, without a branch, so that the compiler lays them side by
 /// side in vectors; what isn't of that kind is not good.
 #[inline(always)]
+#[allow(clippy::manual_range_contains, reason = "`contains` branches")]
 fn lanes(block: &Block, found: &mut Found) {
     for i in 0..BLOCK {
         let (span_m, rise_m, length_m) = (block.span_m[i], block.rise_m[i], block.length_m[i]);
@@ -466,17 +467,17 @@ mod tests {
             let line = number * BLOCK as u64 + i as u64;
             let between = |place, lo: f64, hi: f64| (lo.ln() + share(line, place) * (hi / lo).ln()).exp();
             let (chord_m, slope) = (between(0, 1.0, 1000.0), (share(line, 1) * 2.0 - 1.0) * 1.57);
-            block.span_m[i] = if line % 61 == 0 { 0.0 } else { chord_m * slope.cos() };
+            block.span_m[i] = if line.is_multiple_of(61) { 0.0 } else { chord_m * slope.cos() };
             block.rise_m[i] = chord_m * slope.sin();
             block.length_m[i] = chord_m
-                * if line % 2 == 0 {
+                * if line.is_multiple_of(2) {
                     1.0 / (1.0 + between(2, 1e-6, 0.3))
                 } else {
                     1.0 + between(2, 1e-6, 3.0)
                 };
-            block.weight_n_per_m[i] = if line % 67 == 0 { 0.0 } else { between(3, 1e-2, 50.0) };
+            block.weight_n_per_m[i] = if line.is_multiple_of(67) { 0.0 } else { between(3, 1e-2, 50.0) };
             block.a_n[i] = between(4, 1e3, 1e8);
-            block.b_n[i] = if line % 71 == 0 { 1e5 } else { 0.0 };
+            block.b_n[i] = if line.is_multiple_of(71) { 1e5 } else { 0.0 };
         }
         block
     }

@@ -354,13 +354,13 @@ impl Reeving {
             let (pulling, standing) = (chain.interval(2 * part)?, chain.interval(2 * part + 1)?);
             *slot = PartTension { pulling_side: pulling.band(), standing_side: standing.band() };
             out.report.residual = out.report.residual.max(pulling.residual).max(standing.residual);
-            if let (Some(turn), Some(previous)) = (part.checked_sub(1), before.replace(standing)) {
-                if let Some(slot) = out.turns.get_mut(turn) {
-                    for tensions_n in chain.extremes(turn, &previous, &pulling) {
-                        let load = self.load_on(turn, tensions_n, &runs, &wraps);
-                        if load.load >= slot.load {
-                            *slot = load;
-                        }
+            if let (Some(turn), Some(previous)) = (part.checked_sub(1), before.replace(standing))
+                && let Some(slot) = out.turns.get_mut(turn)
+            {
+                for tensions_n in chain.extremes(turn, &previous, &pulling) {
+                    let load = self.load_on(turn, tensions_n, &runs, &wraps);
+                    if load.load >= slot.load {
+                        *slot = load;
                     }
                 }
             }

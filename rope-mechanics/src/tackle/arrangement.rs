@@ -172,7 +172,7 @@ impl PartData {
         Self { rope, index, from_stop: small(from_stop), from: from.0, to: to.0, unit, length_m }
     }
 
-    pub(super) fn from_stop(&self) -> usize {
+    pub(super) fn first_stop(&self) -> usize {
         self.from_stop.into()
     }
 

@@ -256,7 +256,7 @@ impl Tackle {
         let mut first = 0;
         for (last, part) in parts.iter().enumerate() {
             let (Some(begin), Some(end)) =
-                (parts.get(first).and_then(|p| stops.get(p.from_stop())), stops.get(part.from_stop() + 1))
+                (parts.get(first).and_then(|p| stops.get(p.first_stop())), stops.get(part.first_stop() + 1))
             else {
                 continue;
             };

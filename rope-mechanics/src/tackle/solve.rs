@@ -101,7 +101,7 @@ impl Kinematics {
         for part in parts.iter().take(parts.len().saturating_sub(1)) {
             // What a part doesn't take up runs on into the next.
             flow -= self.growth(tackle, part);
-            if let Some(over) = self.flow.0.get_mut(part.from_stop() + 1) {
+            if let Some(over) = self.flow.0.get_mut(part.first_stop() + 1) {
                 *over = if flow.abs() > RANK_TOLERANCE * self.hand.abs().max(1.0) { flow } else { 0.0 };
             }
         }
@@ -141,7 +141,7 @@ impl Tackle {
         let mut shares = [1.0; MAX_PARTS];
         let mut share = 1.0;
         for (index, part) in self.parts.iter().enumerate() {
-            let Some(stop) = self.stops.get(part.from_stop()) else { continue };
+            let Some(stop) = self.stops.get(part.first_stop()) else { continue };
             share = match (stop.stop.turn(), case) {
                 // A fastening begins another unknown.
                 (None, _) => 1.0,
@@ -150,7 +150,7 @@ impl Tackle {
                     let (hauling, lowering) = turn.ratios(stop.wrap);
                     // Tension on the side to which the rope runs while hauling, by that from which it comes.
                     let onward = if motion == Motion::Lowering { lowering } else { hauling };
-                    let flow = self.motion.flow.at(part.from_stop());
+                    let flow = self.motion.flow.at(part.first_stop());
                     if flow > 0.0 {
                         share * onward
                     } else if flow < 0.0 {
@@ -275,7 +275,7 @@ impl Tackle {
         let mut unknowns = ArrayVec::new();
         for run in &self.runs {
             let (first, last) = (run.first(), run.last());
-            let begins = |i: usize| self.parts.get(i).is_some_and(|p| p.from_stop() == stop);
+            let begins = |i: usize| self.parts.get(i).is_some_and(|p| p.first_stop() == stop);
             let split = (first + 1..=last).find(|i| begins(*i));
             let pieces: [Option<(usize, usize)>; 2] = match (split, run.kind) {
                 (None, RunKind::Tied) => [Some((first, last)), None],
@@ -503,7 +503,7 @@ impl<'a> TackleForces<'a> {
     pub fn sheaves(&self) -> impl Iterator<Item = SheaveForce> + '_ {
         let parts = || self.tackle.parts.iter().zip(self.tensions_n());
         parts().zip(parts().skip(1)).filter_map(|((before, before_n), (after, after_n))| {
-            let stop = self.tackle.stops.get(after.from_stop())?;
+            let stop = self.tackle.stops.get(after.first_stop())?;
             stop.stop.turn()?;
             let force = after.unit * after_n - before.unit * before_n;
             Some(SheaveForce {

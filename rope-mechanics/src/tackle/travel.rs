@@ -171,7 +171,7 @@ impl Tackle {
                 continue;
             }
             room_m += part.length_m - plan.clearance_m;
-            for placed in self.stops.iter().skip(part.from_stop()).take(2) {
+            for placed in self.stops.iter().skip(part.first_stop()).take(2) {
                 let at = usize::from(placed.stop.carrier().0);
                 let moves = self.carriers.get(at).is_some_and(|c| c.row().is_some());
                 let lets_go = match placed.stop {

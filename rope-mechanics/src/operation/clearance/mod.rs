@@ -97,6 +97,9 @@ pub struct LitterClearance {
     pub worst: Option<NearestGround>,
 }
 
+/// Nearest to the ground, and nearest to the edge.
+type NearestTwo = (Option<NearestGround>, Option<NearestGround>);
+
 /// How near every rope and the litter come to the ground.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[non_exhaustive]
@@ -127,12 +130,11 @@ impl Clearances {
         let ground =
             Ground { points: model.values().ground, edge: edge(model.values().ground, model.values().base) };
         let rope = |rope: OutgoingRope| {
-            let at_each: Vec<(Option<NearestGround>, Option<NearestGround>)> =
+            let at_each: Vec<NearestTwo> =
                 states.iter().enumerate().map(|(at, moved)| ground.below_ends(at, moved, rope)).collect();
-            let least =
-                |of: &dyn Fn(&(Option<NearestGround>, Option<NearestGround>)) -> Option<NearestGround>| {
-                    at_each.iter().filter_map(of).reduce(nearer)
-                };
+            let least = |of: &dyn Fn(&NearestTwo) -> Option<NearestGround>| {
+                at_each.iter().filter_map(of).reduce(nearer)
+            };
             Some(RopeClearance {
                 rope,
                 worst: least(&|at| at.0)?,
@@ -167,12 +169,7 @@ struct Ground<'g> {
 
 impl Ground<'_> {
     /// What a rope comes nearest to at one position, hauled or lowered; and how near to the edge.
-    fn below_ends(
-        &self,
-        position: usize,
-        moved: &Moved<'_, '_>,
-        rope: OutgoingRope,
-    ) -> (Option<NearestGround>, Option<NearestGround>) {
+    fn below_ends(&self, position: usize, moved: &Moved<'_, '_>, rope: OutgoingRope) -> NearestTwo {
         let (mut least, mut over_edge) = (None, None);
         for state in moved.ends() {
             let (nearest, edge) = self.below(position, state, rope);
@@ -182,12 +179,7 @@ impl Ground<'_> {
         (least, over_edge)
     }
 
-    fn below(
-        &self,
-        position: usize,
-        state: &State<'_, '_>,
-        rope: OutgoingRope,
-    ) -> (Option<NearestGround>, Option<NearestGround>) {
+    fn below(&self, position: usize, state: &State<'_, '_>, rope: OutgoingRope) -> NearestTwo {
         match rope {
             OutgoingRope::Track => self.below_line(position, &state.track_shape()),
             OutgoingRope::Haul => {
@@ -203,7 +195,7 @@ impl Ground<'_> {
 
     /// What a rope comes nearest to, and how near to the edge. Rope and ground are straight between their points, so that
     /// the least is at a point of one of them, or where the rope begins to count.
-    fn below_line(&self, position: usize, line: &[Point2]) -> (Option<NearestGround>, Option<NearestGround>) {
+    fn below_line(&self, position: usize, line: &[Point2]) -> NearestTwo {
         let (Some(first), Some(last)) = (line.first(), line.last()) else { return (None, None) };
         let (from_m, to_m) = (first.x.value + NEAR_ENDS_M, last.x.value - NEAR_ENDS_M);
         if !(from_m < to_m) {

@@ -97,11 +97,11 @@ mod tests {
         (0..1_u32 << (n - 1))
             .filter(|cuts| {
                 let mut runs: Vec<Vec<&Lengths>> = vec![vec![&places[0]]];
-                for i in 1..n {
+                for (i, place) in places.iter().enumerate().skip(1) {
                     if cuts >> (i - 1) & 1 == 1 {
                         runs.push(Vec::new());
                     }
-                    runs.last_mut().unwrap().push(&places[i]);
+                    runs.last_mut().unwrap().push(place);
                 }
                 let ends: Vec<f64> = places.iter().flatten().flat_map(|(a, b)| [*a, *b]).collect();
                 runs.iter().all(|run| {

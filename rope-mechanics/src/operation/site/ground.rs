@@ -718,8 +718,8 @@ mod gpx {
                 assert!((100.0 * east - east_m).abs() < 1.0, "{latitude}: {}", 100.0 * east);
             }
             // Over the date line.
-            let near = east_north([0.0, 3.141], [0.0, -3.141])[0];
-            assert!((near - 2.0 * (core::f64::consts::PI - 3.141) * 6_378_137.0).abs() < 1e-3);
+            let near = east_north([0.0, 3.12], [0.0, -3.12])[0];
+            assert!((near - 2.0 * (core::f64::consts::PI - 3.12) * 6_378_137.0).abs() < 1e-3);
         }
     }
 }
