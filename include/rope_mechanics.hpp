@@ -3779,9 +3779,8 @@ struct weakest_link_result {
     return state;
 }
 
-/// The forces at the supports of the line in equilibrium, without sag, lowest point and stretched length: in a third
-/// of the time of `rmech_line_solve`, and the same to the last bit. Cost: no heap, 5 kB of stack; as of
-/// rmech_line_solve.
+/// The forces at the supports of the line in equilibrium, without sag, lowest point and stretched length: in half of
+/// the time of `rmech_line_solve`, and the same to the last bit. Cost: no heap, 5 kB of stack; as of rmech_line_solve.
 [[nodiscard]] inline result<rope_mechanics::line_ends> line_solve_ends(const rope_mechanics::line &line) {
     rmech_error error = RMECH_INIT(rmech_error);
     rope_mechanics::line_ends ends{};

@@ -1018,8 +1018,9 @@ fn what_is_not_asked_for_is_not_there() {
 
 #[test]
 fn a_crew_out_of_range_is_named() {
-    let refused = |change: &dyn Fn(&mut Site)| operation::solve(&site(change)).unwrap_err().key;
-    let cases: [(&str, &dyn Fn(&mut Site)); 8] = [
+    type Change = dyn Fn(&mut Site);
+    let refused = |change: &Change| operation::solve(&site(change)).unwrap_err().key;
+    let cases: [(&str, &Change); 8] = [
         ("crew.pull", &|site| site.crew.pull = Some(n(0.0))),
         ("crew.delay", &|site| site.crew.delay = Some(q("61 s"))),
         ("crew.reset", &|site| site.crew.reset = Some(q("2 h"))),

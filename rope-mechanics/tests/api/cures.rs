@@ -139,7 +139,7 @@ fn broken() -> Vec<(&'static str, Site)> {
             "a small battery",
             demo(|site| {
                 if let SiteWinch::Motor(motor) = &mut site.winch {
-                    motor.battery.charge = motor.battery.charge * 0.04;
+                    motor.battery.charge *= 0.04;
                 }
             }),
         ),

@@ -55,6 +55,7 @@ gear = 140
 gear_efficiency = "70 %"
 radius = "32 mm"
 rated_pull = "3.6 kN"
+heat = { short_time = "4 min", time_constant = "18 min" }
 battery = { voltage = "12.8 V", resistance = "7 mohm", leads = "4 mohm", charge = "85 Ah" }
 
 [site.load]
@@ -246,7 +247,7 @@ fn a_variant_is_the_site_with_those_keys_changed() {
     expected.title += ": wet";
     expected.track.rope.wet_factor = Some(percent(80.0));
     let operation::site::SiteWinch::Motor(motor) = &mut expected.winch else { panic!() };
-    motor.battery.charge = motor.battery.charge * (60.0 / 85.0);
+    motor.battery.charge *= 60.0 / 85.0;
     assert_eq!(wet.site.track, expected.track);
     let operation::site::SiteWinch::Motor(read) = &wet.site.winch else { panic!() };
     assert!((read.battery.charge / motor.battery.charge).value - 1.0 < 1e-12);

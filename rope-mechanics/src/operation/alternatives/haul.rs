@@ -475,16 +475,21 @@ impl<'a> Hauling<'a, '_> {
 
     /// The way down of the litter without its patient, straight off the winch, and the winch's steps on it.
     fn lowering(&self) -> Result<(Vec<WinchStep>, Lowering), SiteError> {
-        let empty = self
-            .model
-            .with(|values| values.load.litter = (values.load.litter - self.patient).max(Mass::default()))
-            .map_err(no_model)?;
         let mut found = Lowering {
             greatest_hold: newtons(0.0),
             does_not_run_at: None,
             running: None,
             energy: None,
             problem: String::new(),
+        };
+        let without_patient = |litter: Mass| (litter - self.patient).max(Mass::default());
+        let empty = match self.model.with(|values| values.load.litter = without_patient(values.load.litter)) {
+            Ok(empty) => empty,
+            // Nothing hangs on the track but its patient.
+            Err(why) => {
+                found.problem = why.to_string();
+                return Ok((Vec::new(), found));
+            }
         };
         let mut holds: Vec<Force> = Vec::with_capacity(self.states.len());
         let mut last: Option<State<'_, '_>> = None;
