@@ -218,7 +218,7 @@ pub fn solve_file(file: &SiteFile, mut progress: impl FnMut(usize, usize)) -> Re
 }
 
 /// The same with the parts that are asked for, and for as long as `progress` says to go on, as
-/// [`solve_asked`](super::solve_asked) does for one site. Of the variants only what their figures show is computed.
+/// [`solve_asked`] does for one site. Of the variants only what their figures show is computed.
 ///
 /// # Errors
 /// As [`solve_file`].
