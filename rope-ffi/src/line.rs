@@ -331,9 +331,18 @@ pub unsafe extern "C" fn rmech_line_solve_many(
         };
         let mut part = Part::new()?;
         let mut good = 0;
-        let lists = spans.chunks(PART).zip(rises.chunks(PART)).zip(lengths.chunks(PART));
-        let lists = lists.zip(weights.chunks(PART)).zip(stretches.chunks(PART));
-        for (at, ((((spans, rises), lengths), weights), stretches)) in lists.enumerate() {
+        let mut at = 0;
+        while at < count {
+            let run = at..count.min(at + PART);
+            let (Some(spans), Some(rises), Some(lengths), Some(weights), Some(stretches)) = (
+                spans.get(run.clone()),
+                rises.get(run.clone()),
+                lengths.get(run.clone()),
+                weights.get(run.clone()),
+                stretches.get(run),
+            ) else {
+                break;
+            };
             let usable = part.take(stretches);
             let Some(taken) = part.stretches.get(..stretches.len()) else { break };
             part.answers.solve(&Lines::new(spans, rises, lengths, weights, taken)?)?;
@@ -341,8 +350,9 @@ pub unsafe extern "C" fn rmech_line_solve_many(
                 let value = part.answers.ends(i, *usable);
                 good += usize::from(value.status == RMECH_OK);
                 // SAFETY: the caller says that `count` of them may be written, and there are no more.
-                unsafe { ends.add(at * PART + i).write(value) };
+                unsafe { ends.add(at + i).write(value) };
             }
+            at += PART;
         }
         // SAFETY: as above.
         unsafe { output("solved", solved, good) }
