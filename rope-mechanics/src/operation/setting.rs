@@ -3,7 +3,6 @@
 use super::model::Model;
 use super::state::{Situation, State, StateError};
 use super::travel::{TravelError, Wanted};
-use crate::carriage::CarriageError;
 use crate::error::{positive, within};
 use crate::geometry::Point2;
 use crate::line::End;
@@ -15,7 +14,13 @@ use crate::quantity::{Force, Length, metres, newtons};
 const READING: f64 = 1e-9;
 /// Rounds to it, at most. The share that the turns pass on hardly changes with the tension: each round gains several
 /// digits.
-const MOST_ROUNDS: u32 = 40;
+const MOST_ROUNDS: u32 = 20;
+/// A strand that shows too little is tried so much harder.
+const HARDER: f64 = 1.25;
+/// The first longer strand, where the ground carries some of the load, is longer by this share,
+const FIRST_STEP: f64 = 1e-4;
+/// and what is between two strands is halved so often: to their last digits.
+const MOST_HALVES: u32 = 60;
 
 impl Model<'_> {
     /// The strand on which both strands together pull so hard without load, at one end.
@@ -67,30 +72,63 @@ impl Model<'_> {
         }))
     }
 
-    /// By the mean tension of the strands, which the reading follows nearly in proportion.
+    /// By the mean tension of the strands, which the reading follows nearly in proportion; by halves where the ground carries
+    /// some of the load, and it doesn't.
     fn by_reading<'m, 'g: 'm>(
         &'m self,
         reading: Force,
         turned: Motion,
         strand_for: impl Fn(Force) -> Result<Length, StateError>,
         state_on: impl Fn(Length) -> Result<State<'m, 'g>, StateError>,
-    ) -> Result<Length, StateError>
+    ) -> Result<Length, TravelError>
     where
         Self: 'm,
     {
+        let shown_on = |strand| reading_after(&state_on(strand)?, turned);
+        let is_met = |shown: Force| (shown - reading).abs() <= READING * reading;
         let mut tension = reading;
         for _ in 0..MOST_ROUNDS {
-            let strand = strand_for(tension)?;
-            let state = state_on(strand)?;
-            let shown = reading_after(&state, turned)?;
-            if (shown - reading).abs() <= READING * reading {
+            let Ok((strand, shown)) = strand_for(tension).and_then(|strand| Ok((strand, shown_on(strand)?)))
+            else {
+                break;
+            };
+            if is_met(shown) {
                 return Ok(strand);
             }
             // T ← T·R/R(T)
             tension *= (reading / shown).value;
         }
-        let why = CarriageError::Unsolved { iterations: MOST_ROUNDS, residual: READING };
-        Err(StateError::Carriage { x: self.values().far.x, why })
+        // A strand short enough to show more.
+        let (mut shorter, mut tension) = (strand_for(reading), reading);
+        for _ in 0..MOST_ROUNDS {
+            shorter = strand_for(tension);
+            if shorter.is_ok_and(|strand| shown_on(strand).is_ok_and(|shown| shown >= reading)) {
+                break;
+            }
+            tension *= HARDER;
+        }
+        let mut shorter = shorter?;
+        if shown_on(shorter)? < reading {
+            return Err(TravelError::TooTight);
+        }
+        // Longer strands, in growing steps, until one shows too little or holds no load there.
+        let most = 2.0 * shorter;
+        let mut step = FIRST_STEP * shorter;
+        let mut longer = shorter + step;
+        while longer < most && shown_on(longer).is_ok_and(|shown| shown >= reading) {
+            shorter = longer;
+            step *= 2.0;
+            longer += step;
+        }
+        for _ in 0..MOST_HALVES {
+            let middle = 0.5 * (shorter + longer);
+            match shown_on(middle) {
+                Ok(shown) if is_met(shown) => return Ok(middle),
+                Ok(shown) if shown > reading => shorter = middle,
+                _ => longer = middle,
+            }
+        }
+        Err(TravelError::TooSlack { longest: shorter })
     }
 
     /// The strand on which each strand pulls so hard at the head, the load hauled to x and floating.

@@ -455,6 +455,36 @@ fn whatever_a_set_point_shows_gives_its_strand_again() {
     }
 }
 
+/// Strands from taut to so slack that the litter lies on the ground, and the carriage nearly.
+#[test]
+fn a_reading_with_the_load_on_gives_its_strand_again_where_the_litter_drags_too() {
+    let (mut asked, mut dragged) = (0, 0);
+    for text in [REFERENCE, DEMO] {
+        let site = read(text);
+        let model = site.model().unwrap();
+        let travel = Travel::new(m(40.0), m(3.0), 20);
+        let usual = solved(&site).unloaded.strand_length;
+        for x in [9.0, 12.0, 20.0, 30.0, 40.0] {
+            for longer in [0.995, 0.998, 1.0, 1.002, 1.005, 1.01, 1.02, 1.03] {
+                let known = longer * usual;
+                let Ok(state) = model.state(&Situation::at_x(known, m(x), Motion::Hauling)) else { continue };
+                for turned in [Motion::Hauling, Motion::Lowering] {
+                    let reading = state.track_tensions(turned).unwrap().unwrap().cell().high;
+                    let wanted = Wanted::LoadedReading { at: m(x), reading, turned };
+                    let strand = model.strand_for(wanted, &travel).unwrap_or_else(|why| {
+                        panic!("{x} m, {longer}: {why}");
+                    });
+                    // A reading is met to 1e-9 of it, and changes by more than a tenth of its share where the rope's does.
+                    assert!((strand - known).value.abs() < 1e-6, "{x} m, {longer}: {strand:?} by {known:?}");
+                    asked += 1;
+                    dragged += i32::from(state.drag().value > 0.0);
+                }
+            }
+        }
+    }
+    assert!(asked > 100 && dragged > 30, "{asked}, {dragged} of them dragged");
+}
+
 #[test]
 fn the_site_file_says_which_procedure_sets_the_rope() {
     let site = read(REFERENCE);
