@@ -447,18 +447,10 @@ fn lanes(block: &Block, found: &mut Found) {
 #[cfg(test)]
 mod tests {
     use super::{BLOCK, Block, Found, lanes, solve_block};
+    use crate::line::share;
     use crate::line::span::{Span, solve};
     use crate::quantity::newtons;
     use crate::rope::Stretch;
-
-    /// A number of its own for each line and place, from 0 to 1, the same on every run.
-    fn share(line: u64, place: u64) -> f64 {
-        // splitmix64
-        let mut x = (line * 16 + place).wrapping_mul(0x9E37_79B9_7F4A_7C15);
-        x = (x ^ (x >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        x = (x ^ (x >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        ((x ^ (x >> 31)) >> 11) as f64 / 9_007_199_254_740_992.0
-    }
 
     /// Taut, slack, steep, stiff and soft lines, some of them without span, without weight or too deep for the lanes.
     fn block(number: u64) -> Block {

@@ -99,13 +99,14 @@ impl Model<'_> {
             tension *= (reading / shown).value;
         }
         // A strand short enough to show more.
-        let (mut shorter, mut tension) = (strand_for(reading), reading);
+        let mut tension = reading;
+        let mut shorter = strand_for(tension);
         for _ in 0..MOST_ROUNDS {
-            shorter = strand_for(tension);
             if shorter.is_ok_and(|strand| shown_on(strand).is_ok_and(|shown| shown >= reading)) {
                 break;
             }
             tension *= HARDER;
+            shorter = strand_for(tension);
         }
         let mut shorter = shorter?;
         if shown_on(shorter)? < reading {

@@ -256,6 +256,15 @@ fn worst(name: &str, study: &Study, plain: &Plain) -> (usize, f64) {
     (compared, worst)
 }
 
+/// The study of a rig set by its cell: without load both strands have the mean of those of the simulation.
+fn study_set_by_the_cell(rig: &Rig, unloaded: &BTreeMap<String, f64>) -> Study {
+    let mut site = site(rig, rig.load.wheel_friction);
+    site.track.stiffness_behind = None;
+    let mean = 0.5 * (unloaded["out"] + unloaded["ret"]);
+    site.track.set = TrackSetting::UnloadedTension(Force::new::<newton>(mean).into());
+    study_of(&site)
+}
+
 /// The study with what is compared here: positions and expected readings.
 fn study_of(site: &Site) -> Study {
     let asked = Asked::PLAIN.with_expected_readings(true);
@@ -409,12 +418,7 @@ fn the_cell_shows_what_the_study_expects_of_it() {
     let found = found();
     for (name, rig) in rigs() {
         let (light, unloaded) = (&found[&name].light.rows, &found[&name].history.unloaded);
-        let mut site = site(&rig, rig.load.wheel_friction);
-        site.track.stiffness_behind = None;
-        // Set by the cell there: both strands have this mean then.
-        let mean = 0.5 * (unloaded["out"] + unloaded["ret"]);
-        site.track.set = TrackSetting::UnloadedTension(Force::new::<newton>(mean).into());
-        let study = study_of(&site);
+        let study = study_set_by_the_cell(&rig, unloaded);
         let within = 3.0 * 0.031 * (1.0 - rig.track.half_turn);
         let set = study.unloaded.reading_while_tensioning.value;
         assert!((set / unloaded["cell"] - 1.0).abs() <= within, "{name}: {set} by {}", unloaded["cell"]);
@@ -454,11 +458,7 @@ fn the_cell_shows_what_the_study_expects_of_it_on_the_way_down() {
     let mut rigs_compared = 0;
     for (name, rig) in rigs() {
         let (light, unloaded) = (&found[&name].light.rows, &found[&name].history.unloaded);
-        let mut site = site(&rig, rig.load.wheel_friction);
-        site.track.stiffness_behind = None;
-        let mean = 0.5 * (unloaded["out"] + unloaded["ret"]);
-        site.track.set = TrackSetting::UnloadedTension(Force::new::<newton>(mean).into());
-        let study = study_of(&site);
+        let study = study_set_by_the_cell(&rig, unloaded);
         let within = 3.0 * 0.031 * (1.0 - rig.track.half_turn);
         let (mut compared, mut worst) = (0, 0.0_f64);
         for pair in light.windows(2).filter(|pair| pair[1][0] > pair[0][0]) {
