@@ -1,6 +1,6 @@
 //! Rigs with sheaves against SciPy's least energy of ropes cut into pieces (`rig.py`), and random rigs.
 
-#[path = "../rigs/random.rs"]
+#[path = "../soaks/random_rigs.rs"]
 mod random;
 
 use rope_mechanics::geometry::{Direction3, Force3, Point3};
@@ -171,7 +171,7 @@ fn cut_into_ever_smaller_pieces_ropes_converge_to_the_rig() {
     }
 }
 
-/// `cargo run --release -p rope-checks --example rig-soak -- 100000` is the same with more.
+/// `cargo run --release -p rope-checks --bin rig-soak -- 100000` is the same with more.
 #[test]
 fn random_rigs_are_solved_or_refused_for_a_reason() {
     let mut solved = 0;

@@ -1,7 +1,7 @@
 //! Every number by which the rig's solver is tuned, in one place.
 //!
 //! Only those of the first group decide what an equilibrium is; the others decide how soon one is found, and where it is
-//! looked for. "Measured" means that the number was changed alone, over the random rigs named with it (`tests/rigs`), and
+//! looked for. "Measured" means that the number was changed alone, over the random rigs named with it (`tests/soaks`), and
 //! that the outcome of each rig was compared with the one before. The others were chosen when the solver was written and
 //! have not been measured alone.
 

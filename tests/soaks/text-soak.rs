@@ -2,7 +2,7 @@
 //! hang, a refusal says why in a sentence, and what is read and written again is the same.
 //!
 //! ```text
-//! cargo run --release -p rope-checks --example text-soak -- 20000 [seed]       hours of it: 50000000 7
+//! cargo run --release -p rope-checks --bin text-soak -- 20000 [seed]       hours of it: 50000000 7
 //! ```
 //!
 //! The corpora stand in `tests/attack/corpus`, with what was once found; the site is `tests/sites/reference.toml`. Mutations keep

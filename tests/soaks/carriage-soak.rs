@@ -2,7 +2,7 @@
 //! `carriage::Known` says what is met, and which are ordinary.
 //!
 //! ```text
-//! cargo run --release -p rope-checks --example carriage-soak -- 100000 [seed] [shown]
+//! cargo run --release -p rope-checks --bin carriage-soak -- 100000 [seed] [shown]
 //! ```
 
 use rope_checks::carriage::{Outcome, RandomCarriages};

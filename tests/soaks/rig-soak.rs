@@ -1,6 +1,6 @@
 //! Solves random rigs and prints what came of them.
 //!
-//! `cargo run --release -p rope-checks --example rig-soak -- 100000` (a second number: the first seed)
+//! `cargo run --release -p rope-checks --bin rig-soak -- 100000` (a second number: the first seed)
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
@@ -9,6 +9,7 @@
     reason = "a random rig that can't be built is a fault of the test"
 )]
 
+#[path = "random_rigs.rs"]
 mod random;
 
 use random::Outcome;

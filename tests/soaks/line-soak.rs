@@ -2,7 +2,7 @@
 //! must be what each is alone, to the last bit.
 //!
 //! ```text
-//! cargo run --release -p rope-checks --example line-soak -- 10000000 [seed]
+//! cargo run --release -p rope-checks --bin line-soak -- 10000000 [seed]
 //! ```
 
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "what can't be checked has failed")]
