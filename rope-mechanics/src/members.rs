@@ -11,7 +11,8 @@
 //! Sources: Lawson & Hanson, *Solving Least Squares Problems* (1974), ch. 23; Nocedal & Wright, *Numerical
 //! Optimization* (2006), § 16.5. Both from memory.
 
-use crate::math::{self, linear::Svd};
+use crate::math::{self, linear::Svd, lists};
+use arrayvec::ArrayVec;
 use nalgebra::{Matrix3, SVector, Vector3};
 
 /// Most members at a point.
@@ -121,19 +122,16 @@ fn total(members: &[Member], forces: &[f64; MOST]) -> Vector3<f64> {
 
 /// Stage 1: the forces whose sum comes nearest to b.
 fn nearest(members: &[Member], b: Vector3<f64>) -> Option<([f64; MOST], u32)> {
-    let mut columns = [Vector3::zeros(); COLUMNS];
-    for (column, m) in columns.iter_mut().zip(members) {
-        *column = m.along;
-    }
-    for (column, m) in columns.iter_mut().skip(MOST).zip(members) {
-        if m.both_ways {
-            *column = -m.along;
-        }
-    }
-    let (x, steps) = non_negative_fit(&columns, b)?;
+    // Those that hold both ways once more, the other way.
+    let ways = || {
+        let again = members.iter().enumerate().filter(|(_, m)| m.both_ways).map(|(i, m)| (i, -m.along));
+        members.iter().enumerate().map(|(i, m)| (i, m.along)).chain(again)
+    };
+    let columns: ArrayVec<Vector3<f64>, COLUMNS> = lists::list(ways().map(|(_, way)| way));
+    let (x, steps) = non_negative_fit::<3, COLUMNS>(&columns, b)?;
     let mut forces = [0.0; MOST];
-    for (i, force) in forces.iter_mut().enumerate() {
-        *force = x.get(i)? - x.get(i + MOST)?;
+    for (number, ((i, _), x)) in ways().zip(&x).enumerate() {
+        *forces.get_mut(i)? += if number < members.len() { *x } else { -x };
     }
     Some((forces, steps))
 }
@@ -239,9 +237,9 @@ fn shift(
     (d, x)
 }
 
-/// x ≥ 0 with the least |Σ xⱼ·cⱼ − b|, for b of about unit size. Columns of zeros take no part.
+/// x ≥ 0 with the least |Σ xⱼ·cⱼ − b|, for b of about unit size and C columns at most. Columns of zeros take no part.
 pub(crate) fn non_negative_fit<const R: usize, const C: usize>(
-    columns: &[SVector<f64, R>; C],
+    columns: &[SVector<f64, R>],
     b: SVector<f64, R>,
 ) -> Option<([f64; C], u32)> {
     let mut x = [0.0; C];
@@ -284,7 +282,7 @@ pub(crate) fn non_negative_fit<const R: usize, const C: usize>(
             let aim = aim?;
             let mut way = 1.0;
             let mut first = None;
-            for (j, ((from, to), used)) in x.iter().zip(&aim).zip(&used).enumerate() {
+            for (j, ((from, to), used)) in x.iter().zip(&aim).zip(&used).enumerate().take(columns.len()) {
                 if *used && *to <= 0.0 && (first.is_none() || from / (from - to) < way) {
                     way = from / (from - to);
                     first = Some(j);
@@ -309,7 +307,7 @@ pub(crate) fn non_negative_fit<const R: usize, const C: usize>(
 ///
 /// C = Q·R by Gram and Schmidt, each column twice; R·x = Qᵀ·b.
 fn least_squares<const R: usize, const C: usize>(
-    columns: &[SVector<f64, R>; C],
+    columns: &[SVector<f64, R>],
     used: &[bool; C],
     b: SVector<f64, R>,
 ) -> Option<[f64; C]> {
@@ -334,10 +332,10 @@ fn least_squares<const R: usize, const C: usize>(
         rank += 1;
     }
     let mut x = [0.0; C];
-    let in_use = (0..C).rev().filter(|j| used.get(*j) == Some(&true));
+    let in_use = (0..columns.len()).rev().filter(|j| used.get(*j) == Some(&true));
     for (row, j) in (0..rank).rev().zip(in_use) {
         let (q, r) = (q.get(row)?, r.get(row)?);
-        let known: f64 = r.iter().zip(&x).skip(j + 1).map(|(r, x)| r * x).sum();
+        let known: f64 = r.iter().zip(&x).take(columns.len()).skip(j + 1).map(|(r, x)| r * x).sum();
         *x.get_mut(j)? = (q.dot(&b) - known) / r.get(j)?;
     }
     Some(x)

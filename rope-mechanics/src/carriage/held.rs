@@ -252,7 +252,16 @@ impl Held {
         warm: Option<(bool, Unknowns)>,
     ) -> Result<CarriageState, CarriageError> {
         let warm = warm.filter(|warm| warm.0 == problem.mirrored).map(|warm| warm.1);
-        self.state(problem, &problem.solve(warm, true)?)
+        let balance = problem.solve(warm, true).map_err(|why| match why {
+            CarriageError::HaulWouldPush { x, push } => {
+                // As it was asked for.
+                let inside_m = if problem.mirrored { problem.far_x_m - x.value } else { x.value };
+                let x = self.track.head.x + metres(self.track.outward() * inside_m);
+                CarriageError::HaulWouldPush { x, push }
+            }
+            why => why,
+        })?;
+        self.state(problem, &balance)
     }
 
     /// The state of a balance in which the haul rope pulls.

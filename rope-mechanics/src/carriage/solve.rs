@@ -5,6 +5,7 @@ use super::equations::{Given, Meaning, Problem, Unknowns};
 use super::newton::{Matrix, System, eliminate, newton, settled};
 use crate::line::hang::RopeLaw;
 use crate::quantity::{Force, metres, newtons};
+use crate::rope::Stretch;
 
 /// An answer with its residual.
 #[derive(Debug, Clone, Copy)]
@@ -28,11 +29,14 @@ impl Problem {
         if let Some(balance) = nearby.filter(|balance| self.pulled(balance).is_ok()) {
             return Ok(balance);
         }
-        let quick = self.start().and_then(|start| self.from(start, &mut tries));
+        let start = self.start();
+        let quick =
+            start.filter(|start| self.may_be_held(start)).and_then(|start| self.from(start, &mut tries));
         let mut hauled = Ok(());
         match quick {
             Some(balance) if self.is_first(&balance) => return Ok(balance),
             None if self.heavy_haul() => hauled = self.carries_its_haul(),
+            None if thorough && !tries.lifted => start.map_or(Ok(()), |start| self.rolls_in(start))?,
             _ => {}
         }
         if !thorough {
@@ -102,6 +106,49 @@ impl Problem {
         self.pulled(balance).is_ok() && balance.length_by_last().is_some_and(|by_tension| by_tension <= 0.0)
     }
 
+    /// Whether a place near the start may be held: by a rope that pulls, by one that would have to push, or by one so steep
+    /// that it lifts.
+    fn may_be_held(&self, start: &Unknowns) -> bool {
+        let (Given::LengthAndX { .. }, Some(m)) = (self.given, self.meaning(start)) else { return true };
+        // What the track lifts, less what is pressed down by a push along the haul rope: V − P·d_z/|dₓ|
+        let lifts_n = m.near.v_n + m.away.v_n + m.haul_x_n * m.to_haul_z_m / m.to_haul_x_m;
+        m.haul_x_n <= 0.0 || lifts_n > 0.0 || m.to_haul_z_m > STEEP * m.to_haul_x_m.abs()
+    }
+
+    /// Refuses a place from which the load rolls towards a haul point above it, seen from the start that led to nothing.
+    ///
+    /// Held level it rests where the track lifts its weight, and the lower it hangs the more the track lifts. A straight
+    /// rope that pulls upward lifts as well: the carriage hangs higher with it than held level, and lower with one that
+    /// pushes. So where the track draws towards the haul point, held level as well as on the first straight track on the
+    /// way down, no such rope pulls; nor need there be any place where one that pushes would hold it.
+    fn rolls_in(&self, start: Unknowns) -> Result<(), CarriageError> {
+        let (Given::LengthAndX { x_m, .. }, Some(m)) = (self.given, self.meaning(&start)) else {
+            return Ok(());
+        };
+        if m.haul_x_n <= 0.0 {
+            return Ok(());
+        }
+        // From so far away that it is level, to a thousandth, however low the carriage hangs.
+        let (z_m, far_m) = (-m.near.part.rise_m, 1e3 * self.scale_m);
+        let level = Self {
+            haul_x_m: x_m - far_m,
+            haul_z_m: z_m,
+            haul: RopeLaw { weight_n_per_m: 0.0, stretch: Stretch::RIGID },
+            ..*self
+        };
+        let [ln_t, psi_1, psi_2, near_m, away_m, _] = start;
+        let start = [ln_t, psi_1, psi_2, near_m, away_m, far_m];
+        let Some(Balance { meaning: m, .. }) = level.from(start, &mut Tries::default()) else {
+            return Ok(());
+        };
+        let push_n = m.haul_x_n;
+        if push_n > PUSH * (self.scale_n + m.near.tension_n) && self.haul_z_m >= z_m.max(-m.near.part.rise_m)
+        {
+            return Err(CarriageError::HaulWouldPush { x: metres(x_m), push: newtons(push_n) });
+        }
+        Ok(())
+    }
+
     /// Whether a straight haul rope pulls at this place with more than a heavy one weighs.
     fn carries_its_haul(&self) -> Result<(), CarriageError> {
         let straight = Self { haul: RopeLaw { weight_n_per_m: 0.0, ..self.haul }, ..*self };
@@ -151,5 +198,7 @@ impl Tries {
     }
 }
 
+/// tan 60°, from which on a haul rope may lift the carriage off its track.
+const STEEP: f64 = 1.732_050_807_568_877_2;
 /// A push below this share of the forces is rounding.
 const PUSH: f64 = 1e-12;

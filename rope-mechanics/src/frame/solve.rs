@@ -170,7 +170,9 @@ fn hobbles(
         return Ok([0.0; MOST_HOBBLES]);
     }
     // Σ Tⱼ·hⱼ = −thrust, as nearly as T ≥ 0 allows
-    let (tensions, _) = members::non_negative_fit(&columns, -thrust / size).ok_or(FrameError::Unsolved)?;
+    let columns = columns.get(..frame.hobbles.len()).unwrap_or_default();
+    let (tensions, _) = members::non_negative_fit::<LEVEL, MOST_HOBBLES>(columns, -thrust / size)
+        .ok_or(FrameError::Unsolved)?;
     let tensions = tensions.map(|t| t * size);
     for ((tension, run), (a, b)) in tensions.iter().zip(&runs).zip(frame.hobbles.iter()) {
         if let Some(foot) = on_ground.get_mut(*a) {

@@ -78,31 +78,48 @@ impl TackleSearch {
     /// # Errors
     /// [`TackleError::NotEnough`] if none is, with the hand force that the best of them needs.
     pub fn find(&self, wanted: Wanted) -> Result<Found, TackleError> {
+        let all = || Usual::all().filter(|u| self.lead.is_none_or(|lead| u.lead == lead));
         let mut best: Option<Found> = None;
-        let mut least_n = f64::INFINITY;
-        for usual in Usual::all().filter(|u| self.lead.is_none_or(|lead| u.lead == lead)) {
-            let mut rig = Builder::new();
-            usual.reeve_alike(&mut rig, &self.layout, self.pulley)?;
-            let tackle = rig.close()?;
-            let hand = tackle.hauling(newtons(self.load_n))?.hand();
-            least_n = least_n.min(hand.value);
-            if hand.value > self.available_n {
-                continue;
+        for sheaves in 0..=Usual::MOST_SHEAVES {
+            // No tackle gives more than its ideal: the hand's force is not known to be enough, but may be.
+            let may_do = |u: &Usual| self.load_n <= self.available_n * u.ratio.ideal() * (1.0 + ROUNDING);
+            for usual in all().filter(|u| u.sheaves() == sheaves).filter(may_do) {
+                let found = self.look(usual)?;
+                if found.hand.value > self.available_n {
+                    continue;
+                }
+                let better = best.as_ref().is_none_or(|best| {
+                    // Those with fewer sheaves came before.
+                    let by_rope = found.rope < best.rope;
+                    by_rope && (wanted == Wanted::LeastRope || usual.sheaves() == best.usual.sheaves())
+                });
+                if better {
+                    best = Some(found);
+                }
             }
-            let rope = tackle.rope_needed();
-            let better = best.as_ref().is_none_or(|best| {
-                let key = |sheaves: usize, rope: Length| match wanted {
-                    #[allow(clippy::cast_precision_loss, reason = "a handful")]
-                    Wanted::FewestSheaves => (sheaves as f64, rope.value),
-                    #[allow(clippy::cast_precision_loss, reason = "a handful")]
-                    Wanted::LeastRope => (rope.value, sheaves as f64),
-                };
-                key(usual.sheaves(), rope) < key(best.usual.sheaves(), best.rope)
-            });
-            if better {
-                best = Some(Found { usual, hand, rope });
+            if best.is_some() && wanted == Wanted::FewestSheaves {
+                break;
             }
         }
-        best.ok_or(TackleError::NotEnough { least_n })
+        if let Some(best) = best {
+            return Ok(best);
+        }
+        let mut least_n = f64::INFINITY;
+        for usual in all() {
+            least_n = least_n.min(self.look(usual)?.hand.value);
+        }
+        Err(TackleError::NotEnough { least_n })
+    }
+
+    /// The force at the hand of one of them, and its rope.
+    fn look(&self, usual: Usual) -> Result<Found, TackleError> {
+        let mut rig = Builder::new();
+        usual.reeve_alike(&mut rig, &self.layout, self.pulley)?;
+        let tackle = rig.close()?;
+        let hand = tackle.hauling(newtons(self.load_n))?.hand();
+        Ok(Found { usual, hand, rope: tackle.rope_needed() })
     }
 }
+
+/// What the tensions of a tackle are known to, with two digits to spare.
+const ROUNDING: f64 = 1e-9;

@@ -373,16 +373,12 @@ fn solve(a: &Matrix, n: usize, b: &Vector) -> Option<Vector> {
     let mut scaled = *a;
     let mut right = *b;
     let mut column_scale = Vector::repeat(1.0);
-    for i in 0..MAX_MOVING {
-        if i >= n {
-            *scaled.get_mut((i, i))? = 1.0;
-            continue;
-        }
+    for i in 0..n.min(MAX_MOVING) {
         let largest = scaled.row(i).amax();
         scaled.row_mut(i).unscale_mut(largest);
         right.row_mut(i).unscale_mut(largest);
     }
-    for j in 0..MAX_MOVING {
+    for j in 0..n.min(MAX_MOVING) {
         let largest = scaled.column(j).amax();
         scaled.column_mut(j).unscale_mut(largest);
         *column_scale.get_mut(j)? = largest;
@@ -390,7 +386,7 @@ fn solve(a: &Matrix, n: usize, b: &Vector) -> Option<Vector> {
     if !scaled.iter().all(|x| x.is_finite()) {
         return None;
     }
-    let lu = Lu::of(&scaled);
+    let lu = Lu::of(&scaled, n);
     let sizes = || lu.pivots().map(f64::abs);
     if sizes().fold(f64::INFINITY, f64::min) <= RANK_TOLERANCE * sizes().fold(0.0, f64::max) {
         return None;

@@ -45,6 +45,23 @@ impl UsualRatio {
         Self::NineToOne,
     ];
 
+    /// The advantage without losses.
+    ///
+    /// While it hauls a usual tackle gives no more. With r ≤ 1 passed on by each sheave it gives, in the order of
+    /// [`ALL`](Self::ALL), 1, 1 + r, 1 + r + r², (1 + r)², 1 + r + r² + r³ + r⁴, 2r + 2r² + r³, (1 + r + r²)·(1 + r) and
+    /// (1 + r + r²)², each times r for a lead.
+    pub(super) const fn ideal(self) -> f64 {
+        match self {
+            Self::OneToOne => 1.0,
+            Self::TwoToOne => 2.0,
+            Self::ThreeToOne => 3.0,
+            Self::FourToOne => 4.0,
+            Self::FiveToOne | Self::FiveToOneComplex => 5.0,
+            Self::SixToOne => 6.0,
+            Self::NineToOne => 9.0,
+        }
+    }
+
     /// Sheaves without a lead.
     const fn sheaves(self) -> usize {
         match self {
@@ -131,6 +148,9 @@ pub struct Usual {
 type RopePath = ArrayVec<RopeStop, 10>;
 
 impl Usual {
+    /// Of any of them, the lead included.
+    pub(super) const MOST_SHEAVES: usize = 5;
+
     /// Made with the load's own rope, without a lead.
     #[must_use]
     pub const fn new(ratio: UsualRatio) -> Self {

@@ -164,6 +164,39 @@ fn a_haul_rope_pulls_but_never_pushes() {
     assert!(matches!(why, CarriageError::HaulWouldPush { .. }), "{why}");
 }
 
+/// Places from which the load rolls towards a haul point above the track: nowhere does a rope that pushes balance them,
+/// and held level from the other side they pull as hard as is said. The head is at the origin or elsewhere, on either
+/// side of the far anchor.
+#[test]
+fn a_place_from_which_the_load_rolls_in_is_refused_by_what_it_takes_to_hold_it_level() {
+    let mut refused = 0;
+    for (i, outward) in [1.0, -1.0, 1.0, -1.0].into_iter().enumerate() {
+        let span = 130.0 + 14.0 * i as f64;
+        let head = at(7.0 * i as f64, -3.0);
+        let place = |x: f64, z: f64| at(head.x.value + outward * x, head.z.value + z);
+        let fall = -0.55 * span;
+        let stretch = Stretch::stiffening(n(5e4), n(5e4 * i as f64)).unwrap();
+        let length = m(span.hypot(fall) * 1.0);
+        let track = Track::new(head, place(span, fall), length, per_metre(1.7), stretch).unwrap();
+        let load = Load::new(n(2400.0)).unwrap();
+        // Between the carriage and the head the rope would pull; between it and the far anchor the load rolls to it.
+        let from_above = HaulRope::new(place(0.6 * span, 2.0)).unwrap();
+        for share in [0.2, 0.3, 0.4, 0.5] {
+            let x = place(share * span, 0.0).x;
+            let why = Held::new(track, load, from_above).at_x(x).unwrap_err();
+            let CarriageError::HaulWouldPush { x: said, push } = why else { panic!("{share}: {why}") };
+            near(said.value, x.value, 1e-9);
+            // From far behind the head, level.
+            let behind = HaulRope::new(place(-1e6, share * fall)).unwrap();
+            let level = Held::new(track, load, behind).at_x(x).unwrap().haul.unwrap().at_carriage;
+            // Said with a rope that is level to a thousandth; it takes less than the load.
+            near(push.value, level.value, 2e-3 * 2400.0);
+            refused += 1;
+        }
+    }
+    assert_eq!(refused, 16);
+}
+
 #[test]
 fn a_haul_rope_of_almost_no_weight_is_a_straight_one() {
     let held = Held::new(slope_track(80.248_89), litter(), from_head());

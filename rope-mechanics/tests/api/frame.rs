@@ -224,6 +224,68 @@ proptest! {
     }
 }
 
+/// At every tilt that is said to be borne no member exceeds its strength, and just beyond either end one does, or the
+/// frame falls. Each tilt is solved by itself here.
+#[test]
+fn the_ends_of_what_is_borne_are_where_a_strength_is_reached() {
+    let mut seed = 5_u64;
+    let mut random = |from: f64, to: f64| {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        from + (to - from) * (seed >> 11) as f64 / (1_u64 << 53) as f64
+    };
+    let (mut by_strength, mut by_tipping, mut never) = (0, 0, 0);
+    for case in 0..400 {
+        let height = random(1.5, 4.0);
+        let legs: Vec<Leg> = (0..3 + case % 3)
+            .map(|_| {
+                let foot = polar(random(0.5, 2.0), random(-PI, PI), random(-0.4, 0.4));
+                Leg::new(foot)
+                    .unwrap()
+                    .with_strength(n(random(1500.0, 15e3)), Length::new::<meter>(2.8))
+                    .unwrap()
+            })
+            .collect();
+        let guys: Vec<Guy> = (0..case % 4)
+            .map(|_| {
+                let anchor = polar(random(2.0, 9.0), random(-PI, PI), random(-1.0, 1.0));
+                Guy::new(anchor).unwrap().with_strength(n(random(800.0, 9e3))).unwrap()
+            })
+            .collect();
+        let frame = Frame::new(point(0.0, 0.0, height), &legs, &guys).unwrap();
+        let (azimuth, size) = (random(-PI, PI), random(1000.0, 4000.0));
+        let used = |tilt: f64| {
+            let (sin, cos) = tilt.sin_cos();
+            let pull = force(size * sin * azimuth.cos(), size * sin * azimuth.sin(), -size * cos);
+            frame.solve(&[pull]).map_or(f64::INFINITY, |forces| {
+                let legs = forces.legs().iter().filter_map(|leg| leg.factor);
+                let guys = forces.guys().iter().filter_map(|guy| guy.factor);
+                legs.chain(guys).fold(0.0, |most: f64, factor| most.max(1.0 / factor.value))
+            })
+        };
+        let edge = frame.cone_edge(Angle::new::<degree>(azimuth.to_degrees()), n(size)).unwrap();
+        let Some((low, high)) = edge.stands.map(|(low, high)| (low.value, high.value)) else { continue };
+        let looks = |from: f64, to: f64| (0..=60).map(move |i| from + (to - from) * f64::from(i) / 60.0);
+        let Some((from, to)) = edge.bears.map(|(from, to)| (from.value, to.value)) else {
+            never += 1;
+            assert!(looks(low, high).all(|tilt| used(tilt) > 1.0 - 1e-9), "case {case}");
+            continue;
+        };
+        assert!(low <= from && from <= to && to <= high, "case {case}");
+        for tilt in looks(from, to).filter(|tilt| (low + 2e-9..high - 2e-9).contains(tilt)) {
+            assert!(used(tilt) <= 1.0 + 1e-9, "case {case}: {tilt} of {from} to {to}");
+        }
+        for (end, limit, beyond) in [(from, low, from - 1e-6), (to, high, to + 1e-6)] {
+            if (end - limit).abs() > 2e-6 {
+                by_strength += 1;
+                assert!((used(end) - 1.0).abs() < 1e-9 && used(beyond) > 1.0, "case {case}: {end}");
+            } else {
+                by_tipping += 1;
+            }
+        }
+    }
+    assert!(by_strength > 50 && by_tipping > 50 && never > 10, "{by_strength} {by_tipping} {never}");
+}
+
 /// A tripod with nothing to choose, one with a guy, and six legs: many resultants asked at once are answered as one by one,
 /// whether the frame stands or falls.
 #[test]

@@ -529,6 +529,56 @@ fn the_search_finds_the_least() {
     assert!((least_n - 2000.0 / (2.71 * 2.71)).abs() < 1e-9);
 }
 
+/// What the search leaves out can't be better: all tackles built and compared one by one, whatever is lost at a sheave.
+#[test]
+fn the_search_finds_what_trying_all_of_them_finds() {
+    let (mut found, mut refused) = (0, 0);
+    for step in 0..60 {
+        let efficiency = 0.4 + 0.01 * f64::from(step);
+        let pulley = pulley(efficiency.min(1.0));
+        for lead in [None, Some(false), Some(true)] {
+            // In odd steps what one of them needs to the last digit.
+            let usual = Usual::all().nth(step as usize % 30).unwrap();
+            let exact = usual.build_alike(&layout(), pulley).unwrap().hauling(n(1000.0)).unwrap().hand();
+            let available = if step % 2 == 1 { exact } else { n(1000.0 / (0.7 + 0.13 * f64::from(step))) };
+            let search = TackleSearch::new(n(1000.0), available, pulley, layout()).unwrap();
+            let search = lead.map_or(search, |lead| search.with_lead(lead));
+            for wanted in [Wanted::FewestSheaves, Wanted::LeastRope] {
+                let mut least = n(f64::INFINITY);
+                let mut best: Option<(f64, f64, Usual)> = None;
+                for usual in Usual::all().filter(|usual| lead.is_none_or(|lead| usual.lead == lead)) {
+                    let tackle = usual.build_alike(&layout(), pulley).unwrap();
+                    let hand = tackle.hauling(n(1000.0)).unwrap().hand();
+                    // No tackle gives more than its ideal, which is what lets the search leave some out.
+                    assert!(
+                        1000.0 / hand.value <= tackle.velocity_ratio().value * (1.0 + 1e-12),
+                        "{usual:?}"
+                    );
+                    least = least.min(hand);
+                    let (sheaves, rope) = (usual.sheaves() as f64, tackle.rope_needed().value);
+                    let keys =
+                        if wanted == Wanted::FewestSheaves { (sheaves, rope) } else { (rope, sheaves) };
+                    if hand <= available && best.is_none_or(|best| keys < (best.0, best.1)) {
+                        best = Some((keys.0, keys.1, usual));
+                    }
+                }
+                match (search.find(wanted), best) {
+                    (Ok(of_search), Some((.., usual))) => {
+                        found += 1;
+                        assert_eq!(of_search.usual, usual, "{efficiency} {available:?} {lead:?} {wanted:?}");
+                    }
+                    (Err(TackleError::NotEnough { least_n }), None) => {
+                        refused += 1;
+                        assert_eq!(least_n, least.value);
+                    }
+                    other => panic!("{other:?}"),
+                }
+            }
+        }
+    }
+    assert!(found > 100 && refused > 30, "{found} {refused}");
+}
+
 #[test]
 fn a_carrier_that_no_rope_holds_floats_by_name() {
     let mut rig = Builder::new();
