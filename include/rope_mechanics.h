@@ -113,6 +113,8 @@
  *   How warm a motor gets
  *     rmech_motor_warmed, rmech_motor_duty_cycle, rmech_motor_settles_at, rmech_motor_current_squared_time,
  *     rmech_motor_lasting_share
+ *   Live calls in single precision
+ *     rmech_live_line_ends, rmech_live_line_length, rmech_live_turn_ratio
  *   A haul on a battery
  *     rmech_winch_haul, rmech_winch_haul_by_table
  *   Rigs: ropes through sheaves in three dimensions
@@ -873,7 +875,7 @@ typedef struct rmech_line_point {
 // The line in equilibrium.
 //
 // Assumptions, formula and range: at the top of this topic in rope_mechanics.h.
-// Cost: no heap, 5 kB of stack; at most 2000 evaluations of its equation, some 4 as a rule (more where it stiffens).
+// Cost: no heap, 5 kB of stack; at most 2000 evaluations of its equation and one line more, some 4 as a rule (more where it stiffens), iterations at most 2400.
 RMECH_NODISCARD
 int32_t rmech_line_solve(const struct rmech_line *line,
                          struct rmech_line_state *state,
@@ -946,14 +948,14 @@ int32_t rmech_line_length_for_sag(const struct rmech_line *line,
 // The rope that doesn't stretch, of the length of `line`.
 //
 // Assumptions, formula and range of all four: at the top of this topic in rope_mechanics.h. The stretch of `line` is not read.
-// Cost: no heap, 4 kB of stack; at most 400 evaluations of its equation, some 4 as a rule.
+// Cost: no heap, 4 kB of stack; at most 400 evaluations of its equation, some 4 as a rule, iterations at most 400.
 RMECH_NODISCARD
 int32_t rmech_catenary_by_length(const struct rmech_line *line,
                                  struct rmech_line_state *state,
                                  struct rmech_error *error);
 
 // The rope that doesn't stretch, with this horizontal tension. Length and stretch of `line` are not read.
-// Cost: no heap, 4 kB of stack; closed form.
+// Cost: no heap, 4 kB of stack; closed form, iterations at most 0.
 RMECH_NODISCARD
 int32_t rmech_catenary_by_horizontal_tension(const struct rmech_line *line,
                                              const struct rmech_force *horizontal_tension,
@@ -964,7 +966,7 @@ int32_t rmech_catenary_by_horizontal_tension(const struct rmech_line *line,
 //
 // `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`; two ropes have that tension, so `which` is
 // `RMECH_BRANCH_TAUT` or `RMECH_BRANCH_SLACK`.
-// Cost: no heap, 4 kB of stack; roots between two bounds, each in at most the steps of bisection, some ten as a rule.
+// Cost: no heap, 4 kB of stack; roots between two bounds, each in at most the steps of bisection, some ten as a rule, iterations at most 400.
 RMECH_NODISCARD
 int32_t rmech_catenary_by_end_tension(const struct rmech_line *line,
                                       int32_t line_end,
@@ -974,7 +976,7 @@ int32_t rmech_catenary_by_end_tension(const struct rmech_line *line,
                                       struct rmech_error *error);
 
 // The rope that doesn't stretch and hangs this far below the chord. Length and stretch of `line` are not read.
-// Cost: no heap, 4 kB of stack; roots between two bounds, each in at most the steps of bisection, some ten as a rule.
+// Cost: no heap, 4 kB of stack; roots between two bounds, each in at most the steps of bisection, some ten as a rule, iterations at most 400.
 RMECH_NODISCARD
 int32_t rmech_catenary_by_sag(const struct rmech_line *line,
                               const struct rmech_length *sag,
@@ -1132,7 +1134,7 @@ typedef struct rmech_carriage_state {
 // The load rolling free on the track, without friction. The haul rope is not read.
 //
 // `RMECH_ERR_GEOMETRY` if nothing holds it between its supports: it runs to the lower one.
-// Cost: no heap, 7 kB of stack; at most 200 roots of bisection each; some ten steps as a rule.
+// Cost: no heap, 7 kB of stack; at most 200 roots of bisection each; some ten steps as a rule, iterations at most 64.
 RMECH_NODISCARD
 int32_t rmech_carriage_rolling(const struct rmech_carriage *carriage,
                                struct rmech_carriage_state *state,
@@ -1141,7 +1143,7 @@ int32_t rmech_carriage_rolling(const struct rmech_carriage *carriage,
 // The load held by its haul rope at the horizontal position `x`, strictly between the supports of the track.
 //
 // `RMECH_ERR_GEOMETRY` where the haul rope would have to push.
-// Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each; 3 to 5 as a rule.
+// Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each, and 4 more; 3 to 5 as a rule, iterations at most 64.
 RMECH_NODISCARD
 int32_t rmech_carriage_held_at_x(const struct rmech_carriage *carriage,
                                  const struct rmech_length *x,
@@ -1149,7 +1151,7 @@ int32_t rmech_carriage_held_at_x(const struct rmech_carriage *carriage,
                                  struct rmech_error *error);
 
 // The load held by an unstretched length of haul rope. Where that rope is slack, the load rests by itself.
-// Cost: no heap, 24 kB of stack; the same at no more than 60 places; one or two as a rule.
+// Cost: no heap, 24 kB of stack; the same at no more than 60 places; one or two as a rule, iterations at most 64.
 RMECH_NODISCARD
 int32_t rmech_carriage_held_by_haul_length(const struct rmech_carriage *carriage,
                                            const struct rmech_length *haul_length,
@@ -1161,7 +1163,7 @@ int32_t rmech_carriage_held_by_haul_length(const struct rmech_carriage *carriage
 //
 // `ground` has `count` points with growing x, at most `RMECH_GROUND_POINTS_MAX`. `RMECH_ERR_GEOMETRY` where the load
 // hangs so high nowhere: the message has the least and the greatest height.
-// Cost: no heap, 35 kB of stack; the same at some 500 places at most, over the ground given; some ten as a rule.
+// Cost: no heap, 35 kB of stack; the same at some 500 places at most, over the ground given; some ten as a rule, iterations at most 32000.
 RMECH_NODISCARD
 int32_t rmech_carriage_held_at_height_above(const struct rmech_carriage *carriage,
                                             const struct rmech_plane_point *ground,
@@ -1174,7 +1176,7 @@ int32_t rmech_carriage_held_at_height_above(const struct rmech_carriage *carriag
 // The length of track with which it pulls with `tension` at the head while the load is held at `x`.
 //
 // `state` has the length. `RMECH_ERR_GEOMETRY` if the load can't hang on so little tension.
-// Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each; 3 to 5 as a rule.
+// Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each, and 4 more; 3 to 5 as a rule, iterations at most 64.
 RMECH_NODISCARD
 int32_t rmech_carriage_length_for_tension(const struct rmech_carriage *carriage,
                                           const struct rmech_length *x,
@@ -1185,7 +1187,7 @@ int32_t rmech_carriage_length_for_tension(const struct rmech_carriage *carriage,
 // The length of track with which the held carriage stands at `point`: at a given height above the ground, say.
 //
 // `state` has the length.
-// Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each; 3 to 5 as a rule.
+// Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each, and 4 more; 3 to 5 as a rule, iterations at most 64.
 RMECH_NODISCARD
 int32_t rmech_carriage_length_for_point(const struct rmech_carriage *carriage,
                                         const struct rmech_plane_point *point,
@@ -1451,7 +1453,7 @@ int32_t rmech_reeving_tensions(const struct rmech_reeving *reeving,
 //
 // `known` is one of `RMECH_TRACK_KNOWN_...` and says what `tension` is; `motion_of_rope` one of
 // `RMECH_MOTION_...`: tensioning is hauling, easing is lowering.
-// Cost: no heap, 17 kB of stack; for each side of each part, a few passes along the rope.
+// Cost: no heap, 14 kB of stack; for each side of each part, a few passes along the rope.
 RMECH_NODISCARD
 int32_t rmech_doubled_track_tensions(const struct rmech_doubled_track *track,
                                      int32_t known,
@@ -3698,7 +3700,7 @@ int32_t rmech_winch_pull_from_current(const struct rmech_winch *winch,
 
 // The pull that a current stands for by the maker's table, and its band. Otherwise as
 // `rmech_winch_pull_from_current`.
-// Cost: no heap, 6 kB of stack; one pass over what is given.
+// Cost: no heap, 5 kB of stack; one pass over what is given.
 RMECH_NODISCARD
 int32_t rmech_winch_pull_from_current_by_table(const struct rmech_winch_row *rows,
                                                size_t row_count,
@@ -4076,6 +4078,121 @@ int32_t rmech_motor_lasting_share(const struct rmech_motor_heat *heat,
                                   struct rmech_ratio *share,
                                   struct rmech_error *error);
 
+/* ---- Live calls in single precision --------------------------------------------------------------------------------
+ * The line of rmech_line_solve and the turns of rmech_turn_band, by the same formulas, all of it computed in float. Lines that
+ * stretch in proportion (b = 0). Prepare a rig with the double calls; ask these while it runs.
+ * Measured against the double calls with the same numbers, over 2 million random lines: each force is off by less than 1e-6 of
+ * the greater end tension (5.4e-7 seen); a ratio by less than 5e-6 of itself (3e-6 seen). That is of the arithmetic alone: a
+ * length given as float is itself rounded by up to 6e-8, which makes EA*6e-8 of tension in a taut line, 7 mN at 120 kN.
+ * Range: span 0.01 to 1e5 m, length to 2e5 m, weight 0.001 to 1e4 N/m, EA 1 to 1e10 N; not slacker than some thousand times
+ * the span. CAUTION. As of every call: an aid, not a safety function. Sources: those of lines and of losses at a bend.
+ *
+ *     rmech_live_line live = {0}; // 52 m out, 31 m down
+ *     rmech_live_ends at_ends;
+ *     live.span_m = 52.0f;
+ *     live.rise_m = -31.0f;
+ *     live.length_m = 60.0f;
+ *     live.weight_n_per_m = 1.8f;
+ *     live.stiffness_n = 124e3f;
+ *     if (rmech_live_line_ends(&live, &at_ends, &error) == RMECH_OK)
+ *         printf("%.0f N\n", (double)at_ends.first_n); // 1177 N
+ */
+
+// A rope between two supports that stretches in proportion to its tension. Each member's unit stands in its name.
+//
+// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
+typedef struct rmech_live_line {
+  // Horizontal distance between the supports.
+  float span_m;
+  // Height of the second support above the first; negative if it is lower.
+  float rise_m;
+  // Unstretched length. Not read where the length is what is asked for.
+  float length_m;
+  // Weight per unstretched metre.
+  float weight_n_per_m;
+  // Axial stiffness EA: tension by strain.
+  float stiffness_n;
+  // Tension at the first end. Read by `rmech_live_line_length` alone.
+  float first_n;
+} rmech_live_line;
+
+// The forces at the supports of a line.
+typedef struct rmech_live_ends {
+  // Horizontal component of the tension, the same all along the rope.
+  float horizontal_n;
+  // Tension at the first end.
+  float first_n;
+  // Tension at the second end.
+  float last_n;
+  // What the first support carries, upward; negative where the rope lifts it.
+  float first_up_n;
+  // What the second support carries, upward; negative where the rope lifts it.
+  float last_up_n;
+  // Relative change of the answer in one more step of the solver: at most 2e-6, or the call fails.
+  float residual;
+  // Steps of the solver.
+  uint32_t iterations;
+} rmech_live_ends;
+
+// The length of rope that pulls as hard as asked for.
+typedef struct rmech_live_length {
+  // Unstretched length.
+  float length_m;
+  // How far the tension of that length is from the one asked for, by the latter: at most 1e-3, or the call fails.
+  float residual;
+  // Lines solved.
+  uint32_t iterations;
+} rmech_live_length;
+
+// A turn, the way the rope goes over it, and how far it turns.
+//
+// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
+typedef struct rmech_live_turn {
+  // One of `RMECH_TURN_...`.
+  int32_t kind;
+  // `RMECH_MOTION_HAULING` or `RMECH_MOTION_LOWERING`: at rest the ratio is a band, see `rmech_turn_band`.
+  int32_t motion;
+  // Of a sheave, over a turn of 180 degrees: 0.3 to 1.
+  float efficiency;
+  // Of a bar or capstan, in this direction: 0 to 2.
+  float friction;
+  // How far the rope wraps it, in radians: 0 to 4 pi.
+  float wrap_rad;
+} rmech_live_turn;
+
+// Tension on the pulling side by that on the load's side.
+typedef struct rmech_live_ratio {
+  // At least 1 hauling, at most 1 lowering.
+  float ratio;
+} rmech_live_ratio;
+
+// The forces at the supports of a line, in single precision.
+//
+// Formula, range and measured error: at the top of this topic in rope_mechanics.h.
+// Cost: no heap, 3 kB of stack; at most 60 evaluations of its equation, some 5 as a rule, iterations at most 60.
+RMECH_NODISCARD
+int32_t rmech_live_line_ends(const struct rmech_live_line *line,
+                             struct rmech_live_ends *ends,
+                             struct rmech_error *error);
+
+// The unstretched length at which a line pulls with `first_n` at its first end, in single precision: the shorter,
+// where two do.
+//
+// A tension below what the rope's weight alone makes there is refused with `RMECH_ERR_GEOMETRY`; so may be one within
+// a millionth of the least. A rope so stiff that no float comes within a thousandth: `RMECH_ERR_UNSOLVED`.
+// Cost: no heap, 3 kB of stack; at most 120 lines solved, some 20 as a rule, iterations at most 120.
+RMECH_NODISCARD
+int32_t rmech_live_line_length(const struct rmech_live_line *line,
+                               struct rmech_live_length *length,
+                               struct rmech_error *error);
+
+// The ratio of the tensions over a turn, in single precision: a sheave, a bar or capstan, or no loss.
+// Cost: no heap, 3 kB of stack; closed form.
+RMECH_NODISCARD
+int32_t rmech_live_turn_ratio(const struct rmech_live_turn *turn,
+                              struct rmech_live_ratio *ratio,
+                              struct rmech_error *error);
+
 /* ---- A haul on a battery -------------------------------------------------------------------------------------------
  * The winch at each moment, with the charge by Peukert's law, the voltage by charge and cold, the motor by its heat, in
  * intervals of at most the one given (1500 to a step as a rule, 10000 at most, else RMECH_ERR_UNSOLVED).
@@ -4284,7 +4401,7 @@ int32_t rmech_winch_haul(const struct rmech_winch *winch,
 // `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A
 // table says nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two
 // nodes, are `RMECH_ERR_GEOMETRY`.
-// Cost: no heap, 17 kB of stack; at most 10000 intervals for each step of the haul.
+// Cost: no heap, 16 kB of stack; at most 10000 intervals for each step of the haul.
 RMECH_NODISCARD
 int32_t rmech_winch_haul_by_table(const struct rmech_winch_row *rows,
                                   size_t row_count,

@@ -3076,6 +3076,99 @@ RMECH_SAME_PLACE(heating, rmech_heating, winding);
 RMECH_SAME_PLACE(heating, rmech_heating, idle);
 RMECH_SAME_PLACE(heating, rmech_heating, air);
 
+/// A rope between two supports that stretches in proportion to its tension. Each member's unit stands in its name.
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
+struct live_line {
+    /// Horizontal distance between the supports.
+    float span_m{};
+    /// Height of the second support above the first; negative if it is lower.
+    float rise_m{};
+    /// Unstretched length. Not read where the length is what is asked for.
+    float length_m{};
+    /// Weight per unstretched metre.
+    float weight_n_per_m{};
+    /// Axial stiffness EA: tension by strain.
+    float stiffness_n{};
+    /// Tension at the first end. Read by `rmech_live_line_length` alone.
+    float first_n{};
+};
+RMECH_SAME_SIZE(live_line, rmech_live_line);
+RMECH_SAME_PLACE(live_line, rmech_live_line, span_m);
+RMECH_SAME_PLACE(live_line, rmech_live_line, rise_m);
+RMECH_SAME_PLACE(live_line, rmech_live_line, length_m);
+RMECH_SAME_PLACE(live_line, rmech_live_line, weight_n_per_m);
+RMECH_SAME_PLACE(live_line, rmech_live_line, stiffness_n);
+RMECH_SAME_PLACE(live_line, rmech_live_line, first_n);
+
+/// The forces at the supports of a line.
+struct live_ends {
+    /// Horizontal component of the tension, the same all along the rope.
+    float horizontal_n{};
+    /// Tension at the first end.
+    float first_n{};
+    /// Tension at the second end.
+    float last_n{};
+    /// What the first support carries, upward; negative where the rope lifts it.
+    float first_up_n{};
+    /// What the second support carries, upward; negative where the rope lifts it.
+    float last_up_n{};
+    /// Relative change of the answer in one more step of the solver: at most 2e-6, or the call fails.
+    float residual{};
+    /// Steps of the solver.
+    std::uint32_t iterations{};
+};
+RMECH_SAME_SIZE(live_ends, rmech_live_ends);
+RMECH_SAME_PLACE(live_ends, rmech_live_ends, horizontal_n);
+RMECH_SAME_PLACE(live_ends, rmech_live_ends, first_n);
+RMECH_SAME_PLACE(live_ends, rmech_live_ends, last_n);
+RMECH_SAME_PLACE(live_ends, rmech_live_ends, first_up_n);
+RMECH_SAME_PLACE(live_ends, rmech_live_ends, last_up_n);
+RMECH_SAME_PLACE(live_ends, rmech_live_ends, residual);
+RMECH_SAME_PLACE(live_ends, rmech_live_ends, iterations);
+
+/// The length of rope that pulls as hard as asked for.
+struct live_length {
+    /// Unstretched length.
+    float length_m{};
+    /// How far the tension of that length is from the one asked for, by the latter: at most 1e-3, or the call fails.
+    float residual{};
+    /// Lines solved.
+    std::uint32_t iterations{};
+};
+RMECH_SAME_SIZE(live_length, rmech_live_length);
+RMECH_SAME_PLACE(live_length, rmech_live_length, length_m);
+RMECH_SAME_PLACE(live_length, rmech_live_length, residual);
+RMECH_SAME_PLACE(live_length, rmech_live_length, iterations);
+
+/// A turn, the way the rope goes over it, and how far it turns.
+/// It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++.
+struct live_turn {
+    /// One of `RMECH_TURN_...`.
+    std::int32_t kind{};
+    /// `RMECH_MOTION_HAULING` or `RMECH_MOTION_LOWERING`: at rest the ratio is a band, see `rmech_turn_band`.
+    std::int32_t motion{};
+    /// Of a sheave, over a turn of 180 degrees: 0.3 to 1.
+    float efficiency{};
+    /// Of a bar or capstan, in this direction: 0 to 2.
+    float friction{};
+    /// How far the rope wraps it, in radians: 0 to 4 pi.
+    float wrap_rad{};
+};
+RMECH_SAME_SIZE(live_turn, rmech_live_turn);
+RMECH_SAME_PLACE(live_turn, rmech_live_turn, kind);
+RMECH_SAME_PLACE(live_turn, rmech_live_turn, motion);
+RMECH_SAME_PLACE(live_turn, rmech_live_turn, efficiency);
+RMECH_SAME_PLACE(live_turn, rmech_live_turn, friction);
+RMECH_SAME_PLACE(live_turn, rmech_live_turn, wrap_rad);
+
+/// Tension on the pulling side by that on the load's side.
+struct live_ratio {
+    /// At least 1 hauling, at most 1 lowering.
+    float ratio{};
+};
+RMECH_SAME_SIZE(live_ratio, rmech_live_ratio);
+RMECH_SAME_PLACE(live_ratio, rmech_live_ratio, ratio);
+
 /// From where a haul starts, how closely it is followed, and what stops it.
 struct haul_limits {
     /// sizeof(rmech_haul_limits); set it with `rmech_init` or `RMECH_INIT`.
@@ -3769,7 +3862,8 @@ struct weakest_link_result {
 
 /// The line in equilibrium.
 /// Assumptions, formula and range: at the top of this topic in rope_mechanics.h. Cost: no heap, 5 kB of stack; at most
-/// 2000 evaluations of its equation, some 4 as a rule (more where it stiffens).
+/// 2000 evaluations of its equation and one line more, some 4 as a rule (more where it stiffens), iterations at most
+/// 2400.
 [[nodiscard]] inline result<rope_mechanics::line_state> line_solve(const rope_mechanics::line &line) {
     rmech_error error = RMECH_INIT(rmech_error);
     rope_mechanics::line_state state{};
@@ -3872,7 +3966,8 @@ struct line_solve_many_result {
 
 /// The rope that doesn't stretch, of the length of `line`.
 /// Assumptions, formula and range of all four: at the top of this topic in rope_mechanics.h. The stretch of `line` is
-/// not read. Cost: no heap, 4 kB of stack; at most 400 evaluations of its equation, some 4 as a rule.
+/// not read. Cost: no heap, 4 kB of stack; at most 400 evaluations of its equation, some 4 as a rule, iterations at
+/// most 400.
 [[nodiscard]] inline result<rope_mechanics::line_state> catenary_by_length(const rope_mechanics::line &line) {
     rmech_error error = RMECH_INIT(rmech_error);
     rope_mechanics::line_state state{};
@@ -3883,7 +3978,7 @@ struct line_solve_many_result {
 }
 
 /// The rope that doesn't stretch, with this horizontal tension. Length and stretch of `line` are not read. Cost: no
-/// heap, 4 kB of stack; closed form.
+/// heap, 4 kB of stack; closed form, iterations at most 0.
 [[nodiscard]] inline result<rope_mechanics::line_state> catenary_by_horizontal_tension(const rope_mechanics::line &line, const rope_mechanics::force &horizontal_tension) {
     rmech_error error = RMECH_INIT(rmech_error);
     rope_mechanics::line_state state{};
@@ -3896,7 +3991,7 @@ struct line_solve_many_result {
 /// The rope that doesn't stretch, with this tension at one of its ends. Length and stretch of `line` are not read.
 /// `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`; two ropes have that tension, so `which` is
 /// `RMECH_BRANCH_TAUT` or `RMECH_BRANCH_SLACK`. Cost: no heap, 4 kB of stack; roots between two bounds, each in at
-/// most the steps of bisection, some ten as a rule.
+/// most the steps of bisection, some ten as a rule, iterations at most 400.
 [[nodiscard]] inline result<rope_mechanics::line_state> catenary_by_end_tension(const rope_mechanics::line &line, std::int32_t line_end, std::int32_t which, const rope_mechanics::force &tension) {
     rmech_error error = RMECH_INIT(rmech_error);
     rope_mechanics::line_state state{};
@@ -3907,7 +4002,8 @@ struct line_solve_many_result {
 }
 
 /// The rope that doesn't stretch and hangs this far below the chord. Length and stretch of `line` are not read. Cost:
-/// no heap, 4 kB of stack; roots between two bounds, each in at most the steps of bisection, some ten as a rule.
+/// no heap, 4 kB of stack; roots between two bounds, each in at most the steps of bisection, some ten as a rule,
+/// iterations at most 400.
 [[nodiscard]] inline result<rope_mechanics::line_state> catenary_by_sag(const rope_mechanics::line &line, const rope_mechanics::length &sag) {
     rmech_error error = RMECH_INIT(rmech_error);
     rope_mechanics::line_state state{};
@@ -3919,7 +4015,7 @@ struct line_solve_many_result {
 
 /// The load rolling free on the track, without friction. The haul rope is not read.
 /// `RMECH_ERR_GEOMETRY` if nothing holds it between its supports: it runs to the lower one. Cost: no heap, 7 kB of
-/// stack; at most 200 roots of bisection each; some ten steps as a rule.
+/// stack; at most 200 roots of bisection each; some ten steps as a rule, iterations at most 64.
 [[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_rolling(const rope_mechanics::carriage &carriage) {
     rmech_error error = RMECH_INIT(rmech_error);
     rope_mechanics::carriage_state state{};
@@ -3931,7 +4027,7 @@ struct line_solve_many_result {
 
 /// The load held by its haul rope at the horizontal position `x`, strictly between the supports of the track.
 /// `RMECH_ERR_GEOMETRY` where the haul rope would have to push. Cost: no heap, 19 kB of stack; Newton's method from at
-/// most a few starts, 60 steps of at most 14 halvings each; 3 to 5 as a rule.
+/// most a few starts, 60 steps of at most 14 halvings each, and 4 more; 3 to 5 as a rule, iterations at most 64.
 [[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_held_at_x(const rope_mechanics::carriage &carriage, const rope_mechanics::length &x) {
     rmech_error error = RMECH_INIT(rmech_error);
     rope_mechanics::carriage_state state{};
@@ -3942,7 +4038,7 @@ struct line_solve_many_result {
 }
 
 /// The load held by an unstretched length of haul rope. Where that rope is slack, the load rests by itself. Cost: no
-/// heap, 24 kB of stack; the same at no more than 60 places; one or two as a rule.
+/// heap, 24 kB of stack; the same at no more than 60 places; one or two as a rule, iterations at most 64.
 [[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_held_by_haul_length(const rope_mechanics::carriage &carriage, const rope_mechanics::length &haul_length) {
     rmech_error error = RMECH_INIT(rmech_error);
     rope_mechanics::carriage_state state{};
@@ -3956,7 +4052,7 @@ struct line_solve_many_result {
 /// the support named by `nearest`, one of `RMECH_SUPPORT_...`.
 /// `ground` has `count` points with growing x, at most `RMECH_GROUND_POINTS_MAX`. `RMECH_ERR_GEOMETRY` where the load
 /// hangs so high nowhere: the message has the least and the greatest height. Cost: no heap, 35 kB of stack; the same
-/// at some 500 places at most, over the ground given; some ten as a rule.
+/// at some 500 places at most, over the ground given; some ten as a rule, iterations at most 32000.
 [[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_held_at_height_above(const rope_mechanics::carriage &carriage, array_view<rope_mechanics::plane_point> ground, const rope_mechanics::length &height, std::int32_t nearest) {
     rmech_error error = RMECH_INIT(rmech_error);
     rope_mechanics::carriage_state state{};
@@ -3968,7 +4064,8 @@ struct line_solve_many_result {
 
 /// The length of track with which it pulls with `tension` at the head while the load is held at `x`.
 /// `state` has the length. `RMECH_ERR_GEOMETRY` if the load can't hang on so little tension. Cost: no heap, 19 kB of
-/// stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each; 3 to 5 as a rule.
+/// stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each, and 4 more; 3 to 5 as a
+/// rule, iterations at most 64.
 [[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_length_for_tension(const rope_mechanics::carriage &carriage, const rope_mechanics::length &x, const rope_mechanics::force &tension) {
     rmech_error error = RMECH_INIT(rmech_error);
     rope_mechanics::carriage_state state{};
@@ -3980,7 +4077,7 @@ struct line_solve_many_result {
 
 /// The length of track with which the held carriage stands at `point`: at a given height above the ground, say.
 /// `state` has the length. Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at
-/// most 14 halvings each; 3 to 5 as a rule.
+/// most 14 halvings each, and 4 more; 3 to 5 as a rule, iterations at most 64.
 [[nodiscard]] inline result<rope_mechanics::carriage_state> carriage_length_for_point(const rope_mechanics::carriage &carriage, const rope_mechanics::plane_point &point) {
     rmech_error error = RMECH_INIT(rmech_error);
     rope_mechanics::carriage_state state{};
@@ -4013,7 +4110,7 @@ struct reeving_tensions_result {
 
 /// The tensions of a doubled track rope from one known tension.
 /// `known` is one of `RMECH_TRACK_KNOWN_...` and says what `tension` is; `motion_of_rope` one of `RMECH_MOTION_...`:
-/// tensioning is hauling, easing is lowering. Cost: no heap, 17 kB of stack; for each side of each part, a few passes
+/// tensioning is hauling, easing is lowering. Cost: no heap, 14 kB of stack; for each side of each part, a few passes
 /// along the rope.
 [[nodiscard]] inline result<rope_mechanics::track_tensions> doubled_track_tensions(const rope_mechanics::doubled_track &track, std::int32_t known, const rope_mechanics::force &tension, std::int32_t motion_of_rope) {
     rmech_error error = RMECH_INIT(rmech_error);
@@ -4984,7 +5081,7 @@ struct drum_capacity_result {
 }
 
 /// The pull that a current stands for by the maker's table, and its band. Otherwise as
-/// `rmech_winch_pull_from_current`. Cost: no heap, 6 kB of stack; one pass over what is given.
+/// `rmech_winch_pull_from_current`. Cost: no heap, 5 kB of stack; one pass over what is given.
 [[nodiscard]] inline result<rope_mechanics::pull_reading> winch_pull_from_current_by_table(array_view<rope_mechanics::winch_row> rows, const rope_mechanics::ratio &radius_ratio, const rope_mechanics::gauge_bands &bands, const rope_mechanics::current &current, std::int32_t state) {
     rmech_error error = RMECH_INIT(rmech_error);
     rope_mechanics::pull_reading reading{};
@@ -5132,6 +5229,43 @@ struct motor_duty_cycle_result {
     return share;
 }
 
+/// The forces at the supports of a line, in single precision.
+/// Formula, range and measured error: at the top of this topic in rope_mechanics.h. Cost: no heap, 3 kB of stack; at
+/// most 60 evaluations of its equation, some 5 as a rule, iterations at most 60.
+[[nodiscard]] inline result<rope_mechanics::live_ends> live_line_ends(const rope_mechanics::live_line &line) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::live_ends ends{};
+    if (rmech_live_line_ends(detail::as<rmech_live_line>(&line), detail::as<rmech_live_ends>(&ends), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return ends;
+}
+
+/// The unstretched length at which a line pulls with `first_n` at its first end, in single precision: the shorter,
+/// where two do.
+/// A tension below what the rope's weight alone makes there is refused with `RMECH_ERR_GEOMETRY`; so may be one within
+/// a millionth of the least. A rope so stiff that no float comes within a thousandth: `RMECH_ERR_UNSOLVED`. Cost: no
+/// heap, 3 kB of stack; at most 120 lines solved, some 20 as a rule, iterations at most 120.
+[[nodiscard]] inline result<rope_mechanics::live_length> live_line_length(const rope_mechanics::live_line &line) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::live_length length{};
+    if (rmech_live_line_length(detail::as<rmech_live_line>(&line), detail::as<rmech_live_length>(&length), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return length;
+}
+
+/// The ratio of the tensions over a turn, in single precision: a sheave, a bar or capstan, or no loss. Cost: no heap,
+/// 3 kB of stack; closed form.
+[[nodiscard]] inline result<rope_mechanics::live_ratio> live_turn_ratio(const rope_mechanics::live_turn &turn) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::live_ratio ratio{};
+    if (rmech_live_turn_ratio(detail::as<rmech_live_turn>(&turn), detail::as<rmech_live_ratio>(&ratio), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return ratio;
+}
+
 /// What winch_haul gives.
 struct winch_haul_result {
     std::vector<rope_mechanics::haul_sample> samples;
@@ -5172,7 +5306,7 @@ struct winch_haul_by_table_result {
 /// A whole haul of a winch known by its maker's table, at the end of these leads. Otherwise as `rmech_winch_haul`.
 /// `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A
 /// table says nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two
-/// nodes, are `RMECH_ERR_GEOMETRY`. Cost: no heap, 17 kB of stack; at most 10000 intervals for each step of the haul.
+/// nodes, are `RMECH_ERR_GEOMETRY`. Cost: no heap, 16 kB of stack; at most 10000 intervals for each step of the haul.
 [[nodiscard]] inline result<winch_haul_by_table_result> winch_haul_by_table(array_view<rope_mechanics::winch_row> rows, const rope_mechanics::ratio &radius_ratio, const rope_mechanics::resistance &leads, const rope_mechanics::battery &battery, const rope_mechanics::haul_limits &limits, array_view<rope_mechanics::haul_step> steps, std::size_t sample_capacity) {
     rmech_error error = RMECH_INIT(rmech_error);
     std::vector<rope_mechanics::haul_sample> samples(sample_capacity);

@@ -3,7 +3,7 @@ import json
 import pathlib
 
 api = json.loads((pathlib.Path(__file__).resolve().parents[2] / "include/api.json").read_text("utf-8"))
-plain = {"double": "double", "int32_t": "int", "uint32_t": "uint", "uint64_t": "ulong", "size_t": "UIntPtr", "char": "byte"}
+plain = {"double": "double", "float": "float", "int32_t": "int", "uint32_t": "uint", "uint64_t": "ulong", "size_t": "UIntPtr", "char": "byte"}
 quantity = {of["name"] for of in api["structs"] if of["quantity"]}
 words = set("""abstract as base bool break byte case catch char checked class const continue decimal default delegate do double
 else enum event explicit extern false finally fixed float for foreach goto if implicit in int interface internal is lock long

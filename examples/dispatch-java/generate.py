@@ -4,7 +4,7 @@ import pathlib
 
 api = json.loads((pathlib.Path(__file__).resolve().parents[2] / "include/api.json").read_text("utf-8"))
 structs = {of["name"]: of for of in api["structs"]}
-plain = {"double": "double", "int32_t": "int", "uint32_t": "int", "uint64_t": "long", "size_t": "size_t", "char": "byte"}
+plain = {"double": "double", "float": "float", "int32_t": "int", "uint32_t": "int", "uint64_t": "long", "size_t": "size_t", "char": "byte"}
 quantity = {of["name"] for of in api["structs"] if of["quantity"]}
 
 

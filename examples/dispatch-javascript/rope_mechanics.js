@@ -35,6 +35,7 @@ class Failure extends Error {
 }
 
 const numbers = {
+    float: [4, (view, at) => view.getFloat32(at, true), (view, at, value) => view.setFloat32(at, value, true)],
     double: [8, (view, at) => view.getFloat64(at, true), (view, at, value) => view.setFloat64(at, value, true)],
     int32_t: [4, (view, at) => view.getInt32(at, true), (view, at, value) => view.setInt32(at, value, true)],
     uint32_t: [4, (view, at) => view.getUint32(at, true), (view, at, value) => view.setUint32(at, value, true)],

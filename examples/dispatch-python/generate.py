@@ -4,7 +4,7 @@ import keyword
 import pathlib
 
 api = json.loads((pathlib.Path(__file__).resolve().parents[2] / "include/api.json").read_text("utf-8"))
-plain = {"double": "float", "int32_t": "int", "uint32_t": "int", "uint64_t": "int", "size_t": "int", "char": "bytes"}
+plain = {"double": "float", "float": "float", "int32_t": "int", "uint32_t": "int", "uint64_t": "int", "size_t": "int", "char": "bytes"}
 quantity = {of["name"] for of in api["structs"] if of["quantity"]}
 inputs = {"in", "in-array", "number", "text", "bytes"}
 

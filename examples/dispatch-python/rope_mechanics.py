@@ -34,7 +34,7 @@ _api = json.loads((_top / "include/api.json").read_text("utf-8"))
 _library = ctypes.CDLL(os.environ.get("ROPE_MECHANICS_LIBRARY", str(_top / "target/release/librope_mechanics.so")))
 
 _types = {
-    "double": ctypes.c_double, "int32_t": ctypes.c_int32, "uint32_t": ctypes.c_uint32,
+    "double": ctypes.c_double, "float": ctypes.c_float, "int32_t": ctypes.c_int32, "uint32_t": ctypes.c_uint32,
     "uint64_t": ctypes.c_uint64, "size_t": ctypes.c_size_t, "char": ctypes.c_char,
 }
 

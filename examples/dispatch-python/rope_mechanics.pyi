@@ -2113,6 +2113,74 @@ class heating(ctypes.Structure):
     """Of the air."""
     def __init__(self, *values: Any, current: float = ..., winding: float = ..., idle: float = ..., air: float = ...) -> None: ...
 
+class live_line(ctypes.Structure):
+    """A rope between two supports that stretches in proportion to its tension. Each member's unit stands in its name.
+
+    It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++."""
+    span_m: float
+    """Horizontal distance between the supports."""
+    rise_m: float
+    """Height of the second support above the first; negative if it is lower."""
+    length_m: float
+    """Unstretched length. Not read where the length is what is asked for."""
+    weight_n_per_m: float
+    """Weight per unstretched metre."""
+    stiffness_n: float
+    """Axial stiffness EA: tension by strain."""
+    first_n: float
+    """Tension at the first end. Read by `rmech_live_line_length` alone."""
+    def __init__(self, *values: Any, span_m: float = ..., rise_m: float = ..., length_m: float = ..., weight_n_per_m: float = ..., stiffness_n: float = ..., first_n: float = ...) -> None: ...
+
+class live_ends(ctypes.Structure):
+    """The forces at the supports of a line."""
+    horizontal_n: float
+    """Horizontal component of the tension, the same all along the rope."""
+    first_n: float
+    """Tension at the first end."""
+    last_n: float
+    """Tension at the second end."""
+    first_up_n: float
+    """What the first support carries, upward; negative where the rope lifts it."""
+    last_up_n: float
+    """What the second support carries, upward; negative where the rope lifts it."""
+    residual: float
+    """Relative change of the answer in one more step of the solver: at most 2e-6, or the call fails."""
+    iterations: int
+    """Steps of the solver."""
+    def __init__(self, *values: Any, horizontal_n: float = ..., first_n: float = ..., last_n: float = ..., first_up_n: float = ..., last_up_n: float = ..., residual: float = ..., iterations: int = ...) -> None: ...
+
+class live_length(ctypes.Structure):
+    """The length of rope that pulls as hard as asked for."""
+    length_m: float
+    """Unstretched length."""
+    residual: float
+    """How far the tension of that length is from the one asked for, by the latter: at most 1e-3, or the call fails."""
+    iterations: int
+    """Lines solved."""
+    def __init__(self, *values: Any, length_m: float = ..., residual: float = ..., iterations: int = ...) -> None: ...
+
+class live_turn(ctypes.Structure):
+    """A turn, the way the rope goes over it, and how far it turns.
+
+    It has no `struct_size`: start it from zeros, `= {0}` in C and `= {}` in C++."""
+    kind: int
+    """One of `RMECH_TURN_...`."""
+    motion: int
+    """`RMECH_MOTION_HAULING` or `RMECH_MOTION_LOWERING`: at rest the ratio is a band, see `rmech_turn_band`."""
+    efficiency: float
+    """Of a sheave, over a turn of 180 degrees: 0.3 to 1."""
+    friction: float
+    """Of a bar or capstan, in this direction: 0 to 2."""
+    wrap_rad: float
+    """How far the rope wraps it, in radians: 0 to 4 pi."""
+    def __init__(self, *values: Any, kind: int = ..., motion: int = ..., efficiency: float = ..., friction: float = ..., wrap_rad: float = ...) -> None: ...
+
+class live_ratio(ctypes.Structure):
+    """Tension on the pulling side by that on the load's side."""
+    ratio: float
+    """At least 1 hauling, at most 1 lowering."""
+    def __init__(self, *values: Any, ratio: float = ...) -> None: ...
+
 class haul_limits(ctypes.Structure):
     """From where a haul starts, how closely it is followed, and what stops it."""
     struct_size: int
@@ -2591,7 +2659,7 @@ def weakest_link(components: Sequence[component]) -> tuple[int, float]:
 def line_solve(line: line | tuple[Any, ...]) -> line_state:
     """The line in equilibrium.
 
-    Assumptions, formula and range: at the top of this topic in rope_mechanics.h. Cost: no heap, 5 kB of stack; at most 2000 evaluations of its equation, some 4 as a rule (more where it stiffens)."""
+    Assumptions, formula and range: at the top of this topic in rope_mechanics.h. Cost: no heap, 5 kB of stack; at most 2000 evaluations of its equation and one line more, some 4 as a rule (more where it stiffens), iterations at most 2400."""
 def line_solve_ends(line: line | tuple[Any, ...]) -> line_ends:
     """The forces at the supports of the line in equilibrium, without sag, lowest point and stretched length: in half of the time of `rmech_line_solve`, and the same to the last bit. Cost: no heap, 5 kB of stack; as of rmech_line_solve."""
 def line_solve_many(spans: Sequence[float], rises: Sequence[float], lengths: Sequence[float], weights: Sequence[float], stretches: Sequence[stretch]) -> tuple[Sequence[line_ends], int]:
@@ -2613,37 +2681,37 @@ def line_length_for_sag(line: line | tuple[Any, ...], sag: float) -> float:
 def catenary_by_length(line: line | tuple[Any, ...]) -> line_state:
     """The rope that doesn't stretch, of the length of `line`.
 
-    Assumptions, formula and range of all four: at the top of this topic in rope_mechanics.h. The stretch of `line` is not read. Cost: no heap, 4 kB of stack; at most 400 evaluations of its equation, some 4 as a rule."""
+    Assumptions, formula and range of all four: at the top of this topic in rope_mechanics.h. The stretch of `line` is not read. Cost: no heap, 4 kB of stack; at most 400 evaluations of its equation, some 4 as a rule, iterations at most 400."""
 def catenary_by_horizontal_tension(line: line | tuple[Any, ...], horizontal_tension: float) -> line_state:
-    """The rope that doesn't stretch, with this horizontal tension. Length and stretch of `line` are not read. Cost: no heap, 4 kB of stack; closed form."""
+    """The rope that doesn't stretch, with this horizontal tension. Length and stretch of `line` are not read. Cost: no heap, 4 kB of stack; closed form, iterations at most 0."""
 def catenary_by_end_tension(line: line | tuple[Any, ...], line_end: int, which: int, tension: float) -> line_state:
     """The rope that doesn't stretch, with this tension at one of its ends. Length and stretch of `line` are not read.
 
-    `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`; two ropes have that tension, so `which` is `RMECH_BRANCH_TAUT` or `RMECH_BRANCH_SLACK`. Cost: no heap, 4 kB of stack; roots between two bounds, each in at most the steps of bisection, some ten as a rule."""
+    `line_end` is `RMECH_LINE_FIRST` or `RMECH_LINE_LAST`; two ropes have that tension, so `which` is `RMECH_BRANCH_TAUT` or `RMECH_BRANCH_SLACK`. Cost: no heap, 4 kB of stack; roots between two bounds, each in at most the steps of bisection, some ten as a rule, iterations at most 400."""
 def catenary_by_sag(line: line | tuple[Any, ...], sag: float) -> line_state:
-    """The rope that doesn't stretch and hangs this far below the chord. Length and stretch of `line` are not read. Cost: no heap, 4 kB of stack; roots between two bounds, each in at most the steps of bisection, some ten as a rule."""
+    """The rope that doesn't stretch and hangs this far below the chord. Length and stretch of `line` are not read. Cost: no heap, 4 kB of stack; roots between two bounds, each in at most the steps of bisection, some ten as a rule, iterations at most 400."""
 def carriage_rolling(carriage: carriage | tuple[Any, ...]) -> carriage_state:
     """The load rolling free on the track, without friction. The haul rope is not read.
 
-    `RMECH_ERR_GEOMETRY` if nothing holds it between its supports: it runs to the lower one. Cost: no heap, 7 kB of stack; at most 200 roots of bisection each; some ten steps as a rule."""
+    `RMECH_ERR_GEOMETRY` if nothing holds it between its supports: it runs to the lower one. Cost: no heap, 7 kB of stack; at most 200 roots of bisection each; some ten steps as a rule, iterations at most 64."""
 def carriage_held_at_x(carriage: carriage | tuple[Any, ...], x: float) -> carriage_state:
     """The load held by its haul rope at the horizontal position `x`, strictly between the supports of the track.
 
-    `RMECH_ERR_GEOMETRY` where the haul rope would have to push. Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each; 3 to 5 as a rule."""
+    `RMECH_ERR_GEOMETRY` where the haul rope would have to push. Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each, and 4 more; 3 to 5 as a rule, iterations at most 64."""
 def carriage_held_by_haul_length(carriage: carriage | tuple[Any, ...], haul_length: float) -> carriage_state:
-    """The load held by an unstretched length of haul rope. Where that rope is slack, the load rests by itself. Cost: no heap, 24 kB of stack; the same at no more than 60 places; one or two as a rule."""
+    """The load held by an unstretched length of haul rope. Where that rope is slack, the load rests by itself. Cost: no heap, 24 kB of stack; the same at no more than 60 places; one or two as a rule, iterations at most 64."""
 def carriage_held_at_height_above(carriage: carriage | tuple[Any, ...], ground: Sequence[plane_point], height: float, nearest: int) -> carriage_state:
     """The load held where it hangs `height` above the ground, measured plumb: of several such places the one nearest to the support named by `nearest`, one of `RMECH_SUPPORT_...`.
 
-    `ground` has `count` points with growing x, at most `RMECH_GROUND_POINTS_MAX`. `RMECH_ERR_GEOMETRY` where the load hangs so high nowhere: the message has the least and the greatest height. Cost: no heap, 35 kB of stack; the same at some 500 places at most, over the ground given; some ten as a rule."""
+    `ground` has `count` points with growing x, at most `RMECH_GROUND_POINTS_MAX`. `RMECH_ERR_GEOMETRY` where the load hangs so high nowhere: the message has the least and the greatest height. Cost: no heap, 35 kB of stack; the same at some 500 places at most, over the ground given; some ten as a rule, iterations at most 32000."""
 def carriage_length_for_tension(carriage: carriage | tuple[Any, ...], x: float, tension: float) -> carriage_state:
     """The length of track with which it pulls with `tension` at the head while the load is held at `x`.
 
-    `state` has the length. `RMECH_ERR_GEOMETRY` if the load can't hang on so little tension. Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each; 3 to 5 as a rule."""
+    `state` has the length. `RMECH_ERR_GEOMETRY` if the load can't hang on so little tension. Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each, and 4 more; 3 to 5 as a rule, iterations at most 64."""
 def carriage_length_for_point(carriage: carriage | tuple[Any, ...], point: plane_point | tuple[Any, ...]) -> carriage_state:
     """The length of track with which the held carriage stands at `point`: at a given height above the ground, say.
 
-    `state` has the length. Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each; 3 to 5 as a rule."""
+    `state` has the length. Cost: no heap, 19 kB of stack; Newton's method from at most a few starts, 60 steps of at most 14 halvings each, and 4 more; 3 to 5 as a rule, iterations at most 64."""
 def reeving_tensions(reeving: reeving | tuple[Any, ...], known: known | tuple[Any, ...], motion_of_rope: int) -> tuple[Sequence[part_tension], Sequence[turn_load], reeving_summary]:
     """The tension of every part of a rope, from what is known of one part or of the sum of two.
 
@@ -2651,7 +2719,7 @@ def reeving_tensions(reeving: reeving | tuple[Any, ...], known: known | tuple[An
 def doubled_track_tensions(track: doubled_track | tuple[Any, ...], known: int, tension: float, motion_of_rope: int) -> track_tensions:
     """The tensions of a doubled track rope from one known tension.
 
-    `known` is one of `RMECH_TRACK_KNOWN_...` and says what `tension` is; `motion_of_rope` one of `RMECH_MOTION_...`: tensioning is hauling, easing is lowering. Cost: no heap, 17 kB of stack; for each side of each part, a few passes along the rope."""
+    `known` is one of `RMECH_TRACK_KNOWN_...` and says what `tension` is; `motion_of_rope` one of `RMECH_MOTION_...`: tensioning is hauling, easing is lowering. Cost: no heap, 14 kB of stack; for each side of each part, a few passes along the rope."""
 def redirect_load(tension: float, between_lines: float) -> float:
     """Load on a turn without loss, from the tension and the angle between its two lines: 0 to 180 degrees. Cost: no heap, 3 kB of stack; closed form."""
 def redirect_resultant(turn: turn | tuple[Any, ...], to_load: direction | tuple[Any, ...], to_pull: direction | tuple[Any, ...], load_tension: float, motion_of_rope: int) -> tuple[force_band, turn_load]:
@@ -2867,7 +2935,7 @@ def winch_pull_from_current(winch: winch | tuple[Any, ...], bands: gauge_bands |
 
     `state` is one of `RMECH_RUNNING_...`; the current is positive while it is drawn. That a current says nothing is no failure: `reading->blind` then says why. Formula: at the top of this topic in rope_mechanics.h. Cost: no heap, 5 kB of stack; one pass over what is given."""
 def winch_pull_from_current_by_table(rows: Sequence[winch_row], radius_ratio: float, bands: gauge_bands | tuple[Any, ...], current: float, state: int) -> pull_reading:
-    """The pull that a current stands for by the maker's table, and its band. Otherwise as `rmech_winch_pull_from_current`. Cost: no heap, 6 kB of stack; one pass over what is given."""
+    """The pull that a current stands for by the maker's table, and its band. Otherwise as `rmech_winch_pull_from_current`. Cost: no heap, 5 kB of stack; one pass over what is given."""
 def motor_fit_points(points: Sequence[motor_point]) -> tuple[Sequence[motor_residual], motor_fit]:
     """Fits a motor's constants to points by least squares, and warns where they can't distinguish two of them.
 
@@ -2898,6 +2966,16 @@ def motor_current_squared_time(heat: motor_heat | tuple[Any, ...]) -> float:
     """What the winding takes from cold to its rated rise when it has no time to cool: I²t. For `RMECH_HEAT_ONE_NODE` only. Cost: no heap, 4 kB of stack; closed form."""
 def motor_lasting_share(heat: motor_heat | tuple[Any, ...], current: float) -> float:
     """The share of the time for which a current may flow for ever, in cycles much shorter than the time constant, at most 1. For `RMECH_HEAT_ONE_NODE` only. Cost: no heap, 4 kB of stack; closed form."""
+def live_line_ends(line: live_line | tuple[Any, ...]) -> live_ends:
+    """The forces at the supports of a line, in single precision.
+
+    Formula, range and measured error: at the top of this topic in rope_mechanics.h. Cost: no heap, 3 kB of stack; at most 60 evaluations of its equation, some 5 as a rule, iterations at most 60."""
+def live_line_length(line: live_line | tuple[Any, ...]) -> live_length:
+    """The unstretched length at which a line pulls with `first_n` at its first end, in single precision: the shorter, where two do.
+
+    A tension below what the rope's weight alone makes there is refused with `RMECH_ERR_GEOMETRY`; so may be one within a millionth of the least. A rope so stiff that no float comes within a thousandth: `RMECH_ERR_UNSOLVED`. Cost: no heap, 3 kB of stack; at most 120 lines solved, some 20 as a rule, iterations at most 120."""
+def live_turn_ratio(turn: live_turn | tuple[Any, ...]) -> live_ratio:
+    """The ratio of the tensions over a turn, in single precision: a sheave, a bar or capstan, or no loss. Cost: no heap, 3 kB of stack; closed form."""
 def winch_haul(winch: winch | tuple[Any, ...], battery: battery | tuple[Any, ...], limits: haul_limits | tuple[Any, ...], steps: Sequence[haul_step], sample_capacity: int) -> tuple[Sequence[haul_sample], int, haul_outcome]:
     """A whole haul on one battery: whether it finishes, and what stops it.
 
@@ -2907,7 +2985,7 @@ def winch_haul(winch: winch | tuple[Any, ...], battery: battery | tuple[Any, ...
 def winch_haul_by_table(rows: Sequence[winch_row], radius_ratio: float, leads: float, battery: battery | tuple[Any, ...], limits: haul_limits | tuple[Any, ...], steps: Sequence[haul_step], sample_capacity: int) -> tuple[Sequence[haul_sample], int, haul_outcome]:
     """A whole haul of a winch known by its maker's table, at the end of these leads. Otherwise as `rmech_winch_haul`.
 
-    `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A table says nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two nodes, are `RMECH_ERR_GEOMETRY`. Cost: no heap, 17 kB of stack; at most 10000 intervals for each step of the haul."""
+    `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A table says nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two nodes, are `RMECH_ERR_GEOMETRY`. Cost: no heap, 16 kB of stack; at most 10000 intervals for each step of the haul."""
 def operation_study(site: str | bytes) -> str:
     """The study of a site in one call, into a buffer of the caller. `rmech_operation_create` does the same, computes only once, and can be stopped. Both texts are JSON in UTF-8, the study NUL-terminated.
 

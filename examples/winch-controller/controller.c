@@ -2,68 +2,66 @@
 
 #include "rope_mechanics_units.h"
 
-/* What the cell shows while the capstan hauls, with both strands at the head pulling by this together. */
-static int32_t at_cell(const controller_settings *settings, rmech_force strands, rmech_force *cell, rmech_error *error) {
-    rmech_track_tensions tensions = RMECH_INIT(rmech_track_tensions);
-    int32_t status = rmech_doubled_track_tensions(&settings->rope, RMECH_TRACK_KNOWN_STRANDS_AT_HEAD, &strands,
-                                                  RMECH_MOTION_HAULING, &tensions, error);
-    *cell = tensions.cell.high;
-    return status;
-}
-
-int32_t controller_start(controller *it, const controller_settings *settings, rmech_length *to_take_in,
+int32_t controller_start(controller *it, const controller_settings *settings, uint32_t at_ms, rmech_length *to_take_in,
                          rmech_error *error) {
     rmech_track_tensions tensions = RMECH_INIT(rmech_track_tensions);
+    const rmech_line *line = &settings->line;
     rmech_length length;
     rmech_force strands;
     int32_t status;
-    it->settings = *settings;
-    it->last.seconds = 0.0;
-    it->expected.low.newtons = it->expected.high.newtons = 0.0;
     it->order = ORDER_FAULT;
-    /* From the reading back to the strands, and from their tension to the length of each. */
+    it->expected_low_n = it->expected_high_n = 0.0f;
+    it->last_ms = at_ms;
+    it->longest_gap_ms = (uint32_t)(1000.0 * settings->longest_gap.seconds);
+    it->wanted_n = (float)settings->wanted.newtons;
+    it->limit_n = (float)settings->limit.newtons;
+    it->doubt = (float)settings->doubt.fraction;
+    it->line.span_m = (float)line->span.metres;
+    it->line.rise_m = (float)line->rise.metres;
+    it->line.length_m = (float)line->length.metres;
+    it->line.weight_n_per_m = (float)line->weight.newtons_per_metre;
+    it->line.stiffness_n = (float)line->stretch.a.newtons;
+    it->line.first_n = 0.0f;
+    /* From the reading back to the strands while the capstan hauls, and from their tension to the length of each. */
     status = rmech_doubled_track_tensions(&settings->rope, RMECH_TRACK_KNOWN_CELL, &settings->wanted,
                                           RMECH_MOTION_HAULING, &tensions, error);
     if (status != RMECH_OK) {
         return status;
     }
     strands.newtons = tensions.strand_out.pulling_side.high.newtons + tensions.strand_back.standing_side.high.newtons;
-    status = rmech_line_length_for_tension(&settings->line, RMECH_LINE_FIRST, &strands, &length, error);
+    /* Each sheave keeps its ratio whatever the tension, so the cell shows this share of it. */
+    it->cell_by_strands = (float)(settings->wanted.newtons / strands.newtons);
+    status = rmech_line_length_for_tension(line, RMECH_LINE_FIRST, &strands, &length, error);
     if (status == RMECH_OK) {
-        to_take_in->metres = 2.0 * (settings->line.length.metres - length.metres);
+        to_take_in->metres = 2.0 * (line->length.metres - length.metres);
         it->order = ORDER_RUN;
     }
     return status;
 }
 
 static controller_order judge(controller *it, const controller_reading *reading) {
-    const controller_settings *settings = &it->settings;
-    double cell = reading->cell.newtons;
-    double gap = reading->at.seconds - it->last.seconds;
-    double doubt = settings->doubt.fraction;
-    rmech_line line = settings->line;
-    rmech_line_state state = RMECH_INIT(rmech_line_state);
-    rmech_error error = RMECH_INIT(rmech_error);
-    rmech_force shown;
+    float cell_n = reading->cell_n;
+    rmech_live_line line = it->line;
+    rmech_live_ends ends;
     /* What nothing may delay comes first, and a comparison with NaN is false. */
-    if (!(cell <= settings->limit.newtons)) {
-        return cell > settings->limit.newtons ? ORDER_LIMIT : ORDER_FAULT;
+    if (!(cell_n <= it->limit_n)) {
+        return cell_n > it->limit_n ? ORDER_LIMIT : ORDER_FAULT;
     }
-    if (!(cell >= 0.0 && gap >= 0.0 && gap <= settings->longest_gap.seconds)) {
+    /* A reading from before the last one is very late. */
+    if (!(cell_n >= 0.0f) || reading->at_ms - it->last_ms > it->longest_gap_ms) {
         return ORDER_FAULT;
     }
-    it->last = reading->at;
-    line.length.metres -= 0.5 * reading->taken_in.metres;
-    if (rmech_line_solve(&line, &state, &error) != RMECH_OK ||
-        at_cell(settings, state.first_tension, &shown, &error) != RMECH_OK) {
+    it->last_ms = reading->at_ms;
+    line.length_m -= 0.5f * reading->taken_in_m;
+    if (rmech_live_line_ends(&line, &ends, NULL) != RMECH_OK) {
         return ORDER_FAULT;
     }
-    it->expected.low.newtons = (1.0 - doubt) * shown.newtons;
-    it->expected.high.newtons = (1.0 + doubt) * shown.newtons;
-    if (!(cell >= it->expected.low.newtons && cell <= it->expected.high.newtons)) {
+    it->expected_low_n = (1.0f - it->doubt) * it->cell_by_strands * ends.first_n;
+    it->expected_high_n = (1.0f + it->doubt) * it->cell_by_strands * ends.first_n;
+    if (!(cell_n >= it->expected_low_n && cell_n <= it->expected_high_n)) {
         return ORDER_UNEXPECTED;
     }
-    return cell >= settings->wanted.newtons ? ORDER_REACHED : ORDER_RUN;
+    return cell_n >= it->wanted_n ? ORDER_REACHED : ORDER_RUN;
 }
 
 controller_order controller_step(controller *it, const controller_reading *reading) {

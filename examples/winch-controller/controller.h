@@ -5,10 +5,13 @@
  * lifting people. A doubled track rope on one sheave has no redundancy. Makers' instructions, local codes and the
  * authority having jurisdiction come first.
  *
- * It takes nothing from a heap or an operating system. One step solves one line and one rope over its sheaves.
+ * It takes nothing from a heap or an operating system. The start computes in double precision, once; a step solves one line
+ * in single precision and needs no double at all.
  */
 #ifndef CONTROLLER_H
 #define CONTROLLER_H
+
+#include <stdint.h>
 
 #include "rope_mechanics.h"
 
@@ -30,20 +33,22 @@ typedef struct {
 } controller_settings;
 
 typedef struct {
-    rmech_time at;
-    rmech_force cell;
-    rmech_length taken_in; /* by the capstan since the start */
+    uint32_t at_ms; /* a clock that may run over */
+    float cell_n;
+    float taken_in_m; /* by the capstan since the start */
 } controller_reading;
 
 typedef struct {
-    controller_settings settings;
-    rmech_time last;
-    rmech_force_band expected; /* of the cell, at the last reading */
+    rmech_live_line line; /* at the start */
+    float cell_by_strands; /* what the cell shows, by the pull of both strands at the head: the sheaves' doing */
+    float wanted_n, limit_n, doubt;
+    float expected_low_n, expected_high_n; /* of the cell, at the last reading */
+    uint32_t last_ms, longest_gap_ms;
     controller_order order;
 } controller;
 
-/* How much rope the capstan will take in until the cell shows what is wanted. */
-int32_t controller_start(controller *it, const controller_settings *settings, rmech_length *to_take_in,
+/* How much rope the capstan will take in until the cell shows what is wanted. The next reading belongs to the time `at_ms`. */
+int32_t controller_start(controller *it, const controller_settings *settings, uint32_t at_ms, rmech_length *to_take_in,
                          rmech_error *error);
 
 /* What the winch shall do after this reading. An order to stop stands until the next start. */

@@ -8,6 +8,9 @@
 #include "controller.h"
 #include "rope_mechanics_units.h"
 
+/* The clock runs over while the winch hauls. */
+#define CLOCK_MS (UINT32_MAX - 5000u)
+
 enum { GOOD, SNAG, CREEP, UNPLUGGED, STRUCK, LATE };
 
 static const char *const NAMES[] = {"all goes well",         "the far sheave snags",     "the far anchor creeps",
@@ -98,21 +101,21 @@ static controller_order run(int what) {
     rmech_error error = RMECH_INIT(rmech_error);
     rmech_length to_take_in;
     double taken_in = 0.0, seconds = 0.0, speed = 0.08, cell = 0.0;
-    require(controller_start(&it, &believed, &to_take_in, &error), &error);
+    require(controller_start(&it, &believed, CLOCK_MS, &to_take_in, &error), &error);
     while (order == ORDER_RUN && seconds < 120.0) {
         controller_reading reading;
         seconds += what == LATE && seconds > 9.0 ? 0.6 : 0.1;
         taken_in += 0.1 * speed;
         cell = cell_n(&real, taken_in, seconds, what);
-        reading.at = rmech_s(seconds);
-        reading.cell = rmech_n(cell);
-        reading.taken_in = rmech_m(taken_in);
+        reading.at_ms = CLOCK_MS + (uint32_t)(1000.0 * seconds + 0.5);
+        reading.cell_n = (float)cell;
+        reading.taken_in_m = (float)taken_in;
         order = controller_step(&it, &reading);
     }
     printf("%-24s  order %d after %5.1f s: %.2f m (%.1f ft) in, expected %.2f m; the cell shows %.0f N (%.0f lbf), "
            "expected %.0f to %.0f N\n",
            NAMES[what], (int)order, seconds, taken_in, taken_in / 0.3048, to_take_in.metres, cell,
-           cell / 4.4482216152605, it.expected.low.newtons, it.expected.high.newtons);
+           cell / 4.4482216152605, (double)it.expected_low_n, (double)it.expected_high_n);
     return order;
 }
 

@@ -28,6 +28,7 @@ pub mod haul;
 #[cfg(test)]
 mod heap_free;
 pub mod line;
+pub mod live;
 #[cfg(feature = "std")]
 pub mod operation;
 pub mod quantity;

@@ -382,47 +382,78 @@ pub unsafe extern "C" fn rmech_reeving_tensions(
         }
 
         let mut rope = Reeving::STRAIGHT;
+        reeving.fill(&mut rope, bends, strands)?;
+        let (known, motion) = (known.get()?, motion("motion_of_rope", motion_of_rope)?);
+        // SAFETY: as above; `room` has seen that as many fit.
+        unsafe { answer(&rope, known, motion, parts, turns, summary) }
+    })
+}
+
+impl rmech_reeving {
+    /// In a frame of its own, so that its failures do not add to the rope on the stack.
+    #[inline(never)]
+    fn fill(
+        &self,
+        rope: &mut Reeving,
+        bends: &[rmech_bend],
+        strands: &[rmech_strand],
+    ) -> Result<(), Failure> {
         for (index, bend) in bends.iter().enumerate() {
             rope.add(bend.get().item("bends", index)?)?;
         }
-        if reeving.flags == RMECH_REEVING_ENDS as u32 {
-            let (pulling, standing) = (reeving.pulling_end, reeving.standing_end);
+        if self.flags == RMECH_REEVING_ENDS as u32 {
+            let (pulling, standing) = (self.pulling_end, self.standing_end);
             rope.set_ends(pulling.get(), standing.get())
                 .point("pulling_end", "pulling_end", &pulling)
                 .point("standing_end", "standing_end", &standing)?;
         } else {
-            no_flags(reeving.flags)?;
+            no_flags(self.flags)?;
         }
         for (index, strand) in strands.iter().enumerate() {
             let set = strand.get().and_then(|run| Ok(rope.set_strand(strand.part as usize, run)?));
             set.item("strands", index)?;
         }
-        let mut found = Tensions::default();
-        rope.tensions_into(known.get()?, motion("motion_of_rope", motion_of_rope)?, &mut found)?;
-
-        let (pulling_end, standing_end) = (found.pulling_end(), found.standing_end());
-        if !summary.is_null() {
-            let value = rmech_reeving_summary {
-                struct_size: 0,
-                flags: 0,
-                highest: found.highest().into(),
-                pulling_end: vector(pulling_end),
-                standing_end: vector(standing_end),
-                ends_known: i32::from(pulling_end.is_some()) * RMECH_END_PULLING
-                    + i32::from(standing_end.is_some()) * RMECH_END_STANDING,
-                reserved: 0,
-                residual: rmech_ratio { fraction: found.report().residual },
-            };
-            // SAFETY: as above. It comes first, since it may still be refused for its size.
-            unsafe { growing_output("summary", summary, value)? };
-        }
-        // SAFETY: as above.
-        unsafe {
-            write_all(parts, found.parts().iter().map(|part| (*part).into()));
-            write_all(turns, found.turns().iter().map(|turn| (*turn).into()));
-        }
         Ok(())
-    })
+    }
+}
+
+/// Solves the rope and writes its answer, in a frame of its own, so that what was read is not in that of the answer too.
+///
+/// # Safety
+/// The contract of the ABI; `parts` and `turns` are NULL or take as many as there are.
+#[inline(never)]
+unsafe fn answer(
+    rope: &Reeving,
+    known: Known,
+    motion: Motion,
+    parts: *mut rmech_part_tension,
+    turns: *mut rmech_turn_load,
+    summary: *mut rmech_reeving_summary,
+) -> Result<(), Failure> {
+    let mut found = Tensions::default();
+    rope.tensions_into(known, motion, &mut found)?;
+    let (pulling_end, standing_end) = (found.pulling_end(), found.standing_end());
+    if !summary.is_null() {
+        let value = rmech_reeving_summary {
+            struct_size: 0,
+            flags: 0,
+            highest: found.highest().into(),
+            pulling_end: vector(pulling_end),
+            standing_end: vector(standing_end),
+            ends_known: i32::from(pulling_end.is_some()) * RMECH_END_PULLING
+                + i32::from(standing_end.is_some()) * RMECH_END_STANDING,
+            reserved: 0,
+            residual: rmech_ratio { fraction: found.report().residual },
+        };
+        // SAFETY: as above. It comes first, since it may still be refused for its size.
+        unsafe { growing_output("summary", summary, value)? };
+    }
+    // SAFETY: as above.
+    unsafe {
+        write_all(parts, found.parts().iter().map(|part| (*part).into()));
+        write_all(turns, found.turns().iter().map(|turn| (*turn).into()));
+    }
+    Ok(())
 }
 
 /// The rope passes the frame without contact: `frame` is not read.
@@ -474,7 +505,12 @@ impl rmech_doubled_track {
         motion: Motion,
         found: &mut TrackTensions,
     ) -> Result<(), Failure> {
-        let mut track = DoubledTrack::new(places, turns).map_err(|why| self.misplaced(why))?;
+        let mut track = DoubledTrack::new(places, turns);
+        // In its place: moved out, it would stand on the stack twice.
+        let track = match &mut track {
+            Ok(track) => track,
+            Err(why) => return Err(self.misplaced(*why)),
+        };
         track.set_strands(out, back)?;
         track.tensions_into(known, motion, found).named("known_tension", "tension")
     }
@@ -542,6 +578,28 @@ pub struct rmech_track_tensions {
 
 versions!(rmech_track_tensions: 264);
 
+/// # Safety
+/// The contract of the ABI.
+#[inline(never)] // its frame must not add to that of what calls it
+unsafe fn write_track(found: &TrackTensions, tensions: *mut rmech_track_tensions) -> Result<(), Failure> {
+    let value = rmech_track_tensions {
+        struct_size: 0,
+        flags: 0,
+        capstan: found.capstan().into(),
+        cell: found.cell().into(),
+        strand_out: found.strand_out().into(),
+        strand_back: found.strand_back().into(),
+        highest: found.highest().into(),
+        redirect: found.redirect().into(),
+        far_sheave: found.far_sheave().into(),
+        frame: found.frame().into(),
+        head_crossings: found.head_crossings().map(Into::into),
+        residual: rmech_ratio { fraction: found.report().residual },
+    };
+    // SAFETY: the caller keeps the contract of the ABI.
+    unsafe { growing_output("tensions", tensions, value) }
+}
+
 /// The tensions of a doubled track rope from one known tension.
 ///
 /// `known` is one of `RMECH_TRACK_KNOWN_...` and says what `tension` is; `motion_of_rope` one of
@@ -590,22 +648,8 @@ pub unsafe extern "C" fn rmech_doubled_track_tensions(
         let motion = motion("motion_of_rope", motion_of_rope)?;
         let mut found = TrackTensions::default();
         track.solve(places, turns, [strand_out, strand_back], known, motion, &mut found)?;
-        let value = rmech_track_tensions {
-            struct_size: 0,
-            flags: 0,
-            capstan: found.capstan().into(),
-            cell: found.cell().into(),
-            strand_out: found.strand_out().into(),
-            strand_back: found.strand_back().into(),
-            highest: found.highest().into(),
-            redirect: found.redirect().into(),
-            far_sheave: found.far_sheave().into(),
-            frame: found.frame().into(),
-            head_crossings: found.head_crossings().map(Into::into),
-            residual: rmech_ratio { fraction: found.report().residual },
-        };
         // SAFETY: as above.
-        unsafe { growing_output("tensions", tensions, value) }
+        unsafe { write_track(&found, tensions) }
     })
 }
 

@@ -14,6 +14,7 @@
 //! | what does a redirect, a leg, a guy or an anchor see? | [`reeving::Redirect`], [`frame`](mod@frame), [`anchor`](mod@anchor) |
 //! | a straight pull, or a 3:1? | [`haul`](mod@haul), [`tackle`](mod@tackle) |
 //! | what does the winch draw, and does the battery last? | [`winch::Winch`], [`winch::HaulCycle`] |
+//! | and on a controller in single precision? | [`live`](mod@live) |
 //! | can a hand hold the tail? | [`capstan`](mod@capstan) |
 //! | what does the cell of a locked track read after all that happened to it? | [`history`](mod@history) |
 //! | how sure is any of it, and what should be measured first? | [`doubt`](mod@doubt) |
@@ -30,7 +31,7 @@
 //! |---|---|
 //! | numbers | [`quantity`](mod@quantity), [`text`](mod@text), [`geometry`](mod@geometry), [`error`](mod@error), [`doubt`](mod@doubt) |
 //! | things | [`rope`](mod@rope), [`sheave`](mod@sheave), [`motion`](mod@motion), [`strength`](mod@strength) |
-//! | mechanics | [`line`](mod@line), [`carriage`](mod@carriage), [`reeving`](mod@reeving), [`capstan`](mod@capstan), [`tackle`](mod@tackle), [`haul`](mod@haul), [`bridle`](mod@bridle), [`frame`](mod@frame), [`anchor`](mod@anchor), [`slope`](mod@slope), [`arrest`](mod@arrest), [`winch`](mod@winch), [`history`](mod@history) |
+//! | mechanics | [`line`](mod@line), [`carriage`](mod@carriage), [`reeving`](mod@reeving), [`capstan`](mod@capstan), [`tackle`](mod@tackle), [`haul`](mod@haul), [`bridle`](mod@bridle), [`frame`](mod@frame), [`anchor`](mod@anchor), [`slope`](mod@slope), [`arrest`](mod@arrest), [`winch`](mod@winch), [`history`](mod@history), [`live`](mod@live) |
 //! | networks | [`rig`](mod@rig) |
 //! | the job | [`operation`](mod@operation) |
 #![cfg_attr(not(feature = "std"), no_std)]
@@ -58,6 +59,7 @@ pub mod geometry;
 pub mod haul;
 pub mod history;
 pub mod line;
+pub mod live;
 mod math;
 mod members;
 pub mod motion;

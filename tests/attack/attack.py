@@ -104,12 +104,20 @@ class Api:
         self.destroy = {h["name"]: h["destroy"] for h in api["handles"]}
 
     def size(self, kind):
-        scalars = {"double": 8, "int32_t": 4, "uint32_t": 4, "size_t": 8, "uint64_t": 8, "char": 1, "int64_t": 8, "uint8_t": 1}
+        scalars = {"double": 8, "float": 4, "int32_t": 4, "uint32_t": 4, "size_t": 8, "uint64_t": 8, "char": 1, "int64_t": 8, "uint8_t": 1}
         return scalars.get(kind) or self.structs[kind]["size"]
 
 
     def grows(self, kind):
         return kind in self.structs and self.structs[kind]["grows"]
+
+
+def write(kind, data, at, value):
+    """A number as C has it; one that a float cannot hold is infinite."""
+    if kind == "double":
+        struct.pack_into("<d", data, at, value)
+    else:
+        struct.pack_into("<f", data, at, value if abs(value) < 3e38 or value != value else math.copysign(math.inf, value))
 
 
 class Value:
@@ -159,8 +167,8 @@ class Value:
             if "length" in member and member["size"] == 8 and not self.count_of(member):
                 holder = holder.lists.setdefault(at, Value(self.api, kind, 0))
                 at = 0
-        form = {"double": "<d", "int32_t": "<i", "uint32_t": "<I", "size_t": "<Q", "uint64_t": "<Q"}[kind]
-        struct.pack_into(form, holder.data, at, value if form == "<d" else int(value) & (2**64 - 1 if form == "<Q" else 2**32 - 1)
+        form = {"double": "<d", "float": "<f", "int32_t": "<i", "uint32_t": "<I", "size_t": "<Q", "uint64_t": "<Q"}[kind]
+        struct.pack_into(form, holder.data, at, value if form in ("<d", "<f") else int(value) & (2**64 - 1 if form == "<Q" else 2**32 - 1)
                          if form != "<i" else int(value))
 
     @staticmethod
@@ -319,9 +327,9 @@ class Attack:
             what = random_.randrange(12)
             if what <= 5 and leaves:
                 holder, at, kind, member = random_.choice(leaves)
-                if kind == "double":
+                if kind in ("double", "float"):
                     value = random_.choice([random_.choice(NUMBERS), random_.uniform(-1, 1) * 10 ** random_.randint(-6, 9)])
-                    struct.pack_into("<d", holder.data, at, value)
+                    write(kind, holder.data, at, value)
                 elif kind in ("int32_t", "uint32_t"):
                     struct.pack_into("<I", holder.data, at, random_.choice(INTEGERS))
                 elif kind == "pointer":
@@ -360,8 +368,8 @@ class Attack:
             elif what == 11 and leaves:
                 for _ in range(5):
                     holder, at, kind, _ = random_.choice(leaves)
-                    if kind == "double":
-                        struct.pack_into("<d", holder.data, at, random_.choice(NUMBERS))
+                    if kind in ("double", "float"):
+                        write(kind, holder.data, at, random_.choice(NUMBERS))
         # Into memory.
         before, handles_out = {}, []
         for p in parameters:
@@ -449,7 +457,8 @@ class Attack:
                 if p["role"] == "out" and p["name"] not in wrong_arguments:
                     data = blocks[p["name"]].bytes()
                     for _, at, kind, member in values[p["name"]].leaves():
-                        if kind == "double" and math.isnan(struct.unpack_from("<d", data, at)[0]):
+                        form = {"double": "<d", "float": "<f"}.get(kind)
+                        if form and math.isnan(struct.unpack_from(form, data, at)[0]):
                             raise AssertionError(f"{where} gives NaN as {p['name']}.{member}")
         if status == 0:
             for p, block in handles_out:

@@ -26,6 +26,7 @@ mod frame;
 mod haul;
 mod header;
 mod line;
+mod live;
 mod operation;
 mod readme;
 mod reeving;

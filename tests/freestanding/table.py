@@ -1,8 +1,8 @@
 """What each C call of the freestanding archive takes: bytes of code and constants, and of stack.
 
     table.py ARCHIVE            prints the table
-    table.py ARCHIVE TABLE      compares it with a committed one: nothing may have grown by more than a tenth, and
-                                tackle, haul and reeving stay within 16 KB of stack
+    table.py ARCHIVE TABLE      compares it with a committed one: nothing may have grown by more than a tenth, tackle,
+                                haul and reeving stay within 16 KB of stack, and what is live computes in single precision
 
 Stack is the deepest way through the calls, read from the machine code: what each function pushes and takes off the stack
 pointer, and a return address. A cycle of calls, or a call through a pointer, has no such bound and is reported.
@@ -20,13 +20,20 @@ GROWTH = 1.1
 MOST_STACK = {"rmech_tackle_": 16384, "rmech_haul_": 16384, "rmech_reeving_": 16384, "rmech_doubled_track_": 16384}
 
 
+# And no one function of these, of the many that stand on each other, holds more.
+MOST_FRAME = {"rmech_reeving_": 4096, "rmech_doubled_track_": 4096}
+# What these reach computes nothing in double precision: a number is only widened, into an error.
+SINGLE = "rmech_live_"
+DOUBLE = re.compile(r"\tv?(?:(?:add|sub|mul|div|sqrt|min|max|u?comi|cmp\w*|f\w+)[sp]d|cvtt?[sp]d2\w+|cvtsi2sd\w*)\s")
+
+
 def run(*command, cwd=None):
     return subprocess.run(command, capture_output=True, text=True, check=True, cwd=cwd).stdout
 
 
 def read(archive):
     """Of each section: its size, its frame, what it refers to; and the section of each symbol."""
-    size, refers, frame, home, pointers = {}, collections.defaultdict(set), collections.Counter(), {}, set()
+    size, refers, frame, home, pointers, doubles = {}, collections.defaultdict(set), collections.Counter(), {}, set(), set()
     archive = os.path.abspath(archive)
     with tempfile.TemporaryDirectory() as folder:
         for member in run("ar", "t", archive).split():
@@ -52,6 +59,8 @@ def read(archive):
                     frame[section] += 8
                 elif re.search(r"\tcall\s+\*(?!.*GOTPCREL)", line):
                     pointers.add(section)
+                if DOUBLE.search(line):
+                    doubles.add(section)
                 if found := re.search(r"R_X86_64_\w+\s+(\S+?)(?:[-+]0x[0-9a-f]+)?$", line):
                     refers[section].add(found[1])
             for line in run("objdump", "-rw", path).splitlines():
@@ -61,11 +70,11 @@ def read(archive):
                     if section in size:
                         refers[section].add(found[1])
     links = {s: {home.get(to, to) for to in names} for s, names in refers.items()}
-    return size, links, frame, home, pointers
+    return size, links, frame, home, pointers, doubles
 
 
 def main(archive, committed=None):
-    size, links, frame, home, pointers = read(archive)
+    size, links, frame, home, pointers, doubles = read(archive)
     calls = sorted(name for name in home if name.startswith("rmech_"))
 
     def reached(start):
@@ -115,6 +124,15 @@ def main(archive, committed=None):
         for what, now, then in zip(("bytes of code", "bytes of stack"), rows[name], before[name]):
             if now > GROWTH * then:
                 faults.append(f"{name} takes {now} {what}, and took {then}")
+    for call in calls:
+        most = next((most for start, most in MOST_FRAME.items() if call.startswith(start)), None)
+        if most is not None:
+            faults += [f"{section} holds {frame[section]} bytes of stack, and may hold {most}"
+                       for section in reached(home[call]) if frame[section] > most]
+    for call in (name for name in calls if name.startswith(SINGLE)):
+        faults += [f"{call} computes in double precision in {section}" for section in reached(home[call]) & doubles]
+    if not reached(home["rmech_line_solve"]) & doubles or not any(name.startswith(SINGLE) for name in calls):
+        faults.append("double precision is not seen")
     for name, (_, stack) in rows.items():
         most = next((most for start, most in MOST_STACK.items() if name.startswith(start)), stack)
         if stack > most:

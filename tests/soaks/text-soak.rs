@@ -1,4 +1,5 @@
-//! Every text that the library reads, mutated: sites, rigs and tackle as JSON and TOML, and quantities. None may panic, none may
+//! Every text that the library reads, mutated: sites, rigs and tackle as JSON and TOML, the kit and the tables and tracks of ground
+//! that stand beside a site, and quantities. None may panic, none may
 //! hang, a refusal says why in a sentence, and what is read and written again is the same.
 //!
 //! ```text
@@ -17,7 +18,7 @@
 )]
 
 use rope_checks::top;
-use rope_mechanics::operation::site::{KeyTree, NoFiles, SiteFile};
+use rope_mechanics::operation::site::{FilesBeside, KeyTree, NoFiles, SiteFile};
 use rope_mechanics::quantity::{
     Angle, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, LineMass, Mass, Ratio,
     ThermodynamicTemperature, Time, Velocity,
@@ -187,6 +188,35 @@ fn site(keys: Result<KeyTree, String>) -> Result<Option<String>, String> {
     }
 }
 
+/// The one file beside the demo site.
+struct Beside<'a>(&'a str);
+
+impl FilesBeside for Beside<'_> {
+    fn kit(&mut self, _: &str) -> Result<KeyTree, String> {
+        toml::from_str(self.0).map_err(|why| why.to_string())
+    }
+    fn text(&mut self, _: &str) -> Result<String, String> {
+        Ok(self.0.to_owned())
+    }
+}
+
+/// The demo site with a key that names the file beside it.
+fn beside(given: &str, key: &str, value: &str) -> Result<Option<String>, String> {
+    let text = include_str!("../../examples/preplan-report/demo.toml");
+    let mut table: toml::Table = text.parse().map_err(|why: toml::de::Error| why.to_string())?;
+    let named: toml::Table =
+        format!("{key} = {value}").parse().map_err(|why: toml::de::Error| why.to_string())?;
+    table.extend(named);
+    let keys: KeyTree = toml::from_str(&table.to_string()).map_err(|why| why.to_string())?;
+    match SiteFile::read(&keys, &mut Beside(given)) {
+        Ok(_) => Ok(None),
+        Err(problems) => match problems.first() {
+            None => Err("a file beside a site is refused without a problem".to_owned()),
+            Some(first) => refused(first),
+        },
+    }
+}
+
 fn rig(given: &str) -> Result<Option<String>, String> {
     let spec: RigSpec = match serde_json::from_str(given) {
         Ok(spec) => spec,
@@ -218,7 +248,7 @@ fn tackle(spec: Result<TackleSpec, String>) -> Result<Option<String>, String> {
 
 type Entry = (&'static str, &'static str, fn(&str) -> Result<Option<String>, String>);
 
-const ENTRIES: [Entry; 6] = [
+const ENTRIES: [Entry; 9] = [
     ("site.toml", "a site as TOML", |given| site(toml::from_str(given).map_err(|why| why.to_string()))),
     ("site.json", "a site as JSON", |given| site(serde_json::from_str(given).map_err(|why| why.to_string()))),
     ("rig.json", "a rig as JSON", |given| rig(given)),
@@ -227,6 +257,17 @@ const ENTRIES: [Entry; 6] = [
         tackle(serde_json::from_str(given).map_err(|why| why.to_string()))
     }),
     ("quantity.txt", "a quantity", any_quantity),
+    ("kit.toml", "a kit", |given| beside(given, "kit", "\"kit.toml\"")),
+    ("ground.csv", "a table of ground", |given| {
+        beside(given, "ground", r#"{ file = "a.csv", station = ["0 m", "0 m"], eye = "0 m" }"#)
+    }),
+    ("ground.gpx", "a track of ground", |given| {
+        beside(
+            given,
+            "ground",
+            r#"{ file = "a.gpx", from = ["45 deg", "7 deg"], to = ["45.001 deg", "7 deg"] }"#,
+        )
+    }),
 ];
 
 fn main() -> ExitCode {

@@ -7,6 +7,7 @@ pub(crate) mod gauss;
 pub(crate) mod linear;
 pub(crate) mod lists;
 pub(crate) mod roots;
+pub(crate) mod single;
 
 macro_rules! functions {
     ($($name:ident($($arg:ident),+) = $std:ident, $libm:ident;)*) => { $(

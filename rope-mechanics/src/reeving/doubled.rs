@@ -94,12 +94,14 @@ impl DoubledTrack {
     ///
     /// # Errors
     /// Places that are not finite, or two neighbours at the same place.
+    #[inline(never)] // so that the track stands on the stack of what calls it once
     pub fn new(places: DoubledTrackPlaces, turns: DoubledTrackTurns) -> Result<Self, ReevingError> {
         let mut track = Self { reeving: Reeving::STRAIGHT, out: if turns.frame.is_some() { 2 } else { 1 } };
         track.place(&places, &turns)?;
         Ok(track)
     }
 
+    #[inline(never)] // its frame must not add to that of what calls it
     fn place(&mut self, places: &DoubledTrackPlaces, turns: &DoubledTrackTurns) -> Result<(), ReevingError> {
         let redirect = Bend::at(places.redirect, turns.redirect)?;
         let far = Bend::at(places.far_sheave, turns.far_sheave)?;

@@ -33,6 +33,7 @@ mod history;
 mod kit;
 mod line;
 mod line_inverse;
+mod live;
 mod operation;
 mod operation_asked;
 mod operation_balance;

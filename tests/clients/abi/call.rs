@@ -156,6 +156,7 @@ impl Memory {
         let (memory, at, kind) = self.leaf(path);
         match kind {
             Kind::Double => memory.write(at, &value.to_ne_bytes()),
+            Kind::Float => memory.write(at, &(value as f32).to_ne_bytes()),
             Kind::I32 => memory.write(at, &(value as i32).to_ne_bytes()),
             Kind::U32 => memory.write(at, &(value as u32).to_ne_bytes()),
             Kind::U64 | Kind::Size => memory.write(at, &(value as u64).to_ne_bytes()),
@@ -170,6 +171,7 @@ impl Memory {
         let eight = || bytes[..8].try_into().unwrap();
         match kind {
             Kind::Double => f64::from_ne_bytes(eight()),
+            Kind::Float => f32::from_ne_bytes(four()).into(),
             Kind::I32 => i32::from_ne_bytes(four()).into(),
             Kind::U32 => u32::from_ne_bytes(four()).into(),
             Kind::U64 | Kind::Size => u64::from_ne_bytes(eight()) as f64,

@@ -8,6 +8,7 @@ use std::sync::OnceLock;
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Kind {
     Double,
+    Float,
     I32,
     U32,
     U64,
@@ -192,6 +193,7 @@ impl Header {
         let base = types.iter().find(|word| !matches!(**word, "const" | "*")).unwrap();
         let mut kind = match *base {
             "double" => Kind::Double,
+            "float" => Kind::Float,
             "int32_t" => Kind::I32,
             "uint32_t" => Kind::U32,
             "uint64_t" => Kind::U64,
@@ -210,7 +212,7 @@ impl Header {
     pub(crate) fn layout(&self, kind: &Kind) -> (usize, usize) {
         match kind {
             Kind::Double | Kind::U64 => (8, align_of::<u64>()),
-            Kind::I32 | Kind::U32 => (4, 4),
+            Kind::Float | Kind::I32 | Kind::U32 => (4, 4),
             Kind::Size | Kind::Pointer(_) => (size_of::<usize>(), align_of::<usize>()),
             Kind::Char => (1, 1),
             Kind::Struct(name) => (self.structs[name].size, self.structs[name].align),

@@ -44,7 +44,7 @@ fn a_value_that_is_no_number_is_refused_and_named_by_its_path() {
         let good = case.run();
         let structs = structs_of(case);
         for (path, kind, _) in case.inputs() {
-            if kind != Kind::Double {
+            if !matches!(kind, Kind::Double | Kind::Float) {
                 continue;
             }
             asked += 1;
@@ -113,7 +113,7 @@ fn of_struct(structs: &[(&str, &str)], path: &str) -> String {
 fn numbers(structure: &str, path: &str, see: &mut impl FnMut(&str)) {
     let members = &Header::get().structs[structure].members;
     if let [only] = members.as_slice()
-        && only.kind == Kind::Double
+        && matches!(only.kind, Kind::Double | Kind::Float)
     {
         return see(path);
     }
@@ -124,7 +124,7 @@ fn numbers(structure: &str, path: &str, see: &mut impl FnMut(&str)) {
             kind => kind,
         };
         match kind {
-            Kind::Double => see(&inner),
+            Kind::Double | Kind::Float => see(&inner),
             Kind::Struct(name) => numbers(name, &inner, see),
             _ => {}
         }
@@ -139,7 +139,7 @@ fn an_unknown_enumerator_or_flag_is_refused_and_named_by_its_path() {
         for (path, kind, says) in case.inputs() {
             let name = path.rsplit('.').next().unwrap();
             let plain_parameter = says.is_empty() && kind == Kind::I32;
-            if kind == Kind::Double
+            if matches!(kind, Kind::Double | Kind::Float)
                 || !(plain_parameter
                     || says.contains("RMECH_")
                     || matches!(name, "flags" | "reserved" | "staked"))

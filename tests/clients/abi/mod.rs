@@ -12,6 +12,7 @@ mod outputs;
 mod rig;
 mod ropes;
 mod sizes;
+mod steps;
 
 pub(crate) use call::Case;
 pub(crate) use call::cases;

@@ -33,7 +33,7 @@ const BY_HAND: [&str; 5] =
 /// Without its prefix, and with the namespace before it, since parameters and members may have the names of types.
 pub(super) fn type_of(kind: &str) -> String {
     match kind {
-        "double" | "char" => kind.to_owned(),
+        "double" | "float" | "char" => kind.to_owned(),
         "int32_t" | "uint32_t" | "uint64_t" | "size_t" => format!("std::{kind}"),
         kind => format!("rope_mechanics::{}", bare(kind)),
     }

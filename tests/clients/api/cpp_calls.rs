@@ -20,6 +20,7 @@ fn number(written: &str, kind: &str) -> String {
     let value = written.replace("inf", "HUGE_VAL");
     match kind {
         "double" => value,
+        "float" => format!("static_cast<float>({value})"),
         "size_t" => format!("static_cast<std::size_t>({value})"),
         kind => format!("static_cast<std::{kind}>({value})"),
     }

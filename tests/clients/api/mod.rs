@@ -73,7 +73,7 @@ pub(crate) struct Struct {
 #[derive(Debug, Serialize)]
 pub(crate) struct Member {
     pub(crate) name: String,
-    /// double, int32_t, uint32_t, uint64_t, size_t, char or a struct.
+    /// double, float, int32_t, uint32_t, uint64_t, size_t, char or a struct.
     #[serde(rename = "type")]
     pub(crate) kind: String,
     pub(crate) offset: usize,
@@ -148,6 +148,7 @@ const OPTIONAL: [(&str, &str); 4] = [
 fn named(kind: &Kind) -> (String, u32) {
     let name = match kind {
         Kind::Double => "double",
+        Kind::Float => "float",
         Kind::I32 => "int32_t",
         Kind::U32 => "uint32_t",
         Kind::U64 => "uint64_t",

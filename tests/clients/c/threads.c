@@ -1,6 +1,6 @@
 /* Handles in several threads, as the contract has it: any function in any thread, one handle in one at a time, and 512 kB of
  * stack for each. Every thread finds the same numbers. With a site as JSON, by its path: the study too, stopped from another
- * thread. Run under helgrind by .ci/run. */
+ * thread. Run under helgrind and ThreadSanitizer by .ci/run. */
 #include <pthread.h>
 
 #include "client.h"
@@ -11,7 +11,7 @@ static char site[100000];
 static size_t site_bytes;
 static rmech_rig *handed_on; /* made by one thread, solved by the next */
 static pthread_mutex_t turn = PTHREAD_MUTEX_INITIALIZER;
-#ifdef NO_LOCK /* a fault on purpose, which helgrind must see */
+#ifdef NO_LOCK /* a fault on purpose, which both must see */
 #define pthread_mutex_lock(of) ((void)(of))
 #define pthread_mutex_unlock(of) ((void)(of))
 #endif
