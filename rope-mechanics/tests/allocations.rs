@@ -801,3 +801,49 @@ fn falls_in_time() {
         )
     });
 }
+
+/// Ropes of every form, heavy and not, a carriage, a sheave, and a litter that lies on its ground.
+#[test]
+fn a_rig_solved_again() {
+    use rope_mechanics::geometry::{Direction3, Point3};
+    use rope_mechanics::quantity::unit::{meter, newton};
+    use rope_mechanics::quantity::{Force, Length};
+    use rope_mechanics::rig::{Change, FreePoint, Rig, RopeEnd, RopeRun, RopeSupply};
+    use rope_mechanics::rope::Stretch;
+    use rope_mechanics::sheave::Turn;
+
+    let (m, n) = (Length::new::<meter>, Force::new::<newton>);
+    let at = |x: f64, z: f64| Point3::new(m(x), m(0.3), m(z));
+    let stretch = Stretch::stiffening(n(4e4), n(9e4)).unwrap();
+    let mut rig = Rig::new();
+    let (head, far) = (rig.fixed("head", at(0.0, 3.0)).unwrap(), rig.fixed("far", at(52.0, -28.0)).unwrap());
+    let back = rig.fixed("back", at(-6.0, 0.0)).unwrap();
+    let load = rig.point("load", FreePoint::anywhere().with_weight(n(2000.0))).unwrap();
+    let slope = FreePoint::above_ground(at(10.0, -9.0), Direction3::UP).with_weight(n(800.0));
+    let litter = rig.point("litter", slope).unwrap();
+    let weight = n(0.9) / m(1.0);
+    let length = |x: f64| RopeSupply::Length(m(x));
+    let over_load = RopeRun::new(stretch, length(62.5), head, far).over(load, Turn::FRICTIONLESS);
+    let track = rig.rope("track", over_load.with_weight(weight)).unwrap();
+    let haul = RopeRun::new(stretch, length(36.0), back, load).over(head, Turn::FRICTIONLESS);
+    let haul = rig.rope("haul", haul).unwrap();
+    rig.rope("sling", RopeRun::new(stretch, length(14.0), load, litter).with_weight(weight)).unwrap();
+    let tension = RopeSupply::Tension { at: RopeEnd::Last, tension: n(90.0) };
+    let winch = rig.rope("winch", RopeRun::new(stretch, tension, litter, back)).unwrap();
+    let mut solution = rig.solve().unwrap();
+    assert!(solution.on_ground(litter).unwrap(), "the ground takes part");
+    let changes = [
+        Change::Length(haul, m(0.02)),
+        Change::Length(track, m(0.01)),
+        Change::Tension(winch, n(1.0)),
+        Change::Place(far, Point3::new(m(0.01), m(0.0), m(0.0))),
+    ];
+    // The first one makes the room.
+    solution.resolve(&changes).unwrap();
+    let counted = allocation_counter::measure(|| {
+        for _ in 0..5 {
+            solution.resolve(&changes).unwrap();
+        }
+    });
+    assert_eq!(counted.count_total, 0, "a rig solved again allocates");
+}

@@ -24,7 +24,8 @@
 //! 4e-8 N for a part of 10 m with an EA of 1 MN in a rig of 100 m. Internally places are measured from the first fixed
 //! point, so that map coordinates cost no digits.
 //!
-//! [`Rig`] has an example; [`Solution::response`] says how an answer follows its inputs.
+//! [`Rig`] has an example; [`Solution::response`] says how an answer follows its inputs, and [`Solution::resolve`] solves a
+//! rig again after a change of some.
 //!
 //! **Caution.** Tensions are estimates, good to about ±15 % where stiffness and friction were not measured. Sheaves
 //! are points: their radius is not counted. The answer is a state of rest, not what a sudden load does.

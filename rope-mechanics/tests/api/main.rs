@@ -46,6 +46,7 @@ mod quantity;
 mod reeving;
 mod reeving_at_rest;
 mod rig;
+mod rig_again;
 #[cfg(feature = "serde")]
 mod rig_awkward;
 mod rig_refusals;

@@ -21,7 +21,7 @@ fn r(x: f64) -> Ratio {
 /// Ropes of every kind without friction: heavy and weightless, stiffening and not, of one strand and of two, over
 /// sheaves and not, of given length and of set tension, taut and slack; points anywhere, on ground, in a plane, on a
 /// line.
-const STILL: &str = r#"{
+pub(crate) const STILL: &str = r#"{
     "points": [
         { "name": "head", "at": ["0 m", "0 m", "3 m"], "fixed": true },
         { "name": "far", "at": ["60 m", "3 m", "-20 m"], "fixed": true },
@@ -65,7 +65,7 @@ const STILL: &str = r#"{
 }"#;
 
 /// Ropes that move over sheaves and bars, hauled and lowered, from either end.
-const MOVING: &str = r#"{
+pub(crate) const MOVING: &str = r#"{
     "points": [
         { "name": "head", "at": ["0 m", "0 m", "3 m"], "fixed": true },
         { "name": "far", "at": ["60 m", "3 m", "-20 m"], "fixed": true },
@@ -103,14 +103,14 @@ const MOVING: &str = r#"{
     ]
 }"#;
 
-type Apply = Box<dyn Fn(&mut RigSpec, f64)>;
+pub(crate) type Apply = Box<dyn Fn(&mut RigSpec, f64)>;
 
 /// An input: its name, one unit more of it, what makes it a little more, and how much a little is.
-struct Input {
-    name: String,
-    change: Change,
-    apply: Apply,
-    little: f64,
+pub(crate) struct Input {
+    pub(crate) name: String,
+    pub(crate) change: Change,
+    pub(crate) apply: Apply,
+    pub(crate) little: f64,
 }
 
 fn axis(k: usize) -> [f64; 3] {
@@ -121,7 +121,7 @@ fn place([x, y, z]: [f64; 3]) -> Point3 {
     Point3::new(m(x), m(y), m(z))
 }
 
-fn inputs(rig: &Rig, spec: &RigSpec) -> Vec<Input> {
+pub(crate) fn inputs(rig: &Rig, spec: &RigSpec) -> Vec<Input> {
     let mut all: Vec<Input> = Vec::new();
     let mut push =
         |name: String, change, little, apply: Apply| all.push(Input { name, change, apply, little });
@@ -210,7 +210,7 @@ fn inputs(rig: &Rig, spec: &RigSpec) -> Vec<Input> {
 /// Everything a solution, or a response, says, in one order: what it is, of which kind, and how much.
 macro_rules! outputs {
     ($name:ident, $of:ty, $sags:expr) => {
-        fn $name(said: &$of, rig: &Rig) -> Vec<(String, &'static str, f64)> {
+        pub(crate) fn $name(said: &$of, rig: &Rig) -> Vec<(String, &'static str, f64)> {
             let mut all = Vec::new();
             let mut push =
                 |of: &str, kind, what: &str, value: f64| all.push((format!("{what} of {of}"), kind, value));
@@ -265,7 +265,7 @@ outputs!(solved, Solution, |s: &Solution, id| s.sags(id).unwrap().iter().map(|s|
 outputs!(answered, Response, |s: &Response, id| s.parts(id).unwrap().iter().map(|p| p.sag.value).collect());
 
 /// The rig and its solution, and the spec with every moving point looked for where it is.
-fn settled(text: &str) -> (RigSpec, Rig, Solution) {
+pub(crate) fn settled(text: &str) -> (RigSpec, Rig, Solution) {
     let mut spec: RigSpec = serde_json::from_str(text).unwrap();
     for point in &mut spec.points {
         // Unit normals, so that a change of them is a change of a unit vector.

@@ -12,10 +12,12 @@ use super::equations::{Equations, RigState};
 use super::error::RigError;
 use super::model::ids::{PointId, RopeId, SheaveId};
 use super::model::{Rig, RopeData};
+use super::solve::again::Again;
 use crate::geometry::{Force3, Point3, angle_between};
 use crate::line::span::{self, Span};
 use crate::math;
 use crate::quantity::{Angle, Force, Length, Ratio, Stiffness, metres, newtons, radians, ratio};
+use alloc::boxed::Box;
 use alloc::vec::Vec;
 use nalgebra::Vector3;
 
@@ -102,6 +104,8 @@ pub struct Solution {
     certificate: Certificate,
     /// The pull of all ropes on each point.
     forces_n: Vec<Vector3<f64>>,
+    /// Room to solve it again, from the first time on.
+    pub(super) again: Option<Box<Again>>,
 }
 
 /// A rope of a solution: what it is, and the states of its parts.
@@ -112,8 +116,15 @@ struct Led<'s> {
 
 impl Solution {
     pub(crate) fn new(system: Equations<'_>, found: Equilibrium, certificate: Certificate) -> Self {
-        let forces_n = forces(&system, &found.state);
-        Self { system: system.into_owned(), found, certificate, forces_n }
+        let mut forces_n = Vec::new();
+        forces(&system, &found.state, &mut forces_n);
+        Self { system: system.into_owned(), found, certificate, forces_n, again: None }
+    }
+
+    /// What follows from another equilibrium of the same rig.
+    pub(super) fn renew(&mut self, certificate: Certificate) {
+        self.certificate = certificate;
+        forces(&self.system, &self.found.state, &mut self.forces_n);
     }
 
     /// The proof.
@@ -328,8 +339,9 @@ impl Solution {
 const PLUMB: f64 = 1e-9;
 
 /// The pull of all ropes on each point.
-fn forces(system: &Equations<'_>, state: &RigState) -> Vec<Vector3<f64>> {
-    let mut forces: Vec<_> = system.rig.points.iter().map(|_| Vector3::zeros()).collect();
+fn forces(system: &Equations<'_>, state: &RigState, forces: &mut Vec<Vector3<f64>>) {
+    forces.clear();
+    forces.resize(system.rig.points.len(), Vector3::zeros());
     for (rope, run) in system.rig.ropes.iter().zip(&system.runs) {
         let parts = state.parts.iter().skip(run.parts as usize);
         for (pair, part) in rope.nodes.windows(2).zip(parts) {
@@ -340,7 +352,6 @@ fn forces(system: &Equations<'_>, state: &RigState) -> Vec<Vector3<f64>> {
             }
         }
     }
-    forces
 }
 
 /// How far along a part hangs lowest below its chord, or below all in a plumb line.

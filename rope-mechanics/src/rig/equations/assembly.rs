@@ -3,7 +3,7 @@
 
 use super::bend;
 use super::sparse::SparseMatrix;
-use super::{Element, ElementKind, Equations, NONE, RigState, Seat, zeros};
+use super::{Element, ElementKind, Equations, NONE, RigState, Seat};
 use crate::rig::model::RopeData;
 use alloc::vec::Vec;
 use nalgebra::Matrix3;
@@ -17,12 +17,14 @@ impl Equations<'_> {
             if m == 0 {
                 continue;
             }
+            // And a row beside it.
             local.clear();
-            local.resize(m * m, 0.0);
+            local.resize(m * m + m, 0.0);
+            let (local, row) = local.split_at_mut(m * m);
             let rope = &self.rig.ropes[e.rope as usize];
             match e.kind {
                 ElementKind::Part(k) => self.part_stiffness(e, rope, k as usize, state, local),
-                ElementKind::Whole => self.whole_stiffness(e, rope, state, local),
+                ElementKind::Whole => self.whole_stiffness(e, rope, state, local, row),
                 ElementKind::Turn(k) => self.turn_stiffness(e, rope, k as usize, state, local),
             }
             self.add(e, local, matrix);
@@ -117,11 +119,17 @@ impl Equations<'_> {
         }
     }
 
-    fn whole_stiffness(&self, e: &Element, rope: &RopeData, state: &RigState, local: &mut [f64]) {
+    fn whole_stiffness(
+        &self,
+        e: &Element,
+        rope: &RopeData,
+        state: &RigState,
+        local: &mut [f64],
+        gradient: &mut [f64],
+    ) {
         let m = e.count as usize;
         let first = self.runs[e.rope as usize].parts as usize;
         let slope = state.slopes[e.rope as usize];
-        let mut gradient = zeros(m);
         for k in 0..rope.parts() {
             let part = &state.parts[first + k];
             if part.first.tension == 0.0 {

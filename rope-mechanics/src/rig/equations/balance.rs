@@ -35,6 +35,13 @@ pub(crate) fn size_m(system: &Equations<'_>, at: &[nalgebra::Vector3<f64>]) -> f
 /// Whether each variable is held by the ground: it may not go below zero, and would. Empty where none can.
 pub(crate) fn pressed(system: &Equations<'_>, state: &RigState) -> Vec<bool> {
     let mut list = Vec::new();
+    pressed_into(system, state, &mut list);
+    list
+}
+
+/// The same, in a list that is kept.
+pub(crate) fn pressed_into(system: &Equations<'_>, state: &RigState, list: &mut Vec<bool>) {
+    list.clear();
     for seat in system.seats.iter().filter(|seat| seat.grounded) {
         let v = seat.first as usize;
         if state.x[v] <= 0.0 && state.unbalanced[v] > 0.0 {
@@ -42,19 +49,20 @@ pub(crate) fn pressed(system: &Equations<'_>, state: &RigState) -> Vec<bool> {
             list[v] = true;
         }
     }
-    list
 }
 
-fn is_pressed(pressed: &[bool], variable: usize) -> bool {
-    pressed.get(variable).is_some_and(|&p| p)
+/// Whether a variable is held by the ground.
+fn is_pressed(system: &Equations<'_>, state: &RigState, variable: usize) -> bool {
+    state.unbalanced[variable] > 0.0
+        && state.x[variable] <= 0.0
+        && system.seats.iter().any(|seat| seat.grounded && seat.first as usize == variable)
 }
 
 /// The largest force out of balance, the ground's reaction taken as balance, and the variable it belongs to.
 pub(crate) fn worst(system: &Equations<'_>, state: &RigState) -> (f64, usize) {
-    let pressed = pressed(system, state);
     let mut worst = (0.0, 0);
     for (v, f) in state.unbalanced.iter().enumerate() {
-        if !(f.abs() <= worst.0) && !is_pressed(&pressed, v) {
+        if !(f.abs() <= worst.0) && !is_pressed(system, state, v) {
             worst = (f.abs(), v);
         }
     }
@@ -85,7 +93,8 @@ pub(crate) fn fastened(diagonal: f64) -> f64 {
 
 /// Keeps what the ground presses on from moving at all.
 pub(crate) fn hold_fast(system: &Equations<'_>, state: &RigState, matrix: &mut SparseMatrix) {
-    for (v, _) in pressed(system, state).iter().enumerate().filter(|(_, held)| **held) {
+    let grounded = system.seats.iter().filter(|seat| seat.grounded).map(|seat| seat.first as usize);
+    for v in grounded.filter(|&v| is_pressed(system, state, v)) {
         let diagonal = matrix.diagonal_mut(&system.pattern, v);
         *diagonal = fastened(*diagonal);
     }

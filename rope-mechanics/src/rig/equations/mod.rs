@@ -22,7 +22,7 @@ use self::part::PartState;
 use self::sparse::{Pattern, SparseMatrix};
 use super::budget::Budget;
 use super::error::RigError;
-use super::model::{Hold, Rig, RopeData, RopeEnd, Supplied};
+use super::model::{Hold, PointData, Rig, RopeData, RopeEnd, Supplied};
 use crate::math;
 use crate::rig::options::Options;
 use alloc::borrow::Cow;
@@ -54,6 +54,31 @@ pub(crate) struct Seat {
     pub(crate) count: u8,
     /// Whether the first variable is the height above the ground, at least 0.
     pub(crate) grounded: bool,
+}
+
+impl Seat {
+    /// That of a point whose variables begin with this one, in a rig that is measured from here.
+    pub(crate) fn of(point: &PointData, here: Vector3<f64>, first: u32) -> Self {
+        // Lines and planes are measured from their place nearest to the rig.
+        let (origin, basis, count) = match point.hold {
+            Hold::Fixed => (point.at - here, [Vector3::zeros(); 3], 0),
+            Hold::Free => (Vector3::zeros(), [Vector3::x(), Vector3::y(), Vector3::z()], 3),
+            Hold::Line { through, along } => {
+                let from = through - here;
+                (from - along * along.dot(&from), [along, Vector3::zeros(), Vector3::zeros()], 1)
+            }
+            Hold::Plane { through, normal } => {
+                let (a, b) = across(normal);
+                (normal * normal.dot(&(through - here)), [a, b, Vector3::zeros()], 2)
+            }
+            Hold::Ground { through, normal } => {
+                let (a, b) = across(normal);
+                (normal * normal.dot(&(through - here)), [normal, a, b], 3)
+            }
+        };
+        let grounded = matches!(point.hold, Hold::Ground { .. });
+        Self { origin, basis, first, count, grounded }
+    }
 }
 
 /// How the length of a rope enters the equations.
@@ -148,26 +173,9 @@ impl<'r> Equations<'r> {
         let mut next = 0_u32;
         let here = rig.points.iter().find(|p| p.hold == Hold::Fixed).map_or_else(Vector3::zeros, |p| p.at);
         for point in &rig.points {
-            // Lines and planes are measured from their place nearest to the rig.
-            let (origin, basis, count) = match point.hold {
-                Hold::Fixed => (point.at - here, [Vector3::zeros(); 3], 0),
-                Hold::Free => (Vector3::zeros(), [Vector3::x(), Vector3::y(), Vector3::z()], 3),
-                Hold::Line { through, along } => {
-                    let from = through - here;
-                    (from - along * along.dot(&from), [along, Vector3::zeros(), Vector3::zeros()], 1)
-                }
-                Hold::Plane { through, normal } => {
-                    let (a, b) = across(normal);
-                    (normal * normal.dot(&(through - here)), [a, b, Vector3::zeros()], 2)
-                }
-                Hold::Ground { through, normal } => {
-                    let (a, b) = across(normal);
-                    (normal * normal.dot(&(through - here)), [normal, a, b], 3)
-                }
-            };
-            let grounded = matches!(point.hold, Hold::Ground { .. });
-            seats.push(Seat { origin, basis, first: next, count, grounded });
-            next += u32::from(count);
+            let seat = Seat::of(point, here, next);
+            next += u32::from(seat.count);
+            seats.push(seat);
         }
         let coordinates = next as usize;
         let mut runs = Vec::with_capacity(rig.ropes.len());

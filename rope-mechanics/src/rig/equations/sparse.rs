@@ -208,13 +208,29 @@ impl SparseMatrix {
     }
 
     /// A·x
-    pub(crate) fn times(&self, pattern: &Pattern, x: &[f64]) -> Vec<f64> {
+    #[cfg(test)]
+    fn times(&self, pattern: &Pattern, x: &[f64]) -> Vec<f64> {
+        let mut product = Vec::new();
+        self.times_in(pattern, x, &mut product, [&mut Vec::new(), &mut Vec::new()]);
+        product
+    }
+
+    /// A·x, in room that is kept.
+    pub(crate) fn times_in(
+        &self,
+        pattern: &Pattern,
+        x: &[f64],
+        out: &mut Vec<f64>,
+        [ordered, product]: [&mut Vec<f64>; 2],
+    ) {
         let n = pattern.variables();
-        let mut ordered = vec![0.0; n];
+        ordered.clear();
+        ordered.resize(n, 0.0);
         for (v, &row) in pattern.row.iter().enumerate() {
             ordered[row as usize] = x[v];
         }
-        let mut product = vec![0.0; n];
+        product.clear();
+        product.resize(n, 0.0);
         for column in 0..n {
             for at in pattern.starts[column] as usize..pattern.starts[column + 1] as usize {
                 let row = pattern.rows[at] as usize;
@@ -225,7 +241,8 @@ impl SparseMatrix {
                 }
             }
         }
-        pattern.row.iter().map(|&row| product[row as usize]).collect()
+        out.clear();
+        out.extend(pattern.row.iter().map(|&row| product[row as usize]));
     }
 }
 

@@ -64,6 +64,13 @@ pub(crate) fn moving(
     Err(refusal)
 }
 
+/// The equilibrium of a rig with all of its friction near the variables of a state, and its least stiffness.
+pub(crate) fn nearby(system: &Equations<'_>, mut state: RigState) -> Option<(Equilibrium, f64)> {
+    let mut iterations = 0;
+    balance(system, &mut state, &mut iterations).ok()?;
+    stable(system, state, iterations).ok()
+}
+
 /// Adds the friction in stages.
 fn raise(system: &mut Equations<'_>, from: Vec<f64>, iterations: &mut u32) -> Result<RigState, RigError> {
     let mut state = RigState { x: from, ..RigState::default() };
@@ -175,13 +182,14 @@ fn balance(system: &Equations<'_>, state: &mut RigState, iterations: &mut u32) -
     let mut local = Vec::new();
     let mut trial = RigState::default();
     let mut step = Vec::new();
+    let (mut held, mut room) = (Vec::new(), newton::Room::default());
     for _ in 0..Options::DEFAULT.level_steps {
         let residual = misfit(system, state);
         system.assemble(state, &mut matrix, &mut local);
         balance::steady(system, state, &mut matrix, size);
         let enough = worst(system, state).0 <= allowed(system, state);
-        let mut held = balance::pressed(system, state);
-        if !newton::direction(system, state, &mut matrix, &mut factor, 0.0, &mut held, &mut step) {
+        balance::pressed_into(system, state, &mut held);
+        if !newton::direction(system, state, &mut matrix, &mut factor, 0.0, &mut held, &mut step, &mut room) {
             return Err(Lost);
         }
         let mut part = step::longest_step(system, &state.x, &step, size);

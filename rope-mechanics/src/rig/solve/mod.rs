@@ -8,7 +8,9 @@
 //! | `friction` | from the frictionless equilibrium to moving ropes; `settle` lets a rig slide to rest |
 //! | `stability`, `certify` | how stable an equilibrium is, and the gates that every answer goes through |
 //! | `refusal` | why there is none |
+//! | `again` | the same rig with an input changed, from where it stood |
 
+pub(super) mod again;
 mod certify;
 mod elsewhere;
 mod friction;

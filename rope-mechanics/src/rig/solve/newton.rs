@@ -8,7 +8,7 @@ use super::refusal::{gone, shortest_share, why_not};
 use super::stability;
 use super::step::{advance, largest, longest_step, slope};
 use crate::rig::equations::balance::{
-    Equilibrium, allowed, fastened, hold_fast, name, point_of, pressed, size_m, steady, worst,
+    Equilibrium, allowed, fastened, hold_fast, name, point_of, pressed_into, size_m, steady, worst,
 };
 use crate::rig::equations::sparse::{Factor, SparseMatrix};
 use crate::rig::equations::{self, Equations, Mode, RigState};
@@ -16,10 +16,20 @@ use crate::rig::error::RigError;
 use crate::rig::options::Options;
 use alloc::vec::Vec;
 
+/// Room for one step.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Room {
+    loose: Vec<(usize, f64)>,
+    pull: Vec<f64>,
+    pub(crate) ordered: Vec<f64>,
+    product: Vec<f64>,
+}
+
 /// Newton's step, by which nothing goes below the ground: what would is put on it, what would be pulled down by
 /// the ground is released, until neither happens.
 ///
 /// `held` says where to begin, and in the end what lies on the ground after the step.
+#[allow(clippy::too_many_arguments, reason = "the state of one minimisation, at one of its steps")]
 pub(crate) fn direction(
     system: &Equations<'_>,
     state: &RigState,
@@ -28,6 +38,7 @@ pub(crate) fn direction(
     shift: f64,
     held: &mut Vec<bool>,
     step: &mut Vec<f64>,
+    Room { loose, pull, ordered, product }: &mut Room,
 ) -> bool {
     if system.budget.is_some_and(|budget| !budget.spend()) {
         return false;
@@ -35,7 +46,7 @@ pub(crate) fn direction(
     for round in 0.. {
         step.clear();
         step.extend(state.unbalanced.iter().map(|f| -f));
-        let mut loose = Vec::new();
+        loose.clear();
         for (v, _) in held.iter().enumerate().filter(|(_, held)| **held) {
             let diagonal = matrix.diagonal_mut(&system.pattern, v);
             loose.push((v, *diagonal));
@@ -45,9 +56,9 @@ pub(crate) fn direction(
         }
         let factored = factor.factor(&system.pattern, matrix, shift, Options::DEFAULT.least_pivot).is_ok();
         if factored {
-            factor.solve(&system.pattern, step);
+            factor.solve_in(&system.pattern, step, ordered);
         }
-        for &(v, diagonal) in &loose {
+        for &(v, diagonal) in loose.iter() {
             step[v] = -state.x[v];
             *matrix.diagonal_mut(&system.pattern, v) = diagonal;
         }
@@ -63,7 +74,9 @@ pub(crate) fn direction(
             return true;
         }
         held.resize(system.variables(), false);
-        let pull = if loose.is_empty() { Vec::new() } else { matrix.times(&system.pattern, step) };
+        if !loose.is_empty() {
+            matrix.times_in(&system.pattern, step, pull, [&mut *ordered, &mut *product]);
+        }
         let mut changed = false;
         for v in grounded() {
             if held[v] {
@@ -125,6 +138,7 @@ pub(crate) fn minimise(
     let mut factor = Factor::new(&system.pattern, true);
     let mut local = Vec::new();
     let mut step = Vec::new();
+    let (mut held, mut room) = (Vec::new(), Room::default());
     let mut iterations = 0;
     let mut best_residual = f64::INFINITY;
     let mut shift = 0.0_f64;
@@ -134,8 +148,9 @@ pub(crate) fn minimise(
         system.assemble(&state, &mut matrix, &mut local);
         let stiffest = steady(system, &state, &mut matrix, size);
         let enough = allowed(system, &state);
-        let mut held = pressed(system, &state);
-        let stable = direction(system, &state, &mut matrix, &mut factor, 0.0, &mut held, &mut step);
+        pressed_into(system, &state, &mut held);
+        let stable =
+            direction(system, &state, &mut matrix, &mut factor, 0.0, &mut held, &mut step, &mut room);
         let stuck = residual >= 0.5 * best_residual;
         if residual <= Options::DEFAULT.fine * state.scale_n || stuck {
             if stuck && residual > best_residual {
@@ -179,12 +194,20 @@ pub(crate) fn minimise(
             shift = 0.0;
         } else {
             shift = (0.125 * shift).max(1e-6 * stiffest);
-            let mut held = pressed(system, &state);
-            while !(direction(system, &state, &mut matrix, &mut factor, shift, &mut held, &mut step)
-                && slope(&step, &state) < 0.0)
+            pressed_into(system, &state, &mut held);
+            while !(direction(
+                system,
+                &state,
+                &mut matrix,
+                &mut factor,
+                shift,
+                &mut held,
+                &mut step,
+                &mut room,
+            ) && slope(&step, &state) < 0.0)
             {
                 shift *= 8.0;
-                held = pressed(system, &state);
+                pressed_into(system, &state, &mut held);
                 if !(shift < 1e9 * stiffest) {
                     return Err(why_not(system, &state, size, residual, at, iterations));
                 }
@@ -315,9 +338,19 @@ fn downhill(
 
 /// The least stiffness of an equilibrium, and the variable that moves most in its mode.
 pub(crate) fn least_stiffness(system: &Equations<'_>, found: &Equilibrium) -> (f64, usize) {
+    least_stiffness_in(system, found, &mut Default::default(), &mut Vec::new())
+}
+
+/// The same in room that is kept.
+pub(crate) fn least_stiffness_in(
+    system: &Equations<'_>,
+    found: &Equilibrium,
+    [mode, next]: &mut [Vec<f64>; 2],
+    room: &mut Vec<f64>,
+) -> (f64, usize) {
     if system.variables() == 0 {
         return (f64::INFINITY, 0);
     }
-    let (stiffness, mode) = stability::softest(system, &found.factor, 0.0);
-    (stiffness, largest(&mode).1)
+    let stiffness = stability::softest_in(system, &found.factor, 0.0, [mode, next], room);
+    (stiffness, largest(mode).1)
 }

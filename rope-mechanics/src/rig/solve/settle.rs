@@ -29,6 +29,8 @@ pub(crate) fn settle(system: &Equations<'_>, state: &mut RigState, iterations: &
         factor: Factor::new(&system.pattern, false),
         local: Vec::new(),
         step: Vec::new(),
+        held: Vec::new(),
+        of_step: newton::Room::default(),
         trial: RigState::default(),
     };
     let first = worst(system, state).0.max(f64::MIN_POSITIVE) / (Options::DEFAULT.slide_first * size);
@@ -70,6 +72,8 @@ struct Room {
     factor: Factor,
     local: Vec<f64>,
     step: Vec<f64>,
+    held: Vec<bool>,
+    of_step: newton::Room,
     trial: RigState,
 }
 
@@ -82,7 +86,7 @@ fn slide(
     room: &mut Room,
     iterations: &mut u32,
 ) -> Option<u32> {
-    let Room { matrix, factor, local, step, trial } = room;
+    let Room { matrix, factor, local, step, held, of_step, trial } = room;
     trial.clone_from(state);
     let mut x = Vec::new();
     for round in 1..=Options::DEFAULT.slide_rounds {
@@ -92,8 +96,8 @@ fn slide(
         for ((f, x), from) in trial.unbalanced.iter_mut().zip(&trial.x).zip(&state.x) {
             *f += drag * (x - from);
         }
-        let mut held = balance::pressed(system, trial);
-        if !(newton::direction(system, trial, matrix, factor, drag, &mut held, step)
+        balance::pressed_into(system, trial, held);
+        if !(newton::direction(system, trial, matrix, factor, drag, held, step, of_step)
             && step::longest_step(system, &trial.x, step, Options::DEFAULT.slide_farthest * size) >= 1.0)
         {
             return None;

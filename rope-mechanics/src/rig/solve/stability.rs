@@ -14,26 +14,39 @@ use nalgebra::{DMatrix, DVector, Schur};
 /// With w = (K+σ)⁻¹·v, λ = wᵀ·K·w/wᵀ·w = wᵀ·v/wᵀ·w − σ, which is above the least eigenvalue by a square of what is
 /// wrong with w.
 pub(crate) fn softest(system: &Equations<'_>, factor: &Factor, shift: f64) -> (f64, Vec<f64>) {
+    let [mut v, mut w] = [Vec::new(), Vec::new()];
+    let least = softest_in(system, factor, shift, [&mut v, &mut w], &mut Vec::new());
+    (least, v)
+}
+
+/// The same in room that is kept: the mode is the first of the two lists.
+pub(crate) fn softest_in(
+    system: &Equations<'_>,
+    factor: &Factor,
+    shift: f64,
+    [v, w]: [&mut Vec<f64>; 2],
+    room: &mut Vec<f64>,
+) -> f64 {
     let n = system.variables();
     // A start that no mode of a symmetric rig is square to.
-    let mut v: Vec<f64> = (0..n).map(|i| 1.0 + 0.5 * math::sin(1.0 + 2.4 * i as f64)).collect();
-    let mut w = v.clone();
-    let mut room = Vec::new();
+    v.clear();
+    v.extend((0..n).map(|i| 1.0 + 0.5 * math::sin(1.0 + 2.4 * i as f64)));
+    w.clone_from(v);
     let mut least = f64::INFINITY;
     for _ in 0..Options::DEFAULT.mode_steps {
-        scale(&mut v);
-        w.copy_from_slice(&v);
-        factor.solve_in(&system.pattern, &mut w, &mut room);
-        let (wv, ww) = w.iter().zip(&v).fold((0.0, 0.0), |s, (w, v)| (s.0 + w * v, s.1 + w * w));
+        scale(v);
+        w.copy_from_slice(v);
+        factor.solve_in(&system.pattern, w, room);
+        let (wv, ww) = w.iter().zip(v.iter()).fold((0.0, 0.0), |s, (w, v)| (s.0 + w * v, s.1 + w * w));
         let before = least;
         least = wv / ww - shift;
-        core::mem::swap(&mut v, &mut w);
+        core::mem::swap(v, w);
         if (before - least).abs() <= Options::DEFAULT.mode_steady * least.abs() {
             break;
         }
     }
-    scale(&mut v);
-    (least, v)
+    scale(v);
+    least
 }
 
 fn scale(v: &mut [f64]) {
