@@ -9,9 +9,9 @@ use crate::math::{self, roots};
 use crate::quantity::Mark;
 use crate::quantity::unit::{ampere, degree_celsius, hour, percent, ratio};
 use crate::quantity::{
-    ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Energy, Force, Length, Ratio,
-    ThermodynamicTemperature, Time, Velocity, amperes, coulombs, joules, kelvins_apart, metres_per_second,
-    n_per_m, newtons, ratio as ratio_of, seconds,
+    ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Energy, Force, Length, Power,
+    Ratio, ThermodynamicTemperature, Time, Velocity, amperes, coulombs, joules, kelvins_apart,
+    metres_per_second, n_per_m, newtons, ratio as ratio_of, seconds,
 };
 use crate::text;
 use crate::winch::{
@@ -43,7 +43,7 @@ pub(crate) struct Driven {
     pub(crate) current: ElectricCurrent,
     pub(crate) voltage: ElectricPotential,
     pub(crate) line_speed: Velocity,
-    pub(crate) power: crate::quantity::Power,
+    pub(crate) power: Power,
 }
 
 /// How the battery went through the haul.
@@ -53,7 +53,7 @@ pub(crate) struct Spent {
     pub(crate) charge: Vec<Ratio>,
 }
 
-const FLAT: &str = "the battery is flat";
+pub(crate) const FLAT: &str = "the battery is flat";
 
 /// What the winch does next.
 #[derive(Debug, Clone, Copy)]
@@ -96,7 +96,7 @@ fn at(key: impl Into<String>) -> impl FnOnce(error::InputError) -> SiteError {
 }
 
 /// Why the winch can't haul, in the units of a crew.
-fn told(why: &WinchError) -> String {
+pub(crate) fn told(why: &WinchError) -> String {
     let both = |n| text::both(newtons(n));
     match *why {
         WinchError::BeyondStall { pull, stall } => format!(
@@ -216,9 +216,7 @@ impl Drive {
     pub(crate) fn at(&self, pull: Force, x: Length) -> Result<Driven, SiteError> {
         let place = || format!("with the load at x = {:.1} m", x.value);
         let state = self.machine.hauling(pull).map_err(|why| self.fail(&place(), &told(&why)))?;
-        // V = V_oc − I·(R_battery + R_leads)
-        let voltage =
-            self.supply.open_circuit() - state.current * (self.supply.battery_resistance() + self.leads);
+        let voltage = self.voltage_at(state.current);
         if voltage.value <= 0.0 {
             return Err(self.fail(
                 &place(),
@@ -229,17 +227,27 @@ impl Drive {
             ));
         }
         let line_speed = state.line_speed.ok_or_else(|| self.fail(&place(), &"no line speed is known"))?;
-        Ok(Driven {
-            current: state.current,
-            voltage,
-            line_speed,
-            power: self.supply.open_circuit() * state.current,
-        })
+        Ok(Driven { current: state.current, voltage, line_speed, power: self.power_at(state.current) })
     }
 
     /// The current of a pull; nothing where the winch can't haul it.
     pub(crate) fn current_of(&self, pull: Force) -> Option<ElectricCurrent> {
         self.machine.hauling(pull).ok().map(|state| state.current)
+    }
+
+    /// Voltage at the winch while it draws this current: V = V_oc − I·(R_battery + R_leads)
+    pub(crate) fn voltage_at(&self, current: ElectricCurrent) -> ElectricPotential {
+        self.supply.open_circuit() - current * (self.supply.battery_resistance() + self.leads)
+    }
+
+    /// What the battery gives meanwhile: P = V_oc·I
+    pub(crate) fn power_at(&self, current: ElectricCurrent) -> Power {
+        self.supply.open_circuit() * current
+    }
+
+    /// The share of the battery's charge that a current takes in a second.
+    pub(crate) fn drain(&self, current: ElectricCurrent) -> Result<f64, SiteError> {
+        Ok(self.battery(self.peukert)?.drain_per_s(current.value, self.air.value))
     }
 
     /// Whether it is known what the winch draws while it lowers: of a motor, not of a table.

@@ -24,6 +24,20 @@ pub struct WithRests {
     pub gets_through: bool,
 }
 
+/// A stretch of time on the way through a row of pulls.
+#[derive(Debug, Clone, Copy)]
+#[cfg_attr(
+    not(all(feature = "alloc", feature = "serde")),
+    expect(dead_code, reason = "only a whole operation looks")
+)]
+pub(crate) struct Stretch {
+    /// Which pull, counted from 0.
+    pub(crate) pull: usize,
+    pub(crate) time: Time,
+    /// Whether it rests, in the middle of that pull.
+    pub(crate) resting: bool,
+}
+
 impl OneNode {
     /// How the motor gets through a row of pulls, each with a steady current for some time; no current is a pause.
     ///
@@ -60,6 +74,17 @@ impl OneNode {
         limit: TemperatureInterval,
         resume: TemperatureInterval,
     ) -> Result<WithRests, InputError> {
+        self.each_with_rests(start, pulls, (limit, resume), |_| {})
+    }
+
+    /// The same, telling each stretch of time in its order.
+    pub(crate) fn each_with_rests(
+        &self,
+        start: TemperatureInterval,
+        pulls: impl IntoIterator<Item = (ElectricCurrent, Time)>,
+        (limit, resume): (TemperatureInterval, TemperatureInterval),
+        mut told: impl FnMut(Stretch),
+    ) -> Result<WithRests, InputError> {
         let mut rise = error::finite("starting_rise", start)?;
         let limit_k = error::positive("limit_rise", limit)?;
         let resume_k = error::positive("resume_rise", resume)?;
@@ -71,7 +96,7 @@ impl OneNode {
             resting: seconds(0.0),
             gets_through: true,
         };
-        for (current, time) in pulls {
+        for (pull, (current, time)) in pulls.into_iter().enumerate() {
             let i = error::finite("current", current)?;
             let mut left_s = error::non_negative("duration", time)?;
             loop {
@@ -93,10 +118,14 @@ impl OneNode {
                         found.hottest = kelvins_apart(found.hottest.value.max(from_k));
                         found.rests += 1;
                         // t = τ·ln(ϑ/ϑ_resume)
-                        found.resting += seconds(self.tau_s() * math::ln(from_k / resume_k));
+                        let rest = seconds(self.tau_s() * math::ln(from_k / resume_k));
+                        found.resting += rest;
+                        told(Stretch { pull, time: seconds(to_limit_s), resting: false });
+                        told(Stretch { pull, time: rest, resting: true });
                         rise = resume_k;
                     }
                     _ => {
+                        told(Stretch { pull, time: seconds(left_s), resting: false });
                         rise = self.rise_k(rise, i, left_s);
                         found.hottest = kelvins_apart(found.hottest.value.max(rise));
                         break;

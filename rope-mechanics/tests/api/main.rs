@@ -21,6 +21,7 @@ mod capstan;
 mod carriage;
 mod carriage_by_hand;
 mod changeover;
+mod course;
 mod cures;
 mod doubt;
 mod failures;

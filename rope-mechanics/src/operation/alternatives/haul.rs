@@ -1,5 +1,6 @@
 //! Ways to haul: straight, by a tackle, and straight first with a tackle from a mark on.
 
+use super::course::{Course, Following, Moment, RESUME};
 use super::crew::Crew;
 use crate::error::InputError;
 use crate::motion::Motion;
@@ -24,8 +25,6 @@ use serde::Serialize;
 pub(super) const MARGIN: f64 = 1.15;
 /// Share of its charge that a battery is to keep.
 pub(super) const RESERVE: f64 = 0.2;
-/// A motor that has reached its limit rests until it has cooled to this share of it.
-const RESUME: f64 = 0.5;
 
 /// The tackles that are set beside a straight pull.
 const TACKLES: [UsualRatio; 3] = [UsualRatio::TwoToOne, UsualRatio::ThreeToOne, UsualRatio::FiveToOne];
@@ -41,6 +40,9 @@ pub struct HaulWays {
     pub change: Option<Change>,
     /// The way down before: the litter without its patient, by the winch, straight.
     pub lowering: Lowering,
+    /// Battery and motor over time, through the way down and the haul by the way of the site file; its end is that way's
+    /// [`Operation`]. Absent where that way isn't among these.
+    pub as_planned: Option<Course>,
     /// Whether it is assumed what the motor bears: its rests aren't counted in any time then.
     pub motor_is_assumed: bool,
     /// Haul rope from the load at the start over the head to the winch, without a tackle.
@@ -192,7 +194,8 @@ pub struct Lowering {
     pub problem: String,
 }
 
-/// The way down and a haul, on one battery.
+/// The way down and a haul, on one battery: at the end, or where the battery is flat, the winch stalls or the motor does
+/// little but cool.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[non_exhaustive]
 pub struct Operation {
@@ -228,6 +231,9 @@ pub(super) struct Hauling<'a, 'g> {
     pub(super) patient: Mass,
 }
 
+/// What the winch does next, and the haul rope that comes in at the carriage meanwhile: below zero for what goes out.
+pub(super) type Step = (WinchStep, Length);
+
 /// What a tackle makes of the haul rope's pull at each position.
 struct Tackled {
     ratio: UsualRatio,
@@ -247,18 +253,20 @@ impl<'a> Hauling<'a, '_> {
         let change = self.change(&straight)?;
         let (down, lowering) = self.lowering()?;
         let down = if lowering.problem.is_empty() && self.drive.lowers() { down } else { Vec::new() };
-        let mut ways = alloc::vec![self.way(&straight, None, &down)?];
         let tackles = TACKLES.into_iter().map(|ratio| self.tackled(ratio)).collect::<Result<Vec<_>, _>>()?;
+        let mut found = alloc::vec![self.way(&straight, None, &down)?];
         for tackle in &tackles {
-            ways.push(self.way(tackle, None, &down)?);
+            found.push(self.way(tackle, None, &down)?);
         }
         if let Some(change) = &change {
             for tackle in &tackles {
-                ways.push(self.way(tackle, Some((&straight, change.position)), &down)?);
+                found.push(self.way(tackle, Some((&straight, change.position)), &down)?);
             }
         }
+        let planned = found.iter().find(|(way, _)| way.is_the_sites).map(|(_, course)| course.clone());
         Ok(HaulWays {
-            ways,
+            ways: found.into_iter().map(|(way, _)| way).collect(),
+            as_planned: planned,
             change,
             lowering,
             motor_is_assumed: !self.crew.motor_is_given,
@@ -330,8 +338,9 @@ impl<'a> Hauling<'a, '_> {
         }))
     }
 
-    /// The winch through the positions: straight up to the change, by the tackle from there on, with its resets.
-    fn steps(&self, tackle: &Tackled, straight_to: Option<(&Tackled, usize)>) -> (Vec<WinchStep>, u32) {
+    /// The winch through the positions: straight up to the change, by the tackle from there on, with its resets; with the
+    /// haul rope that each brings in at the carriage.
+    fn steps(&self, tackle: &Tackled, straight_to: Option<(&Tackled, usize)>) -> (Vec<Step>, u32) {
         let mut steps = Vec::with_capacity(self.positions.len() + 8);
         let (mut hauled, mut resets) = (metres(0.0), 0);
         let change = straight_to.map_or(0, |(_, position)| position);
@@ -345,7 +354,7 @@ impl<'a> Hauling<'a, '_> {
                 _ => tackle,
             };
             if straight_to.is_some_and(|(_, position)| i == position) {
-                steps.push(WinchStep::Rest(self.crew.conversion));
+                steps.push((WinchStep::Rest(self.crew.conversion), metres(0.0)));
             }
             let way = (a.haul_length - b.haul_length).max(Length::default());
             if i >= change {
@@ -353,9 +362,9 @@ impl<'a> Hauling<'a, '_> {
             }
             let pulls = by.pulls.get(i).zip(by.pulls.get(i + 1));
             let pull = pulls.map_or_else(Force::default, |(a, b)| 0.5 * (*a + *b));
-            steps.push(WinchStep::Haul { pull, rope: by.velocity_ratio * way });
+            steps.push((WinchStep::Haul { pull, rope: by.velocity_ratio * way }, way));
             while resets < most && hauled >= f64::from(resets + 1) * self.crew.throw {
-                steps.push(WinchStep::Rest(self.crew.reset));
+                steps.push((WinchStep::Rest(self.crew.reset), metres(0.0)));
                 resets += 1;
             }
         }
@@ -366,8 +375,8 @@ impl<'a> Hauling<'a, '_> {
         &self,
         tackle: &Tackled,
         straight_to: Option<(&Tackled, usize)>,
-        down: &[WinchStep],
-    ) -> Result<HaulWay, SiteError> {
+        down: &[Step],
+    ) -> Result<(HaulWay, Course), SiteError> {
         let change = straight_to.map_or(0, |(_, position)| position);
         // Up to the mark straight, and from there on by the tackle.
         let by = |i: usize| match straight_to {
@@ -381,18 +390,20 @@ impl<'a> Hauling<'a, '_> {
             .map(|i| (i, pull_at(i)))
             .fold((0, newtons(0.0)), |most, next| if next.1 > most.1 { next } else { most });
         let (steps, resets) = self.steps(tackle, straight_to);
-        let through = self.drive.through(steps.iter().copied())?;
+        let through = self.drive.through(steps.iter().map(|(step, _)| *step))?;
         let mut running = seconds(0.0);
         let mut changes = seconds(0.0);
-        for (step, (_, time)) in steps.iter().zip(&through.draws) {
+        for ((step, _), (_, time)) in steps.iter().zip(&through.draws) {
             *if matches!(step, WinchStep::Rest(_)) { &mut changes } else { &mut running } += *time;
         }
-        let whole: Vec<WinchStep> = down.iter().chain(&steps).copied().collect();
+        let whole: Vec<Step> = down.iter().chain(&steps).copied().collect();
+        let (course, end) = self.course(&whole)?;
+        let whole: Vec<WinchStep> = whole.into_iter().map(|(step, _)| step).collect();
         let heat = self.heat(&whole)?;
-        let operation = self.operation(&whole, greatest, heat.as_ref())?;
+        let operation = self.operation(&whole, greatest, &end)?;
         let is_straight = tackle.ratio == UsualRatio::OneToOne;
         let fold = |list: &dyn Fn(usize) -> Force| all().map(list).fold(newtons(0.0), Force::max);
-        Ok(HaulWay {
+        let way = HaulWay {
             name: words::haul_way(tackle.ratio, straight_to.is_some()),
             tackle: tackle.ratio,
             straight_first: straight_to.is_some(),
@@ -418,7 +429,18 @@ impl<'a> Hauling<'a, '_> {
             heat,
             people_by_hand: self.crew.people_for(greatest),
             operation,
-        })
+        };
+        Ok((way, course))
+    }
+
+    fn course(&self, steps: &[Step]) -> Result<(Course, Moment), SiteError> {
+        let following = Following {
+            drive: self.drive,
+            motor: self.crew.motor,
+            rests: self.crew.motor_is_given,
+            longest: self.positions.first().map_or_else(Length::default, |p| p.haul_length),
+        };
+        following.course(steps)
     }
 
     /// What each step draws, as far as the winch can do it.
@@ -449,24 +471,16 @@ impl<'a> Hauling<'a, '_> {
         Ok(Some(AtMost { expected: of(motor.expected)?, bound: of(motor.bound)? }))
     }
 
-    fn operation(
-        &self,
-        steps: &[WinchStep],
-        greatest: Force,
-        heat: Option<&AtMost<MotorHeat>>,
-    ) -> Result<Operation, SiteError> {
-        let through = self.drive.through(steps.iter().copied())?;
+    fn operation(&self, steps: &[WinchStep], greatest: Force, end: &Moment) -> Result<Operation, SiteError> {
         let with_margin = self.drive.through(steps.iter().map(|step| step.harder(MARGIN)))?;
-        let rests = heat.filter(|_| self.crew.motor_is_given);
-        let resting = rests.map_or(seconds(0.0), |heat| heat.expected.resting);
         let battery_needed = match self.draws(steps, MARGIN) {
             Some(draws) => Some(self.drive.charge_needed(&draws, ratio(RESERVE))?),
             None => None,
         };
         Ok(Operation {
-            time: through.time + resting,
-            energy: through.energy,
-            charge_left: through.charge,
+            time: end.time,
+            energy: end.energy,
+            charge_left: end.charge,
             charge_left_with_margin: with_margin.stopped_by.is_empty().then_some(with_margin.charge),
             winch_pull_needed: MARGIN * greatest,
             battery_needed,
@@ -474,7 +488,7 @@ impl<'a> Hauling<'a, '_> {
     }
 
     /// The way down of the litter without its patient, straight off the winch, and the winch's steps on it.
-    fn lowering(&self) -> Result<(Vec<WinchStep>, Lowering), SiteError> {
+    fn lowering(&self) -> Result<(Vec<Step>, Lowering), SiteError> {
         let mut found = Lowering {
             greatest_hold: newtons(0.0),
             does_not_run_at: None,
@@ -519,15 +533,15 @@ impl<'a> Hauling<'a, '_> {
             found.greatest_hold = found.greatest_hold.max(hold);
             holds.push(hold);
         }
-        let mut steps: Vec<WinchStep> = Vec::with_capacity(holds.len());
+        let mut steps: Vec<Step> = Vec::with_capacity(holds.len());
         for (pair, pulls) in self.positions.windows(2).zip(holds.windows(2)).rev() {
             if let ([outer, inner], [a, b]) = (pair, pulls) {
                 let rope = (outer.haul_length - inner.haul_length).max(Length::default());
-                steps.push(WinchStep::Lower { pull: 0.5 * (*a + *b), rope });
+                steps.push((WinchStep::Lower { pull: 0.5 * (*a + *b), rope }, -rope));
             }
         }
         if self.drive.lowers() {
-            let through = self.drive.through(steps.iter().copied())?;
+            let through = self.drive.through(steps.iter().map(|(step, _)| *step))?;
             if through.stopped_by.is_empty() {
                 (found.running, found.energy) = (Some(through.time), Some(through.energy));
             }

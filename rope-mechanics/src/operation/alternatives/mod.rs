@@ -4,6 +4,7 @@
 //! |---|---|
 //! | straight, 2:1, 3:1, 5:1, or straight first and a tackle from a mark: pull, current, heat, charge, minutes, people | [`HaulWays`] |
 //! | what winch and battery need for the way down and the haul, with margin | [`Operation`] |
+//! | battery and motor over time, through the job as planned | [`Course`] |
 //! | by hands, by a device, on a fixed rope, both ropes shared, none: slack, stopping distance, peak, people | [`BelayWays`] |
 //! | none, one or three attendants: what the line carries, whether their feet stay down, what happens when one detaches | [`AttendantWays`] |
 //! | without a track, on one strand, doubled, on two ropes: pull, tension, height, rope, anchors, what is left after a failure | [`SystemWay`] |
@@ -14,6 +15,7 @@
 
 mod attendants;
 mod belay;
+mod course;
 mod crew;
 mod haul;
 mod over_head;
@@ -21,6 +23,7 @@ mod systems;
 
 pub use attendants::{AttendantWay, AttendantWays, AttendantsFound, Detaches};
 pub use belay::{BelayKind, BelayWay, BelayWays};
+pub use course::{Course, Doing, Moment};
 pub use haul::{Change, ChangeBy, HaulWay, HaulWays, Held, Lowering, MotorHeat, Operation};
 pub use systems::{AfterFailure, SystemFound, SystemKind, SystemNeeds, SystemWay};
 
