@@ -22,12 +22,17 @@ use crate::quantity::{
 };
 use core::fmt;
 
+/// "a length", "an angle".
+fn article(name: &str) -> &'static str {
+    if name.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" }
+}
+
 /// Why a text is not a quantity.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]
 pub enum TextError {
     /// There is no number at the start: a digit must come first, a point before the decimals, no commas.
-    #[error("a {quantity} starts with a number, as in \"{example}\"")]
+    #[error("{} {quantity} starts with a number, as in \"{example}\"", article(.quantity))]
     NotANumber {
         /// What was to be read.
         quantity: &'static str,
@@ -35,13 +40,13 @@ pub enum TextError {
         example: &'static str,
     },
     /// The number is too large for any computer number.
-    #[error("the number is too large for a {quantity}")]
+    #[error("the number is too large for {} {quantity}", article(.quantity))]
     TooLarge {
         /// What was to be read.
         quantity: &'static str,
     },
     /// A number without a unit.
-    #[error("a {quantity} needs a unit after the number: {units}")]
+    #[error("{} {quantity} needs a unit after the number: {units}", article(.quantity))]
     NoUnit {
         /// What was to be read.
         quantity: &'static str,
@@ -449,7 +454,13 @@ pub mod as_text {
         type Value = Q;
 
         fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-            write!(f, "a {} with its unit, as in \"{}\"", Q::QUANTITY, Q::EXAMPLE)
+            write!(
+                f,
+                "{} {} with its unit, as in \"{}\"",
+                super::article(Q::QUANTITY),
+                Q::QUANTITY,
+                Q::EXAMPLE
+            )
         }
 
         fn visit_str<E: de::Error>(self, text: &str) -> Result<Q, E> {

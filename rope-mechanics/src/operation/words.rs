@@ -599,7 +599,7 @@ pub(crate) const fn belay_does_not_cover(kind: BelayKind) -> &'static [&'static 
     match kind {
         BelayKind::None => &["the haul rope, its winch, its redirects: the load runs away"],
         BelayKind::Hands => &[
-            "more than the hands hold: one holds 46 to 425 N on a moving rope",
+            "more than the hands hold: one holds 46 N (10 lbf) to 425 N (96 lbf) on a moving rope",
             "a tender who looks away, trips or lets go",
             FRAME,
             EDGE,

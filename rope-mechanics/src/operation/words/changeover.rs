@@ -1,6 +1,7 @@
 //! What a crew reads of the changeover, in English.
 
 use super::{near, no_state};
+use crate::carriage::CarriageError;
 use crate::math;
 use crate::operation::changeover::{
     Changeover, ChangeoverError, ChangeoverStage, ChangeoverStep, EventKind, PulledInBy, StageKind,
@@ -194,6 +195,15 @@ fn no_changeover(model: &Model<'_>, why: ChangeoverError) -> SiteError {
             "track.set",
             format!(
                 "hauled on to the head, the litter meets the ground with the load {} out from it: ask for more tension or height, or raise the head",
+                near(x - model.head().x)
+            ),
+        ),
+        ChangeoverError::State(StateError::Carriage {
+            why: CarriageError::HaulWouldPush { .. }, x, ..
+        }) => SiteError::new(
+            "changeover.rope",
+            format!(
+                "hauled on to the head, the load rolls in by itself {} out from it, where no haul rope holds it back: give more rope than that",
                 near(x - model.head().x)
             ),
         ),
