@@ -17,7 +17,7 @@ use super::position;
 use super::power::Drive;
 use super::schedule::{Orders, Schedule};
 use super::site::{Site, TrackSetting};
-use super::state::{Situation, State};
+use super::state::{HoldingRope, Situation, State};
 use super::study::{
     self, Assumption, CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Unloaded, Warning, Xz,
 };
@@ -165,7 +165,8 @@ pub fn solve_asked<B>(
         summary::summary(&plan, &model, spent.totals, drive.rated_pull, &unloaded, &positions, &components)?;
     let loaded = |(position, moved): (usize, &Moved<'_, '_>)| {
         let shape = moved.hauling.track_shape().into_iter().map(Xz::from).collect();
-        Loaded { position, shape }
+        let hangs = |rope| moved.hauling.load_rope_shape(rope).into_iter().flatten().map(Xz::from).collect();
+        Loaded { position, shape, haul: hangs(HoldingRope::Haul), belay: hangs(HoldingRope::Belay) }
     };
     let hardest = summary.greatest_reading.position;
     let lines = thinned(states.len()).filter_map(|at| Some(loaded((at, states.get(at)?)))).collect();
@@ -182,9 +183,10 @@ pub fn solve_asked<B>(
         feet: site.frame.feet.iter().copied().map(Into::into).collect(),
         guys: site.frame.guys.iter().copied().map(Into::into).collect(),
         unloaded,
-        loaded: states
-            .get(hardest)
-            .map_or(Loaded { position: hardest, shape: Vec::new() }, |moved| loaded((hardest, moved))),
+        loaded: states.get(hardest).map_or_else(
+            || Loaded { position: hardest, shape: Vec::new(), haul: Vec::new(), belay: Vec::new() },
+            |moved| loaded((hardest, moved)),
+        ),
         lines,
         given: Given::new(site, &plan),
         layout: Layout::new(site, &plan),

@@ -35,7 +35,7 @@ pub(super) const SIMPLIFICATIONS: [&str; 12] = [
     "Ropes are bedded in and stretch the same on the way up and down. Gravity is 9.80665 m/s².",
     "A part fails while the load stands still. What falls moves in the plane of the line, on ropes without mass that are up to 3.3 times as stiff as slowly pulled, which none of 51 measured falls passes, and nothing is damped but by the ground: bounds, not forecasts.",
     "Where more than three legs and guys share a force, they share it by usual stiffnesses of poles and ropes (from memory).",
-    "The weakest hand of one measurement held 46 N on a moving rope (Mauthner, quoted in Moyer 2006).",
+    "The weakest hand of one measurement held 46 N (10 lbf) on a moving rope (Mauthner, quoted in Moyer 2006).",
     "The battery's voltage without load is the same at any charge and in the cold.",
     "While the load is taken over at the head it hangs still on its ropes: nothing swings. The belay rope from behind is tended without a pull until it pulls the litter in, and the litter doesn't turn.",
 ];
@@ -232,6 +232,10 @@ pub struct Loaded {
     pub position: usize,
     /// Its shape, from the head by the carriage to the far anchor.
     pub shape: Vec<Xz>,
+    /// The haul rope as it hangs under its pull at the carriage, from the head; empty where it is too slack to hang free.
+    pub haul: Vec<Xz>,
+    /// The belay rope as it hangs with its slack; empty without one.
+    pub belay: Vec<Xz>,
 }
 
 /// A point in the plane of the line, as numbers in metres.

@@ -39,6 +39,29 @@ fn height(points: &[(f64, f64)], x: f64) -> f64 {
     z0 + (z1 - z0) * (x - x0) / (x1 - x0)
 }
 
+#[test]
+fn the_lines_of_a_study_have_their_haul_and_belay_rope_as_they_hang() {
+    let site = site(|_| {});
+    let study = study(&site);
+    let model = site.model().unwrap();
+    assert!(study.lines.len() > 20 && study.lines.iter().any(|line| line.position == 0));
+    for line in study.lines.iter().chain([&study.loaded]) {
+        let x = study.positions[line.position].carriage.x;
+        let situation = Situation::at_x(study.unloaded.strand_length, x, Motion::Hauling);
+        let state = model.state(&situation).unwrap();
+        for (rope, found) in [(HoldingRope::Haul, &line.haul), (HoldingRope::Belay, &line.belay)] {
+            let alone = drawn(state.load_rope_shape(rope).unwrap());
+            assert_eq!(alone.len(), found.len());
+            for (alone, found) in alone.iter().zip(found) {
+                // Solved from another start: as near as a place is solved.
+                assert!((alone.0 - found.x.value).hypot(alone.1 - found.z.value) < 1e-6);
+            }
+        }
+        // The slack one hangs lower.
+        assert!(line.belay[line.belay.len() / 2].z < line.haul[line.haul.len() / 2].z);
+    }
+}
+
 fn drawn(points: impl IntoIterator<Item = rope_mechanics::geometry::Point2>) -> Vec<(f64, f64)> {
     points.into_iter().map(|p| (p.x.value, p.z.value)).collect()
 }
