@@ -339,7 +339,7 @@ fn whatever_the_file_says_stands_on_the_sheets_and_nothing_else() {
 fn several_sites_get_a_folder_each_and_an_index() {
     let folder = tempfile::tempdir().unwrap();
     for (name, from, to) in [
-        ("good", "title = ", "title = "),
+        ("good", "[track]", "[[variant]]\nname = \"looser\"\nlimits.reading = \"300 lbf\"\n\n[track]"),
         ("never", "reading = \"520 lbf\"", "reading = \"300 lbf\""),
         ("wrong", "wraps = 4 ", "wraps = \"four\" "),
     ] {
@@ -359,8 +359,15 @@ fn several_sites_get_a_folder_each_and_an_index() {
     let out = folder.path().join("all");
     assert_eq!(names(&out), ["good", "index.html", "never"]);
     let index = std::fs::read_to_string(out.join("index.html")).unwrap();
-    for wanted in ["not studied", "capstan.wraps", "good/card.html", "never/report.html", "no-go", "go with"]
-    {
+    for wanted in [
+        "not studied",
+        "capstan.wraps",
+        "good/card.html",
+        "never/report.html",
+        "no-go",
+        "go with",
+        "looser: no-go</b>. ",
+    ] {
         assert!(index.contains(wanted), "the index lacks {wanted}");
     }
 }

@@ -16,8 +16,10 @@ use serde::Serialize;
 const FORMAT: u32 = 1;
 /// The most stations of the travel.
 const STATIONS: usize = 8;
-/// The most reasons that are told on the card; the report has all.
+/// The most conditions that are told on a card that is worked from; the report has all.
 const REASONS: usize = 7;
+/// The most reasons of a no-go, whose card has nothing else on it.
+const REASONS_OF_NO_GO: usize = 16;
 
 /// A value in SI, and as the card shows it.
 #[derive(Debug, Clone, Serialize)]
@@ -43,6 +45,8 @@ pub(crate) struct Card {
     pub(crate) set_up: Vec<SetUp>,
     pub(crate) tension: Option<Tension>,
     pub(crate) travel: Vec<Station>,
+    /// How to read the stations, and by what is hauled.
+    pub(crate) hauling: Vec<String>,
     pub(crate) change_over: Vec<String>,
     pub(crate) if_wrong: Vec<Wrong>,
     pub(crate) who_says_stop: Vec<String>,
@@ -116,18 +120,20 @@ impl Card {
             reasons.extend(in_doubt(study));
         }
         let workable = workable(verdict);
+        let room = if workable { REASONS } else { REASONS_OF_NO_GO };
         Self {
             format: FORMAT,
             title: study.title.clone(),
             identity,
             units,
             verdict,
-            reasons: reasons.iter().take(REASONS).cloned().collect(),
-            more_reasons: reasons.len().saturating_sub(REASONS),
+            reasons: reasons.iter().take(room).cloned().collect(),
+            more_reasons: reasons.len().saturating_sub(room),
             load: load(study, units),
             set_up: if workable { set_up(study, units) } else { Vec::new() },
             tension: workable.then(|| tension(study, units)),
             travel: if workable { stations(study, units) } else { Vec::new() },
+            hauling: if workable { hauling(study) } else { Vec::new() },
             change_over: if workable { change_over(study, units) } else { Vec::new() },
             if_wrong: if workable { if_wrong(study, units) } else { Vec::new() },
             who_says_stop: vec![
@@ -369,6 +375,23 @@ fn station(study: &Study, found: &Found<'_>, units: Units) -> Station {
     }
 }
 
+fn hauling(study: &Study) -> Vec<String> {
+    let tackle = tackle(study.given.tackle);
+    let counted = if tackle == "straight" {
+        "Rope in: haul rope since the start.".to_owned()
+    } else {
+        format!(
+            "Hauled by a {tackle}, set {} times. Rope in: over the head since the start, not at the winch.",
+            study.summary.haul.settings
+        )
+    };
+    vec![
+        counted,
+        "Reading above its band: go slowly, look. Above its stop value: stop. Litter: at its lowest."
+            .to_owned(),
+    ]
+}
+
 fn change_over(study: &Study, units: Units) -> Vec<String> {
     let Some(last) = study.positions.last() else { return Vec::new() };
     let at_end = units.distance_with_unit(rope_in(study, last));
@@ -447,10 +470,10 @@ fn if_wrong(study: &Study, units: Units) -> Vec<Wrong> {
         ),
         wrong(
             "reading below its band",
-            "Stop. Litter on the ground? Anchor moving? Rope slipping?".to_owned(),
+            "Stop. Hold. Litter on the ground? Anchor moving? Rope slipping?".to_owned(),
         ),
         wrong(
-            "haul rope or winch fails",
+            "haul rope or brake fails",
             match &summary.haul_lost {
                 Some(lost) => format!(
                     "Belay catches after up to {}. Lock it. Keep clear below.",
@@ -460,7 +483,7 @@ fn if_wrong(study: &Study, units: Units) -> Vec<Wrong> {
             },
         ),
         wrong("track rope or far anchor fails", format!("{drop}. Lock both ropes.")),
-        wrong("winch stops", "Hold the haul rope. Lock the belay. The load can wait.".to_owned()),
+        wrong("winch stops pulling", "Hold the haul rope. Lock the belay. The load can wait.".to_owned()),
     ]
 }
 

@@ -5,8 +5,6 @@ mod plan_view;
 
 pub(crate) use content::{Card, rope_in, tackle};
 
-use crate::units::Units;
-use content::Station;
 use maud::{Markup, html};
 use rope_mechanics::operation::study::Study;
 use rope_mechanics::operation::verdict::Verdict;
@@ -35,20 +33,23 @@ fn verdict_class(verdict: Verdict) -> &'static str {
 pub(crate) fn draw(study: &Study, card: &Card) -> Markup {
     let units = card.units;
     let (word, meaning) = verdict_words(card.verdict);
+    let long: usize = card.reasons.iter().map(String::len).sum();
     html! {
-        article class={ "card" @if card.tension.is_some() { " workable" } } aria-label="card" {
+        article class={ "card" @if card.tension.is_some() { " workable" } @if long > 340 { " tight" } } aria-label="card" {
             header class="card-head" {
                 h1 { (card.title) }
                 p class="load" { (card.load) }
             }
-            section class={ "verdict " (verdict_class(card.verdict)) @if card.reasons.iter().map(|reason| reason.len()).sum::<usize>() > 150 { " many" } } aria-label="verdict" {
+            section class={ "verdict " (verdict_class(card.verdict)) @if long > 150 { " many" } } aria-label="verdict" {
                 p class="word" { (word) }
                 div {
                     p { (meaning) }
                     @if !card.reasons.is_empty() {
-                        ul { @for reason in &card.reasons { li { (reason) } } }
+                        ul {
+                            @for reason in &card.reasons { li { (reason) } }
+                            @if card.more_reasons > 0 { li { "and " (card.more_reasons) " more: see the report" } }
+                        }
                     }
-                    @if card.more_reasons > 0 { p { "and " (card.more_reasons) " more: see the report" } }
                 }
             }
             @if let Some(tension) = &card.tension {
@@ -57,17 +58,17 @@ pub(crate) fn draw(study: &Study, card: &Card) -> Markup {
                     h2 { span class="step" { "2" } " tension" }
                     p { "Line empty, " (tension.wraps) " turns on the capstan. Capstan turning, cell shows" }
                     p { strong class="figure" { (tension.while_turning.text) " " (units.force_unit()) } }
-                    @if let Some([loose, tight]) = &tension.keep { p { "Keep it from " b { (loose.text) " to " (tight.text) } "." } }
+                    @if let Some([loose, tight]) = &tension.keep { p { "While it turns " b { (loose.text) " to " (tight.text) } " will do." } }
                     p { "Stop. Tie off." }
                     p {
                         "At rest it shows " b { (tension.at_rest_low.text) " to " (tension.at_rest_high.text) }
                         @if let Some([low, high]) = &tension.after_minutes { ", after 10 min " b { (low.text) " to " (high.text) } }
                         "."
                     }
-                    @if let Some(loaded) = &tension.loaded { p { "Set again with the load on, at the start: " b { (loaded.text) } " turning." } }
+                    @if let Some(loaded) = &tension.loaded { p { "Only if you set it anew with the load on, at the start: " b { (loaded.text) } " while it turns." } }
                     @if let Some(beyond) = &tension.beyond { p { b { (beyond) } } }
                 }
-                (travel(&card.travel, units))
+                (travel(card))
                 section class="change" {
                     h2 { span class="step" { "4" } " stop and change over" }
                     @for text in &card.change_over { p { (text) } }
@@ -110,13 +111,15 @@ fn set_up(study: &Study, card: &Card) -> Markup {
                         }
                     }
                     (plan_view::legend(study))
+                    p class="hint" { "Left and right as you look out over the slope." }
                 }
             }
         }
     }
 }
 
-fn travel(stations: &[Station], units: Units) -> Markup {
+fn travel(card: &Card) -> Markup {
+    let (stations, units) = (card.travel.as_slice(), card.units);
     let marked = stations.iter().any(|station| station.mark.is_some());
     html! {
         section class="travel" {
@@ -143,7 +146,7 @@ fn travel(stations: &[Station], units: Units) -> Markup {
                     }
                 }
             }
-            p class="hint" { "Load on, hauling. Rope in since the start. Litter: at its lowest." }
         }
+        div class="travel-notes" { @for text in &card.hauling { p { (text) } } }
     }
 }

@@ -95,6 +95,8 @@ pub(crate) struct Band {
     pub(crate) name: String,
     pub(crate) low: Vec<(f64, f64)>,
     pub(crate) high: Vec<(f64, f64)>,
+    /// Medians, drawn as thin lines.
+    pub(crate) middle: Vec<Vec<(f64, f64)>>,
     /// Drawn as an outline around another.
     pub(crate) wide: bool,
 }
@@ -157,6 +159,7 @@ impl Chart {
                         @for (share, _) in &x { (rule(*share, 0.0, *share, 1.0)) }
                         @for band in &self.bands {
                             path class={ "band" (wide(band)) } d=(self.path(band.low.iter().copied().chain(band.high.iter().rev().copied())) + "Z") {}
+                            @for middle in &band.middle { path class="line median" d=(self.path(middle.iter().copied())) {} }
                         }
                         @for (stroke, at, _) in &self.lines {
                             @let share = self.y.share(*at);
@@ -230,6 +233,7 @@ mod tests {
                 name: "band".to_owned(),
                 low: vec![(0.0, 0.4), (40.0, 1.0)],
                 high: vec![(0.0, 0.6), (40.0, 1.9)],
+                middle: Vec::new(),
                 wide: false,
             }],
             curves: vec![Curve {
@@ -271,8 +275,10 @@ mod tests {
             name: "wide".to_owned(),
             low: vec![(0.0, -0.3), (40.0, 0.1)],
             high: vec![(0.0, 1.0), (40.0, 7.3)],
+            middle: vec![vec![(0.0, 0.35), (40.0, 3.7)]],
             wide: true,
         }));
+        assert_eq!(chart.draw().into_string().matches("class=\"line median\"").count(), 1);
         assert!(chart.y.low <= -0.3 && chart.y.high >= 7.3 && chart.bands.len() == 2);
         let (low, high) = (chart.y.low, chart.y.high);
         chart.add_band(None);

@@ -3,6 +3,7 @@
 use crate::chart::{Axis, Band, Chart, Curve, Stroke};
 use crate::units::Units;
 use maud::{Markup, html};
+use rope_mechanics::operation::clearance::OutgoingRope;
 use rope_mechanics::operation::doubt::{OutputBand, PositionBands};
 use rope_mechanics::operation::study::{Position, Study};
 use rope_mechanics::quantity::unit::{ampere, degree, foot, kilonewton, meter, newton, percent, pound_force};
@@ -37,9 +38,11 @@ impl Curves<'_> {
             };
             doubt.positions.iter().filter_map(at).collect()
         };
+        let outputs = if low == high { vec![low] } else { vec![low, high] };
+        let middle = outputs.into_iter().map(|output| edge(output, |band| band.median)).collect();
         let (low, high) = (edge(low, |band| band.low), edge(high, |band| band.high));
-        let name = "5 to 95 % over what is not exactly known".to_owned();
-        (low.len() > 1 && high.len() > 1).then_some(Band { name, low, high, wide: true })
+        let name = "5, 50 and 95 % over what is not exactly known".to_owned();
+        (low.len() > 1 && high.len() > 1).then_some(Band { name, low, high, middle, wide: true })
     }
 
     fn curve(&self, stroke: Stroke, name: &str, value: Value<'_>) -> Curve {
@@ -139,6 +142,7 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
         name: "what friction leaves, hauling".to_owned(),
         low: all.points(&|p| force(p.reading.low)),
         high: all.points(&|p| force(p.reading.high)),
+        middle: Vec::new(),
         wide: false,
     });
     let newtons = |n: f64| units.of_force(Force::new::<newton>(n));
@@ -162,6 +166,32 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
     heights.add_band(all.doubt("litter_height", "litter_height", metres));
     charts.push(heights);
 
+    if let Some(clearances) = &study.clearances {
+        let stroke = |rope| match rope {
+            OutgoingRope::Track => Stroke::Solid,
+            OutgoingRope::Haul => Stroke::Dashed,
+            _ => Stroke::Dotted,
+        };
+        let curves = clearances.ropes.iter().map(|rope| Curve {
+            stroke: stroke(rope.rope),
+            name: rope.rope.name().to_owned(),
+            points: (study.positions.iter().zip(&rope.least))
+                .filter_map(|(p, least)| Some((all.out(p), units.of_length((*least)?))))
+                .collect(),
+        });
+        let wanted = clearances.wanted;
+        let mut ropes = all.lengths(
+            "Each rope above the ground, at its lowest",
+            curves.collect(),
+            vec![limit(
+                units.of_length(wanted),
+                format!("wanted {} {}", units.fine(wanted), units.length_unit()),
+            )],
+        );
+        ropes.add_band(all.doubt("track_clearance", "track_clearance", metres));
+        charts.push(ropes);
+    }
+
     let mut pulls = vec![
         all.curve(Stroke::Solid, "haul rope at the carriage", &|p| force(p.haul_pull)),
         all.curve(Stroke::Dashed, "at the winch", &|p| force(p.winch_pull)),
@@ -175,18 +205,18 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
     pull.add_band(all.doubt("winch_pull", "winch_pull", newtons));
     charts.push(pull);
 
-    charts.push(
-        all.plain(
-            "Winch current",
-            "A",
-            vec![all.curve(Stroke::Solid, "current", &|p| Some(p.current.get::<ampere>()))],
-            limits
-                .current
-                .map(|i| limit(i.get::<ampere>(), format!("limit {:.0} A", i.get::<ampere>())))
-                .into_iter()
-                .collect(),
-        ),
+    let mut current = all.plain(
+        "Winch current",
+        "A",
+        vec![all.curve(Stroke::Solid, "current", &|p| Some(p.current.get::<ampere>()))],
+        limits
+            .current
+            .map(|i| limit(i.get::<ampere>(), format!("limit {:.0} A", i.get::<ampere>())))
+            .into_iter()
+            .collect(),
     );
+    current.add_band(all.doubt("current", "current", |amperes| amperes));
+    charts.push(current);
 
     let greatest = |forces: &[Force]| forces.iter().copied().reduce(|a, b| if b > a { b } else { a });
     let mut members = vec![all.curve(Stroke::Solid, "most loaded leg, pressed", &|p| {
@@ -197,15 +227,19 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
             greatest(&p.frame.as_ref()?.guys).and_then(force)
         }));
     }
-    charts.push(all.forces("Legs and guys", members, Vec::new()));
+    let mut members = all.forces("Legs and guys", members, Vec::new());
+    members.add_band(all.doubt("force at leg", "force at leg", newtons));
+    charts.push(members);
 
     let wanted = limits.frame_margin.get::<degree>();
-    charts.push(all.plain(
+    let mut margin = all.plain(
         "Margin of the frame from tipping",
         "°",
         vec![all.curve(Stroke::Solid, "margin", &|p| Some(p.frame.as_ref()?.margin.get::<degree>()))],
         vec![limit(wanted, format!("least wanted {wanted:.0}°"))],
-    ));
+    );
+    margin.add_band(all.doubt("frame_margin", "frame_margin", f64::to_degrees));
+    charts.push(margin);
 
     charts.push(all.plain(
         "Angle between the two parts of the line at the carriage",
@@ -214,16 +248,19 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
         vec![(Stroke::Divide, 120.0, "120°: from here on a highline".to_owned())],
     ));
 
-    charts.push(all.shares(
-        "Charge of the winch's battery",
-        all.curve(Stroke::Solid, "charge left", &|p| Some(p.battery_charge?.get::<percent>())),
-    ));
+    // Against time it stands in a part of its own, where the alternatives were asked for.
+    if study.alternatives.is_none() {
+        charts.push(all.shares(
+            "Charge of the winch's battery",
+            all.curve(Stroke::Solid, "charge left", &|p| Some(p.battery_charge?.get::<percent>())),
+        ));
+    }
 
     if study.positions.iter().any(|p| p.ground_share.value > 0.0) {
-        charts.push(all.shares(
-            "Share of the weight that the ground carries",
-            all.curve(Stroke::Solid, "on the ground", &|p| Some(p.ground_share.get::<percent>())),
-        ));
+        let on_ground = all.curve(Stroke::Solid, "on the ground", &|p| Some(p.ground_share.get::<percent>()));
+        let mut shares = all.shares("Share of the weight that the ground carries", on_ground);
+        shares.add_band(all.doubt("ground_share", "ground_share", |share| 100.0 * share));
+        charts.push(shares);
     }
     html! {
         p class="hint" { "The load travels from the right to the left, from the far anchor to the head." }

@@ -2,6 +2,7 @@
 
 use super::side_view;
 use crate::card::{Card, verdict_words};
+use crate::one_system::one_system;
 use crate::page;
 use maud::{Markup, html};
 use rope_mechanics::operation::study::Study;
@@ -19,6 +20,11 @@ pub(crate) fn entry(folder: &str, study: &Study, card: &Card) -> Markup {
                 h2 { (study.title) }
                 p class=(if card.verdict == Verdict::NoGo { "verdict-word stop" } else { "verdict-word" }) { (word) }
                 @for reason in &card.reasons { p { (reason) } }
+                @for variant in study.variants.iter().skip(1) {
+                    @let word = if variant.found.is_some() { verdict_words(variant.verdict).0 } else { "not studied" };
+                    @let worst = variant.reasons.first().filter(|_| variant.verdict != Verdict::Go);
+                    p { "Variant " b { (variant.name) ": " (word) } @if let Some(reason) = worst { ". " (one_system(reason, card.units)) } }
+                }
                 p { a href=(format!("{folder}/card.html")) { "card" } " " a href=(format!("{folder}/report.html")) { "report" } }
                 p class="hint" { (folder) ", input " (card.identity.input) ", version " (card.identity.version) }
             }

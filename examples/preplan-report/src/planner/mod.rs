@@ -8,6 +8,7 @@ mod failures;
 mod file;
 mod frame_view;
 mod index;
+mod over_time;
 mod schedule;
 mod side_view;
 mod steps;
@@ -46,6 +47,10 @@ pub(crate) fn report_page(study: &Study, card: &Card) -> String {
             )
         }),
         section("curves", "Against the position of the load", charts::draw(study, units)),
+        study.alternatives.as_ref().and_then(|ways| {
+            let course = ways.haul.as_planned.as_ref()?;
+            section("power", "Battery and motor over time", over_time::draw(&ways.haul, course, units))
+        }),
         section("travel", "The load on its way", tables::travel(study, units)),
         study.changeover.as_ref().and_then(|changeover| {
             section("changeover", "Taken over at the head", changeover::draw(study, changeover, units))

@@ -121,7 +121,7 @@ fn chart(study: &Study, schedule: &Schedule, units: Units) -> Chart {
                     .collect()
             };
             let name = if i == 0 { "keeps every limit".to_owned() } else { String::new() };
-            Band { name, low: edge(0), high: edge(1), wide: false }
+            Band { name, low: edge(0), high: edge(1), middle: Vec::new(), wide: false }
         })
         .collect();
     let out = |i: usize| study.positions.get(i).map(|p| units.of_length(p.carriage.x - study.head.x));

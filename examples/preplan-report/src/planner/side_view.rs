@@ -6,7 +6,7 @@ use crate::chart::axis::ticks;
 use crate::drawing::{View, line};
 use crate::units::Units;
 use maud::{Markup, html};
-use rope_mechanics::operation::study::{At, PlaceAtApparatus, Position, Study, Xz};
+use rope_mechanics::operation::study::{At, Loaded, PlaceAtApparatus, Position, Study, Xz};
 use rope_mechanics::quantity::Length;
 use rope_mechanics::quantity::unit;
 
@@ -43,17 +43,19 @@ pub(super) struct Drawn {
     pub(super) line: String,
     pub(super) sling: String,
     pub(super) haul: String,
+    pub(super) belay: String,
 }
 
-pub(super) fn load(view: &View, study: &Study, p: &Position, shape: &[Xz]) -> Drawn {
+pub(super) fn load(view: &View, p: &Position, line: &Loaded) -> Drawn {
     let carriage = xz(&p.carriage);
     let litter = underside(p);
     let half = 1.0;
     let sling = [carriage, litter, (litter.0 - half, litter.1), (litter.0 + half, litter.1)];
     Drawn {
-        line: view.path(shape.iter().map(xz)),
+        line: view.path(line.shape.iter().map(xz)),
         sling: view.path(sling.into_iter()),
-        haul: view.path([xz(&study.head), carriage].into_iter()),
+        haul: view.path(line.haul.iter().map(xz)),
+        belay: view.path(line.belay.iter().map(xz)),
     }
 }
 
@@ -119,12 +121,24 @@ pub(super) fn small(study: &Study) -> Markup {
         (line("earth", view.path(earth) + "Z"))
         @for foot in &study.feet { (line("leg", view.path([xz(&study.head), beside(study, foot)].into_iter()))) }
         @if let Some(p) = study.positions.get(study.loaded.position) {
-            @let drawn = load(&view, study, p, &study.loaded.shape);
+            @let drawn = load(&view, p, &study.loaded);
             (line("rope track", drawn.line))
             (line("sling", drawn.sling))
         }
     };
     view.draw("The rig from the side", &inside, &html! {})
+}
+
+/// How far out a far anchor may be for the rope on hand, as far as that is in the drawing: round the head, by the longest
+/// strand.
+fn rope_ends(study: &Study, view: &View) -> Vec<(f64, f64)> {
+    let (head, radius) = (xz(&study.head), study.summary.reach.longest_strand.value);
+    let seen = |p: &(f64, f64)| {
+        let (x, y) = view.share(*p);
+        (0.0..=1.0).contains(&x) && (0.0..=1.0).contains(&y)
+    };
+    let arc = (0..=120).map(|i| f64::from(i).to_radians() * 0.75);
+    arc.map(|below| (head.0 + radius * below.cos(), head.1 - radius * below.sin())).filter(seen).collect()
 }
 
 pub(super) fn draw(study: &Study, units: Units, steps: &[Step]) -> Markup {
@@ -134,7 +148,7 @@ pub(super) fn draw(study: &Study, units: Units, steps: &[Step]) -> Markup {
     let earth = view.path(ground.iter().copied().chain([(high.0, low.1), (low.0, low.1)])) + "Z";
     let (grid, ticks) = scales(&view, units);
     let shown = study.positions.get(study.loaded.position);
-    let drawn = shown.map(|p| load(&view, study, p, &study.loaded.shape));
+    let drawn = shown.map(|p| load(&view, p, &study.loaded));
     let path: Vec<_> = study.positions.iter().map(underside).collect();
     let summary = &study.summary;
     let mut labels: Vec<(String, &str, (f64, f64))> =
@@ -152,6 +166,7 @@ pub(super) fn draw(study: &Study, units: Units, steps: &[Step]) -> Markup {
             Some([foot, (foot.0, foot.1 + at.value)])
         })
         .collect();
+    let limit = rope_ends(study, &view);
     let inside = html! {
         (grid)
         (line("earth", earth))
@@ -169,12 +184,14 @@ pub(super) fn draw(study: &Study, units: Units, steps: &[Step]) -> Markup {
             }
         }
         @for foot in &study.feet { (line("leg", view.path([xz(&study.head), beside(study, foot)].into_iter()))) }
+        @if limit.len() > 8 { (line("rope-ends", view.path(limit.iter().copied()))) }
         (line("rope empty", view.path(study.unloaded.shape.iter().map(xz))))
         (line("litter-path", view.path(path.into_iter())))
         @for height in heights { (line("height", view.path(height.into_iter()))) }
         @if let Some(drawn) = &drawn {
             path class="rope track" id="line" d=(drawn.line) {}
             path class="rope haul" id="haul" d=(drawn.haul) {}
+            path class="rope belay" id="belay" d=(drawn.belay) {}
             path class="sling" id="sling" d=(drawn.sling) {}
         }
     };
@@ -188,7 +205,7 @@ pub(super) fn draw(study: &Study, units: Units, steps: &[Step]) -> Markup {
         p class="hint" {
             "To scale. The load is drawn where the reading is greatest"
             @if let Some(p) = shown { ", " (out(study, p, units)) " out from the head" }
-            ". Haul and belay rope are drawn straight, as the study counts them; the belay rope runs beside the haul rope."
+            ". Haul and belay rope are drawn as they hang by their weight, the belay rope with its slack; the study counts them as straight."
         }
         figure class="side" {
             figcaption {
@@ -197,6 +214,7 @@ pub(super) fn draw(study: &Study, units: Units, steps: &[Step]) -> Markup {
                 span class="key haul" { "haul" }
                 @if study.given.belay_slack.is_some() { span class="key belay" { "belay" } }
                 @if !study.guys.is_empty() { span class="key guy" { "guy" } }
+                @if limit.len() > 8 { span class="key divide" { "the rope on hand reaches so far" } }
                 span class="key litter" { "path of the litter's underside" }
                 span class="key height" { "its height, lowest and highest" }
             }

@@ -4,7 +4,7 @@
   const box = document.querySelector(".stepper");
   if (!box || steps.length < 2) return;
   const slider = box.querySelector("input");
-  const parts = ["line", "sling", "haul"].map((id) => [id, document.getElementById(id)]);
+  const parts = ["line", "sling", "haul", "belay"].map((id) => [id, document.getElementById(id)]);
   const texts = document.querySelectorAll(".panel dd");
   const cursors = document.querySelectorAll(".cursor");
   const show = () => {

@@ -2,7 +2,7 @@
 
 use super::brief::out;
 use crate::card::rope_in;
-use crate::units::{Units, amperes};
+use crate::units::{Round, Units, amperes};
 use rope_mechanics::operation::study::{Loaded, Position, Study};
 use rope_mechanics::quantity::unit::degree;
 use serde::Serialize;
@@ -19,10 +19,11 @@ pub(super) struct Step {
     said: String,
     /// The texts of the panel, in its order.
     texts: Vec<String>,
-    /// The drawing: line, sling, haul rope.
+    /// The drawing: line, sling, haul rope, belay rope.
     pub(super) line: String,
     pub(super) sling: String,
     pub(super) haul: String,
+    pub(super) belay: String,
 }
 
 /// The names of the panel's texts.
@@ -53,15 +54,15 @@ pub(super) fn texts(study: &Study, p: &Position, units: Units) -> Vec<String> {
         ),
         None => ("falls".to_owned(), "falls".to_owned()),
     };
-    let reading = &p.reading;
+    // As the card has it: what the cell will show where that can be followed, else all that friction may leave.
+    let reading = p.reading_expected.as_ref().unwrap_or(&p.reading);
     vec![
         out(study, p, units),
         units.distance_with_unit(rope_in(study, p)),
         format!(
-            "{} ({} to {}) {}",
-            units.force(reading.expected),
-            units.force(reading.low),
-            units.force(reading.high),
+            "{}–{} {}",
+            units.reading(reading.low, Round::Down),
+            units.reading(reading.high, Round::Up),
             units.force_unit()
         ),
         format!("{} {}", units.fine(p.litter_height), units.length_unit()),
@@ -78,7 +79,7 @@ pub(super) fn steps(study: &Study, units: Units) -> Vec<Step> {
     let view = super::side_view::view(study);
     let step = |line: &Loaded| {
         let p = study.positions.get(line.position)?;
-        let drawn = super::side_view::load(&view, study, p, &line.shape);
+        let drawn = super::side_view::load(&view, p, line);
         Some(Step {
             position: line.position,
             out: units.of_length(p.carriage.x - study.head.x),
@@ -87,6 +88,7 @@ pub(super) fn steps(study: &Study, units: Units) -> Vec<Step> {
             line: drawn.line,
             sling: drawn.sling,
             haul: drawn.haul,
+            belay: drawn.belay,
         })
     };
     study.lines.iter().filter_map(step).collect()

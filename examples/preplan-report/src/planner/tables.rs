@@ -6,6 +6,7 @@ use crate::units::{Units, factor};
 use maud::{Markup, html};
 use rope_mechanics::operation::study::{Position, Study};
 use rope_mechanics::quantity::Force;
+use std::collections::BTreeSet;
 
 /// Rows of the travel.
 const ROWS: usize = 10;
@@ -19,7 +20,7 @@ pub(super) fn travel(study: &Study, units: Units) -> Markup {
             thead { tr { @for name in NAMES { th { (name) } } } }
             tbody { @for p in rows { tr { @for text in texts(study, p, units) { td { (text) } } } } }
         } }
-        p class="hint" { "Cell: expected, and what friction leaves. Strand, haul rope and winch: hauling. Leg and margin: the worst that friction leaves. All positions stand in positions.csv." }
+        p class="hint" { "Cell: what it will show, as on the card. Strand, haul rope and winch: hauling. Leg and margin: the worst that friction leaves. All positions stand in positions.csv." }
     }
 }
 
@@ -46,9 +47,19 @@ pub(super) fn parts(study: &Study, units: Units) -> Markup {
         })
         .collect();
     rows.sort_by(|a, b| a.by.unwrap_or(f64::INFINITY).total_cmp(&b.by.unwrap_or(f64::INFINITY)));
-    let wanted = study.limits.factor;
+    let own: BTreeSet<String> = study
+        .components
+        .iter()
+        .map(|part| study.limits.factor_of(part.kind))
+        .filter(|wanted| *wanted != study.limits.factor)
+        .map(factor)
+        .collect();
     html! {
-        p class="hint" { "Greatest force on each part over the whole job, and its strength by it. " (factor(wanted)) " is wanted." }
+        p class="hint" {
+            "Greatest force on each part over the whole job, and its strength by it. " (factor(study.limits.factor)) " is wanted"
+            @if !own.is_empty() { ", of some kinds of parts " (own.into_iter().collect::<Vec<_>>().join(", ")) }
+            "."
+        }
         div class="wide" tabindex="0" role="region" aria-label="parts by factor" { table class="rows parts" {
             thead { tr {
                 th { "factor" } th { "part" } th { "greatest force, " (units.force_unit()) }
@@ -56,8 +67,8 @@ pub(super) fn parts(study: &Study, units: Units) -> Markup {
             } }
             tbody {
                 @for row in rows {
-                    @let low = row.by.is_some_and(|by| by < wanted);
                     @if let Some(component) = study.components.get(row.part) {
+                        @let low = row.by.is_some_and(|by| by < study.limits.factor_of(component.kind));
                         tr class=(if low { "stop" } else { "" }) {
                             td { @match row.by { Some(by) => { (factor(by)) @if low { " below" } } None => "–" } }
                             td { (component.name) @if !component.basis.is_empty() { span class="hint" { " (" (component.basis) ")" } } }

@@ -214,7 +214,7 @@ fn belay(words: &Words<'_>, ways: &[BelayWay]) -> Markup {
             ),
             ("factor by it", each(&|way| way.factor.map_or("–".to_owned(), factor))),
             ("pull to take it in", each(&|way| words.force(way.to_take_in))),
-            ("doesn't cover", each(&|way| way.does_not_cover.join("; "))),
+            ("doesn't cover", each(&|way| one_system(&way.does_not_cover.join("; "), words.units))),
         ],
     };
     table.draw()
