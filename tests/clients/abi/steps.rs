@@ -48,7 +48,7 @@ fn no_answer_reports_more_steps_than_the_header_allows() {
             })
             .collect();
         let mut seen = 0.0_f64;
-        for call in 0..400 {
+        for call in 0..100 {
             // From next to the case to far away from it, and now and then something is nothing.
             let wide = [0.02, 0.3, 1.0, 3.0][call % 4];
             let mut changed = case.clone();
@@ -67,5 +67,5 @@ fn no_answer_reports_more_steps_than_the_header_allows() {
         assert!(seen <= most, "{} reports {seen} steps, and may take {most}", case.function);
         functions += 1;
     }
-    assert!(functions >= 13 && answers > 1000, "{functions} functions, {answers} answers");
+    assert!(functions >= 13 && answers > 250, "{functions} functions, {answers} answers");
 }
