@@ -165,7 +165,8 @@ impl<Q: Sealed + Copy> Text for Q {
             return Err(TextError::UnknownUnit { quantity: Q::QUANTITY, units: Units(Q::NAMES) });
         };
         let value = (number + size.shift) * size.size;
-        if value.is_finite() {
+        // So far that it stays a number in every unit that it may be written in.
+        if value.abs() <= 1e300 {
             Ok(Q::from_si(value))
         } else {
             Err(TextError::TooLarge { quantity: Q::QUANTITY })

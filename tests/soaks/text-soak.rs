@@ -265,7 +265,7 @@ const ENTRIES: [Entry; 9] = [
         beside(
             given,
             "ground",
-            r#"{ file = "a.gpx", from = ["45 deg", "7 deg"], to = ["45.001 deg", "7 deg"] }"#,
+            r#"{ file = "a.gpx", from = ["45 deg", "7 deg"], to = ["45.001 deg", "7 deg"], tolerance = "3 m" }"#,
         )
     }),
 ];

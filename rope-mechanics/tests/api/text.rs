@@ -57,6 +57,8 @@ fn what_is_not_one_number_and_one_unit_is_refused() {
     }
     assert!(matches!(Force::from_text("4.5"), Err(TextError::NoUnit { .. })));
     assert!(matches!(Force::from_text("1e999 N"), Err(TextError::TooLarge { .. })));
+    // A number as radians, but not as degrees.
+    assert!(matches!(Angle::from_text("1.7e308 rad"), Err(TextError::TooLarge { .. })));
     assert!(matches!(Ratio::from_text("0.02"), Err(TextError::NoUnit { .. })));
 }
 
