@@ -5,9 +5,10 @@
 
 mod profile;
 
-pub(crate) use profile::Piece;
 pub use profile::Profile;
-pub(crate) use profile::clearance_m;
+#[cfg(all(feature = "alloc", feature = "serde"))]
+pub(crate) use profile::over;
+pub(crate) use profile::{Piece, clearance_m};
 
 use crate::error::{self, Allowed, InputError};
 use crate::quantity::{Angle, Force, Length, Ratio, metres, newtons, radians, ratio};

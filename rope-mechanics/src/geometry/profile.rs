@@ -135,13 +135,43 @@ impl Piece {
 pub(crate) fn clearance_m(ground: &[Point2], line: &[Point2]) -> f64 {
     let height_m = |points, x_m| Some(Piece::at(points, x_m)?.height_m(x_m));
     let over_line = line.iter().filter_map(|p| Some(p.z.value - height_m(ground, p.x.value)?));
-    let over_corners = ground.iter().filter_map(|p| Some(height_m(line, p.x.value)? - p.z.value));
-    over_line.chain(over_corners).fold(f64::INFINITY, f64::min)
+    let least = over_line.fold(f64::INFINITY, f64::min);
+    let (Some(first), Some(last)) = (line.first(), line.last()) else { return least };
+    let corners = between(ground, first.x.value, last.x.value);
+    over(line, corners).fold(least, |least, (corner, z_m)| least.min(z_m - corner.z.value))
+}
+
+/// The points from one x to another, both counted.
+pub(crate) fn between(points: &[Point2], from_x_m: f64, to_x_m: f64) -> &[Point2] {
+    let first = points.partition_point(|p| p.x.value < from_x_m);
+    let behind = points.partition_point(|p| p.x.value <= to_x_m);
+    points.get(first..behind).unwrap_or_default()
+}
+
+/// Each of some points whose x grows, and how high a line is there, as [`Piece::at`] has it: both are walked along once. A
+/// point before the line or beyond it is left out.
+pub(crate) fn over<'p>(
+    line: &'p [Point2],
+    points: &'p [Point2],
+) -> impl Iterator<Item = (&'p Point2, f64)> + 'p {
+    let mut pieces = line.windows(2).peekable();
+    points.iter().filter_map(move |point| {
+        let x_m = point.x.value;
+        // The first piece that ends at x or behind it.
+        while pieces.next_if(|piece| piece.last().is_some_and(|end| end.x.value < x_m)).is_some() {}
+        match pieces.peek() {
+            Some([a, b]) if a.x.value <= x_m => {
+                let piece = Piece { from_m: [a.x.value, a.z.value], to_m: [b.x.value, b.z.value] };
+                Some((point, piece.height_m(x_m)))
+            }
+            _ => None,
+        }
+    })
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Piece, Point2, Profile, clearance_m};
+    use super::{Piece, Point2, Profile, between, clearance_m, over};
     use crate::quantity::metres as m;
 
     #[test]
@@ -200,5 +230,26 @@ mod tests {
         // The lowest point of the line, with the ground at −0.5 below it.
         assert_eq!(clearance_m(&ground, &[p(0.0, 1.0), p(2.0, -0.75), p(8.0, 1.0)]), -0.25);
         assert_eq!(clearance_m(&ground, &[p(9.0, 1.0), p(12.0, 1.0)]), f64::INFINITY);
+        assert_eq!(clearance_m(&ground, &[]), f64::INFINITY);
+        // Over a corner that the line ends at, and not over those beside it.
+        assert_eq!(clearance_m(&ground, &[p(4.0, -0.75), p(6.0, 3.0)]), 0.25);
+        assert_eq!(clearance_m(&ground, &[p(1.0, 3.0), p(4.0, -0.5)]), 0.5);
+    }
+
+    #[test]
+    fn a_walk_along_a_line_finds_what_is_looked_up_point_by_point() {
+        let p = |x: f64, z: f64| Point2::new(m(x), m(z));
+        let line: Vec<_> = (0..40).map(|i| p(0.37 * f64::from(i), (0.4 * f64::from(i)).sin())).collect();
+        // Before it, beyond it, at its points and between them, several on one piece and none on others.
+        let mut points: Vec<_> = (0..70).map(|i| p(0.21 * f64::from(i) - 0.5, 0.0)).collect();
+        points.extend(line.iter().step_by(7));
+        points.sort_by(|a, b| a.x.value.total_cmp(&b.x.value));
+        let walked: Vec<_> = over(&line, &points).map(|(point, z_m)| (point.x.value, z_m)).collect();
+        let looked_up =
+            points.iter().filter_map(|p| Some((p.x.value, Piece::at(&line, p.x.value)?.height_m(p.x.value))));
+        assert_eq!(walked, looked_up.collect::<Vec<_>>());
+        assert!(walked.len() > 60);
+        let counted = between(&points, 0.0, 0.37 * 39.0);
+        assert_eq!(counted.len(), walked.len());
     }
 }

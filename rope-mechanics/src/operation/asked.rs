@@ -13,6 +13,7 @@
 /// | [`with_alternatives`](Self::with_alternatives) | [`Study::alternatives`](super::study::Study::alternatives) |
 /// | [`with_changeover`](Self::with_changeover) | [`Study::changeover`](super::study::Study::changeover), and what of the warnings and assumptions follows from it |
 /// | [`with_clearances`](Self::with_clearances) | [`Study::clearances`](super::study::Study::clearances), and what of the warnings follows from them |
+/// | [`with_settled`](Self::with_settled) | [`Study::settled`](super::study::Study::settled) |
 /// | [`with_doubt`](Self::with_doubt) | [`Study::doubt`](super::study::Study::doubt) |
 /// | [`with_schedule`](Self::with_schedule) | [`Study::schedule`](super::study::Study::schedule) |
 /// | [`with_cures`](Self::with_cures) | [`Study::cures`](super::study::Study::cures) |
@@ -22,6 +23,7 @@
 ///
 /// let quick = Asked::PLAIN.with_failures(true).with_alternatives(true);
 /// let quick_but = Asked::EVERYTHING.with_expected_readings(false).with_changeover(false).with_clearances(false);
+/// let quick_but = quick_but.with_settled(false);
 /// assert_eq!(quick, quick_but.with_doubt(false).with_schedule(false).with_cures(false));
 /// assert_eq!(Asked::default(), Asked::EVERYTHING);
 /// ```
@@ -32,6 +34,7 @@ pub struct Asked {
     pub(super) alternatives: bool,
     pub(super) changeover: bool,
     pub(super) clearances: bool,
+    pub(super) settled: bool,
     pub(super) doubt: bool,
     pub(super) schedule: bool,
     pub(super) cures: bool,
@@ -45,6 +48,7 @@ impl Asked {
         alternatives: false,
         changeover: false,
         clearances: false,
+        settled: false,
         doubt: false,
         schedule: false,
         cures: false,
@@ -57,6 +61,7 @@ impl Asked {
         alternatives: true,
         changeover: true,
         clearances: true,
+        settled: true,
         doubt: true,
         schedule: true,
         cures: true,
@@ -90,6 +95,12 @@ impl Asked {
     #[must_use]
     pub const fn with_clearances(self, clearances: bool) -> Self {
         Self { clearances, ..self }
+    }
+
+    /// What is left of reading and height after the first minutes, or not.
+    #[must_use]
+    pub const fn with_settled(self, settled: bool) -> Self {
+        Self { settled, ..self }
     }
 
     /// What the doubt on the inputs makes of the answers, or not even where the site file asks for it.

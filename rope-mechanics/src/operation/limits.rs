@@ -2,6 +2,7 @@
 
 use super::changeover::Changeover;
 use super::clearance::OutgoingRope;
+use super::failures::{End, Failure, FailureCell, FailureRow};
 use super::study::{At, Position, RatedPart, Study, WarningKind};
 use crate::quantity::unit::{meter, percent};
 use crate::quantity::{Force, Length};
@@ -24,6 +25,7 @@ pub(crate) enum Finding {
     PartFactor(usize),
     ReadingExpected,
     ReadingWithFriction,
+    ReadingLow,
     LitterHigh,
     LitterDrags,
     CarriageOnGround,
@@ -43,6 +45,11 @@ pub(crate) enum Finding {
     /// A rope, by its index in the study's clearances.
     RopeNear(usize),
     LitterTouches,
+    /// Settled, the litter drags where it floats as the rope was set.
+    SettlesDown,
+    /// The frame falls when something else fails.
+    FrameInFailure,
+    NotSurvivable,
 }
 
 /// What was found while the load is taken over at the head.
@@ -66,8 +73,9 @@ impl Finding {
             Self::RopeTooShort => WarningKind::RopeTooShort,
             Self::PartFactor(_) | Self::BelayBreaks | Self::HaulBreaks => WarningKind::Factor,
             Self::ReadingExpected | Self::ReadingWithFriction => WarningKind::Reading,
+            Self::ReadingLow => WarningKind::ReadingLow,
             Self::LitterHigh => WarningKind::LitterHigh,
-            Self::LitterDrags => WarningKind::LitterDrags,
+            Self::LitterDrags | Self::SettlesDown => WarningKind::LitterDrags,
             Self::CarriageOnGround => WarningKind::CarriageOnGround,
             Self::TrackOnGround => WarningKind::TrackOnGround,
             Self::WinchPull | Self::WinchCurrent => WarningKind::Winch,
@@ -87,20 +95,28 @@ impl Finding {
             Self::NotFollowed => WarningKind::ReadingUnknown,
             Self::RopeNear(_) => WarningKind::RopeNear,
             Self::LitterTouches => WarningKind::LitterTouches,
+            Self::FrameInFailure => WarningKind::FrameInFailure,
+            Self::NotSurvivable => WarningKind::NotSurvivable,
         }
     }
 
     /// The unit of value and limit; empty for a plain number, and where there is neither.
     pub(crate) fn unit(self) -> &'static str {
         match self {
-            Self::FrameMargin => "rad",
+            Self::FrameMargin | Self::FrameInFailure => "rad",
+            Self::NotSurvivable => "m/s",
             Self::RopeTooShort
             | Self::LitterHigh
             | Self::TrackOnGround
             | Self::RollsIn
             | Self::RopeNear(_)
+            | Self::SettlesDown
             | Self::LitterTouches => "m",
-            Self::ReadingExpected | Self::ReadingWithFriction | Self::WinchPull | Self::CapstanTail => "N",
+            Self::ReadingLow
+            | Self::ReadingExpected
+            | Self::ReadingWithFriction
+            | Self::WinchPull
+            | Self::CapstanTail => "N",
             Self::WinchCurrent => "A",
             Self::Changeover(finding, _) => match finding {
                 AtChangeover::LitterLow | AtChangeover::FrameNear | AtChangeover::TrackTail => "m",
@@ -144,6 +160,8 @@ pub(crate) struct OnTheWay {
     pub(crate) falls: Option<Option<usize>>,
     /// What the load cell will show was asked for and can't be followed.
     pub(crate) not_followed: bool,
+    /// The site file says by how much the set rope settles.
+    pub(crate) settles: bool,
 }
 
 /// Everything that passes a limit, the frame and the rope first.
@@ -183,6 +201,12 @@ pub(crate) fn passed(study: &Study, way: OnTheWay) -> Vec<Passed> {
         } else if high > limit {
             add(Finding::ReadingWithFriction, Some(at), Some(high.value), Some(limit.value));
         }
+    }
+    if let Some(limit) = limits.least_reading
+        && let Some(least) = least_shown(study)
+        && least.si < limit
+    {
+        add(Finding::ReadingLow, Some(least.position), Some(least.si.value), Some(limit.value));
     }
     let high = summary.greatest_litter_height;
     if high.si > limits.litter_height {
@@ -265,7 +289,59 @@ pub(crate) fn passed(study: &Study, way: OnTheWay) -> Vec<Passed> {
     if way.not_followed {
         add(Finding::NotFollowed, None, None, None);
     }
+    if way.settles
+        && let Some(settled) = &study.settled
+        && settled.settled_most.least_litter_height.si.value <= 0.0
+        && settled.as_set.least_litter_height.si.value > 0.0
+    {
+        let at = settled.settled_most.least_litter_height.position;
+        add(Finding::SettlesDown, Some(at), Some(0.0), Some(0.0));
+    }
+    let margin =
+        |(_, cell): &(&FailureRow, &FailureCell)| cell.frame_margin.map_or(0.0, |margin| margin.value);
+    if let Some(worst) = frame_falls(study).min_by(|a, b| margin(a).total_cmp(&margin(b))) {
+        add(Finding::FrameInFailure, Some(worst.1.position), Some(margin(&worst)), Some(0.0));
+    }
+    let speed = |(_, cell): &(&FailureRow, &FailureCell)| {
+        cell.impact.map_or(0.0, |impact| impact.into_ground.bound.value)
+    };
+    if let Some(worst) = not_survivable(study).max_by(|a, b| speed(a).total_cmp(&speed(b))) {
+        let limit = super::failures::NOT_SURVIVABLE_M_PER_S;
+        add(Finding::NotSurvivable, Some(worst.1.position), Some(speed(&worst)), Some(limit));
+    }
     list
+}
+
+/// Every failure at every position that is judged, but those of feet: a frame that loses one falls.
+fn failures(study: &Study) -> impl Iterator<Item = (&FailureRow, &FailureCell)> {
+    let rows = study.failures.iter().flat_map(|table| &table.rows);
+    rows.filter(|row| !matches!(row.failure, Failure::Foot(_)))
+        .flat_map(|row| row.cells.iter().map(move |cell| (row, cell)))
+}
+
+/// Those that bring the frame down.
+pub(crate) fn frame_falls(study: &Study) -> impl Iterator<Item = (&FailureRow, &FailureCell)> {
+    failures(study).filter(|(_, cell)| {
+        cell.end == End::FrameFalls || cell.frame_margin.is_some_and(|margin| margin.value < 0.0)
+    })
+}
+
+/// Those that somebody in the litter may not survive.
+pub(crate) fn not_survivable(study: &Study) -> impl Iterator<Item = (&FailureRow, &FailureCell)> {
+    failures(study).filter(|(_, cell)| cell.end == End::NotSurvivable)
+}
+
+/// The least that the load cell may show: the low end of what it will show or, where that isn't known, of what friction
+/// may leave.
+fn least_shown(study: &Study) -> Option<At<Force>> {
+    let will_show = study.summary.least_reading_expected;
+    will_show.or_else(|| {
+        let low = study.positions.iter().enumerate().map(|(position, p)| {
+            let others = p.at_rest.iter().chain(&p.lowering).map(|way| way.reading.low);
+            At { si: others.fold(p.reading.low, Force::min), position }
+        });
+        low.reduce(|a, b| if b.si < a.si { b } else { a })
+    })
 }
 
 /// What passes a limit while the load is taken over: value and limit in SI.

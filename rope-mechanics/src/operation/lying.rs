@@ -1,7 +1,8 @@
 //! The load where no line lifts it: its litter lags behind the carriage on the ground, or lies at the end of a rope.
 
 use super::model::Model;
-use super::state::{Balance, Line, StateError, Way};
+use super::state::{Balance, Line, StateError};
+use super::way::Way;
 use crate::carriage::CarriageState;
 use crate::geometry::Point2;
 use crate::math::{self, roots};

@@ -23,6 +23,7 @@
 //! | other ways to haul and to belay, attendants, other systems on the same ground | [`Alternatives`](alternatives::Alternatives) |
 //! | how the load is taken over at the head and swung in to the road | [`Changeover`](changeover::Changeover) |
 //! | how near each rope and the litter come to the ground and the edge | [`Clearances`](clearance::Clearances), [`State::load_rope_shape`] |
+//! | what is left of the reading and of the litter's height after the first minutes | [`Settled`](settled::Settled) |
 //! | what passes a limit | [`Study::warnings`](study::Study::warnings) |
 //! | the figures of variants side by side, what another kit changes | [`solve_file`], [`variants`] |
 //! | go, go with, or no-go, and by what | [`Judgement`](verdict::Judgement) |
@@ -84,6 +85,7 @@ mod asked;
 mod at_places;
 pub mod changeover;
 pub mod failures;
+mod footing;
 mod lying;
 mod model;
 mod place;
@@ -93,6 +95,7 @@ mod state;
 mod track_turns;
 mod travel;
 mod under_ropes;
+mod way;
 
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod alternatives;
@@ -125,6 +128,8 @@ mod rock;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod schedule;
 #[cfg(all(feature = "alloc", feature = "serde"))]
+pub mod settled;
+#[cfg(all(feature = "alloc", feature = "serde"))]
 pub mod site;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod solve;
@@ -142,7 +147,10 @@ mod words;
 mod written;
 
 pub use at_places::HaulLine;
-pub use model::{BelayValues, HaulValues, LoadValues, Model, ModelError, RedirectAt, RigValues, TrackValues};
+pub use footing::Footing;
+pub use model::{
+    BelayValues, FrameValues, HaulValues, LoadValues, Model, ModelError, RedirectAt, RigValues, TrackValues,
+};
 pub use place::{ByPlace, MOST_HAUL_REDIRECTS, Place};
 pub use shape::{LOAD_ROPE_POINTS, SHAPE_POINTS};
 pub use state::{HoldingRope, LoadPlace, Situation, State, StateError};

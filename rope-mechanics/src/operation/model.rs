@@ -4,7 +4,7 @@ use super::place::MOST_HAUL_REDIRECTS;
 use super::track_turns::BehindTrack;
 use crate::carriage::Behind;
 use crate::error::{InputError, check, non_negative, positive, within};
-use crate::frame::{Frame, FrameError, Guy, Leg, MOST_GUYS, MOST_LEGS};
+use crate::frame::{Frame, FrameError, Guy, Leg, MOST_GUYS, MOST_HOBBLES, MOST_LEGS};
 use crate::geometry::{Direction3, Piece, Point2, Point3, Profile};
 use crate::haul::{HaulRedirect, LoadPull, Route};
 use crate::math;
@@ -100,6 +100,30 @@ pub struct LoadValues {
     pub wheel_friction: Ratio,
 }
 
+/// What is known of the frame beyond where its head, its feet and its guys stand. Nothing of it unless given.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct FrameValues {
+    /// Ropes between pairs of feet: each by the places of its two in the list of feet, counted from 0.
+    pub hobbles: ArrayVec<(usize, usize), MOST_HOBBLES>,
+    /// Mass of each leg, half of it at the head and half on its foot.
+    pub leg: Mass,
+    /// Mass of the plate at the head, with everything that hangs there and isn't a rope.
+    pub plate: Mass,
+    /// How far above the head, where the ropes run over their sheaves, legs and guys meet at the plate, from 0 to 5 m. The
+    /// sheaves hang from it and swing into line with what the ropes do to them.
+    pub plate_above: Length,
+}
+
+impl FrameValues {
+    /// The same without one of the feet: its hobbles hold nothing any more.
+    #[must_use]
+    pub fn without_foot(&self, index: usize) -> Self {
+        let left = |foot: usize| if foot > index { foot - 1 } else { foot };
+        let tied = self.hobbles.iter().filter(|(a, b)| *a != index && *b != index);
+        Self { hobbles: tied.map(|(a, b)| (left(*a), left(*b))).collect(), ..self.clone() }
+    }
+}
+
 /// The numbers of a rig, none of them computed from another.
 ///
 /// The plane of the line has its own axes: x level and outward, z up, from any origin, the same as the ground's.
@@ -126,6 +150,8 @@ pub struct RigValues<'g> {
     pub feet: ArrayVec<Point3, MOST_LEGS>,
     /// The anchors of its guys, from its base.
     pub guys: ArrayVec<Point3, MOST_GUYS>,
+    /// What else is known of it.
+    pub frame: FrameValues,
 }
 
 /// A rig as numbers, checked, with what follows from them alone: where every [`State`](super::State) starts.
@@ -150,6 +176,12 @@ pub struct Model<'g> {
     pub(super) litter_weight: Force,
     pub(super) reeving: DoubledTrack,
     pub(super) frame: Frame,
+    /// Where legs and guys meet, from the base: at the head, or at the plate above it.
+    pub(super) meet_at: Point3,
+    /// What the frame's own parts weigh on its head.
+    pub(super) frame_weight: Force,
+    /// What of a leg stands on its foot.
+    pub(super) on_foot: Force,
     /// Both strands together.
     pub(super) track_weight: LineWeight,
     pub(super) track_stretch: Stretch,
@@ -282,7 +314,11 @@ impl<'g> Model<'g> {
             },
         )
         .map_err(ModelError::TrackPlaces)?;
-        let frame = frame(&values, head_at)?;
+        let parts = &values.frame;
+        let meet_at = Point3::new(head_at.x, head_at.y, head_at.z + parts.plate_above);
+        // Half of each leg at either end of it.
+        let on_foot = 0.5 * weight_of(parts.leg);
+        let frame_weight = weight_of(parts.plate) + values.feet.len() as f64 * on_foot;
         let (behind, velocity_ratio) = behind_head(haul, head_at)?;
         let mut belay_weight = LineWeight::default();
         if let Some(belay) = &values.belay {
@@ -302,7 +338,10 @@ impl<'g> Model<'g> {
             weight: weight_of(mass) + newtons(beside),
             litter_weight: weight_of(load.litter),
             reeving,
-            frame,
+            frame: frame(&values, meet_at)?,
+            meet_at,
+            frame_weight,
+            on_foot,
             track_weight: 2.0 * track.rope.weight(),
             track_stretch: track.rope.stretch().strands(2).map_err(ModelError::TrackRope)?,
             behind_track: Behind {
@@ -447,7 +486,12 @@ fn load_in_range(load: &LoadValues) -> Result<(), InputError> {
     Ok(())
 }
 
-fn frame(values: &RigValues<'_>, head: Point3) -> Result<Frame, ModelError> {
+fn frame(values: &RigValues<'_>, meet_at: Point3) -> Result<Frame, ModelError> {
+    let parts = &values.frame;
+    let input = |why| ModelError::Frame(FrameError::Input(why));
+    non_negative("leg_mass", parts.leg).map_err(input)?;
+    non_negative("plate_mass", parts.plate).map_err(input)?;
+    within("plate_above", parts.plate_above, 0.0, 5.0).map_err(input)?;
     let mut legs: ArrayVec<Leg, MOST_LEGS> = ArrayVec::new();
     for (index, foot) in values.feet.iter().enumerate() {
         legs.push(Leg::new(*foot).map_err(|why| ModelError::Foot { index, why })?);
@@ -456,7 +500,8 @@ fn frame(values: &RigValues<'_>, head: Point3) -> Result<Frame, ModelError> {
     for (index, anchor) in values.guys.iter().enumerate() {
         guys.push(Guy::new(*anchor).map_err(|why| ModelError::Guy { index, why })?);
     }
-    Frame::new(head, &legs, &guys).map_err(ModelError::Frame)
+    let frame = Frame::new(meet_at, &legs, &guys).map_err(ModelError::Frame)?;
+    frame.with_hobbles(&parts.hobbles).map_err(ModelError::Frame)
 }
 
 /// The haul rope behind the head, from its first redirect by the tackle to the winch; and the tackle's velocity ratio.

@@ -78,6 +78,7 @@ fn values<'g>(site: &'g Site, plan: &SitePlan) -> Result<RigValues<'g>, SiteErro
         },
         feet: site.frame.feet.iter().copied().collect(),
         guys: site.frame.guys.iter().copied().collect(),
+        frame: plan.frame.clone(),
     })
 }
 

@@ -16,6 +16,7 @@ use super::plan::{SiteError, SitePlan};
 use super::position;
 use super::power::Drive;
 use super::schedule::{Orders, Schedule};
+use super::settled::Settled;
 use super::site::{Site, TrackSetting};
 use super::state::{HoldingRope, Situation, State};
 use super::study::{
@@ -58,7 +59,8 @@ pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) 
 }
 
 /// The same, for as long as `progress` says to go on. It is asked after each position, with how many of how many are
-/// done; what it breaks off with is returned in place of the study. Between two questions lies the work of one position.
+/// done, and after each failure that is judged at them; what it breaks off with is returned in place of the study. Between two
+/// questions lies the work of one position or one failure.
 ///
 /// ```
 /// use core::ops::ControlFlow;
@@ -117,8 +119,8 @@ pub fn solve_asked<B>(
     let strand =
         model.strand_for(wanted, &travel).map_err(|why| words::no_strand(&model, &site.track.set, why))?;
     let fail = |why| words::no_state(&model, why);
-    let bare = model.state(&Situation::unloaded(strand)).map_err(fail)?;
-    let bare = position::unloaded(&bare, strand).map_err(fail)?;
+    let empty = model.state(&Situation::unloaded(strand)).map_err(fail)?;
+    let bare = position::unloaded(&empty, strand).map_err(fail)?;
     let of_parts = |forces: &ByPlace<Force>| components.iter().map(|part| forces[part.place]).collect();
     let mut unloaded = Unloaded { forces: of_parts(&bare.forces), ..bare.printed };
     let mut falls = bare.falls.map(|how| (None, how));
@@ -161,8 +163,18 @@ pub fn solve_asked<B>(
     }
 
     let limits = LimitsUsed::new(site, &plan, drive.rated_pull);
-    let summary =
-        summary::summary(&plan, &model, spent.totals, drive.rated_pull, &unloaded, &positions, &components)?;
+    let footing = model
+        .footing_over(core::iter::once(&empty).chain(states.iter().flat_map(Moved::ends)))
+        .map_err(fail)?;
+    let summary = summary::summary(
+        &plan,
+        &footing,
+        spent.totals,
+        drive.rated_pull,
+        &unloaded,
+        &positions,
+        &components,
+    )?;
     let loaded = |(position, moved): (usize, &Moved<'_, '_>)| {
         let shape = moved.hauling.track_shape().into_iter().map(Xz::from).collect();
         let hangs = |rope| moved.hauling.load_rope_shape(rope).into_iter().flatten().map(Xz::from).collect();
@@ -195,6 +207,7 @@ pub fn solve_asked<B>(
         summary,
         failures: None,
         clearances: None,
+        settled: None,
         changeover: None,
         warnings: Vec::new(),
         assumptions,
@@ -208,7 +221,11 @@ pub fn solve_asked<B>(
         cures: None,
     };
     if asked.failures {
-        let (failures, lost) = solved.failures(&study)?;
+        let positions = study.positions.len();
+        let (failures, lost) = match solved.failures(&study, || progress(positions, positions))? {
+            ControlFlow::Continue(found) => found,
+            ControlFlow::Break(why) => return Ok(ControlFlow::Break(why)),
+        };
         study.failures = Some(failures);
         study.summary.track_lost = lost.track;
         study.summary.track_lost_farthest = lost.farthest;
@@ -221,11 +238,15 @@ pub fn solve_asked<B>(
     if asked.clearances {
         solved.clearances(&mut study)?;
     }
+    if asked.settled {
+        study.settled = Some(solved.settled(strand)?);
+    }
     let way = OnTheWay {
         rolls_in,
         lies_down: states.iter().position(|moved| moved.lies_down),
         falls: falls.as_ref().map(|(position, _)| *position),
         not_followed: not_followed.is_some(),
+        settles: plan.settling.is_given,
     };
     let found = words::Found {
         falls: falls.as_ref().map_or_else(Default::default, |(_, how)| words::falls(how)),
@@ -298,11 +319,15 @@ impl Solved<'_, '_, '_> {
     }
 
     /// What happens when a part fails.
-    fn failures(&self, study: &Study) -> Result<(FailureTable, Lost), SiteError> {
+    fn failures<B>(
+        &self,
+        study: &Study,
+        go_on: impl FnMut() -> ControlFlow<B>,
+    ) -> Result<ControlFlow<B, (FailureTable, Lost)>, SiteError> {
         let on_the_way: Vec<State<'_, '_>> = self.states.iter().map(|moved| moved.hauling).collect();
         let least_pull = study.positions.iter().map(|p| p.winch_pull).reduce(Force::min).unwrap_or_default();
         let winch = self.drive.jammed(least_pull);
-        failures::table(self.site, self.plan, &study.components, winch, &on_the_way)
+        failures::table(self.site, self.plan, &study.components, winch, &on_the_way, go_on)
     }
 
     /// How near each rope and the litter come to the ground and the edge.
@@ -317,6 +342,15 @@ impl Solved<'_, '_, '_> {
             }
         }
         Ok(())
+    }
+
+    /// What is left of reading and height once the rope has settled.
+    fn settled(&self, strand: Length) -> Result<Settled, SiteError> {
+        let places = self.states.iter().map(|moved| moved.hauling.balance.carriage.x).collect::<Vec<_>>();
+        let travel = self.plan.travel();
+        let wanted = wanted(&self.site.track.set);
+        let found = Settled::of(self.model, &self.plan.settling, strand, wanted, &travel, &places);
+        found.map_err(|why| words::no_strand(self.model, &self.site.track.set, why))
     }
 
     /// What to set the track rope to along the travel, and what can be seen on it.

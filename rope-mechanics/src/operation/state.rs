@@ -1,7 +1,7 @@
 //! The rig in a state: which ropes are on, where the load is, which way it moved last.
 
-use super::lying::Lying;
 use super::model::Model;
+use super::way::Way;
 use crate::carriage::{Behind, CarriageError, CarriageState, HaulRope, Held, Load, Track, rolling};
 use crate::error::{InputError, positive};
 use crate::frame::FrameError;
@@ -436,66 +436,6 @@ impl<'g> Model<'g> {
     /// From the head to a point of the plane.
     pub(super) fn reach_m(&self, point: Point2) -> f64 {
         math::hypot((point.x - self.head.x).value, (point.z - self.head.z).value)
-    }
-}
-
-/// The load on its line, moving one way: friction at the carriage's wheels and under the litter acts against it.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Way {
-    pub(super) held: Held,
-    pub(super) motion: Motion,
-}
-
-impl Way {
-    /// The load held at x as if there were no ground: its litter may hang below it.
-    pub(super) fn lifted(
-        &self,
-        model: &Model<'_>,
-        x_m: f64,
-        nearby: Option<&Balance>,
-    ) -> Result<Balance, StateError> {
-        let x = metres(x_m);
-        let ground_z_m = model.ground_m(x_m).ok_or(StateError::OffGround { x })?;
-        let solved = match nearby {
-            Some(Balance { line: Line::Loaded(nearby), on_ground: false, .. }) => {
-                self.held.at_x_from(x, nearby)
-            }
-            _ => self.held.at_x(x),
-        };
-        match solved {
-            Ok(state) => model.floating(state, Some(ground_z_m)),
-            Err(CarriageError::HaulWouldPush { .. }) => Err(StateError::RollsIn { x }),
-            Err(why) => Err(StateError::Carriage { x, why }),
-        }
-    }
-
-    /// The load held at x; on the ground where the line does not lift it.
-    pub(super) fn balance(
-        &self,
-        model: &Model<'_>,
-        x_m: f64,
-        nearby: Option<&Balance>,
-    ) -> Result<Balance, StateError> {
-        match self.lifted(model, x_m, nearby) {
-            // Touching, to within what is solved for.
-            Ok(floating) if floating.litter_height_m >= -TOUCHING_M => {
-                Ok(Balance { litter_height_m: floating.litter_height_m.max(0.0), ..floating })
-            }
-            Ok(_) => Lying::new(model, self).at_x(x_m),
-            // Whether the line can hold it up there decides whether it rolls.
-            Err(StateError::RollsIn { x }) => {
-                let lying = Lying::new(model, self);
-                match lying.at_x(x_m) {
-                    Ok(lies) if lies.ground_n > 0.0 => Ok(lies),
-                    Err(StateError::LiesDown { .. }) if !lying.is_lifted(x_m) => {
-                        Err(StateError::LiesDown { x })
-                    }
-                    Ok(_) | Err(StateError::LiesDown { .. }) => Err(StateError::RollsIn { x }),
-                    Err(why) => Err(why),
-                }
-            }
-            Err(why) => Err(why),
-        }
     }
 }
 

@@ -11,6 +11,7 @@ use super::layout::Layout;
 use super::place::Place;
 use super::plan::SitePlan;
 use super::schedule::Schedule;
+use super::settled::Settled;
 use super::site::{PartFactors, Site};
 use super::variants::Figures;
 use super::verdict::Judgement;
@@ -124,6 +125,12 @@ pub enum WarningKind {
     RopeNear,
     /// The litter touches the ground with its end or its edge, though its middle floats.
     LitterTouches,
+    /// The load cell may show less than its least: the line is slack there, or something has let go.
+    ReadingLow,
+    /// The frame falls when something else fails.
+    FrameInFailure,
+    /// A failure that somebody in the litter may not survive.
+    NotSurvivable,
 }
 
 /// Kinds of parts.
@@ -640,10 +647,13 @@ pub struct Summary {
     /// What the weakest hand held on a moving rope.
     #[serde(rename = "hand_n")]
     pub hand: Force,
-    /// Friction that each foot of the frame needs against the ground, with its force along the leg and nothing that
-    /// ties the feet: horizontal by vertical part, |h|/|v|. In the order of the feet.
+    /// Friction that each foot of the frame needs against the ground: horizontal by vertical part, |h|/|v|, with the
+    /// hobbles and the weight of the legs that the site file gives, at the worst of the travel. In the order of the feet.
     #[serde(rename = "foot_friction_fraction")]
     pub foot_friction: Vec<Ratio>,
+    /// Greatest tension of each hobble, in the order of the site file: of one that takes as much of the thrust as it can.
+    #[serde(rename = "hobbles_n")]
+    pub hobbles: Vec<Force>,
     /// The greatest angle between the two parts of the track line at the carriage.
     #[serde(rename = "greatest_interior_angle_rad")]
     pub greatest_interior_angle: At<Angle>,
@@ -750,6 +760,9 @@ pub struct Study {
     /// How near each rope and the litter come to the ground and the edge, where that is asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub clearances: Option<Clearances>,
+    /// What is left of the reading and of the litter's height after the first minutes, where that is asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub settled: Option<Settled>,
     /// What the crew should know first.
     pub warnings: Vec<Warning>,
     /// Values that the site file doesn't give.
@@ -805,6 +818,9 @@ pub struct LimitsUsed {
     /// Greatest load-cell reading.
     #[serde(rename = "reading_n")]
     pub reading: Option<Force>,
+    /// Least load-cell reading while the load travels.
+    #[serde(rename = "least_reading_n")]
+    pub least_reading: Option<Force>,
     /// Least safety factor.
     pub factor: f64,
     /// Least angle by which the frame is to stand from tipping.
@@ -839,6 +855,7 @@ impl LimitsUsed {
     pub(crate) fn new(site: &Site, plan: &SitePlan, winch_pull: Force) -> Self {
         Self {
             reading: site.limits.reading,
+            least_reading: site.limits.least_reading,
             factor: plan.factor,
             frame_margin: plan.frame_margin,
             litter_height: plan.litter_height_limit,

@@ -1,21 +1,19 @@
 //! The answers in brief, and what the crew should know first.
 
-use super::model::Model;
+use super::footing::Footing;
 use super::plan::{SiteError, SitePlan};
 use super::position::FLAT_FROM_RAD;
 use super::study::{
     At, Governing, HaulTotals, LeastMargin, LineClass, Position, RatedPart, Reach, Summary, Unloaded,
 };
 use crate::capstan::{Capstan, Hand};
-use crate::geometry::Point3;
 use crate::math;
 use crate::quantity::unit::{ampere, revolution};
-use crate::quantity::{Angle, Band, ElectricCurrent, Force, Ratio, metres, newtons, radians, ratio};
-use alloc::vec::Vec;
+use crate::quantity::{Angle, Band, ElectricCurrent, Force, metres, newtons, radians};
 
 pub(crate) fn summary(
     plan: &SitePlan,
-    model: &Model<'_>,
+    footing: &Footing,
     haul: HaulTotals,
     rated_pull: Force,
     unloaded: &Unloaded,
@@ -83,7 +81,8 @@ pub(crate) fn summary(
         haul,
         capstan_tail: capstan,
         hand: newtons(Hand::HELD_N[0]),
-        foot_friction: foot_friction(model),
+        foot_friction: footing.friction.to_vec(),
+        hobbles: footing.hobbles.to_vec(),
         greatest_interior_angle: At { si: radians(widest), position: at_widest },
         least_interior_angle: At { si: radians(-narrowest), position: at_narrowest },
         line_class: match (widest >= FLAT_FROM_RAD, -narrowest >= FLAT_FROM_RAD) {
@@ -113,16 +112,6 @@ fn extreme_expected(
             if beyond(b.si, a.si) { b } else { a }
         },
     )
-}
-
-/// |h|/|v| of a force along each leg.
-fn foot_friction(model: &Model<'_>) -> Vec<Ratio> {
-    let head = model.head_at.si();
-    let needed = |foot: &Point3| {
-        let leg = head - foot.si();
-        ratio(math::hypot(leg.x, leg.y) / leg.z)
-    };
-    model.values().feet.iter().map(needed).collect()
 }
 
 fn governing(unloaded: &Unloaded, positions: &[Position], components: &[RatedPart]) -> Option<Governing> {

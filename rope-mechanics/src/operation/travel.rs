@@ -1,13 +1,15 @@
 //! The load on its travel from the far anchor to the head, and the length of rope that gives what is wanted on it.
 
 use super::model::Model;
-use super::state::{Balance, Line, Situation, State, StateError, TOUCHING_M, Way};
+use super::state::{Balance, Line, Situation, State, StateError, TOUCHING_M};
+use super::way::Way;
 use crate::carriage::CarriageError;
 use crate::error::{non_negative, within};
 use crate::geometry::Point2;
 use crate::math::roots;
 use crate::motion::Motion;
 use crate::quantity::{Force, Length, metres};
+use arrayvec::ArrayVec;
 
 /// The part of the line that the load travels, and the places on it that are looked at.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -330,13 +332,30 @@ impl Goal<'_, '_> {
             }
         }
         let middle = even(0.5 * (low + high));
-        // Of the places that are studied, the one nearest to it.
-        let governs = self
-            .model
-            .places(self.travel.start, self.travel)
-            .min_by(|a, b| (a.value - middle).abs().total_cmp(&(b.value - middle).abs()))
-            .map_or(middle, |x| x.value);
-        let by_golden = self.locked_at(governs)?;
+        // Of the places that are studied, the best of the two before it and the two behind: a place beside the best one
+        // would cost another travel.
+        let mut around: ArrayVec<f64, 4> = ArrayVec::new();
+        let mut behind = 0;
+        for x in self.model.places(self.travel.start, self.travel) {
+            if x.value < middle {
+                behind += 1;
+            } else if around.len() == 2 {
+                around.remove(0);
+            }
+            around.push(x.value);
+            if behind == 2 {
+                break;
+            }
+        }
+        let mut governs: Option<(f64, f64)> = None;
+        for x_m in around {
+            let Some(length) = self.floating_at(x_m)? else { continue };
+            let longer = self.tension_n.is_some();
+            if governs.is_none_or(|(_, best)| (length > best) == longer) {
+                governs = Some((x_m, length));
+            }
+        }
+        let by_golden = self.locked_at(governs.map_or(middle, |(x_m, _)| x_m))?;
         let by_best = match best {
             Some((x_m, _)) => self.locked_at(x_m)?,
             None => None,

@@ -4,7 +4,7 @@ use super::model::Model;
 use super::place::{ByPlace, Place};
 use super::state::{HoldingRope, Line, State, StateError};
 use super::track_turns::{BehindTrack, Ratios, TrackTurns, turn_rad};
-use crate::frame::{Edge, Frame, FrameError, HeadForces, HeadPull, MOST_GUYS, MOST_LEGS, Tipping, resultant};
+use crate::frame::{Edge, FrameError, HeadForces, HeadPull, MOST_GUYS, MOST_LEGS, Tipping, resultant};
 use crate::geometry::{Direction3, Force2, Force3, Point2, Point3};
 use crate::quantity::{Angle, Force, newtons};
 use arrayvec::ArrayVec;
@@ -121,13 +121,13 @@ pub(super) struct WorstOf {
 }
 
 impl WorstOf {
-    /// Under each of these as well.
+    /// Under each of these pulls of the ropes as well, with what the frame itself weighs.
     pub(super) fn add(
         &mut self,
-        frame: &Frame,
-        forces: impl IntoIterator<Item = Force3>,
+        model: &Model<'_>,
+        pulls: impl IntoIterator<Item = Force3>,
     ) -> Result<(), StateError> {
-        for forces in frame.under_each(forces) {
+        for forces in model.frame.under_each(pulls.into_iter().map(|pull| model.with_weight(pull))) {
             match forces {
                 Ok(forces) => match &mut self.worst {
                     Some(worst) => worst.worse_of(&forces),
@@ -210,7 +210,7 @@ impl Model<'_> {
     pub fn frame_under(&self, ropes: &[HeadRopes]) -> Result<UnderRopes, StateError> {
         let mut found = WorstOf::default();
         for ropes in ropes {
-            found.add(&self.frame, self.corners(ropes)?)?;
+            found.add(self, self.corners(ropes)?)?;
         }
         found.worst()
     }
@@ -232,6 +232,11 @@ impl Model<'_> {
             pulls.push(HeadPull::towards(self.load_rope(rope)?.1, behind)?);
         }
         resultant(self.head_at, &pulls).map_err(StateError::Frame)
+    }
+
+    /// What ropes do to the head, and what the frame's own parts weigh there.
+    pub(super) fn with_weight(&self, pull: Force3) -> Force3 {
+        Force3::new(pull.x, pull.y, pull.z - self.frame_weight)
     }
 
     /// The turn of a rope to the load on the head, and where it goes behind it.

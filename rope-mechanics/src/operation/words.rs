@@ -3,8 +3,8 @@
 use super::alternatives::{BelayKind, ChangeBy, SystemKind};
 use super::clearance::NearestGround;
 use super::expected::NotFollowed;
-use super::failures::{Consequence, End, Failure, FailureError, Holds};
-use super::limits::{AtChangeover, Finding, Passed};
+use super::failures::{Consequence, End, Failure, FailureCell, FailureError, FailureRow, Holds};
+use super::limits::{self, AtChangeover, Finding, Passed};
 use super::model::Model;
 use super::place::Place;
 use super::plan::SiteError;
@@ -179,6 +179,24 @@ fn sentence(study: &Study, passed: &Passed, found: &Found) -> String {
                 "{when}, the litter touches the ground with an end or edge {spot}, though its middle floats."
             )
         }
+        Finding::ReadingLow => format!(
+            "The load cell may show as little as {} with the load {out} out from the head; less than {} is slack.",
+            force(value),
+            force(limit)
+        ),
+        Finding::SettlesDown => format!(
+            "In its first minutes the track rope may give so much that the litter drags {out} out from the head: tension it again before the load is on, or set it tighter."
+        ),
+        Finding::FrameInFailure => format!(
+            "If something fails, the frame may fall: {}. Guy it against the ropes that are left, and let nobody stand where it falls.",
+            failing(study, limits::frame_falls(study))
+        ),
+        Finding::NotSurvivable => format!(
+            "If something fails, who lies in the litter may not survive it: {}. It hits at up to {:.0} m/s ({:.0} ft/s).",
+            failing(study, limits::not_survivable(study)),
+            value,
+            value / 0.3048
+        ),
         Finding::NotFollowed => format!(
             "What the load cell will show can't be followed{}: go by the band that friction leaves.",
             found.not_followed
@@ -195,6 +213,29 @@ pub(crate) fn not_followed(why: &NotFollowed) -> String {
         NotFollowed::Hauling(why) => format!(" ({why})"),
         NotFollowed::Lowering(why) => format!(" on the way down ({why})"),
     }
+}
+
+/// What fails, and with the load between which distances from the head: each part once.
+fn failing<'a>(study: &Study, cells: impl Iterator<Item = (&'a FailureRow, &'a FailureCell)>) -> String {
+    let mut parts: Vec<(&str, Length, Length)> = Vec::new();
+    for (row, cell) in cells {
+        let Some(position) = study.positions.get(cell.position) else { continue };
+        let out = position.carriage.x - study.head.x;
+        let name =
+            if row.failure == Failure::Jam { "a load that jams while the winch hauls" } else { &row.name };
+        match parts.iter_mut().find(|part| part.0 == name) {
+            Some((_, near, far)) => (*near, *far) = (near.min(out), far.max(out)),
+            None => parts.push((name, out, out)),
+        }
+    }
+    let words = parts.iter().map(|(name, nearest, farthest)| {
+        if nearest == farthest {
+            format!("{name} (with the load {} out)", near(*nearest))
+        } else {
+            format!("{name} (with the load {} to {} out)", near(*nearest), near(*farthest))
+        }
+    });
+    words.collect::<Vec<_>>().join("; ")
 }
 
 /// Where something comes nearest to the ground, in words.

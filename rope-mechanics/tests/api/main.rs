@@ -42,6 +42,7 @@ mod operation_by_hand;
 mod operation_clearance;
 mod operation_crew;
 mod operation_doubt;
+mod operation_settled;
 mod operation_state;
 mod quantity;
 mod reeving;

@@ -75,6 +75,6 @@ pub(super) fn head_under(model: &Model<'_>, ropes: &[Option<OverHead>]) -> Resul
         corners = both.collect();
     }
     let mut found = WorstOf::default();
-    found.add(model.frame(), corners.into_iter().map(Force3::from_si))?;
+    found.add(model, corners.into_iter().map(Force3::from_si))?;
     found.worst()
 }

@@ -124,7 +124,7 @@ impl<'m, 'g> Takeover<'_, 'm, 'g> {
         let middle = Point3::new(load.x, load.y, load.z - values.load.hang);
         let members = values.feet.iter().chain(&values.guys);
         members
-            .map(|foot| litter.from_member(middle, *foot, self.model.head_at).value)
+            .map(|foot| litter.from_member(middle, *foot, self.model.meet_at).value)
             .fold(f64::INFINITY, f64::min)
     }
 

@@ -123,7 +123,7 @@ pub(super) fn on_parts(model: &Model<'_>, way: &BelayWay, all: &[Ropes]) -> Resu
         corners.push(corners_of(model, way, ropes)?);
     }
     let mut worst = WorstOf::default();
-    worst.add(&model.frame, corners.iter().flatten().copied())?;
+    worst.add(model, corners.iter().flatten().copied())?;
     let frame = worst.worst()?;
     frame.add_to(&mut forces);
     let (reading, capstan) = bands.unwrap_or((Band::exact(zero), Band::exact(zero)));

@@ -21,7 +21,7 @@ use super::model::Model;
 use super::state::{HoldingRope, State};
 use super::study::Xz;
 use super::travel::Moved;
-use crate::geometry::{Piece, Point2};
+use crate::geometry::{Piece, Point2, over};
 use crate::quantity::{Length, metres};
 use alloc::vec::Vec;
 use serde::Serialize;
@@ -202,10 +202,13 @@ impl Ground<'_> {
             return (None, None);
         }
         let counted = |x_m: &f64| (from_m..=to_m).contains(x_m);
-        let corners = self.between(from_m, to_m).iter().map(|p| p.x.value);
-        let places = line.iter().map(|p| p.x.value).filter(counted).chain(corners).chain([from_m, to_m]);
         let above = |x_m: f64| self.nearest(position, x_m, height_m(line, x_m)?);
-        let least = places.filter_map(above).reduce(nearer);
+        let looked_up = line.iter().map(|p| p.x.value).filter(counted).chain([from_m, to_m]);
+        let height = |x_m: f64| Some((x_m, height_m(line, x_m)? - height_m(self.points, x_m)?));
+        // Corners are many: walked along, and looked at whole where it is least.
+        let corners = over(line, self.between(from_m, to_m)).map(|(p, z_m)| (p.x.value, z_m - p.z.value));
+        let all = looked_up.filter_map(height).chain(corners);
+        let least = all.reduce(|a, b| if b.1 < a.1 { b } else { a }).and_then(|(x_m, _)| above(x_m));
         let edge = self.edge.map(|edge| edge.x.value).filter(counted).and_then(above);
         (least, edge)
     }

@@ -246,7 +246,7 @@ impl<'g> Draw<'g> {
             Effect::Reading => self.set /= 1.0 + value,
             Effect::Eased => self.eased = value,
             Effect::Relaxation => self.relaxation = value,
-            Effect::Slip => self.slip = metres(value),
+            Effect::Slip => self.slip += metres(value),
             Effect::Ground(wave) => {
                 if let Some(amplitude) = self.ground_m.get_mut(wave) {
                     *amplitude = value;
@@ -363,7 +363,8 @@ impl Inputs {
             }
             (None, None) => return Ok(()),
         };
-        if spread.is_exact() {
+        // A known amount that the study doesn't count is drawn, too.
+        if spread.is_exact() && spread.value().to_si() == value.to_si() {
             return Ok(());
         }
         let is_turn = group == Some(TURNS);
@@ -544,9 +545,23 @@ impl Inputs {
         self.asked("doubt.reading", Effect::Reading, none, reading.as_ref(), about, [-0.5, 0.5])?;
         let to = |most: f64| Usual::new(Uncertain::uniform(none, ratio(most)), Mark::Choice);
         self.asked("doubt.eased", Effect::Eased, none, eased.as_ref(), to(0.2), [0.0, 1.0])?;
-        self.asked("doubt.relaxation", Effect::Relaxation, none, relaxation.as_ref(), to(0.15), [0.0, 0.9])?;
-        let usual = Usual::new(Uncertain::uniform(metres(0.0), metres(0.2)), Mark::Choice);
-        self.asked("doubt.slip", Effect::Slip, metres(0.0), slip.as_ref(), usual, [0.0, 20.0])?;
+        // What the track says of it, unless something else is asked for.
+        let track = &site.track;
+        let (key, usual) = match track.relaxation.filter(|_| relaxation.is_none()) {
+            Some(given) => ("track.relaxation", Usual::new(Ok(given), Mark::Given)),
+            None => ("doubt.relaxation", to(0.15)),
+        };
+        self.asked(key, Effect::Relaxation, none, relaxation.as_ref(), usual, [0.0, 0.9])?;
+        let own = [("track.knots_setting", track.knots_setting), ("track.capstan_slip", track.capstan_slip)];
+        if slip.is_none() && own.iter().any(|(_, given)| given.is_some()) {
+            for (key, given) in own {
+                let usual = given.and_then(|given| Usual::new(Ok(given), Mark::Given));
+                self.asked(key, Effect::Slip, metres(0.0), None, usual, [0.0, 20.0])?;
+            }
+        } else {
+            let usual = Usual::new(Uncertain::uniform(metres(0.0), metres(0.2)), Mark::Choice);
+            self.asked("doubt.slip", Effect::Slip, metres(0.0), slip.as_ref(), usual, [0.0, 20.0])?;
+        }
 
         // Every wave with a third of the variance: the same share in 90 % of cases.
         let half = ground.map_or(0.2, |ground| {

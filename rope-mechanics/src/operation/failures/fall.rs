@@ -15,9 +15,6 @@ use nalgebra::Vector3;
 
 /// A motion is followed to within this share of its peaks, speeds and drops.
 const TOLERANCE: f64 = 0.02;
-/// What is followed in time is raised by this for a bound: by the tolerance, and for the mass of the ropes that fall
-/// along, which moves a landing by up to 3 % in a simulation that has it.
-const RAISED: f64 = 1.05;
 /// A sling shorter than this isn't one.
 const LEAST_SLING_M: f64 = 0.05;
 /// The lightest carriage that is followed as a body of its own.
@@ -299,8 +296,14 @@ impl Before<'_, '_, '_> {
         let expected = self.follow_once(acting, STIFFER_IN_A_FALL.expected)?;
         let soft = self.follow_once(acting, STIFFER_IN_A_FALL.low)?;
         let stiff = self.follow_once(acting, STIFFER_AT_MOST)?;
+        // What hangs on the carriage has half of the mass of the ropes to it: m' of the whole m. The other half falls along, and
+        // may give all the energy of its fall to the load: ½·m·v'² ≤ (m + m')·g·Δ. A peak grows with that energy at most
+        // in proportion, a speed by its root.
+        let values = &self.model.values().load;
+        let (mass_kg, hung_kg) = (self.masses_kg().0, (values.carriage + values.litter).value);
+        let raised = (1.0 + TOLERANCE) * (1.0 + (mass_kg - hung_kg) / mass_kg);
         let bound =
-            |of: &dyn Fn(&FallMotion<2>) -> f64| RAISED * of(&expected).max(of(&soft)).max(of(&stiff));
+            |of: &dyn Fn(&FallMotion<2>) -> f64| raised * of(&expected).max(of(&soft)).max(of(&stiff));
         let force =
             |of: &dyn Fn(&FallMotion<2>) -> f64| AtMost::new(newtons(of(&expected)), newtons(bound(of)));
         let start_z = self.litter().z;

@@ -40,6 +40,7 @@ impl Before<'_, '_, '_> {
         }
         let lost = self.model.with(|values| {
             values.feet.remove(index);
+            values.frame = values.frame.without_foot(index);
         })?;
         self.on_another_frame(&lost)
     }

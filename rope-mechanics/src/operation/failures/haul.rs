@@ -17,8 +17,12 @@ use crate::quantity::{
 
 /// The track gives as well: while things swing it comes down so much further, by its height, than at rest.
 ///
-/// Not proven: in the simulation of whole rigs it is 1.57 at most, where the track is flat and the run is short.
-const STILL_SWINGS: f64 = 1.65;
+/// On its way out the load lies further and further above where it would rest. A spring that is put under a load that only
+/// grows, x″ = ω²·(e(t) − x) with e from 0 to E, answers by x(t) = ∫₀ᵗ e′(τ)·(1 − cos ω(t − τ)) dτ ≤ 2·E: each bit of the load
+/// brings at most twice what it brings at rest. A track hardens as it comes down, which brings less. Assumed: it goes
+/// down all the way out, and along the track nothing comes back. In the simulation of whole rigs it is 1.57 at most, where the
+/// track is flat and the run is short.
+const STILL_SWINGS: f64 = 2.0;
 
 /// What the ropes that catch a load take: belay, haul rope, and how far the load runs.
 struct Caught {
@@ -121,19 +125,21 @@ impl Before<'_, '_, '_> {
         // How far down it is out there; down by all of its way where it has no place to be, near the far anchor. In both
         // cases no further than to the lowest ground on the way.
         let run_m = story.run.bound.value;
-        let down_m = match &farthest {
+        let (rests_m, down_m) = match &farthest {
             Ok(state) => {
-                STILL_SWINGS * (self.carriage.z - state.carriage().map_or(self.carriage.z, |at| at.z)).value
+                let down = self.carriage.z - state.carriage().map_or(self.carriage.z, |at| at.z);
+                (down.value, STILL_SWINGS * down.value)
             }
-            Err(_) => run_m,
+            Err(_) => (run_m, run_m),
         };
-        let down_m = down_m.min(self.above_lowest_ground_m(run_m)).max(0.0);
+        let above_m = self.above_lowest_ground_m(run_m);
+        let [rests_m, down_m] = [rests_m, down_m].map(|down_m| down_m.min(above_m).max(0.0));
         let (mass_kg, litter_kg) = self.masses_kg();
         let mut track = AtMost::known(2.0 * self.state.strand_tension_head());
         if !self.state.on_ground() {
             // As far as it runs, on the average.
             let share = if run_m > 0.0 { story.run.expected.value / run_m } else { 1.0 };
-            let drop = AtMost::new(metres(share * down_m / STILL_SWINGS), metres(down_m));
+            let drop = AtMost::new(metres(share * rests_m), metres(down_m));
             let lands = drop.bound >= self.state.litter_height()
                 || [&farthest, &still].iter().any(|state| state.as_ref().is_ok_and(State::on_ground));
             story.drop = drop;

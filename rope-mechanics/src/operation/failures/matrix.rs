@@ -7,6 +7,8 @@ use crate::operation::state::State;
 use crate::operation::under_ropes::UnderRopes;
 use crate::quantity::{Angle, Force, Length};
 use alloc::vec::Vec;
+use core::convert::Infallible;
+use core::ops::ControlFlow;
 
 /// Places of the load that are judged, at most, evenly spread; those with the greatest pull, height and track tension
 /// come on top.
@@ -102,13 +104,28 @@ impl Failures {
     /// # Errors
     /// [`FailureError::NoLoad`] without states.
     pub fn of(states: &[State<'_, '_>], values: &FailureValues<'_>) -> Result<Self, FailureError> {
+        match Self::of_while(states, values, |_, _| ControlFlow::<Infallible>::Continue(()))? {
+            ControlFlow::Continue(failures) => Ok(failures),
+            ControlFlow::Break(never) => match never {},
+        }
+    }
+
+    /// The same, for as long as `progress` says to go on. It is asked after each row, with how many of how many are done; what
+    /// it breaks off with is returned in place of the failures. Between two questions lies the work of one failure.
+    ///
+    /// # Errors
+    /// As [`Failures::of`].
+    pub fn of_while<B>(
+        states: &[State<'_, '_>],
+        values: &FailureValues<'_>,
+        mut progress: impl FnMut(usize, usize) -> ControlFlow<B>,
+    ) -> Result<ControlFlow<B, Self>, FailureError> {
         let judged = governing(states);
         let Some(first) = states.first() else { return Err(FailureError::NoLoad) };
-        let mut rows: Vec<Row> = Vec::new();
-        for failure in first.model().failures(values.anchors) {
-            if failure == Failure::Jam && values.winch.is_none() {
-                continue;
-            }
+        let asked = |failure: &Failure| *failure != Failure::Jam || values.winch.is_some();
+        let of = first.model().failures(values.anchors).filter(asked).count();
+        let mut rows: Vec<Row> = Vec::with_capacity(of);
+        for failure in first.model().failures(values.anchors).filter(asked) {
             let twin = rows.iter().find(|row| same_as(failure) == row.failure);
             let cells = match twin {
                 Some(Row { refused: Some(why), .. }) => Err(*why),
@@ -136,6 +153,9 @@ impl Failures {
                 cells.get(i).is_some_and(|cell| cell.consequence.end.at_most_sets_down())
             });
             rows.push(Row { failure, cells, worst, sets_down, refused });
+            if let ControlFlow::Break(why) = progress(rows.len(), of) {
+                return Ok(ControlFlow::Break(why));
+            }
         }
         let all = |i: usize| {
             rows.iter()
@@ -143,7 +163,7 @@ impl Failures {
                 .all(|row| row.cells.get(i).is_some_and(|cell| cell.consequence.end.at_most_sets_down()))
         };
         let sets_down = rows.first().and_then(|row| stretch(&row.cells, all));
-        Ok(Self { states: judged, rows, sets_down })
+        Ok(ControlFlow::Continue(Self { states: judged, rows, sets_down }))
     }
 }
 

@@ -13,6 +13,7 @@ use crate::quantity::{Angle, Force, Length, newtons};
 use crate::rope::Stretch;
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
+use core::ops::ControlFlow;
 use serde::Serialize;
 
 /// What happens when a part fails: every part at the positions that govern.
@@ -236,15 +237,20 @@ pub(crate) fn values(
 }
 
 /// The failures of a study, at the states of its travel.
-pub(crate) fn table(
+pub(crate) fn table<B>(
     site: &Site,
     plan: &SitePlan,
     components: &[RatedPart],
     winch: Option<WinchPull>,
     states: &[State<'_, '_>],
-) -> Result<(FailureTable, Lost), SiteError> {
+    mut go_on: impl FnMut() -> ControlFlow<B>,
+) -> Result<ControlFlow<B, (FailureTable, Lost)>, SiteError> {
     let values = values(site, plan, components, winch)?;
-    let failures = Failures::of(states, &values).map_err(|why| SiteError::new("travel", why.to_string()))?;
+    let failures = Failures::of_while(states, &values, |_, _| go_on());
+    let failures = match failures.map_err(|why| SiteError::new("travel", why.to_string()))? {
+        ControlFlow::Continue(failures) => failures,
+        ControlFlow::Break(why) => return Ok(ControlFlow::Break(why)),
+    };
     let lost = Lost::of(&failures, &values.strengths, states);
-    Ok((FailureTable::of(&failures, plan.head.x), lost))
+    Ok(ControlFlow::Continue((FailureTable::of(&failures, plan.head.x), lost)))
 }

@@ -49,7 +49,6 @@ use super::study::{Position, RatedPart, Study, Warning, WarningKind, Xz};
 use super::travel::Moved;
 use super::verdict::{Verdict, weight};
 use super::words;
-use crate::quantity::unit::percent;
 use crate::quantity::{Force, Length, Ratio, metres};
 use alloc::string::String;
 use alloc::vec::Vec;
@@ -70,8 +69,6 @@ const BEYOND: f64 = 0.15;
 const SET_WITHIN: f64 = 0.03;
 /// Places within this are one.
 const SAME_M: f64 = 1e-6;
-/// What a rope is taken to lose in its first minutes, where the site file doesn't say: from memory, 0 to 15 %.
-const RELAXES_PERCENT: f64 = 15.0;
 /// Distance between the marks on the haul rope, where the site file doesn't say.
 const MARKS_M: f64 = 5.0;
 
@@ -262,8 +259,8 @@ impl<'a, 'g> Orders<'a, 'g> {
         let go = study.warnings.iter().all(|warning| !no_length_mends(warning));
         let plan = Fewest::new(&judge, positions);
         let relaxes = self.site.doubt.and_then(|doubt| doubt.relaxation);
-        let relaxes =
-            relaxes.map_or(Ratio::new::<percent>(RELAXES_PERCENT), |given| ratio_high(given.band()[1]));
+        let relaxes = relaxes.map_or(self.plan.settling.relaxation[1], |given| given.band()[1]);
+        let relaxes = ratio_high(relaxes);
         let settings = if go { plan.settings(relaxes) } else { Vec::new() };
         let no_length = plan.no_length(study);
         let map = plan.map();

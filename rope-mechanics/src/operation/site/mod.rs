@@ -62,6 +62,17 @@ pub use tree::KeyTree;
 )]
 pub mod keys {}
 
+/// The format of a site file: raised when a key goes or changes its meaning, not when one is added. A file that names another
+/// one is refused; one that names none is of this one.
+///
+/// ```
+/// use rope_mechanics::operation::site::Site;
+///
+/// let newer = toml::from_str::<Site>("format = 2\ntitle = \"A bank\"").unwrap_err();
+/// assert!(newer.to_string().contains("format 2 of a site is not known; this version reads format 1"));
+/// ```
+pub const FORMAT: u32 = 1;
+
 /// A site and the kit on it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "SiteKeys")]
@@ -126,6 +137,10 @@ fn is_default(changeover: &SiteChangeover) -> bool {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields, expecting = "a site file")]
 struct SiteKeys {
+    /// The format of the file: 1, unless given. Another one is refused.
+    #[serde(default, deserialize_with = "known_format")]
+    #[allow(dead_code, reason = "nothing is left to know of it once it was read")]
+    format: Option<u32>,
     #[serde(default, deserialize_with = "optional::<Words, _, _>")]
     title: Option<String>,
     #[serde(default, deserialize_with = "optional::<Words, _, _>")]
@@ -157,6 +172,16 @@ struct SiteKeys {
     #[serde(default)]
     changeover: SiteChangeover,
     doubt: Option<SiteDoubt>,
+}
+
+fn known_format<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<Option<u32>, D::Error> {
+    let format = optional::<Count, u32, D>(deserializer)?;
+    match format.filter(|format| *format != FORMAT) {
+        None => Ok(format),
+        Some(other) => Err(serde::de::Error::custom(format_args!(
+            "format {other} of a site is not known; this version reads format {FORMAT}"
+        ))),
+    }
 }
 
 impl TryFrom<SiteKeys> for Site {
@@ -222,7 +247,10 @@ pub struct SiteSheave {
 
 /// The frame: where it stands, how high its head is, where its feet and guys are.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, expecting = "the table of the frame: x, height, feet, guys")]
+#[serde(
+    deny_unknown_fields,
+    expecting = "the table of the frame: x, height, feet, guys, hobbles, leg_mass, head_plate"
+)]
 #[non_exhaustive]
 pub struct SiteFrame {
     /// x of the head, in the ground's axes.
@@ -236,6 +264,28 @@ pub struct SiteFrame {
     /// Anchors of the guys.
     #[serde(default, deserialize_with = "by::<List<_>, _, _>")]
     pub guys: Vec<Point3>,
+    /// Hobbles, ropes that tie pairs of feet: each by the numbers of its two feet in their order, counted from 1.
+    #[serde(default, deserialize_with = "by::<List<_>, _, _>", skip_serializing_if = "Vec::is_empty")]
+    pub hobbles: Vec<(u32, u32)>,
+    /// Mass of each leg: half of it loads the head, half its foot.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub leg_mass: Option<Mass>,
+    /// The plate at the head, if there is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub head_plate: Option<SiteHeadPlate>,
+}
+
+/// The plate at the head of the frame, at which legs and guys meet and from which the sheaves hang.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "the plate at the head: mass, above")]
+#[non_exhaustive]
+pub struct SiteHeadPlate {
+    /// Its mass, with the sheaves and connectors that hang from it.
+    #[serde(with = "as_text")]
+    pub mass: Mass,
+    /// How far legs and guys meet above the head, which is where the ropes run over their sheaves.
+    #[serde(with = "as_text")]
+    pub above: Length,
 }
 
 /// The anchor at the far end.
@@ -295,6 +345,19 @@ pub struct SiteTrack {
     /// own: of a tail of another kind, say.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub stiffness_behind: Option<Force>,
+    /// Axial stiffness of one strand that was pulled hard before, where that is known: not below the rope's `stiffness`,
+    /// which is that of its first pull and of the study.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub working_stiffness: Option<Force>,
+    /// Share of its tension that the set rope loses in its first ten minutes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub relaxation: Option<Uncertain<Ratio>>,
+    /// Rope that its knots give as they pull tight under the load.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub knots_setting: Option<Uncertain<Length>>,
+    /// Rope that runs back over the locked capstan.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub capstan_slip: Option<Uncertain<Length>>,
     /// How it is tensioned before the load is on.
     pub set: TrackSetting,
 }
@@ -679,6 +742,9 @@ pub struct SiteLimits {
     /// Greatest load-cell reading.
     #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
     pub reading: Option<Force>,
+    /// Least load-cell reading while the load travels: a line that shows less is slack, or something has let go.
+    #[serde(default, with = "as_text::option", skip_serializing_if = "Option::is_none")]
+    pub least_reading: Option<Force>,
     /// Least safety factor: 10 unless given.
     #[serde(default, deserialize_with = "optional::<Number, _, _>", skip_serializing_if = "Option::is_none")]
     pub factor: Option<f64>,
