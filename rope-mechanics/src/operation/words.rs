@@ -3,12 +3,10 @@
 use super::alternatives::{BelayKind, ChangeBy, SystemKind};
 use super::clearance::NearestGround;
 use super::expected::NotFollowed;
-use super::failures::{Consequence, End, Failure, FailureCell, FailureError, FailureRow, Holds};
 use super::limits::{self, AtChangeover, Finding, Passed};
 use super::model::Model;
 use super::place::Place;
 use super::plan::SiteError;
-use super::schedule::{Cause, Clash, Limit, LimitKind, NoLength, Outcome};
 use super::site::TrackSetting;
 use super::state::StateError;
 use super::study::PartKind;
@@ -25,9 +23,14 @@ use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 
 mod changeover;
+mod failures;
+mod schedule;
 
 use changeover::changeover_finding;
 pub(crate) use changeover::{changeover_event, changeover_not_computed, changeover_stage};
+use failures::failing;
+pub(crate) use failures::{consequence, failure, not_computed};
+pub(crate) use schedule::{cause, no_length, schedule};
 
 /// What findings say beyond their data.
 pub(crate) struct Found {
@@ -215,29 +218,6 @@ pub(crate) fn not_followed(why: &NotFollowed) -> String {
     }
 }
 
-/// What fails, and with the load between which distances from the head: each part once.
-fn failing<'a>(study: &Study, cells: impl Iterator<Item = (&'a FailureRow, &'a FailureCell)>) -> String {
-    let mut parts: Vec<(&str, Length, Length)> = Vec::new();
-    for (row, cell) in cells {
-        let Some(position) = study.positions.get(cell.position) else { continue };
-        let out = position.carriage.x - study.head.x;
-        let name =
-            if row.failure == Failure::Jam { "a load that jams while the winch hauls" } else { &row.name };
-        match parts.iter_mut().find(|part| part.0 == name) {
-            Some((_, near, far)) => (*near, *far) = (near.min(out), far.max(out)),
-            None => parts.push((name, out, out)),
-        }
-    }
-    let words = parts.iter().map(|(name, nearest, farthest)| {
-        if nearest == farthest {
-            format!("{name} (with the load {} out)", near(*nearest))
-        } else {
-            format!("{name} (with the load {} to {} out)", near(*nearest), near(*farthest))
-        }
-    });
-    words.collect::<Vec<_>>().join("; ")
-}
-
 /// Where something comes nearest to the ground, in words.
 fn spot(study: &Study, nearest: &NearestGround) -> String {
     let out = near(nearest.at.x - study.head.x);
@@ -412,180 +392,6 @@ pub(crate) fn no_strand(model: &Model<'_>, set: &TrackSetting, why: TravelError)
             key,
             "no length of the track rope was found that gives it: the place that governs changes with every length. Ask for another value, or give more travel.positions",
         ),
-    }
-}
-
-/// What fails: "the track rope".
-pub(crate) fn failure(failure: Failure) -> String {
-    let fixed = match failure {
-        Failure::TrackRope => "the track rope",
-        Failure::FarAnchor => "the far anchor",
-        Failure::AnchorLeg(at, leg) => return format!("leg {} of anchor {}", leg + 1, at + 1),
-        Failure::TrackRedirect => "the track redirect",
-        Failure::HaulRope => "the haul rope",
-        Failure::HaulRedirect(i) => return format!("haul redirect {}", i + 1),
-        Failure::WinchBrake => "the brake of the haul winch",
-        Failure::Power => "the power of the haul winch",
-        Failure::CapstanTail => "the tail behind the capstan",
-        Failure::Guy(i) => return format!("guy {}", i + 1),
-        Failure::Foot(i) => return format!("foot {}", i + 1),
-        Failure::Jam => "the load",
-    };
-    fixed.to_string()
-}
-
-/// What happens when something fails, in a sentence; `out` is how far the load is out from the head.
-pub(crate) fn consequence(of: &Consequence, out: Length) -> String {
-    let fails = match of.failure {
-        Failure::TrackRope | Failure::HaulRope => "parts",
-        Failure::CapstanTail => "is let go",
-        Failure::Foot(_) => "slips",
-        Failure::Jam => "jams while the winch hauls",
-        Failure::Guy(_) => "is lost",
-        _ => "fails",
-    };
-    let drop = text::both(of.drop.bound);
-    let into = of.impact.map_or_else(String::new, |impact| per_second(impact.into_ground.bound.value));
-    let holds = match of.holds {
-        Holds::TrackAndHaul => "track and haul rope",
-        Holds::Haul => "the haul rope alone",
-        Holds::TrackAndBelay => "the track and the belay rope",
-        Holds::Track => "the track alone",
-    };
-    let what = match of.end {
-        End::NotSurvivable => format!(
-            "the litter may meet the ground or the face at {into}: that somebody in it survives is not to be counted on"
-        ),
-        End::FrameFalls => format!(
-            "the frame may fall: it stands only with another guy or foot, and {} of slack would come into the rope that holds the load",
-            text::both(of.slack_if_frame_falls)
-        ),
-        End::Breaks => match of.least_factor {
-            Some((at, factor)) => {
-                format!("something {} may break: its strength is {factor:.2} of the peak there", place(at))
-            }
-            None => "something may break".to_string(),
-        },
-        End::RunsAway => format!("nothing holds the load, and it runs down along {holds}"),
-        End::Slides => format!("the litter goes down by up to {drop} and slides on the ground"),
-        End::Lies => format!("the litter goes down by up to {drop}, lands at up to {into} and lies there"),
-        End::Hangs if of.impact.is_some() => {
-            format!(
-                "the litter goes down by up to {drop}, may touch the ground at {into}, and hangs on {holds}"
-            )
-        }
-        End::Hangs => format!("the litter goes down by up to {drop} and hangs on {holds}"),
-        End::SetDown => format!("the litter is set down on the ground, held by {holds}"),
-        End::Stays => format!("the litter stays where it is, on {holds}"),
-    };
-    let least = match (of.end, of.least_factor) {
-        (End::Breaks, _) | (_, None) => String::new(),
-        (_, Some((at, factor))) => format!("; the least factor is {factor:.1}, {}", place(at)),
-    };
-    let then = if of.haul_goes_on { "; the haul can go on" } else { "; the haul can't go on" };
-    format!(
-        "With the load {} out from the head, if {} {fails}, {what}{least}{then}.",
-        near(out),
-        failure(of.failure)
-    )
-}
-
-/// Why what happens when something fails isn't known.
-pub(crate) fn not_computed(of: Failure, why: &FailureError) -> String {
-    format!("What happens if {} fails can't be computed: {why}.", failure(of))
-}
-
-/// A speed, in both systems.
-fn per_second(m_per_s: f64) -> String {
-    format!("{m_per_s:.1} m/s ({:.0} ft/s)", m_per_s / 0.3048)
-}
-
-/// What it may be when the readings leave their bands.
-pub(crate) fn cause(cause: Cause) -> String {
-    let text = match cause {
-        Cause::Snag => {
-            "Stop. Carriage or litter may be caught, or the haul rope jams. Look before you pull on."
-        }
-        Cause::LitterGrounded => "The litter may be on the ground, or lean on it. Stop and look.",
-        Cause::AnchorCreeps => {
-            "An end of the track rope may give: the capstan slips, an anchor moves, or a knot pulls tight. Stop, and look at both ends."
-        }
-        Cause::HaulSlack => {
-            "The haul rope is slacker than it should be: the load rolls in or is held by something else, or the haul rope lets go. Hold the load by the belay."
-        }
-        Cause::MoreLoad => {
-            "The load is heavier than planned, or the track rope shorter. Stop, and compare with the greatest reading allowed."
-        }
-    };
-    text.to_string()
-}
-
-/// What the schedule comes to.
-pub(crate) fn schedule(outcome: Outcome, settings: usize) -> String {
-    match outcome {
-        Outcome::OneSetting => "One setting of the track rope keeps every limit on the whole travel.".to_string(),
-        Outcome::Moves => format!(
-            "No single setting of the track rope keeps every limit. The fewest are {settings}, {} on the way.",
-            match settings.saturating_sub(1) {
-                1 => "with one change".to_string(),
-                changes => format!("with {changes} changes"),
-            }
-        ),
-        Outcome::NoLength => {
-            "On part of the travel no length of the track rope keeps every limit.".to_string()
-        }
-        Outcome::NoGo => {
-            "Something is wrong that no length of the track rope mends: there is nothing to set before that is mended."
-                .to_string()
-        }
-    }
-}
-
-/// A limit that would be passed.
-pub(crate) fn limit(study: &Study, limit: &Limit) -> String {
-    let text = match limit.kind {
-        LimitKind::LitterLow => "the litter would hang too low",
-        LimitKind::LitterHigh => "the litter would hang too high",
-        LimitKind::Factor => {
-            let part = limit.component.and_then(|i| study.components.get(i));
-            return format!(
-                "the {} would be below its factor",
-                part.map_or("frame's most loaded part", |part| part.name.as_str())
-            );
-        }
-        LimitKind::Reading => "the load cell might pass its limit",
-        LimitKind::CapstanPull => "the capstan would have to pull more than it is rated for",
-        LimitKind::CapstanTail => "the capstan's tail would take too much",
-        LimitKind::FrameMargin => "the frame would be too near to tipping",
-        LimitKind::FrameFalls => "the frame would fall",
-        LimitKind::WinchPull => "the winch would have to pull more than it is rated for",
-        LimitKind::WinchCurrent => "the winch would draw too much current",
-        LimitKind::TrackOnGround => "the track rope would lie on the ground",
-        LimitKind::RopeTooShort => "the rope on hand would be too short",
-        LimitKind::CarriageOnGround => "even the carriage would lie on the ground",
-        LimitKind::NoBalance => "no balance was found",
-    };
-    text.to_string()
-}
-
-/// A stretch on which no length of rope keeps every limit.
-pub(crate) fn no_length(study: &Study, stretch: &NoLength) -> String {
-    let out =
-        |i: Option<usize>| i.and_then(|i| study.positions.get(i)).map(|p| near(p.carriage.x - study.head.x));
-    let place = match (out(stretch.from), out(stretch.to)) {
-        (Some(from), Some(to)) if from != to => format!("From {from} to {to} out from the head"),
-        (Some(at), _) => format!("With the load {at} out from the head"),
-        _ => "Before the load is on".to_string(),
-    };
-    let Clash { shorter, longer, .. } = &stretch.clash;
-    if shorter.limit == longer.limit {
-        format!("{place} no length of the track rope will do: with any, {}.", limit(study, &shorter.limit))
-    } else {
-        format!(
-            "{place} no length of the track rope will do: with a shorter one {}, with a longer one {}.",
-            limit(study, &shorter.limit),
-            limit(study, &longer.limit)
-        )
     }
 }
 
