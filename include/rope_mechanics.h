@@ -130,6 +130,10 @@
  *     rmech_rig_response_write_json
  *   The whole operation
  *     rmech_operation_create, rmech_operation_json, rmech_operation_destroy, rmech_operation_study
+ *   What a study tells a controller
+ *     rmech_operation_schedule, rmech_operation_set_point, rmech_operation_set_point_line, rmech_operation_setting,
+ *     rmech_operation_setting_line, rmech_operation_place, rmech_operation_window, rmech_operation_no_length,
+ *     rmech_operation_mark, rmech_operation_seen
  */
 
 #ifndef ROPE_MECHANICS_H
@@ -269,17 +273,17 @@ typedef struct rmech_stiffness {
   double newtons_per_metre;
 } rmech_stiffness;
 
-// The torque of a motor per ampere.
-typedef struct rmech_motor_constant {
-  // In newton metres per ampere, which is volt seconds per radian.
-  double newton_metres_per_ampere;
-} rmech_motor_constant;
-
 // An electric current.
 typedef struct rmech_current {
   // In amperes.
   double amperes;
 } rmech_current;
+
+// The torque of a motor per ampere.
+typedef struct rmech_motor_constant {
+  // In newton metres per ampere, which is volt seconds per radian.
+  double newton_metres_per_ampere;
+} rmech_motor_constant;
 
 // An electrical resistance.
 typedef struct rmech_resistance {
@@ -5045,7 +5049,7 @@ int32_t rmech_rig_response_write_json(const struct rmech_rig_response *response,
  *     rmech_operation_destroy(operation);
  */
 
-// A site that was studied.
+// A site that was studied. What a controller reads of it stands in the next topic.
 typedef struct rmech_operation rmech_operation;
 
 // How far a study has come, and whether to stop it: while `rmech_operation_create` runs, another thread may read `done` and
@@ -5117,6 +5121,495 @@ int32_t rmech_operation_study(const char *site,
                               size_t capacity,
                               size_t *needed,
                               struct rmech_error *error);
+
+/* ---- What a study tells a controller -------------------------------------------------------------------------------
+ * Read from a study; nothing is computed here. A setting is a length of each strand of the track, unstretched, with all that
+ * it shows: readings of the load cell by what the capstan did last, sags, heights. A window: the lengths that keep every
+ * limit with the load at one place. A mark comes in over the head with every mark_spacing of haul rope.
+ * Assumed: as the study; the capstan turns only while the load stands. With a no-go there is no set-point, and no mark.
+ * CAUTION. A band is what friction and the stated procedure explain. A reading inside it is no proof that all is well.
+ *
+ *     // operation: of the topic above
+ *     rmech_schedule schedule = RMECH_INIT(rmech_schedule);
+ *     rmech_haul_mark mark = RMECH_INIT(rmech_haul_mark);
+ *     if (status == RMECH_OK) status = rmech_operation_schedule(operation, &schedule, &error);
+ *     for (uint32_t i = 0; status == RMECH_OK && i < schedule.mark_count; i++) {
+ *         status = rmech_operation_mark(operation, i, &mark, &error);
+ *         // watch the cell for mark.stop_above_reading until this mark comes in
+ *     }
+ *     if (status == RMECH_OK) printf("%s\n", schedule.mark_count == mark.mark ? "every mark read" : "?"); // every mark read
+ */
+
+// No warning.
+#define RMECH_VERDICT_GO 1
+
+// Something that the crew has to do, or to keep to, on the spot: `verdict.go_with` of the study.
+#define RMECH_VERDICT_GO_WITH 2
+
+// A limit is passed, or the numbers don't hold for this rig.
+#define RMECH_VERDICT_NO_GO 3
+
+// One setting keeps every limit on the whole travel.
+#define RMECH_SCHEDULE_ONE_SETTING 1
+
+// The rope has to be set anew on the way.
+#define RMECH_SCHEDULE_MOVES 2
+
+// On some stretch no length keeps every limit.
+#define RMECH_SCHEDULE_NO_LENGTH 3
+
+// Something is wrong that no length of rope mends: see the study's warnings.
+#define RMECH_SCHEDULE_NO_GO 4
+
+// The litter hangs lower than its margin where it is to float.
+#define RMECH_LIMIT_LITTER_LOW 1
+
+// The litter hangs higher than it may.
+#define RMECH_LIMIT_LITTER_HIGH 2
+
+// A part, `component` of the study, has less than its factor.
+#define RMECH_LIMIT_FACTOR 3
+
+// The load cell may show more than its limit.
+#define RMECH_LIMIT_READING 4
+
+// The capstan would have to pull more than it is rated for.
+#define RMECH_LIMIT_CAPSTAN_PULL 5
+
+// The capstan's tail takes more than its limit.
+#define RMECH_LIMIT_CAPSTAN_TAIL 6
+
+// The frame is nearer to tipping than it may be.
+#define RMECH_LIMIT_FRAME_MARGIN 7
+
+// The frame falls.
+#define RMECH_LIMIT_FRAME_FALLS 8
+
+// The winch would have to pull more than it is rated for.
+#define RMECH_LIMIT_WINCH_PULL 9
+
+// The winch draws more than its limit.
+#define RMECH_LIMIT_WINCH_CURRENT 10
+
+// The track rope hangs below the ground.
+#define RMECH_LIMIT_TRACK_ON_GROUND 11
+
+// The strands are longer than the rope on hand allows.
+#define RMECH_LIMIT_ROPE_TOO_SHORT 12
+
+// Even the carriage lies on the ground.
+#define RMECH_LIMIT_CARRIAGE_ON_GROUND 13
+
+// No balance was found.
+#define RMECH_LIMIT_NO_BALANCE 14
+
+// A limit that this version of the header doesn't know.
+#define RMECH_LIMIT_OTHER 99
+
+// By less than 1 % either way on the way to the next mark.
+#define RMECH_TREND_STEADY 0
+
+// By more than 1 %.
+#define RMECH_TREND_RISES 1
+
+// By more than 1 %.
+#define RMECH_TREND_FALLS -1
+
+// The site's own setting has a set-point: the verdict on it is not no-go.
+#define RMECH_SCHEDULE_HAS_SET_POINT 1
+
+// `reading_limit` holds one.
+#define RMECH_SCHEDULE_HAS_READING_LIMIT 2
+
+// `current_limit` holds one.
+#define RMECH_SCHEDULE_HAS_CURRENT_LIMIT 4
+
+// `shorter_passes` holds what a shorter strand passes.
+#define RMECH_SETTING_HAS_SHORTER 1
+
+// `longer_passes` holds what a longer strand passes.
+#define RMECH_SETTING_HAS_LONGER 2
+
+// There is a setting before, and the members of the change hold how to come from it.
+#define RMECH_SETTING_HAS_CHANGE 4
+
+// `reading_loose` holds a reading.
+#define RMECH_SETTING_HAS_LOOSE 8
+
+// `reading_tight` holds a reading.
+#define RMECH_SETTING_HAS_TIGHT 16
+
+// The current's band is known: the winch can pull so hard.
+#define RMECH_MARK_HAS_CURRENT 1
+
+// `stop_above_current` holds a current.
+#define RMECH_MARK_HAS_STOP_CURRENT 2
+
+// What the schedule of a study comes to, and how much it holds. Positions are those of the study.
+typedef struct rmech_schedule {
+  // sizeof(rmech_schedule); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Bits `RMECH_SCHEDULE_HAS_...`.
+  int32_t known;
+  // One of `RMECH_VERDICT_...`, on the site's own setting.
+  int32_t verdict;
+  // One of `RMECH_SCHEDULE_...`, on the fewest settings.
+  int32_t outcome;
+  // Whether the doubt on the inputs was counted in.
+  int32_t in_doubt;
+  // How many settings would do if each length could be set exactly.
+  uint32_t fewest_if_exact;
+  // For `rmech_operation_setting`.
+  uint32_t setting_count;
+  // For `rmech_operation_place`.
+  uint32_t place_count;
+  // For `rmech_operation_no_length`.
+  uint32_t no_length_count;
+  // For `rmech_operation_mark`.
+  uint32_t mark_count;
+  // For `rmech_operation_seen`.
+  uint32_t position_count;
+  // Whether the site gives the distance of the marks.
+  int32_t marks_given;
+  // Distance between the marks on the haul rope.
+  struct rmech_length mark_spacing;
+  // Of the edge of the slope, from which slope distances are measured, in the site's own level distances.
+  struct rmech_length edge_x;
+  // Its height in the site.
+  struct rmech_length edge_z;
+  // Greatest reading that the site allows.
+  struct rmech_force reading_limit;
+  // Greatest current that it allows.
+  struct rmech_current current_limit;
+} rmech_schedule;
+
+// A force to expect, and what it lies between.
+typedef struct rmech_expected_force {
+  // At least this.
+  struct rmech_force low;
+  // The best estimate.
+  struct rmech_force expected;
+  // At most this.
+  struct rmech_force high;
+} rmech_expected_force;
+
+// What the load cell shows of one rope, by what the capstan did last.
+typedef struct rmech_cell_readings {
+  // While it takes in, and just after.
+  struct rmech_force taking_in;
+  // While it eases, and just after.
+  struct rmech_force easing;
+  // At rest after anything else: the band that friction may leave.
+  struct rmech_expected_force at_rest;
+} rmech_cell_readings;
+
+// One length of track rope by all that it can be set to or checked by, without its load.
+typedef struct rmech_set_point {
+  // sizeof(rmech_set_point); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // With the load on at so many places: `rmech_operation_set_point_line`, `rmech_operation_setting_line`.
+  uint32_t line_count;
+  // Of each strand between head and far sheave, unstretched, locked without load.
+  struct rmech_length strand;
+  // Both strands and what lies behind the head, unstretched: what the capstan takes in shortens this.
+  struct rmech_length rope_in_line;
+  // The strand that pulls as much as this one does after it has relaxed in the first minutes.
+  struct rmech_length relaxed_strand;
+  // What the load cell shows.
+  struct rmech_cell_readings reading;
+  // What it shows ten minutes after the rope was taken in and locked.
+  struct rmech_expected_force reading_after_minutes;
+  // Tension of each strand at the head.
+  struct rmech_force strand_tension_head;
+  // What the capstan pulls while it takes in.
+  struct rmech_force capstan_pull;
+  // Greatest vertical distance below the chord.
+  struct rmech_length sag;
+} rmech_set_point;
+
+// The track rope with its load hauled to a place.
+typedef struct rmech_loaded_line {
+  // sizeof(rmech_loaded_line); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Index in the study's positions.
+  uint32_t position;
+  // What the load cell shows.
+  struct rmech_cell_readings reading;
+  // Tension of each strand at the head.
+  struct rmech_force strand_tension_head;
+  // What the capstan pulls while it takes in.
+  struct rmech_force capstan_pull;
+  // Height of the litter's underside, hauled,
+  struct rmech_length litter_height;
+  // and the least of hauled, at rest and lowered.
+  struct rmech_length least_litter_height;
+  // The carriage below the chord of the track.
+  struct rmech_length sag;
+  // Pull of the haul rope at the carriage.
+  struct rmech_force haul_pull;
+} rmech_loaded_line;
+
+// How a limit is kept at one place, with one length of rope.
+typedef struct rmech_kept {
+  // One of `RMECH_LIMIT_...`; zero where there is none.
+  int32_t kind;
+  // Index in the study's components, of `RMECH_LIMIT_FACTOR`; else -1.
+  int32_t component;
+  // Whether there are a value and what is allowed: not for a frame that falls.
+  int32_t has_value;
+  // Zero.
+  int32_t reserved;
+  // At its worst, in the SI unit of its kind: metres, newtons, amperes, radians; a factor is a plain number.
+  double value;
+  // What is allowed, in the same.
+  double allowed;
+  // By how much it is kept, as a share of what is allowed, or in metres for a height; negative where it is passed.
+  double slack;
+} rmech_kept;
+
+// One setting of the track rope and the positions that it serves.
+typedef struct rmech_track_setting {
+  // sizeof(rmech_track_setting); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Bits `RMECH_SETTING_HAS_...`; the readings are always known.
+  int32_t known;
+  // The first position that it serves; -1 for a setting that is made before the load is on.
+  int32_t from;
+  // The last.
+  int32_t to;
+  // Whether a crew that sets its reading to within 3 % stays inside.
+  int32_t can_be_set;
+  // Whether its readings are closer together than what friction may leave: then take in last, or they say nothing.
+  int32_t narrower_than_friction;
+  // Whether the rope still keeps every limit when it has relaxed in its first minutes; else take it in again then.
+  int32_t holds_relaxed;
+  // The position at which to stop for the change to it.
+  int32_t stop;
+  // Whether both settings keep every limit there.
+  int32_t both_hold;
+  // The position of `shorter_passes`; -1 before the load is on.
+  int32_t shorter_at;
+  // The position of `longer_passes`; -1 before the load is on.
+  int32_t longer_at;
+  // Zero.
+  int32_t reserved;
+  // The lengths of each strand that keep every limit at all of its positions: from this
+  struct rmech_length shortest;
+  // to this.
+  struct rmech_length longest;
+  // Reading of the empty line, the capstan taking in, at the longest strand,
+  struct rmech_force reading_loose;
+  // and at the shortest.
+  struct rmech_force reading_tight;
+  // Rope to take in at the capstan for the change; negative for rope to let out.
+  struct rmech_length take_in;
+  // What the load cell shows before the capstan turns, if it was taken in last. After: the line of `stop`.
+  struct rmech_force reading_before;
+  // What a shorter strand passes.
+  struct rmech_kept shorter_passes;
+  // What a longer one passes.
+  struct rmech_kept longer_passes;
+} rmech_track_setting;
+
+// A place for which the lengths that keep every limit were found: without load first, then along the travel.
+typedef struct rmech_schedule_place {
+  // sizeof(rmech_schedule_place); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Index in the study's positions; -1 before the load is on.
+  int32_t position;
+  // For `rmech_operation_window`; with none, two limits clash.
+  uint32_t window_count;
+  // Whether the members below hold a clash.
+  int32_t has_clash;
+  // The strand whose worst limit is passed by least.
+  struct rmech_length clash_strand;
+  // The limit passed on the side of a shorter strand,
+  struct rmech_kept clash_shorter;
+  // and on that of a longer one. Where it is the same limit, no length of rope helps against it.
+  struct rmech_kept clash_longer;
+} rmech_schedule_place;
+
+// An interval of lengths of each strand that keeps every limit at one place.
+typedef struct rmech_strand_window {
+  // sizeof(rmech_strand_window); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Bits `RMECH_SETTING_HAS_...`, but for a change.
+  int32_t known;
+  // The shortest strand, unstretched, as it is locked without load.
+  struct rmech_length shortest;
+  // The longest.
+  struct rmech_length longest;
+  // Reading of the empty line, the capstan taking in, at the longest strand,
+  struct rmech_force reading_loose;
+  // and at the shortest.
+  struct rmech_force reading_tight;
+  // What a shorter strand passes.
+  struct rmech_kept shorter_passes;
+  // What a longer one passes.
+  struct rmech_kept longer_passes;
+} rmech_strand_window;
+
+// A stretch of the travel on which no length of rope keeps every limit.
+typedef struct rmech_no_length {
+  // sizeof(rmech_no_length); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // From this position; -1 before the load is on,
+  int32_t from;
+  // to this.
+  int32_t to;
+  // Where the best length passes most.
+  int32_t at;
+  // The strand whose worst limit is passed by least there.
+  struct rmech_length strand;
+  // The limit passed on the side of a shorter strand,
+  struct rmech_kept shorter;
+  // and on that of a longer one.
+  struct rmech_kept longer;
+} rmech_no_length;
+
+// A current to expect, and what it lies between.
+typedef struct rmech_expected_current {
+  // At least this.
+  struct rmech_current low;
+  // The best estimate.
+  struct rmech_current expected;
+  // At most this.
+  struct rmech_current high;
+} rmech_expected_current;
+
+// A mark on the haul rope as it comes in over the head, what to expect then, and where to stop.
+typedef struct rmech_haul_mark {
+  // sizeof(rmech_haul_mark); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Bits `RMECH_MARK_HAS_...`.
+  int32_t known;
+  // Counted from 1.
+  uint32_t mark;
+  // How the reading goes on to the next mark: one of `RMECH_TREND_...`,
+  int32_t reading_goes_on;
+  // and the current.
+  int32_t current_goes_on;
+  // Zero.
+  int32_t reserved;
+  // Haul rope that has come in past the head since the start.
+  struct rmech_length rope_taken_in;
+  // Rope that the winch has taken in, through its tackle.
+  struct rmech_length winch_rope;
+  // Where the carriage is: its level distance in the site,
+  struct rmech_length carriage_x;
+  // and its height.
+  struct rmech_length carriage_z;
+  // Straight from the edge of the slope to the point of the ground below the carriage.
+  struct rmech_length slope_distance;
+  // Height of the litter's underside, hauled.
+  struct rmech_length litter_height;
+  // What the load cell is to show.
+  struct rmech_expected_force reading;
+  // The pull at the winch, over what its turns may lose.
+  struct rmech_expected_force winch_pull;
+  // The winch's current at these pulls.
+  struct rmech_expected_current current;
+  // Stop when the load cell shows more: the limit, or all that friction explains there, whichever is less.
+  struct rmech_force stop_above_reading;
+  // Stop when the winch draws more: the limit, or the high end of what is expected, whichever is less.
+  struct rmech_current stop_above_current;
+} rmech_haul_mark;
+
+// A position as it can be seen without a survey.
+typedef struct rmech_seen {
+  // sizeof(rmech_seen); set it with `rmech_init` or `RMECH_INIT`.
+  uint32_t struct_size;
+  // Zero.
+  uint32_t flags;
+  // Haul rope that has come in past the head since the start.
+  struct rmech_length rope_taken_in;
+  // The same in marks on the haul rope: 2.5 lies half-way between the second and the third.
+  struct rmech_ratio marks;
+  // Straight from the edge of the slope to the point of the ground below the carriage.
+  struct rmech_length slope_distance;
+} rmech_seen;
+
+// What the schedule of a study comes to, and how many of each list it holds.
+// Cost: heap; read from the handle, nothing is computed.
+RMECH_NODISCARD
+int32_t rmech_operation_schedule(const struct rmech_operation *operation,
+                                 struct rmech_schedule *schedule,
+                                 struct rmech_error *error);
+
+// The setting that the site asks for, by all that it shows without its load. With a no-go there is none:
+// `RMECH_ERR_GEOMETRY`.
+// Cost: heap; read from the handle, nothing is computed.
+RMECH_NODISCARD
+int32_t rmech_operation_set_point(const struct rmech_operation *operation,
+                                  struct rmech_set_point *set_point,
+                                  struct rmech_error *error);
+
+// The same with its load on at one of its places, counted from 0: the first and the last position.
+// Cost: heap; read from the handle, nothing is computed.
+RMECH_NODISCARD
+int32_t rmech_operation_set_point_line(const struct rmech_operation *operation,
+                                       size_t number,
+                                       struct rmech_loaded_line *line,
+                                       struct rmech_error *error);
+
+// One of the fewest settings, counted from 0 in the order of the travel, and what to set for it. `set_point` may be NULL.
+// Cost: heap; read from the handle, nothing is computed.
+RMECH_NODISCARD
+int32_t rmech_operation_setting(const struct rmech_operation *operation,
+                                size_t number,
+                                struct rmech_track_setting *setting,
+                                struct rmech_set_point *set_point,
+                                struct rmech_error *error);
+
+// A setting with its load on at one of the places of its set-point: its first and last position, and its stop.
+// Cost: heap; read from the handle, nothing is computed.
+RMECH_NODISCARD
+int32_t rmech_operation_setting_line(const struct rmech_operation *operation,
+                                     size_t setting,
+                                     size_t number,
+                                     struct rmech_loaded_line *line,
+                                     struct rmech_error *error);
+
+// A place whose windows were found, counted from 0.
+// Cost: heap; read from the handle, nothing is computed.
+RMECH_NODISCARD
+int32_t rmech_operation_place(const struct rmech_operation *operation,
+                              size_t number,
+                              struct rmech_schedule_place *place,
+                              struct rmech_error *error);
+
+// A window of a place, both counted from 0, the shortest strand first; several where a litter may drag.
+// Cost: heap; read from the handle, nothing is computed.
+RMECH_NODISCARD
+int32_t rmech_operation_window(const struct rmech_operation *operation,
+                               size_t place,
+                               size_t number,
+                               struct rmech_strand_window *window,
+                               struct rmech_error *error);
+
+// A stretch on which no length keeps every limit, counted from 0.
+// Cost: heap; read from the handle, nothing is computed.
+RMECH_NODISCARD
+int32_t rmech_operation_no_length(const struct rmech_operation *operation,
+                                  size_t number,
+                                  struct rmech_no_length *no_length,
+                                  struct rmech_error *error);
+
+// A mark on the haul rope, counted from 0 in the order in which they come in.
+// Cost: heap; read from the handle, nothing is computed.
+RMECH_NODISCARD
+int32_t rmech_operation_mark(const struct rmech_operation *operation,
+                             size_t number,
+                             struct rmech_haul_mark *mark,
+                             struct rmech_error *error);
+
+// A position of the study as it can be seen, counted from 0.
+// Cost: heap; read from the handle, nothing is computed.
+RMECH_NODISCARD
+int32_t rmech_operation_seen(const struct rmech_operation *operation,
+                             size_t number,
+                             struct rmech_seen *seen,
+                             struct rmech_error *error);
 
 #ifdef __cplusplus
 }  // extern "C"

@@ -366,13 +366,13 @@ template <> struct of_c<rmech_stiffness> {
     static constexpr double get(rmech_stiffness c) noexcept { return c.newtons_per_metre; }
     static constexpr rmech_stiffness make(double si) noexcept { return rmech_stiffness{si}; }
 };
-template <> struct of_c<rmech_motor_constant> {
-    static constexpr double get(rmech_motor_constant c) noexcept { return c.newton_metres_per_ampere; }
-    static constexpr rmech_motor_constant make(double si) noexcept { return rmech_motor_constant{si}; }
-};
 template <> struct of_c<rmech_current> {
     static constexpr double get(rmech_current c) noexcept { return c.amperes; }
     static constexpr rmech_current make(double si) noexcept { return rmech_current{si}; }
+};
+template <> struct of_c<rmech_motor_constant> {
+    static constexpr double get(rmech_motor_constant c) noexcept { return c.newton_metres_per_ampere; }
+    static constexpr rmech_motor_constant make(double si) noexcept { return rmech_motor_constant{si}; }
 };
 template <> struct of_c<rmech_resistance> {
     static constexpr double get(rmech_resistance c) noexcept { return c.ohms; }
@@ -454,10 +454,10 @@ using time = quantity<rmech_time>;
 using line_mass = quantity<rmech_line_mass>;
 /// A force per metre of stretch.
 using stiffness = quantity<rmech_stiffness>;
-/// The torque of a motor per ampere.
-using motor_constant = quantity<rmech_motor_constant>;
 /// An electric current.
 using current = quantity<rmech_current>;
+/// The torque of a motor per ampere.
+using motor_constant = quantity<rmech_motor_constant>;
 /// An electrical resistance.
 using resistance = quantity<rmech_resistance>;
 /// A voltage.
@@ -3680,6 +3680,419 @@ RMECH_SAME_PLACE(operation_options, rmech_operation_options, flags);
 RMECH_SAME_PLACE(operation_options, rmech_operation_options, most_positions);
 RMECH_SAME_PLACE(operation_options, rmech_operation_options, progress);
 
+/// What the schedule of a study comes to, and how much it holds. Positions are those of the study.
+struct schedule {
+    /// sizeof(rmech_schedule); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_schedule));
+    /// Bits `RMECH_SCHEDULE_HAS_...`.
+    std::int32_t known{};
+    /// One of `RMECH_VERDICT_...`, on the site's own setting.
+    std::int32_t verdict{};
+    /// One of `RMECH_SCHEDULE_...`, on the fewest settings.
+    std::int32_t outcome{};
+    /// Whether the doubt on the inputs was counted in.
+    std::int32_t in_doubt{};
+    /// How many settings would do if each length could be set exactly.
+    std::uint32_t fewest_if_exact{};
+    /// For `rmech_operation_setting`.
+    std::uint32_t setting_count{};
+    /// For `rmech_operation_place`.
+    std::uint32_t place_count{};
+    /// For `rmech_operation_no_length`.
+    std::uint32_t no_length_count{};
+    /// For `rmech_operation_mark`.
+    std::uint32_t mark_count{};
+    /// For `rmech_operation_seen`.
+    std::uint32_t position_count{};
+    /// Whether the site gives the distance of the marks.
+    std::int32_t marks_given{};
+    /// Distance between the marks on the haul rope.
+    rope_mechanics::length mark_spacing{};
+    /// Of the edge of the slope, from which slope distances are measured, in the site's own level distances.
+    rope_mechanics::length edge_x{};
+    /// Its height in the site.
+    rope_mechanics::length edge_z{};
+    /// Greatest reading that the site allows.
+    rope_mechanics::force reading_limit{};
+    /// Greatest current that it allows.
+    rope_mechanics::current current_limit{};
+};
+RMECH_SAME_SIZE(schedule, rmech_schedule);
+RMECH_SAME_PLACE(schedule, rmech_schedule, struct_size);
+RMECH_SAME_PLACE(schedule, rmech_schedule, known);
+RMECH_SAME_PLACE(schedule, rmech_schedule, verdict);
+RMECH_SAME_PLACE(schedule, rmech_schedule, outcome);
+RMECH_SAME_PLACE(schedule, rmech_schedule, in_doubt);
+RMECH_SAME_PLACE(schedule, rmech_schedule, fewest_if_exact);
+RMECH_SAME_PLACE(schedule, rmech_schedule, setting_count);
+RMECH_SAME_PLACE(schedule, rmech_schedule, place_count);
+RMECH_SAME_PLACE(schedule, rmech_schedule, no_length_count);
+RMECH_SAME_PLACE(schedule, rmech_schedule, mark_count);
+RMECH_SAME_PLACE(schedule, rmech_schedule, position_count);
+RMECH_SAME_PLACE(schedule, rmech_schedule, marks_given);
+RMECH_SAME_PLACE(schedule, rmech_schedule, mark_spacing);
+RMECH_SAME_PLACE(schedule, rmech_schedule, edge_x);
+RMECH_SAME_PLACE(schedule, rmech_schedule, edge_z);
+RMECH_SAME_PLACE(schedule, rmech_schedule, reading_limit);
+RMECH_SAME_PLACE(schedule, rmech_schedule, current_limit);
+
+/// A force to expect, and what it lies between.
+struct expected_force {
+    /// At least this.
+    rope_mechanics::force low{};
+    /// The best estimate.
+    rope_mechanics::force expected{};
+    /// At most this.
+    rope_mechanics::force high{};
+};
+RMECH_SAME_SIZE(expected_force, rmech_expected_force);
+RMECH_SAME_PLACE(expected_force, rmech_expected_force, low);
+RMECH_SAME_PLACE(expected_force, rmech_expected_force, expected);
+RMECH_SAME_PLACE(expected_force, rmech_expected_force, high);
+
+/// What the load cell shows of one rope, by what the capstan did last.
+struct cell_readings {
+    /// While it takes in, and just after.
+    rope_mechanics::force taking_in{};
+    /// While it eases, and just after.
+    rope_mechanics::force easing{};
+    /// At rest after anything else: the band that friction may leave.
+    rope_mechanics::expected_force at_rest{};
+};
+RMECH_SAME_SIZE(cell_readings, rmech_cell_readings);
+RMECH_SAME_PLACE(cell_readings, rmech_cell_readings, taking_in);
+RMECH_SAME_PLACE(cell_readings, rmech_cell_readings, easing);
+RMECH_SAME_PLACE(cell_readings, rmech_cell_readings, at_rest);
+
+/// One length of track rope by all that it can be set to or checked by, without its load.
+struct set_point {
+    /// sizeof(rmech_set_point); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_set_point));
+    /// With the load on at so many places: `rmech_operation_set_point_line`, `rmech_operation_setting_line`.
+    std::uint32_t line_count{};
+    /// Of each strand between head and far sheave, unstretched, locked without load.
+    rope_mechanics::length strand{};
+    /// Both strands and what lies behind the head, unstretched: what the capstan takes in shortens this.
+    rope_mechanics::length rope_in_line{};
+    /// The strand that pulls as much as this one does after it has relaxed in the first minutes.
+    rope_mechanics::length relaxed_strand{};
+    /// What the load cell shows.
+    rope_mechanics::cell_readings reading{};
+    /// What it shows ten minutes after the rope was taken in and locked.
+    rope_mechanics::expected_force reading_after_minutes{};
+    /// Tension of each strand at the head.
+    rope_mechanics::force strand_tension_head{};
+    /// What the capstan pulls while it takes in.
+    rope_mechanics::force capstan_pull{};
+    /// Greatest vertical distance below the chord.
+    rope_mechanics::length sag{};
+};
+RMECH_SAME_SIZE(set_point, rmech_set_point);
+RMECH_SAME_PLACE(set_point, rmech_set_point, struct_size);
+RMECH_SAME_PLACE(set_point, rmech_set_point, line_count);
+RMECH_SAME_PLACE(set_point, rmech_set_point, strand);
+RMECH_SAME_PLACE(set_point, rmech_set_point, rope_in_line);
+RMECH_SAME_PLACE(set_point, rmech_set_point, relaxed_strand);
+RMECH_SAME_PLACE(set_point, rmech_set_point, reading);
+RMECH_SAME_PLACE(set_point, rmech_set_point, reading_after_minutes);
+RMECH_SAME_PLACE(set_point, rmech_set_point, strand_tension_head);
+RMECH_SAME_PLACE(set_point, rmech_set_point, capstan_pull);
+RMECH_SAME_PLACE(set_point, rmech_set_point, sag);
+
+/// The track rope with its load hauled to a place.
+struct loaded_line {
+    /// sizeof(rmech_loaded_line); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_loaded_line));
+    /// Index in the study's positions.
+    std::uint32_t position{};
+    /// What the load cell shows.
+    rope_mechanics::cell_readings reading{};
+    /// Tension of each strand at the head.
+    rope_mechanics::force strand_tension_head{};
+    /// What the capstan pulls while it takes in.
+    rope_mechanics::force capstan_pull{};
+    /// Height of the litter's underside, hauled,
+    rope_mechanics::length litter_height{};
+    /// and the least of hauled, at rest and lowered.
+    rope_mechanics::length least_litter_height{};
+    /// The carriage below the chord of the track.
+    rope_mechanics::length sag{};
+    /// Pull of the haul rope at the carriage.
+    rope_mechanics::force haul_pull{};
+};
+RMECH_SAME_SIZE(loaded_line, rmech_loaded_line);
+RMECH_SAME_PLACE(loaded_line, rmech_loaded_line, struct_size);
+RMECH_SAME_PLACE(loaded_line, rmech_loaded_line, position);
+RMECH_SAME_PLACE(loaded_line, rmech_loaded_line, reading);
+RMECH_SAME_PLACE(loaded_line, rmech_loaded_line, strand_tension_head);
+RMECH_SAME_PLACE(loaded_line, rmech_loaded_line, capstan_pull);
+RMECH_SAME_PLACE(loaded_line, rmech_loaded_line, litter_height);
+RMECH_SAME_PLACE(loaded_line, rmech_loaded_line, least_litter_height);
+RMECH_SAME_PLACE(loaded_line, rmech_loaded_line, sag);
+RMECH_SAME_PLACE(loaded_line, rmech_loaded_line, haul_pull);
+
+/// How a limit is kept at one place, with one length of rope.
+struct kept {
+    /// One of `RMECH_LIMIT_...`; zero where there is none.
+    std::int32_t kind{};
+    /// Index in the study's components, of `RMECH_LIMIT_FACTOR`; else -1.
+    std::int32_t component{};
+    /// Whether there are a value and what is allowed: not for a frame that falls.
+    std::int32_t has_value{};
+    /// Zero.
+    std::int32_t reserved{};
+    /// At its worst, in the SI unit of its kind: metres, newtons, amperes, radians; a factor is a plain number.
+    double value{};
+    /// What is allowed, in the same.
+    double allowed{};
+    /// By how much it is kept, as a share of what is allowed, or in metres for a height; negative where it is passed.
+    double slack{};
+};
+RMECH_SAME_SIZE(kept, rmech_kept);
+RMECH_SAME_PLACE(kept, rmech_kept, kind);
+RMECH_SAME_PLACE(kept, rmech_kept, component);
+RMECH_SAME_PLACE(kept, rmech_kept, has_value);
+RMECH_SAME_PLACE(kept, rmech_kept, reserved);
+RMECH_SAME_PLACE(kept, rmech_kept, value);
+RMECH_SAME_PLACE(kept, rmech_kept, allowed);
+RMECH_SAME_PLACE(kept, rmech_kept, slack);
+
+/// One setting of the track rope and the positions that it serves.
+struct track_setting {
+    /// sizeof(rmech_track_setting); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_track_setting));
+    /// Bits `RMECH_SETTING_HAS_...`; the readings are always known.
+    std::int32_t known{};
+    /// The first position that it serves; -1 for a setting that is made before the load is on.
+    std::int32_t from{};
+    /// The last.
+    std::int32_t to{};
+    /// Whether a crew that sets its reading to within 3 % stays inside.
+    std::int32_t can_be_set{};
+    /// Whether its readings are closer together than what friction may leave: then take in last, or they say nothing.
+    std::int32_t narrower_than_friction{};
+    /// Whether the rope still keeps every limit when it has relaxed in its first minutes; else take it in again then.
+    std::int32_t holds_relaxed{};
+    /// The position at which to stop for the change to it.
+    std::int32_t stop{};
+    /// Whether both settings keep every limit there.
+    std::int32_t both_hold{};
+    /// The position of `shorter_passes`; -1 before the load is on.
+    std::int32_t shorter_at{};
+    /// The position of `longer_passes`; -1 before the load is on.
+    std::int32_t longer_at{};
+    /// Zero.
+    std::int32_t reserved{};
+    /// The lengths of each strand that keep every limit at all of its positions: from this
+    rope_mechanics::length shortest{};
+    /// to this.
+    rope_mechanics::length longest{};
+    /// Reading of the empty line, the capstan taking in, at the longest strand,
+    rope_mechanics::force reading_loose{};
+    /// and at the shortest.
+    rope_mechanics::force reading_tight{};
+    /// Rope to take in at the capstan for the change; negative for rope to let out.
+    rope_mechanics::length take_in{};
+    /// What the load cell shows before the capstan turns, if it was taken in last. After: the line of `stop`.
+    rope_mechanics::force reading_before{};
+    /// What a shorter strand passes.
+    rope_mechanics::kept shorter_passes{};
+    /// What a longer one passes.
+    rope_mechanics::kept longer_passes{};
+};
+RMECH_SAME_SIZE(track_setting, rmech_track_setting);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, struct_size);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, known);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, from);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, to);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, can_be_set);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, narrower_than_friction);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, holds_relaxed);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, stop);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, both_hold);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, shorter_at);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, longer_at);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, reserved);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, shortest);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, longest);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, reading_loose);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, reading_tight);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, take_in);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, reading_before);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, shorter_passes);
+RMECH_SAME_PLACE(track_setting, rmech_track_setting, longer_passes);
+
+/// A place for which the lengths that keep every limit were found: without load first, then along the travel.
+struct schedule_place {
+    /// sizeof(rmech_schedule_place); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_schedule_place));
+    /// Index in the study's positions; -1 before the load is on.
+    std::int32_t position{};
+    /// For `rmech_operation_window`; with none, two limits clash.
+    std::uint32_t window_count{};
+    /// Whether the members below hold a clash.
+    std::int32_t has_clash{};
+    /// The strand whose worst limit is passed by least.
+    rope_mechanics::length clash_strand{};
+    /// The limit passed on the side of a shorter strand,
+    rope_mechanics::kept clash_shorter{};
+    /// and on that of a longer one. Where it is the same limit, no length of rope helps against it.
+    rope_mechanics::kept clash_longer{};
+};
+RMECH_SAME_SIZE(schedule_place, rmech_schedule_place);
+RMECH_SAME_PLACE(schedule_place, rmech_schedule_place, struct_size);
+RMECH_SAME_PLACE(schedule_place, rmech_schedule_place, position);
+RMECH_SAME_PLACE(schedule_place, rmech_schedule_place, window_count);
+RMECH_SAME_PLACE(schedule_place, rmech_schedule_place, has_clash);
+RMECH_SAME_PLACE(schedule_place, rmech_schedule_place, clash_strand);
+RMECH_SAME_PLACE(schedule_place, rmech_schedule_place, clash_shorter);
+RMECH_SAME_PLACE(schedule_place, rmech_schedule_place, clash_longer);
+
+/// An interval of lengths of each strand that keeps every limit at one place.
+struct strand_window {
+    /// sizeof(rmech_strand_window); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_strand_window));
+    /// Bits `RMECH_SETTING_HAS_...`, but for a change.
+    std::int32_t known{};
+    /// The shortest strand, unstretched, as it is locked without load.
+    rope_mechanics::length shortest{};
+    /// The longest.
+    rope_mechanics::length longest{};
+    /// Reading of the empty line, the capstan taking in, at the longest strand,
+    rope_mechanics::force reading_loose{};
+    /// and at the shortest.
+    rope_mechanics::force reading_tight{};
+    /// What a shorter strand passes.
+    rope_mechanics::kept shorter_passes{};
+    /// What a longer one passes.
+    rope_mechanics::kept longer_passes{};
+};
+RMECH_SAME_SIZE(strand_window, rmech_strand_window);
+RMECH_SAME_PLACE(strand_window, rmech_strand_window, struct_size);
+RMECH_SAME_PLACE(strand_window, rmech_strand_window, known);
+RMECH_SAME_PLACE(strand_window, rmech_strand_window, shortest);
+RMECH_SAME_PLACE(strand_window, rmech_strand_window, longest);
+RMECH_SAME_PLACE(strand_window, rmech_strand_window, reading_loose);
+RMECH_SAME_PLACE(strand_window, rmech_strand_window, reading_tight);
+RMECH_SAME_PLACE(strand_window, rmech_strand_window, shorter_passes);
+RMECH_SAME_PLACE(strand_window, rmech_strand_window, longer_passes);
+
+/// A stretch of the travel on which no length of rope keeps every limit.
+struct no_length {
+    /// sizeof(rmech_no_length); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_no_length));
+    /// From this position; -1 before the load is on,
+    std::int32_t from{};
+    /// to this.
+    std::int32_t to{};
+    /// Where the best length passes most.
+    std::int32_t at{};
+    /// The strand whose worst limit is passed by least there.
+    rope_mechanics::length strand{};
+    /// The limit passed on the side of a shorter strand,
+    rope_mechanics::kept shorter{};
+    /// and on that of a longer one.
+    rope_mechanics::kept longer{};
+};
+RMECH_SAME_SIZE(no_length, rmech_no_length);
+RMECH_SAME_PLACE(no_length, rmech_no_length, struct_size);
+RMECH_SAME_PLACE(no_length, rmech_no_length, from);
+RMECH_SAME_PLACE(no_length, rmech_no_length, to);
+RMECH_SAME_PLACE(no_length, rmech_no_length, at);
+RMECH_SAME_PLACE(no_length, rmech_no_length, strand);
+RMECH_SAME_PLACE(no_length, rmech_no_length, shorter);
+RMECH_SAME_PLACE(no_length, rmech_no_length, longer);
+
+/// A current to expect, and what it lies between.
+struct expected_current {
+    /// At least this.
+    rope_mechanics::current low{};
+    /// The best estimate.
+    rope_mechanics::current expected{};
+    /// At most this.
+    rope_mechanics::current high{};
+};
+RMECH_SAME_SIZE(expected_current, rmech_expected_current);
+RMECH_SAME_PLACE(expected_current, rmech_expected_current, low);
+RMECH_SAME_PLACE(expected_current, rmech_expected_current, expected);
+RMECH_SAME_PLACE(expected_current, rmech_expected_current, high);
+
+/// A mark on the haul rope as it comes in over the head, what to expect then, and where to stop.
+struct haul_mark {
+    /// sizeof(rmech_haul_mark); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_haul_mark));
+    /// Bits `RMECH_MARK_HAS_...`.
+    std::int32_t known{};
+    /// Counted from 1.
+    std::uint32_t mark{};
+    /// How the reading goes on to the next mark: one of `RMECH_TREND_...`,
+    std::int32_t reading_goes_on{};
+    /// and the current.
+    std::int32_t current_goes_on{};
+    /// Zero.
+    std::int32_t reserved{};
+    /// Haul rope that has come in past the head since the start.
+    rope_mechanics::length rope_taken_in{};
+    /// Rope that the winch has taken in, through its tackle.
+    rope_mechanics::length winch_rope{};
+    /// Where the carriage is: its level distance in the site,
+    rope_mechanics::length carriage_x{};
+    /// and its height.
+    rope_mechanics::length carriage_z{};
+    /// Straight from the edge of the slope to the point of the ground below the carriage.
+    rope_mechanics::length slope_distance{};
+    /// Height of the litter's underside, hauled.
+    rope_mechanics::length litter_height{};
+    /// What the load cell is to show.
+    rope_mechanics::expected_force reading{};
+    /// The pull at the winch, over what its turns may lose.
+    rope_mechanics::expected_force winch_pull{};
+    /// The winch's current at these pulls.
+    rope_mechanics::expected_current current{};
+    /// Stop when the load cell shows more: the limit, or all that friction explains there, whichever is less.
+    rope_mechanics::force stop_above_reading{};
+    /// Stop when the winch draws more: the limit, or the high end of what is expected, whichever is less.
+    rope_mechanics::current stop_above_current{};
+};
+RMECH_SAME_SIZE(haul_mark, rmech_haul_mark);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, struct_size);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, known);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, mark);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, reading_goes_on);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, current_goes_on);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, reserved);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, rope_taken_in);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, winch_rope);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, carriage_x);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, carriage_z);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, slope_distance);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, litter_height);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, reading);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, winch_pull);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, current);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, stop_above_reading);
+RMECH_SAME_PLACE(haul_mark, rmech_haul_mark, stop_above_current);
+
+/// A position as it can be seen without a survey.
+struct seen {
+    /// sizeof(rmech_seen); set it with `rmech_init` or `RMECH_INIT`.
+    std::uint32_t struct_size = static_cast<std::uint32_t>(sizeof(rmech_seen));
+    /// Zero.
+    std::uint32_t flags{};
+    /// Haul rope that has come in past the head since the start.
+    rope_mechanics::length rope_taken_in{};
+    /// The same in marks on the haul rope: 2.5 lies half-way between the second and the third.
+    rope_mechanics::ratio marks{};
+    /// Straight from the edge of the slope to the point of the ground below the carriage.
+    rope_mechanics::length slope_distance{};
+};
+RMECH_SAME_SIZE(seen, rmech_seen);
+RMECH_SAME_PLACE(seen, rmech_seen, struct_size);
+RMECH_SAME_PLACE(seen, rmech_seen, flags);
+RMECH_SAME_PLACE(seen, rmech_seen, rope_taken_in);
+RMECH_SAME_PLACE(seen, rmech_seen, marks);
+RMECH_SAME_PLACE(seen, rmech_seen, slope_distance);
+
 #undef RMECH_SAME_SIZE
 #undef RMECH_SAME_PLACE
 
@@ -5348,6 +5761,7 @@ class rig_response;
 class operation;
 struct rig_solve_band_result;
 struct rig_solve_band_within_result;
+struct operation_setting_result;
 
 /// A rig.
 class rig {
@@ -5478,7 +5892,7 @@ private:
     detail::owner<rmech_rig_response, rmech_rig_response_destroy> handle_;
 };
 
-/// A site that was studied.
+/// A site that was studied. What a controller reads of it stands in the next topic.
 class operation {
 public:
     /// Takes over a handle of C.
@@ -5502,6 +5916,35 @@ public:
     /// the handle, and is gone with it. The same site gives the same bytes. Cost: heap; read from the handle, nothing
     /// is computed.
     [[nodiscard]] result<std::string_view> json() const;
+    /// What the schedule of a study comes to, and how many of each list it holds. Cost: heap; read from the handle,
+    /// nothing is computed.
+    [[nodiscard]] result<rope_mechanics::schedule> schedule() const;
+    /// The setting that the site asks for, by all that it shows without its load. With a no-go there is none:
+    /// `RMECH_ERR_GEOMETRY`. Cost: heap; read from the handle, nothing is computed.
+    [[nodiscard]] result<rope_mechanics::set_point> set_point() const;
+    /// The same with its load on at one of its places, counted from 0: the first and the last position. Cost: heap;
+    /// read from the handle, nothing is computed.
+    [[nodiscard]] result<rope_mechanics::loaded_line> set_point_line(std::size_t number) const;
+    /// One of the fewest settings, counted from 0 in the order of the travel, and what to set for it. `set_point` may
+    /// be NULL. Cost: heap; read from the handle, nothing is computed.
+    [[nodiscard]] result<operation_setting_result> setting(std::size_t number) const;
+    /// A setting with its load on at one of the places of its set-point: its first and last position, and its stop.
+    /// Cost: heap; read from the handle, nothing is computed.
+    [[nodiscard]] result<rope_mechanics::loaded_line> setting_line(std::size_t setting, std::size_t number) const;
+    /// A place whose windows were found, counted from 0. Cost: heap; read from the handle, nothing is computed.
+    [[nodiscard]] result<rope_mechanics::schedule_place> place(std::size_t number) const;
+    /// A window of a place, both counted from 0, the shortest strand first; several where a litter may drag. Cost:
+    /// heap; read from the handle, nothing is computed.
+    [[nodiscard]] result<rope_mechanics::strand_window> window(std::size_t place, std::size_t number) const;
+    /// A stretch on which no length keeps every limit, counted from 0. Cost: heap; read from the handle, nothing is
+    /// computed.
+    [[nodiscard]] result<rope_mechanics::no_length> no_length(std::size_t number) const;
+    /// A mark on the haul rope, counted from 0 in the order in which they come in. Cost: heap; read from the handle,
+    /// nothing is computed.
+    [[nodiscard]] result<rope_mechanics::haul_mark> mark(std::size_t number) const;
+    /// A position of the study as it can be seen, counted from 0. Cost: heap; read from the handle, nothing is
+    /// computed.
+    [[nodiscard]] result<rope_mechanics::seen> seen(std::size_t number) const;
 
 private:
     detail::owner<rmech_operation, rmech_operation_destroy> handle_;
@@ -5516,6 +5959,11 @@ struct rig_solve_band_result {
 struct rig_solve_band_within_result {
     rope_mechanics::rig_solution hauled;
     rope_mechanics::rig_solution lowered;
+};
+/// What rmech_operation_setting gives.
+struct operation_setting_result {
+    rope_mechanics::track_setting setting;
+    rope_mechanics::set_point set_point;
 };
 
 inline result<rope_mechanics::rig> rig::create() {
@@ -5771,6 +6219,97 @@ inline result<std::string_view> operation::json() const {
         return detail::failed(error);
     }
     return std::string_view(json, bytes);
+}
+
+inline result<rope_mechanics::schedule> operation::schedule() const {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::schedule schedule{};
+    if (rmech_operation_schedule(handle_.get(), detail::as<rmech_schedule>(&schedule), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return schedule;
+}
+
+inline result<rope_mechanics::set_point> operation::set_point() const {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::set_point set_point{};
+    if (rmech_operation_set_point(handle_.get(), detail::as<rmech_set_point>(&set_point), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return set_point;
+}
+
+inline result<rope_mechanics::loaded_line> operation::set_point_line(std::size_t number) const {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::loaded_line line{};
+    if (rmech_operation_set_point_line(handle_.get(), number, detail::as<rmech_loaded_line>(&line), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return line;
+}
+
+inline result<operation_setting_result> operation::setting(std::size_t number) const {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::track_setting setting{};
+    rope_mechanics::set_point set_point{};
+    if (rmech_operation_setting(handle_.get(), number, detail::as<rmech_track_setting>(&setting), detail::as<rmech_set_point>(&set_point), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return operation_setting_result{std::move(setting), std::move(set_point)};
+}
+
+inline result<rope_mechanics::loaded_line> operation::setting_line(std::size_t setting, std::size_t number) const {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::loaded_line line{};
+    if (rmech_operation_setting_line(handle_.get(), setting, number, detail::as<rmech_loaded_line>(&line), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return line;
+}
+
+inline result<rope_mechanics::schedule_place> operation::place(std::size_t number) const {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::schedule_place place{};
+    if (rmech_operation_place(handle_.get(), number, detail::as<rmech_schedule_place>(&place), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return place;
+}
+
+inline result<rope_mechanics::strand_window> operation::window(std::size_t place, std::size_t number) const {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::strand_window window{};
+    if (rmech_operation_window(handle_.get(), place, number, detail::as<rmech_strand_window>(&window), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return window;
+}
+
+inline result<rope_mechanics::no_length> operation::no_length(std::size_t number) const {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::no_length no_length{};
+    if (rmech_operation_no_length(handle_.get(), number, detail::as<rmech_no_length>(&no_length), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return no_length;
+}
+
+inline result<rope_mechanics::haul_mark> operation::mark(std::size_t number) const {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::haul_mark mark{};
+    if (rmech_operation_mark(handle_.get(), number, detail::as<rmech_haul_mark>(&mark), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return mark;
+}
+
+inline result<rope_mechanics::seen> operation::seen(std::size_t number) const {
+    rmech_error error = RMECH_INIT(rmech_error);
+    rope_mechanics::seen seen{};
+    if (rmech_operation_seen(handle_.get(), number, detail::as<rmech_seen>(&seen), &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return seen;
 }
 
 } // namespace rope_mechanics

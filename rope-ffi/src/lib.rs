@@ -36,6 +36,8 @@ pub mod reeving;
 #[cfg(feature = "std")]
 pub mod rig;
 pub mod rope;
+#[cfg(feature = "std")]
+pub mod schedule;
 pub mod sheave;
 pub mod slope;
 pub mod strength;

@@ -22,7 +22,7 @@
 use crate::call::{call, growing, inputs, no_flags, output, versions, writable};
 use crate::error::{
     Failure, RMECH_ERR_BUDGET, RMECH_ERR_CANCELLED, RMECH_ERR_CAPACITY, RMECH_ERR_GEOMETRY,
-    RMECH_ERR_POINTER, RMECH_ERR_TEXT, rmech_error,
+    RMECH_ERR_INTERNAL, RMECH_ERR_POINTER, RMECH_ERR_TEXT, rmech_error,
 };
 use crate::rig::handle;
 use crate::rig::text::read;
@@ -31,7 +31,10 @@ use core::ops::ControlFlow;
 use core::sync::atomic::{AtomicU32, Ordering};
 use rope_mechanics::operation::{
     self, Asked,
+    schedule::Schedule,
     site::{KeyTree, NoFiles, SiteFile, SiteProblem, SiteSource},
+    study::{LimitsUsed, Study},
+    verdict::Verdict,
 };
 
 /// How far a study has come, and whether to stop it: while `rmech_operation_create` runs, another thread may read `done` and
@@ -64,11 +67,14 @@ pub struct rmech_operation_options {
 
 versions!(rmech_operation_options: 16 + crate::call::WORD.next_multiple_of(8));
 
-/// A site that was studied.
+/// A site that was studied. What a controller reads of it stands in the next topic.
 #[derive(Debug)]
 pub struct rmech_operation {
     /// With its NUL.
     json: Vec<u8>,
+    pub(crate) schedule: Schedule,
+    pub(crate) verdict: Verdict,
+    pub(crate) limits: LimitsUsed,
 }
 
 /// Why there is no study.
@@ -104,14 +110,15 @@ fn said(why: &SiteProblem) -> String {
     }
 }
 
-/// Its study as JSON.
-fn studied(site: &SiteFile, go_on: impl FnMut(usize, usize) -> ControlFlow<Stop>) -> Result<String, Failure> {
+fn as_json(study: &Study) -> Result<String, Failure> {
+    serde_json::to_string(study).map_err(|why| Failure::of(RMECH_ERR_TEXT, "study", why))
+}
+
+fn studied(site: &SiteFile, go_on: impl FnMut(usize, usize) -> ControlFlow<Stop>) -> Result<Study, Failure> {
     let found = operation::solve_file_asked(site, &Asked::EVERYTHING, go_on)
         .map_err(|why| Failure::of(RMECH_ERR_GEOMETRY, &why.key, said(&why)))?;
     match found {
-        ControlFlow::Continue(found) => {
-            serde_json::to_string(&found).map_err(|why| Failure::of(RMECH_ERR_TEXT, "study", why))
-        }
+        ControlFlow::Continue(found) => Ok(found),
         ControlFlow::Break(Stop::Cancelled) => {
             Err(Failure::of(RMECH_ERR_CANCELLED, "cancel", "the study was stopped as the caller asked"))
         }
@@ -170,7 +177,7 @@ pub unsafe extern "C" fn rmech_operation_create(
         if stopped() {
             return Err(Failure::of(RMECH_ERR_CANCELLED, "cancel", "the study was stopped before it began"));
         }
-        let mut json = studied(&site, |done, of| {
+        let study = studied(&site, |done, of| {
             for (at, number) in [(of_at, of), (done_at, done)] {
                 if let Some(at) = at {
                     at.store(number as u32, Ordering::Relaxed);
@@ -183,11 +190,16 @@ pub unsafe extern "C" fn rmech_operation_create(
             } else {
                 ControlFlow::Continue(())
             }
-        })?
-        .into_bytes();
+        })?;
+        let mut json = as_json(&study)?.into_bytes();
         json.push(0);
+        let (verdict, limits) = (study.verdict.verdict, study.limits);
+        // Everything was asked for.
+        let none = || Failure::of(RMECH_ERR_INTERNAL, "operation", "the study has no schedule; please report it");
+        let schedule = study.schedule.ok_or_else(none)?;
+        let made = rmech_operation { json, schedule, verdict, limits };
         // SAFETY: as above.
-        unsafe { output("operation", operation, Box::into_raw(Box::new(rmech_operation { json }))) }
+        unsafe { output("operation", operation, Box::into_raw(Box::new(made))) }
     })
 }
 
@@ -244,7 +256,7 @@ pub unsafe extern "C" fn rmech_operation_study(
         }
         // SAFETY: the caller keeps the contract of the ABI: `site_bytes` bytes stand there.
         let site = unsafe { site_of(site, site_bytes)? };
-        let found = studied(&site, |_, _| ControlFlow::Continue(()))?;
+        let found = as_json(&studied(&site, |_, _| ControlFlow::Continue(()))?)?;
         let size = found.len() + 1;
         // SAFETY: `needed` is writable, and `study` takes `capacity` bytes by the contract of the ABI.
         unsafe { output("needed", needed, size)? };

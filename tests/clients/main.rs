@@ -32,6 +32,7 @@ mod readme;
 mod reeving;
 mod rig;
 mod rope;
+mod schedule;
 mod sheave;
 mod tackle;
 mod threads;

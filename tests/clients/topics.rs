@@ -293,6 +293,10 @@ fn the_examples_of_the_header_print_what_they_say() {
             let rig = of("rig/mod.rs");
             let end = rig.find("rmech_rig_solution_destroy").unwrap();
             (rig[..end].to_owned(), &rig[end..])
+        } else if topic.file == "schedule.rs" {
+            let study = of("operation.rs");
+            let end = study.find("rmech_operation_destroy").unwrap();
+            (study[..end].to_owned(), &study[end..])
         } else {
             (String::new(), "")
         };

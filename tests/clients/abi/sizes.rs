@@ -6,7 +6,7 @@ const STRUCT_SIZE: i32 = 2;
 
 /// Every growing struct with the sizes of its published versions, on targets with 64-bit pointers. Frozen: a later
 /// version is added at the end of its row.
-const VERSIONS: [(&str, &[usize]); 38] = [
+const VERSIONS: [(&str, &[usize]); 47] = [
     ("rmech_settled", &[48]),
     ("rmech_vehicle", &[48]),
     ("rmech_deadman", &[48]),
@@ -45,6 +45,15 @@ const VERSIONS: [(&str, &[usize]); 38] = [
     ("rmech_haul_outcome", &[104]),
     ("rmech_drum", &[48]),
     ("rmech_operation_options", &[24]),
+    ("rmech_schedule", &[88]),
+    ("rmech_set_point", &[120]),
+    ("rmech_loaded_line", &[96]),
+    ("rmech_track_setting", &[176]),
+    ("rmech_schedule_place", &[104]),
+    ("rmech_strand_window", &[120]),
+    ("rmech_no_length", &[104]),
+    ("rmech_haul_mark", &[160]),
+    ("rmech_seen", &[32]),
 ];
 
 #[test]

@@ -370,6 +370,16 @@ fn every_array_has_its_length() {
         ("rmech_rig_solution_sheave", "number"),
         ("rmech_rig_response_part", "number"),
         ("rmech_rig_response_sheave", "number"),
+        ("rmech_operation_set_point_line", "number"),
+        ("rmech_operation_setting", "number"),
+        ("rmech_operation_setting_line", "setting"),
+        ("rmech_operation_setting_line", "number"),
+        ("rmech_operation_place", "number"),
+        ("rmech_operation_window", "place"),
+        ("rmech_operation_window", "number"),
+        ("rmech_operation_no_length", "number"),
+        ("rmech_operation_mark", "number"),
+        ("rmech_operation_seen", "number"),
     ];
     let mut functions = BTreeMap::new();
     for function in &api.functions {

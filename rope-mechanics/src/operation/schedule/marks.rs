@@ -3,7 +3,7 @@
 use super::super::model::Model;
 use super::super::power::Drive;
 use super::super::state::{Situation, State, StateError};
-use super::super::study::{Position, Xz, in_newtons};
+use super::super::study::{LimitsUsed, Position, Xz, in_newtons};
 use super::super::words;
 use crate::geometry::Point2;
 use crate::math;
@@ -81,6 +81,14 @@ pub struct HaulMark {
     /// The winch's current at these pulls; absent where it can't pull so hard.
     #[serde(serialize_with = "maybe_in_amperes")]
     pub current: Option<Band<ElectricCurrent>>,
+    /// Stop when the load cell shows more: the limit on the reading, or all that friction explains at the positions on
+    /// either side, whichever is less.
+    #[serde(rename = "stop_above_reading_n")]
+    pub stop_above_reading: Force,
+    /// Stop when the winch draws more: the limit on the current, or the high end of what is expected, whichever is less.
+    /// Absent where there is neither.
+    #[serde(rename = "stop_above_current_a")]
+    pub stop_above_current: Option<ElectricCurrent>,
     /// How the reading goes on to the next mark,
     pub reading_goes_on: Trend,
     /// and the current.
@@ -192,6 +200,7 @@ pub(super) struct Road<'a, 'g> {
     pub(super) spacing: Length,
     /// Whether the site file gives the efficiencies of the haul rope's turns: head, redirects, tackle.
     pub(super) given: [bool; 3],
+    pub(super) limits: &'a LimitsUsed,
 }
 
 impl<'g> Road<'_, 'g> {
@@ -225,6 +234,8 @@ impl<'g> Road<'_, 'g> {
                 (Some(low), Some(expected), Some(high)) => Some(Band { low, expected, high }),
                 _ => None,
             };
+            let reading = self.reading(carriage.x).map_or_else(|| state.reading(), Ok)?;
+            let (limit, most) = (self.limits.current, current.map(|band| band.high));
             found.push(HaulMark {
                 mark: number as u32,
                 rope_taken_in: taken_in,
@@ -232,9 +243,14 @@ impl<'g> Road<'_, 'g> {
                 carriage: carriage.into(),
                 slope_distance: slope_distance(self.model, edge, carriage.x),
                 litter_height: state.litter_height(),
-                reading: self.reading(carriage.x).map_or_else(|| state.reading(), Ok)?,
+                reading,
                 winch_pull: pull,
                 current,
+                stop_above_reading: self.stop_above(carriage.x, reading.high),
+                stop_above_current: match (limit, most) {
+                    (Some(limit), Some(most)) => Some(limit.min(most)),
+                    (limit, most) => limit.or(most),
+                },
                 reading_goes_on: Trend::Steady,
                 current_goes_on: Trend::Steady,
             });
@@ -260,10 +276,7 @@ impl<'g> Road<'_, 'g> {
     /// What the load cell is expected to show with the carriage at x: between the positions on either side, in a straight
     /// line.
     fn reading(&self, x: Length) -> Option<Band<Force>> {
-        // The positions go from the far anchor to the head.
-        let behind =
-            self.positions.partition_point(|p| p.carriage.x > x).clamp(1, self.positions.len().max(2) - 1);
-        let (a, b) = (self.positions.get(behind - 1)?, self.positions.get(behind)?);
+        let [a, b] = self.beside(x)?;
         let (one, other) = (a.reading_expected?, b.reading_expected?);
         let share = ((x - a.carriage.x) / (b.carriage.x - a.carriage.x)).value.clamp(0.0, 1.0);
         let between = |one: Force, other: Force| newtons(one.value + (other.value - one.value) * share);
@@ -272,6 +285,21 @@ impl<'g> Road<'_, 'g> {
             expected: between(one.expected, other.expected),
             high: between(one.high, other.high),
         })
+    }
+
+    /// The reading above which something is wrong.
+    fn stop_above(&self, x: Length, expected_high: Force) -> Force {
+        let beside = self.beside(x).into_iter().flatten();
+        let friction = beside.map(Position::greatest_reading).fold(expected_high, Force::max);
+        self.limits.reading.map_or(friction, |limit| limit.min(friction))
+    }
+
+    /// The positions on either side.
+    fn beside(&self, x: Length) -> Option<[&Position; 2]> {
+        // They go from the far anchor to the head.
+        let behind =
+            self.positions.partition_point(|p| p.carriage.x > x).clamp(1, self.positions.len().max(2) - 1);
+        Some([self.positions.get(behind - 1)?, self.positions.get(behind)?])
     }
 
     /// The rig with the haul rope's turns at one end of what they may be.

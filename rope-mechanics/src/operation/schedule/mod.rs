@@ -287,6 +287,7 @@ impl<'a, 'g> Orders<'a, 'g> {
                 !redirects.is_empty() && redirects.iter().all(|redirect| redirect.efficiency.is_some()),
                 self.site.haul.tackle_efficiency.is_some(),
             ],
+            limits: &study.limits,
         };
         let set = verdict != Verdict::NoGo;
         let ends = [0, positions.len().saturating_sub(1)];
