@@ -195,7 +195,8 @@ pub unsafe extern "C" fn rmech_operation_create(
         json.push(0);
         let (verdict, limits) = (study.verdict.verdict, study.limits);
         // Everything was asked for.
-        let none = || Failure::of(RMECH_ERR_INTERNAL, "operation", "the study has no schedule; please report it");
+        let none =
+            || Failure::of(RMECH_ERR_INTERNAL, "operation", "the study has no schedule; please report it");
         let schedule = study.schedule.ok_or_else(none)?;
         let made = rmech_operation { json, schedule, verdict, limits };
         // SAFETY: as above.

@@ -517,7 +517,8 @@ impl From<Readings> for rmech_cell_readings {
 
 impl From<&SetPoint> for rmech_set_point {
     fn from(of: &SetPoint) -> Self {
-        let EmptyLine { reading, reading_after_minutes, strand_tension_head, capstan_pull, sag, .. } = of.empty;
+        let EmptyLine { reading, reading_after_minutes, strand_tension_head, capstan_pull, sag, .. } =
+            of.empty;
         Self {
             struct_size: size_of_u32::<Self>(),
             line_count: of.loaded.len() as u32,
@@ -654,7 +655,9 @@ impl From<&HaulMark> for rmech_haul_mark {
             winch_pull: of.winch_pull.into(),
             current: of.current.map_or_else(rmech_expected_current::default, rmech_expected_current::from),
             stop_above_reading: of.stop_above_reading.into(),
-            stop_above_current: of.stop_above_current.map_or_else(rmech_current::default, rmech_current::from),
+            stop_above_current: of
+                .stop_above_current
+                .map_or_else(rmech_current::default, rmech_current::from),
         }
     }
 }

@@ -1,8 +1,9 @@
 //! What the site file gives that a report repeats.
 
+use super::place::Place;
 use super::plan::{SitePlan, diameter};
-use super::site::{Site, SiteDocument, SiteRope, SiteSheave, TackleKind, TrackSetting};
-use crate::quantity::{Force, Length, Mass};
+use super::site::{Holds, Site, SiteDocument, SiteRope, SiteSheave, TackleKind, TrackSetting};
+use crate::quantity::{Angle, Force, Length, Mass};
 use alloc::format;
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
@@ -49,6 +50,26 @@ pub struct Given {
     /// What the file says of the sheaves beside their efficiency and strength; empty where it says nothing.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub sheaves: Vec<GivenSheave>,
+    /// How the ropes pull at anchors that the file gives by what they are.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub anchors: Vec<GivenAnchor>,
+}
+
+/// How the ropes pull at an anchor that the file gives by what it is. What it holds stands with the study's components.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
+pub struct GivenAnchor {
+    /// Where it is.
+    pub place: Place,
+    /// How steeply the rope that pulls it rises above the level, at least,
+    #[serde(rename = "least_rise_rad")]
+    pub least_rise: Angle,
+    /// and at most.
+    #[serde(rename = "most_rise_rad")]
+    pub most_rise: Angle,
+    /// The steepest rise that its figure is good for: of pickets 10°, a choice; of a buried beam its slope.
+    #[serde(rename = "good_to_rise_rad")]
+    pub good_to_rise: Option<Angle>,
 }
 
 /// The least diameter of a sheave by that of its rope that is asked for of kernmantle ropes: 4.
@@ -62,6 +83,8 @@ pub const LEAST_SHEAVE_RATIO: f64 = 4.0;
 pub struct GivenSheave {
     /// Which one: "sheave at the far anchor".
     pub name: String,
+    /// Where it is.
+    pub place: Place,
     /// Its diameter where the rope lies, if the file says.
     #[serde(rename = "diameter_m")]
     pub diameter: Option<Length>,
@@ -73,23 +96,30 @@ pub struct GivenSheave {
     pub swivel: Option<bool>,
 }
 
+fn pulled(holds: &Holds) -> GivenAnchor {
+    let [least_rise, most_rise] = holds.rises;
+    GivenAnchor { place: holds.place, least_rise, most_rise, good_to_rise: holds.most_rise }
+}
+
 fn sheaves(site: &Site) -> Vec<GivenSheave> {
     let (track, haul) = (diameter(&site.track.rope), diameter(&site.haul.rope));
     let mut list = alloc::vec![
-        ("sheave at the far anchor".to_string(), site.far_anchor.sheave, track),
-        ("track redirect".to_string(), site.track.redirect_sheave, track),
-        ("track rope's sheaves at the head".to_string(), site.track.head_sheave, track),
-        ("carriage's wheel".to_string(), site.load.wheel, track),
-        ("haul rope's sheave at the head".to_string(), site.haul.head_sheave, haul),
-        ("pulleys of the haul tackle".to_string(), site.haul.tackle_sheave, haul),
+        (Place::Far, "sheave at the far anchor".to_string(), site.far_anchor.sheave, track),
+        (Place::TrackRedirect, "track redirect".to_string(), site.track.redirect_sheave, track),
+        (Place::Head, "track rope's sheaves at the head".to_string(), site.track.head_sheave, track),
+        (Place::CarriageWheel, "carriage's wheel".to_string(), site.load.wheel, track),
+        (Place::HaulHead, "haul rope's sheave at the head".to_string(), site.haul.head_sheave, haul),
+        (Place::Tackle, "pulleys of the haul tackle".to_string(), site.haul.tackle_sheave, haul),
     ];
     let redirects = site.haul.redirects.iter().enumerate();
-    list.extend(redirects.map(|(i, redirect)| (format!("haul redirect {}", i + 1), redirect.sheave, haul)));
-    let given = |(name, sheave, rope): (String, Option<SiteSheave>, Option<Length>)| {
+    list.extend(redirects.map(|(i, redirect)| {
+        (Place::HaulRedirect(i), format!("haul redirect {}", i + 1), redirect.sheave, haul)
+    }));
+    let given = |(place, name, sheave, rope): (Place, String, Option<SiteSheave>, Option<Length>)| {
         let SiteSheave { diameter, swivel } = sheave?;
         // D/d
         let ratio = diameter.zip(rope).map(|(sheave, rope)| (sheave / rope).value);
-        Some(GivenSheave { name, diameter, ratio, least_ratio: LEAST_SHEAVE_RATIO, swivel })
+        Some(GivenSheave { name, place, diameter, ratio, least_ratio: LEAST_SHEAVE_RATIO, swivel })
     };
     list.into_iter().filter_map(given).collect()
 }
@@ -144,6 +174,7 @@ impl Given {
             belay_slack: site.belay.as_ref().map(|belay| belay.slack),
             ropes,
             sheaves: sheaves(site),
+            anchors: plan.anchors.iter().map(pulled).collect(),
         }
     }
 }

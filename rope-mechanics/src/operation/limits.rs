@@ -3,6 +3,7 @@
 use super::changeover::Changeover;
 use super::clearance::OutgoingRope;
 use super::failures::{End, Failure, FailureCell, FailureRow};
+use super::place::Place;
 use super::study::{At, Position, RatedPart, Study, WarningKind};
 use crate::quantity::unit::{meter, percent};
 use crate::quantity::{Force, Length};
@@ -50,6 +51,12 @@ pub(crate) enum Finding {
     /// The frame falls when something else fails.
     FrameInFailure,
     NotSurvivable,
+    /// A sheave too small for its rope, by its index in what is given,
+    SheaveSmall(usize),
+    /// one that can't turn between two strands,
+    NoSwivel(usize),
+    /// and an anchor that is pulled more steeply upwards than its figure is good for.
+    AnchorPull(usize),
 }
 
 /// What was found while the load is taken over at the head.
@@ -97,13 +104,15 @@ impl Finding {
             Self::LitterTouches => WarningKind::LitterTouches,
             Self::FrameInFailure => WarningKind::FrameInFailure,
             Self::NotSurvivable => WarningKind::NotSurvivable,
+            Self::SheaveSmall(_) | Self::NoSwivel(_) => WarningKind::Sheave,
+            Self::AnchorPull(_) => WarningKind::AnchorPull,
         }
     }
 
     /// The unit of value and limit; empty for a plain number, and where there is neither.
     pub(crate) fn unit(self) -> &'static str {
         match self {
-            Self::FrameMargin | Self::FrameInFailure => "rad",
+            Self::FrameMargin | Self::FrameInFailure | Self::AnchorPull(_) => "rad",
             Self::NotSurvivable => "m/s",
             Self::RopeTooShort
             | Self::LitterHigh
@@ -133,6 +142,8 @@ impl Finding {
             | Self::BelayBreaks
             | Self::HaulBreaks
             | Self::NotRated
+            | Self::SheaveSmall(_)
+            | Self::NoSwivel(_)
             | Self::NotFollowed => "",
         }
     }
@@ -269,6 +280,22 @@ pub(crate) fn passed(study: &Study, way: OnTheWay) -> Vec<Passed> {
     }
     if study.components.iter().any(|c| c.strength.is_none()) {
         add(Finding::NotRated, None, None, None);
+    }
+    for (i, anchor) in study.given.anchors.iter().enumerate() {
+        if let Some(good) = anchor.good_to_rise
+            && anchor.most_rise > good
+        {
+            add(Finding::AnchorPull(i), None, Some(anchor.most_rise.value), Some(good.value));
+        }
+    }
+    for (i, sheave) in study.given.sheaves.iter().enumerate() {
+        if let Some(ratio) = sheave.ratio.filter(|ratio| *ratio < sheave.least_ratio) {
+            add(Finding::SheaveSmall(i), None, Some(ratio), Some(sheave.least_ratio));
+        }
+        // Two strands go out from the far anchor only.
+        if sheave.place == Place::Far && sheave.swivel == Some(false) {
+            add(Finding::NoSwivel(i), None, None, None);
+        }
     }
     if let Some(clearances) = &study.clearances {
         for (i, rope) in clearances.ropes.iter().enumerate() {

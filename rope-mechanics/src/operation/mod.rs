@@ -122,6 +122,8 @@ mod position;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod power;
 #[cfg(all(feature = "alloc", feature = "serde"))]
+mod pulls;
+#[cfg(all(feature = "alloc", feature = "serde"))]
 mod rated;
 #[cfg(all(feature = "alloc", feature = "serde"))]
 mod rock;

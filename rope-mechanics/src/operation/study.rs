@@ -131,6 +131,10 @@ pub enum WarningKind {
     FrameInFailure,
     /// A failure that somebody in the litter may not survive.
     NotSurvivable,
+    /// A sheave is small for its rope, or can't turn between the two strands of the track.
+    Sheave,
+    /// An anchor is pulled more steeply upwards than its figure is good for.
+    AnchorPull,
 }
 
 /// Kinds of parts.

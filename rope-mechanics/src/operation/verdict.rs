@@ -86,6 +86,7 @@ pub fn judgement(study: &Study) -> Judgement {
 /// | swung in, the litter strikes ground or frame, or can't be swung in | it is swung in by several hands, or on one rope |
 /// | | a rope comes near the ground, or the litter touches with an end: guard, watch, turn it |
 /// | the load cell may show less than its least: slack | something that fails brings the frame down, or isn't survivable: guy it, stand clear |
+/// | an anchor is pulled more steeply upwards than its figure is good for | a sheave is small for its rope, or can't turn: watch the rope there |
 /// | | what the load cell will show can't be followed: go by the band of friction |
 ///
 /// A limit counts as passed where it is at the bad side of what the study finds, and so does a kind of warning that
@@ -103,6 +104,7 @@ pub fn weight(warning: &Warning) -> Verdict {
         | WarningKind::LitterTouches
         | WarningKind::FrameInFailure
         | WarningKind::NotSurvivable
+        | WarningKind::Sheave
         | WarningKind::NotRated => Verdict::GoWith,
         // A battery that ends low has a charge; one that stops the haul has none.
         WarningKind::Battery if warning.value.is_some() => Verdict::GoWith,

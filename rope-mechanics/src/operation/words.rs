@@ -200,6 +200,20 @@ fn sentence(study: &Study, passed: &Passed, found: &Found) -> String {
             value,
             value / 0.3048
         ),
+        Finding::SheaveSmall(i) => format!(
+            "The {} has {value:.1} times the diameter of its rope; {limit:.0} is wanted: the rope bends sharply there, holds less and wears.",
+            study.given.sheaves.get(i).map_or("", |sheave| sheave.name.as_str())
+        ),
+        Finding::NoSwivel(i) => format!(
+            "The {} has no swivel: the two strands of the track may wind round each other. Look that they lie free before the load is on.",
+            study.given.sheaves.get(i).map_or("", |sheave| sheave.name.as_str())
+        ),
+        Finding::AnchorPull(i) => format!(
+            "The rope pulls upwards by up to {:.0}° {}; what that anchor is taken to hold is good for {:.0}°: it may come out. Lead the rope lower, or take another anchor.",
+            radians(value).get::<degree>(),
+            study.given.anchors.get(i).map_or_else(String::new, |anchor| place(anchor.place)),
+            radians(limit).get::<degree>()
+        ),
         Finding::NotFollowed => format!(
             "What the load cell will show can't be followed{}: go by the band that friction leaves.",
             found.not_followed

@@ -5,7 +5,9 @@ use rope_mechanics::doubt::Uncertain;
 use rope_mechanics::operation::cures::{self, Cure, CureKind, InTheWay};
 use rope_mechanics::operation::site::{Site, SiteWinch, TackleKind, TrackSetting};
 use rope_mechanics::operation::study::{Study, Warning, WarningKind};
+use rope_mechanics::operation::verdict::{Verdict, weight};
 use rope_mechanics::operation::{self, Asked, Moved, UnderRopes};
+use rope_mechanics::quantity::literal::deg;
 use rope_mechanics::quantity::unit::{kilogram, kilonewton, meter, newton};
 use rope_mechanics::quantity::{ElectricCharge, Force, Length, Mass};
 use std::collections::BTreeSet;
@@ -374,4 +376,164 @@ fn a_stretch_without_a_length_is_opened_by_the_least_change() {
         }
     }
     assert!(kinds.contains("Load"), "{kinds:?}");
+}
+
+/// The demo with a belay rope so slack and weak that it doesn't catch the load: the peak is a quarter more than it holds.
+fn weak_belay() -> Site {
+    let slack = |strength: &str| {
+        demo(|site| {
+            let belay = site.belay.as_mut().unwrap();
+            belay.slack = m(3.0);
+            belay.rope =
+                toml::from_str(&format!("class = \"11 mm nylon\"\nstrength = \"{strength}\"")).unwrap();
+        })
+    };
+    let factor = plain(&slack("30 kN")).summary.haul_lost.unwrap().factor;
+    slack(&format!("{} kN", 0.8 * 30.0 / factor))
+}
+
+#[test]
+fn the_slack_of_a_belay_that_does_not_catch_is_taken_up_as_far_as_needed() {
+    let site = weak_belay();
+    let study = cured(&site);
+    let warned = |study: &Study| {
+        let mut list = study.warnings.iter();
+        list.any(|w| w.kind == WarningKind::Factor && w.component.is_none() && w.text.contains("belay rope"))
+    };
+    assert!(warned(&study));
+    let found = study.cures.as_ref().unwrap().warnings.iter();
+    let slack = found.flat_map(|mends| &mends.cures).find(|cure| cure.kind == CureKind::BelaySlack).unwrap();
+    assert_eq!((slack.key.as_str(), slack.from, slack.unit), ("belay.slack", Some(3.0), "m"));
+    let to = slack.to.unwrap();
+    assert!((0.0..3.0).contains(&to), "{}", slack.text);
+    assert!(!warned(&plain(&with(&site, slack, to))), "{}", slack.text);
+    assert!(warned(&plain(&with(&site, slack, to + 0.01 * (3.0 - to)))), "{}", slack.text);
+    // At the slack told the belay rope takes just what it holds: its factor is 1.
+    let lost = plain(&with(&site, slack, to)).summary.haul_lost.unwrap();
+    assert!(lost.factor >= 1.0 && lost.factor < 1.01, "{}", lost.factor);
+}
+
+#[test]
+fn a_frame_that_stands_too_near_to_tipping_is_mended_without_a_fall() {
+    let site = demo(|site| site.limits.frame_margin = Some(deg(38.0)));
+    let study = cured(&site);
+    let at = study.warnings.iter().position(|w| w.kind == WarningKind::Frame).unwrap();
+    let warning = &study.warnings[at];
+    assert!(
+        study.positions.iter().all(|p| p.frame.is_some()) && warning.value.unwrap() < warning.limit.unwrap()
+    );
+    let mends = study.cures.as_ref().unwrap().warnings.iter().find(|mends| mends.warning == at).unwrap();
+    assert!(!mends.cures.is_empty(), "{}", warning.text);
+    for cure in &mends.cures {
+        println!("{}", cure.text);
+        let after = plain(&with(&site, cure, cure.to.unwrap_or_default()));
+        let least = after.summary.least_margin.as_ref().map_or(deg(90.0), |least| least.margin);
+        assert!(least >= deg(38.0), "{}: {least:?}", cure.text);
+        if let (Some(from), Some(to)) = (cure.from, cure.to) {
+            let less = plain(&with(&site, cure, to - 0.01 * (to - from)));
+            assert!(less.warnings.iter().any(|w| w.kind == WarningKind::Frame), "{}", cure.text);
+        }
+    }
+}
+
+#[test]
+fn a_current_above_its_limit_and_a_pull_that_the_motor_can_not_give_are_mended() {
+    // A tenth too much.
+    let limit = plain(&demo(|_| {})).summary.greatest_current.si * 0.9;
+    let site = demo(|site| site.limits.current = Some(limit));
+    let study = cured(&site);
+    let (at, _) = study.warnings.iter().enumerate().find(|(_, w)| w.unit == "A").unwrap();
+    let mends = study.cures.as_ref().unwrap().warnings.iter().find(|mends| mends.warning == at).unwrap();
+    let kinds: BTreeSet<String> = mends.cures.iter().map(|cure| format!("{:?}", cure.kind)).collect();
+    assert!(kinds.contains("Load") && kinds.len() > 1, "{kinds:?}");
+    for cure in &mends.cures {
+        println!("{}", cure.text);
+        let greatest = |value| plain(&with(&site, cure, value)).summary.greatest_current.si;
+        let (from, to) = (cure.from.unwrap(), cure.to.unwrap());
+        assert!(greatest(to) <= limit, "{}", cure.text);
+        if cure.kind != CureKind::Tackle {
+            assert!(greatest(to - 0.01 * (to - from)) > limit, "{}", cure.text);
+        }
+    }
+}
+
+#[test]
+fn a_track_that_lies_on_a_nose_is_lifted_off_it() {
+    let site = nose(-13.2);
+    let study = cured(&site);
+    let at: Vec<usize> =
+        (0..study.warnings.len()).filter(|i| study.warnings[*i].kind == WarningKind::TrackOnGround).collect();
+    assert!(!at.is_empty());
+    let all = &study.cures.as_ref().unwrap().warnings;
+    for at in at {
+        let mends = all.iter().find(|mends| mends.warning == at).unwrap();
+        let bulge = mends.bulge.as_ref().unwrap();
+        assert_eq!((bulge.does, bulge.at.x.value), (InTheWay::Supports, 21.0));
+        assert!(bulge.above_line.value < 0.0 && !mends.cures.is_empty());
+        for cure in &mends.cures {
+            println!("{}", cure.text);
+            let lies = |value| {
+                let after = plain(&with(&site, cure, value));
+                after.warnings.iter().any(|w| w.kind == WarningKind::TrackOnGround)
+            };
+            let (from, to) = (cure.from.unwrap(), cure.to.unwrap());
+            assert!(!lies(to), "{}", cure.text);
+            assert!(lies(to - 0.01 * (to - from)), "{}", cure.text);
+        }
+    }
+}
+
+#[test]
+fn a_load_that_would_start_on_the_ground_starts_farther_in() {
+    // The least slack rope of these on which even the carriage would lie on the ground somewhere.
+    let slack = |strand: f64| demo(|site| site.track.set = TrackSetting::Strand(m(strand).into()));
+    let mut found = None;
+    for i in 0..40 {
+        let site = slack(57.0 + 0.05 * f64::from(i));
+        if let Some(refusal) = cures::of_refusal(&site) {
+            found = Some((site, refusal));
+            break;
+        }
+    }
+    let (site, refusal) = found.unwrap();
+    println!("{}: {}", refusal.key, refusal.problem);
+    let start = refusal.cures.iter().find(|cure| cure.kind == CureKind::TravelStart).unwrap();
+    assert_eq!((start.key.as_str(), start.from), ("travel.start", Some(2.5)));
+    for cure in &refusal.cures {
+        println!("{}", cure.text);
+        let (from, to) = (cure.from.unwrap(), cure.to.unwrap());
+        assert!(cures::of_refusal(&with(&site, cure, to)).is_none(), "{}", cure.text);
+        let less = to - 0.01 * (to - from);
+        assert!(cures::of_refusal(&with(&site, cure, less)).is_some(), "{}", cure.text);
+    }
+}
+
+#[test]
+fn the_verdict_names_the_first_limit_that_fails_and_what_to_keep_to() {
+    let study = plain(&demo(|site| {
+        site.limits.reading = Some(n(2100.0));
+        site.limits.litter_height = Some(m(1.9));
+        site.capstan.wraps = 3.0;
+    }));
+    let judged = &study.verdict;
+    assert_eq!(judged.verdict, Verdict::NoGo);
+    let no_go: Vec<usize> =
+        (0..study.warnings.len()).filter(|i| weight(&study.warnings[*i]) == Verdict::NoGo).collect();
+    let kinds: BTreeSet<String> = no_go.iter().map(|i| format!("{:?}", study.warnings[*i].kind)).collect();
+    assert!(kinds.contains("Reading") && kinds.contains("LitterHigh"), "{kinds:?}");
+    // As the crew would meet them: before the load is on, then by position.
+    let first = &study.warnings[judged.first_no_go.unwrap()];
+    for i in no_go {
+        let other = &study.warnings[i];
+        let before = other.position.map_or(-1, |at| at as i64) < first.position.map_or(-1, |at| at as i64);
+        assert!(!before, "{} comes before {}", other.text, first.text);
+    }
+    let go_with: Vec<usize> =
+        (0..study.warnings.len()).filter(|i| weight(&study.warnings[*i]) == Verdict::GoWith).collect();
+    assert!(judged.go_with == go_with && !go_with.is_empty());
+    assert!(judged.in_doubt.is_empty());
+    // Nothing fails: no first, and the list remains.
+    let study = plain(&demo(|site| site.capstan.wraps = 3.0));
+    assert_eq!((study.verdict.verdict, study.verdict.first_no_go), (Verdict::GoWith, None));
+    assert!(study.verdict.go_with.iter().all(|i| weight(&study.warnings[*i]) == Verdict::GoWith));
 }

@@ -207,6 +207,17 @@ fn units_and_data_that_are_missing_or_mixed_are_refused() {
     );
     refused(&shots(r#"{ slope = "20 m", angle = "-30 deg" }"#), "ground", "two points stand at x = ");
     refused(r#"{ points = [["0 m", "0 m"], ["9 ft", "0 ft"]] }"#, "ground.points[1][0]", "is in ft");
+    // A plain list as well, its heights with a tolerance or not.
+    refused(
+        r#"[["-9 m", "0 m"], ["9 m", "0 m"], ["58 m", "-90 ft"]]"#,
+        "ground[2][1]",
+        "is in ft, but ground[0][0]",
+    );
+    refused(
+        r#"[["-9 m", "0 m ± 20 cm"], ["58 ft", "-20 m"]]"#,
+        "ground[1][0]",
+        "is in ft, but ground[0][0] is in m",
+    );
 }
 
 #[test]

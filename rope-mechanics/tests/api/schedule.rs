@@ -9,8 +9,8 @@ use rope_mechanics::operation::study::{PartKind, Study};
 use rope_mechanics::operation::{
     self, Asked, Model, Moved, Place, Situation, State, StateError, Travel, UnderRopes, Wanted,
 };
-use rope_mechanics::quantity::unit::{meter, newton};
-use rope_mechanics::quantity::{Force, Length};
+use rope_mechanics::quantity::unit::{ampere, meter, newton};
+use rope_mechanics::quantity::{ElectricCurrent, Force, Length};
 
 const REFERENCE: &str = include_str!("../../../tests/sites/reference.toml");
 const DEMO: &str = include_str!("../../../examples/preplan-report/demo.toml");
@@ -21,6 +21,10 @@ fn m(metres: f64) -> Length {
 
 fn n(newtons: f64) -> Force {
     Force::new::<newton>(newtons)
+}
+
+fn amperes(amperes: f64) -> ElectricCurrent {
+    ElectricCurrent::new::<ampere>(amperes)
 }
 
 fn read(text: &str) -> Site {
@@ -485,6 +489,42 @@ fn a_reading_with_the_load_on_gives_its_strand_again_where_the_litter_drags_too(
     assert!(asked > 100 && dragged > 30, "{asked}, {dragged} of them dragged");
 }
 
+/// Known strands drawn at random on sites unlike each other: each reading has a strand, so none may be refused, and the one
+/// found must show that reading.
+#[test]
+fn no_reading_that_some_strand_shows_is_refused_on_any_site() {
+    let mut state = 12_u64;
+    let mut draw = || {
+        // Knuth's multiplier; the upper bits.
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (state >> 11) as f64 / (1_u64 << 53) as f64
+    };
+    let (mut asked, mut dragged) = (0, 0);
+    for (name, text) in sites() {
+        let site = read(&text);
+        let (study, model) = (solved(&site), site.model().unwrap());
+        let usual = study.unloaded.strand_length;
+        let (far, head) = (study.positions[0].carriage.x, study.positions.last().unwrap().carriage.x);
+        let travel = Travel::new(far, head, 10);
+        for _ in 0..40 {
+            let (x, known) = (head + (far - head) * draw(), usual * (0.994 + 0.03 * draw()));
+            let Ok(on_known) = model.state(&Situation::at_x(known, x, Motion::Hauling)) else { continue };
+            let turned = if draw() < 0.5 { Motion::Hauling } else { Motion::Lowering };
+            let shown = |state: &State<'_, '_>| state.track_tensions(turned).unwrap().unwrap().cell().high;
+            let reading = shown(&on_known);
+            let strand = model
+                .strand_for(Wanted::LoadedReading { at: x, reading, turned }, &travel)
+                .unwrap_or_else(|why| panic!("{name}: {x:?}, {known:?}: {why}"));
+            let again = shown(&model.state(&Situation::at_x(strand, x, Motion::Hauling)).unwrap());
+            assert!((again.value / reading.value - 1.0).abs() < 2e-9, "{name}: {x:?}, {known:?}: {again:?}");
+            asked += 1;
+            dragged += i32::from(on_known.drag().value > 0.0);
+        }
+    }
+    println!("{asked}, {dragged} of them dragged");
+    assert!(asked > 150 && dragged > 20, "{asked}, {dragged} of them dragged");
+}
+
 #[test]
 fn the_site_file_says_which_procedure_sets_the_rope() {
     let site = read(REFERENCE);
@@ -571,6 +611,27 @@ fn marks_come_in_at_their_spacing_and_lie_where_the_rope_says() {
         assert!(last.is_none_or(|last| mark.carriage.x < last));
         last = Some(mark.carriage.x);
     }
+    // Stop at the limit, or at all that friction explains at the positions beside, whichever is less.
+    for limit in [None, Some(n(1900.0)), Some(n(1e5))] {
+        let mut site = site.clone();
+        site.limits.reading = limit;
+        site.limits.current = limit.map(|_| amperes(40.0));
+        let study = solved(&site);
+        let mut by_limit = 0;
+        // With no set-point there are no marks.
+        for mark in &self::schedule(&study).marks {
+            let after = study.positions.iter().position(|p| p.carriage.x <= mark.carriage.x).unwrap();
+            let beside = [&study.positions[after - 1], &study.positions[after]];
+            let friction = beside.iter().map(|p| p.greatest_reading()).fold(mark.reading.high, Force::max);
+            let stop = limit.map_or(friction, |limit| limit.min(friction));
+            assert_eq!(mark.stop_above_reading, stop);
+            let current = mark.current.unwrap();
+            let stop = limit.map_or(current.high, |_| current.high.min(amperes(40.0)));
+            assert_eq!(mark.stop_above_current, Some(stop));
+            by_limit += i32::from(limit == Some(mark.stop_above_reading));
+        }
+        assert!(limit.is_none() || by_limit == 0 || limit == Some(n(1900.0)));
+    }
     for (seen, p) in schedule.seen.iter().zip(&study.positions) {
         assert!((seen.rope_taken_in - (start - p.haul_length)).value.abs() < 1e-9);
         assert!((seen.marks - seen.rope_taken_in.value / 4.0).abs() < 1e-9);
@@ -645,6 +706,63 @@ fn ten_minutes_take_from_a_set_rope_what_the_site_says() {
     // The band holds nine cases in ten: a twentieth short of each end.
     let kept = (after.reading_after_minutes.low / after.reading.taking_in).value;
     assert!((kept - (1.0 - 0.95 * 0.04)).abs() < 1e-9, "{kept}");
+}
+
+#[test]
+fn in_doubt_every_limit_is_kept_at_its_bad_side() {
+    let mut site = read(DEMO);
+    site.travel.positions = Some(30);
+    let sure = solved(&site);
+    site.doubt = Some(toml::from_str("samples = 64\nparts = 6").unwrap());
+    let asked = Asked::PLAIN.with_schedule(true).with_doubt(true);
+    let found = operation::solve_asked(&site, &asked, |_, _| ControlFlow::<()>::Continue(()));
+    let study = found.unwrap().continue_value().unwrap();
+    let (doubt, model) = (study.doubt.as_ref().unwrap(), site.model().unwrap());
+    let schedule = schedule(&study);
+    assert!(schedule.in_doubt && !self::schedule(&sure).in_doubt);
+    let mut seen = Vec::new();
+    for place in &schedule.windows {
+        let twin = self::schedule(&sure).windows.iter().find(|twin| twin.position == place.position);
+        // What holds at the bad side holds without doubt.
+        for (window, twin) in place.windows.iter().flat_map(|w| twin.map(|twin| (w, twin))) {
+            let inside = |w: &operation::schedule::Window| {
+                w.shortest <= window.shortest + m(2e-6) && window.longest <= w.longest + m(2e-6)
+            };
+            assert!(twin.windows.iter().any(inside), "{:?}", place.position);
+        }
+        let Some(bands) = doubt.positions.iter().find(|of| Some(of.position) == place.position) else {
+            continue;
+        };
+        let x = study.positions[bands.position].carriage.x;
+        let band = |output: &str| bands.bands.iter().find(|band| band.output == output).unwrap();
+        for window in &place.windows {
+            let ends = [(window.shortest, window.shorter_passes), (window.longest, window.longer_passes)];
+            for (strand, kept) in ends.into_iter().filter_map(|(strand, kept)| Some((strand, kept?))) {
+                let moved = model.moved(strand, x, None).unwrap();
+                let heights: Vec<f64> = moved.ways().map(|state| state.litter_height().value).collect();
+                let by_hand = match kept.limit.kind {
+                    // One case in twenty hangs higher by so much,
+                    LimitKind::LitterHigh => {
+                        let band = band("greatest_litter_height");
+                        heights.iter().copied().fold(0.0, f64::max) + band.high.unwrap()
+                            - band.nominal.unwrap()
+                    }
+                    // or lower.
+                    LimitKind::LitterLow => {
+                        let band = band("litter_height");
+                        heights.iter().copied().fold(f64::MAX, f64::min) + band.low.unwrap()
+                            - band.nominal.unwrap()
+                    }
+                    _ => continue,
+                };
+                // The end is found to 1 µm; the height moves some twenty times as much.
+                assert!((kept.value.unwrap() - by_hand).abs() < 1e-4, "{kept:?} {by_hand}");
+                assert!((by_hand - kept.allowed.unwrap()).abs() < 1e-4, "{kept:?} {by_hand}");
+                seen.push(kept.limit.kind);
+            }
+        }
+    }
+    assert!(seen.contains(&LimitKind::LitterLow), "{seen:?}");
 }
 
 #[test]

@@ -1,7 +1,8 @@
 //! Ground that bulges towards the line: which point is in the way, and where a far anchor sees past it.
 
 use super::super::site::Site;
-use super::super::study::Xz;
+use super::super::state::Situation;
+use super::super::study::{Study, Xz};
 use crate::geometry::{Piece, Point2};
 use crate::quantity::{Length, metres};
 use alloc::vec::Vec;
@@ -107,9 +108,49 @@ impl Sight<'_> {
     }
 }
 
-/// The point of a site's ground that is most in the way of its line; nothing where the ground, or the ends of the line, are
-/// not such that there is one.
-pub(super) fn bulge(site: &Site) -> Option<Bulge> {
+/// How far a point stands above a rope drawn by straight pieces.
+fn above_rope_m(shape: &[Point2], point: &Point2) -> Option<f64> {
+    shape.windows(2).find_map(|pair| match pair {
+        [a, b] if (a.x <= point.x) == (point.x <= b.x) && a.x != b.x => {
+            let share = ((point.x - a.x) / (b.x - a.x)).value;
+            Some((point.z - (a.z + (b.z - a.z) * share)).value)
+        }
+        _ => None,
+    })
+}
+
+/// The point of the ground that stands highest above the track rope, or comes nearest to it, where the rope is lowest of all
+/// that a study found.
+fn under_the_rope(site: &Site, study: &Study, sight: &Sight<'_>) -> Option<usize> {
+    let model = site.model().ok()?;
+    let loaded = study.positions.iter().map(|p| (p.track_clearance, Some(p.carriage.x)));
+    let lowest = core::iter::once((study.unloaded.clearance, None)).chain(loaded);
+    let (_, at) = lowest.reduce(|a, b| if b.0 < a.0 { b } else { a })?;
+    let strand = study.unloaded.strand_length;
+    let shapes: Vec<Vec<Point2>> = match at {
+        None => {
+            [model.state(&Situation::unloaded(strand)).ok()?.track_shape().to_vec()].into_iter().collect()
+        }
+        Some(x) => {
+            let moved = model.moved(strand, x, None).ok()?;
+            moved.ways().map(|state| state.track_shape().to_vec()).collect()
+        }
+    };
+    let above = |point: &Point2| {
+        shapes.iter().filter_map(|shape| above_rope_m(shape, point)).fold(f64::NEG_INFINITY, f64::max)
+    };
+    let far_m = site.far_anchor.x.value().value;
+    sight
+        .between(far_m)
+        .map(|(i, point)| (i, above(point)))
+        .reduce(|a, b| if b.1 > a.1 { b } else { a })
+        .map(|(i, _)| i)
+}
+
+/// The point of a site's ground that is in the way of its line: of one that can't be studied the most exposed to the
+/// straight line, of one that was the nearest to its rope. Nothing where the ground, or the ends of the line, are not such
+/// that there is one.
+pub(super) fn bulge(site: &Site, study: Option<&Study>) -> Option<Bulge> {
     let ground = site.ground.as_slice();
     let ordered = ground.windows(2).all(|pair| matches!(pair, [a, b] if b.x > a.x));
     let x0 = site.frame.x.value;
@@ -121,7 +162,15 @@ pub(super) fn bulge(site: &Site) -> Option<Bulge> {
         return None;
     }
     let far = (x_m, sight.ground_m(x_m)? + sight.far_height_m);
-    let (point, above) = sight.most(far)?;
+    let (mut point, mut above) = sight.most(far)?;
+    if above < 0.0
+        && let Some(under) = study.and_then(|study| under_the_rope(site, study, &sight))
+    {
+        let at = ground.get(under)?;
+        point = under;
+        // z − (z₀ + (z₁ − z₀)·u)
+        above = at.z.value - head.1 - (far.1 - head.1) * (at.x.value - x0) / (far.0 - x0);
+    }
     let share = |p: &Point2| (p.x.value - x0) / (far.0 - x0);
     // z₀ + (z₁ − z₀)·u ≥ z for every point: z₀ ≥ (z − z₁·u)/(1 − u), z₁ ≥ (z − z₀·(1 − u))/u
     let head_z = sight.between(far.0).map(|(_, p)| (p.z.value - far.1 * share(p)) / (1.0 - share(p)));

@@ -202,7 +202,7 @@ pub fn of_refusal(site: &Site) -> Option<Refusal> {
             cures.extend(trials.cure(Broken::Refused, &knob, &looks, &[]));
         }
     }
-    let bulge = if key.starts_with("ground") { bulge::bulge(site) } else { None };
+    let bulge = if key.starts_with("ground") { bulge::bulge(site, None) } else { None };
     Some(Refusal { key, problem, cures, bulge, solved: trials.solved.get() })
 }
 
@@ -225,7 +225,7 @@ pub(crate) fn cures(site: &Site, study: &Study) -> Cures {
         .map(|(warning, broken)| Mends {
             warning: *warning,
             cures: trials.at_once(*broken, study),
-            bulge: if *broken == Broken::TrackOnGround { bulge::bulge(site) } else { None },
+            bulge: if *broken == Broken::TrackOnGround { bulge::bulge(site, Some(study)) } else { None },
         })
         .collect();
     let known: Vec<WarningKind> = study.warnings.iter().map(|warning| warning.kind).collect();

@@ -10,6 +10,7 @@ pub(crate) use rope::{Strength, diameter};
 pub(crate) use settling::Settling;
 
 use super::model::FrameValues;
+use super::pulls::{self, Line};
 use super::site::{Holds, Site};
 use super::study::Assumption;
 use super::travel::Travel;
@@ -247,7 +248,16 @@ impl SitePlan {
         let least_litter_height = limits.least_litter_height.unwrap_or(Length::new::<meter>(0.1));
         check_range("limits.least_litter_height", least_litter_height, 0.0, 100.0)?;
         rated::check(&site.ratings)?;
-        let anchors = site.anchors.holds(|place| rated::anchor(&site.ratings, place))?;
+        let line = Line {
+            span: far.x - head.x,
+            rise: head.z - far.z,
+            redirect_efficiency: track_site.redirect_efficiency.map_or(1.0, |given| given.value().value),
+            haul_efficiencies: haul_redirects.iter().map(|(_, efficiency)| efficiency.value).collect(),
+        };
+        let anchors = site.anchors.holds(
+            |place| rated::anchor(&site.ratings, place),
+            |place| pulls::directions(site, &line, place),
+        )?;
         let anything = Allowed::Within(0.0, 100.0);
         let litter_height_limit = read.or(
             "limits.litter_height",

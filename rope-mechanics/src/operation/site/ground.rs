@@ -101,6 +101,9 @@ const USUAL_M: f64 = 0.2;
 impl Reading<'_> {
     /// Puts points in the place of whatever the ground was measured with.
     pub(super) fn ground(&mut self, tree: &mut KeyTree) {
+        if let Some(KeyTree::List(points)) = tree.at("ground") {
+            self.same_unit(&units(points, "ground"));
+        }
         let measured = match tree.at("ground") {
             Some(KeyTree::List(points)) if points.iter().any(has_tolerance) => self.listed(points),
             Some(keys @ KeyTree::Table(_)) => {
@@ -212,22 +215,35 @@ impl Reading<'_> {
                 .collect::<Vec<_>>()
         });
         let points = tree.at("points").map(KeyTree::items).unwrap_or_default();
-        let points = points.iter().enumerate().flat_map(|(i, point)| {
-            let of = point.items().iter().enumerate();
-            of.filter_map(move |(j, value)| Some((format!("ground.points[{i}][{j}]"), unit(value.text()?))))
-        });
-        for list in slopes.into_iter().chain([points.collect()]) {
-            let Some((first, unit)) = list.first() else { continue };
-            if let Some((at, other)) = list.iter().find(|(_, other)| other != unit) {
-                self.add_at(
-                    at,
-                    format!("is in {other}, but {first} is in {unit}: write all of them in one unit, so that none is misread"),
-                );
-                fine = false;
-            }
+        for list in slopes.into_iter().chain([units(points, "ground.points")]) {
+            fine &= self.same_unit(&list);
         }
         fine
     }
+
+    /// Whether all of these, each a key with its unit, have the same; the first that hasn't is told.
+    fn same_unit(&mut self, list: &[(String, String)]) -> bool {
+        let Some((first, unit)) = list.first() else { return true };
+        let Some((at, other)) = list.iter().find(|(_, other)| other != unit) else { return true };
+        self.add_at(
+            at,
+            format!("is in {other}, but {first} is in {unit}: write all of them in one unit, so that none is misread"),
+        );
+        false
+    }
+}
+
+/// The unit of each coordinate of a list of points that has one, by its key.
+fn units(points: &[KeyTree], list: &str) -> Vec<(String, String)> {
+    let coordinates = points.iter().enumerate().flat_map(|(i, point)| {
+        let of = point.items().iter().enumerate();
+        // What is no length is refused where it is read.
+        let lengths = of.filter_map(|(j, value)| {
+            value.text().filter(|text| Uncertain::<Length>::from_text(text).is_ok()).map(|text| (j, text))
+        });
+        lengths.map(move |(j, text)| (format!("{list}[{i}][{j}]"), unit(text)))
+    });
+    coordinates.collect()
 }
 
 /// Whether a point of a list has a tolerance.
@@ -238,7 +254,9 @@ fn has_tolerance(point: &KeyTree) -> bool {
 
 /// The unit of a length: what stands behind its last digit.
 fn unit(text: &str) -> String {
-    let value = text.split(['±']).next().unwrap_or(text);
+    // Without its tolerance.
+    let ends = ["±", "+/-", "+-", " to "].iter().filter_map(|mark| text.find(mark));
+    let value = text.get(..ends.min().unwrap_or(text.len())).unwrap_or(text);
     value.trim_start_matches(|c: char| !c.is_alphabetic()).trim().to_string()
 }
 

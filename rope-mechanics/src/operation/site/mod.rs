@@ -42,7 +42,7 @@ mod setting;
 mod tree;
 
 pub(crate) use anchors::Holds;
-pub use anchors::{SiteAnchor, SiteAnchors, SiteBuried, SitePickets, SiteVehicle};
+pub use anchors::{SiteAnchor, SiteAnchors, SiteBuried, SiteLeg, SitePickets, SiteVehicle};
 pub use changeover::{LitterWay, PullingIn, SiteChangeover};
 pub use crew::{SiteCrew, SiteHeat};
 pub use document::SiteDocument;
