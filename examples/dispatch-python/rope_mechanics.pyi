@@ -430,6 +430,76 @@ CHANGE_THROUGH: int
 """The plane, line or ground of a point moved: `place`."""
 CHANGE_TILT: int
 """The unit vector of the plane, line or ground of a point changed: `tilt`."""
+VERDICT_GO: int
+"""No warning."""
+VERDICT_GO_WITH: int
+"""Something that the crew has to do, or to keep to, on the spot: `verdict.go_with` of the study."""
+VERDICT_NO_GO: int
+"""A limit is passed, or the numbers don't hold for this rig."""
+SCHEDULE_ONE_SETTING: int
+"""One setting keeps every limit on the whole travel."""
+SCHEDULE_MOVES: int
+"""The rope has to be set anew on the way."""
+SCHEDULE_NO_LENGTH: int
+"""On some stretch no length keeps every limit."""
+SCHEDULE_NO_GO: int
+"""Something is wrong that no length of rope mends: see the study's warnings."""
+LIMIT_LITTER_LOW: int
+"""The litter hangs lower than its margin where it is to float."""
+LIMIT_LITTER_HIGH: int
+"""The litter hangs higher than it may."""
+LIMIT_FACTOR: int
+"""A part, `component` of the study, has less than its factor."""
+LIMIT_READING: int
+"""The load cell may show more than its limit."""
+LIMIT_CAPSTAN_PULL: int
+"""The capstan would have to pull more than it is rated for."""
+LIMIT_CAPSTAN_TAIL: int
+"""The capstan's tail takes more than its limit."""
+LIMIT_FRAME_MARGIN: int
+"""The frame is nearer to tipping than it may be."""
+LIMIT_FRAME_FALLS: int
+"""The frame falls."""
+LIMIT_WINCH_PULL: int
+"""The winch would have to pull more than it is rated for."""
+LIMIT_WINCH_CURRENT: int
+"""The winch draws more than its limit."""
+LIMIT_TRACK_ON_GROUND: int
+"""The track rope hangs below the ground."""
+LIMIT_ROPE_TOO_SHORT: int
+"""The strands are longer than the rope on hand allows."""
+LIMIT_CARRIAGE_ON_GROUND: int
+"""Even the carriage lies on the ground."""
+LIMIT_NO_BALANCE: int
+"""No balance was found."""
+LIMIT_OTHER: int
+"""A limit that this version of the header doesn't know."""
+TREND_STEADY: int
+"""By less than 1 % either way on the way to the next mark."""
+TREND_RISES: int
+"""By more than 1 %."""
+TREND_FALLS: int
+"""By more than 1 %."""
+SCHEDULE_HAS_SET_POINT: int
+"""The site's own setting has a set-point: the verdict on it is not no-go."""
+SCHEDULE_HAS_READING_LIMIT: int
+"""`reading_limit` holds one."""
+SCHEDULE_HAS_CURRENT_LIMIT: int
+"""`current_limit` holds one."""
+SETTING_HAS_SHORTER: int
+"""`shorter_passes` holds what a shorter strand passes."""
+SETTING_HAS_LONGER: int
+"""`longer_passes` holds what a longer strand passes."""
+SETTING_HAS_CHANGE: int
+"""There is a setting before, and the members of the change hold how to come from it."""
+SETTING_HAS_LOOSE: int
+"""`reading_loose` holds a reading."""
+SETTING_HAS_TIGHT: int
+"""`reading_tight` holds a reading."""
+MARK_HAS_CURRENT: int
+"""The current's band is known: the winch can pull so hard."""
+MARK_HAS_STOP_CURRENT: int
+"""`stop_above_current` holds a current."""
 def m(value: float) -> float: ...
 def in_m(si: float) -> float: ...
 def mm(value: float) -> float: ...
@@ -2529,6 +2599,286 @@ class operation_options(ctypes.Structure):
     """How far it has come, and whether to stop; NULL for neither."""
     def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., most_positions: int = ..., progress: operation_progress = ...) -> None: ...
 
+class schedule(ctypes.Structure):
+    """What the schedule of a study comes to, and how much it holds. Positions are those of the study."""
+    struct_size: int
+    """sizeof(rmech_schedule); set it with `rmech_init` or `RMECH_INIT`."""
+    known: int
+    """Bits `RMECH_SCHEDULE_HAS_...`."""
+    verdict: int
+    """One of `RMECH_VERDICT_...`, on the site's own setting."""
+    outcome: int
+    """One of `RMECH_SCHEDULE_...`, on the fewest settings."""
+    in_doubt: int
+    """Whether the doubt on the inputs was counted in."""
+    fewest_if_exact: int
+    """How many settings would do if each length could be set exactly."""
+    setting_count: int
+    """For `rmech_operation_setting`."""
+    place_count: int
+    """For `rmech_operation_place`."""
+    no_length_count: int
+    """For `rmech_operation_no_length`."""
+    mark_count: int
+    """For `rmech_operation_mark`."""
+    position_count: int
+    """For `rmech_operation_seen`."""
+    marks_given: int
+    """Whether the site gives the distance of the marks."""
+    mark_spacing: float
+    """Distance between the marks on the haul rope."""
+    edge_x: float
+    """Of the edge of the slope, from which slope distances are measured, in the site's own level distances."""
+    edge_z: float
+    """Its height in the site."""
+    reading_limit: float
+    """Greatest reading that the site allows."""
+    current_limit: float
+    """Greatest current that it allows."""
+    def __init__(self, *values: Any, struct_size: int = ..., known: int = ..., verdict: int = ..., outcome: int = ..., in_doubt: int = ..., fewest_if_exact: int = ..., setting_count: int = ..., place_count: int = ..., no_length_count: int = ..., mark_count: int = ..., position_count: int = ..., marks_given: int = ..., mark_spacing: float = ..., edge_x: float = ..., edge_z: float = ..., reading_limit: float = ..., current_limit: float = ...) -> None: ...
+
+class expected_force(ctypes.Structure):
+    """A force to expect, and what it lies between."""
+    low: float
+    """At least this."""
+    expected: float
+    """The best estimate."""
+    high: float
+    """At most this."""
+    def __init__(self, *values: Any, low: float = ..., expected: float = ..., high: float = ...) -> None: ...
+
+class cell_readings(ctypes.Structure):
+    """What the load cell shows of one rope, by what the capstan did last."""
+    taking_in: float
+    """While it takes in, and just after."""
+    easing: float
+    """While it eases, and just after."""
+    at_rest: expected_force
+    """At rest after anything else: the band that friction may leave."""
+    def __init__(self, *values: Any, taking_in: float = ..., easing: float = ..., at_rest: expected_force = ...) -> None: ...
+
+class set_point(ctypes.Structure):
+    """One length of track rope by all that it can be set to or checked by, without its load."""
+    struct_size: int
+    """sizeof(rmech_set_point); set it with `rmech_init` or `RMECH_INIT`."""
+    line_count: int
+    """With the load on at so many places: `rmech_operation_set_point_line`, `rmech_operation_setting_line`."""
+    strand: float
+    """Of each strand between head and far sheave, unstretched, locked without load."""
+    rope_in_line: float
+    """Both strands and what lies behind the head, unstretched: what the capstan takes in shortens this."""
+    relaxed_strand: float
+    """The strand that pulls as much as this one does after it has relaxed in the first minutes."""
+    reading: cell_readings
+    """What the load cell shows."""
+    reading_after_minutes: expected_force
+    """What it shows ten minutes after the rope was taken in and locked."""
+    strand_tension_head: float
+    """Tension of each strand at the head."""
+    capstan_pull: float
+    """What the capstan pulls while it takes in."""
+    sag: float
+    """Greatest vertical distance below the chord."""
+    def __init__(self, *values: Any, struct_size: int = ..., line_count: int = ..., strand: float = ..., rope_in_line: float = ..., relaxed_strand: float = ..., reading: cell_readings = ..., reading_after_minutes: expected_force = ..., strand_tension_head: float = ..., capstan_pull: float = ..., sag: float = ...) -> None: ...
+
+class loaded_line(ctypes.Structure):
+    """The track rope with its load hauled to a place."""
+    struct_size: int
+    """sizeof(rmech_loaded_line); set it with `rmech_init` or `RMECH_INIT`."""
+    position: int
+    """Index in the study's positions."""
+    reading: cell_readings
+    """What the load cell shows."""
+    strand_tension_head: float
+    """Tension of each strand at the head."""
+    capstan_pull: float
+    """What the capstan pulls while it takes in."""
+    litter_height: float
+    """Height of the litter's underside, hauled,"""
+    least_litter_height: float
+    """and the least of hauled, at rest and lowered."""
+    sag: float
+    """The carriage below the chord of the track."""
+    haul_pull: float
+    """Pull of the haul rope at the carriage."""
+    def __init__(self, *values: Any, struct_size: int = ..., position: int = ..., reading: cell_readings = ..., strand_tension_head: float = ..., capstan_pull: float = ..., litter_height: float = ..., least_litter_height: float = ..., sag: float = ..., haul_pull: float = ...) -> None: ...
+
+class kept(ctypes.Structure):
+    """How a limit is kept at one place, with one length of rope."""
+    kind: int
+    """One of `RMECH_LIMIT_...`; zero where there is none."""
+    component: int
+    """Index in the study's components, of `RMECH_LIMIT_FACTOR`; else -1."""
+    has_value: int
+    """Whether there are a value and what is allowed: not for a frame that falls."""
+    reserved: int
+    """Zero."""
+    value: float
+    """At its worst, in the SI unit of its kind: metres, newtons, amperes, radians; a factor is a plain number."""
+    allowed: float
+    """What is allowed, in the same."""
+    slack: float
+    """By how much it is kept, as a share of what is allowed, or in metres for a height; negative where it is passed."""
+    def __init__(self, *values: Any, kind: int = ..., component: int = ..., has_value: int = ..., reserved: int = ..., value: float = ..., allowed: float = ..., slack: float = ...) -> None: ...
+
+class track_setting(ctypes.Structure):
+    """One setting of the track rope and the positions that it serves."""
+    struct_size: int
+    """sizeof(rmech_track_setting); set it with `rmech_init` or `RMECH_INIT`."""
+    known: int
+    """Bits `RMECH_SETTING_HAS_...`; the readings are always known."""
+    to: int
+    """The last."""
+    can_be_set: int
+    """Whether a crew that sets its reading to within 3 % stays inside."""
+    narrower_than_friction: int
+    """Whether its readings are closer together than what friction may leave: then take in last, or they say nothing."""
+    holds_relaxed: int
+    """Whether the rope still keeps every limit when it has relaxed in its first minutes; else take it in again then."""
+    stop: int
+    """The position at which to stop for the change to it."""
+    both_hold: int
+    """Whether both settings keep every limit there."""
+    shorter_at: int
+    """The position of `shorter_passes`; -1 before the load is on."""
+    longer_at: int
+    """The position of `longer_passes`; -1 before the load is on."""
+    reserved: int
+    """Zero."""
+    shortest: float
+    """The lengths of each strand that keep every limit at all of its positions: from this"""
+    longest: float
+    """to this."""
+    reading_loose: float
+    """Reading of the empty line, the capstan taking in, at the longest strand,"""
+    reading_tight: float
+    """and at the shortest."""
+    take_in: float
+    """Rope to take in at the capstan for the change; negative for rope to let out."""
+    reading_before: float
+    """What the load cell shows before the capstan turns, if it was taken in last. After: the line of `stop`."""
+    shorter_passes: kept
+    """What a shorter strand passes."""
+    longer_passes: kept
+    """What a longer one passes."""
+    def __init__(self, *values: Any, struct_size: int = ..., known: int = ..., to: int = ..., can_be_set: int = ..., narrower_than_friction: int = ..., holds_relaxed: int = ..., stop: int = ..., both_hold: int = ..., shorter_at: int = ..., longer_at: int = ..., reserved: int = ..., shortest: float = ..., longest: float = ..., reading_loose: float = ..., reading_tight: float = ..., take_in: float = ..., reading_before: float = ..., shorter_passes: kept = ..., longer_passes: kept = ...) -> None: ...
+
+class schedule_place(ctypes.Structure):
+    """A place for which the lengths that keep every limit were found: without load first, then along the travel."""
+    struct_size: int
+    """sizeof(rmech_schedule_place); set it with `rmech_init` or `RMECH_INIT`."""
+    position: int
+    """Index in the study's positions; -1 before the load is on."""
+    window_count: int
+    """For `rmech_operation_window`; with none, two limits clash."""
+    has_clash: int
+    """Whether the members below hold a clash."""
+    clash_strand: float
+    """The strand whose worst limit is passed by least."""
+    clash_shorter: kept
+    """The limit passed on the side of a shorter strand,"""
+    clash_longer: kept
+    """and on that of a longer one. Where it is the same limit, no length of rope helps against it."""
+    def __init__(self, *values: Any, struct_size: int = ..., position: int = ..., window_count: int = ..., has_clash: int = ..., clash_strand: float = ..., clash_shorter: kept = ..., clash_longer: kept = ...) -> None: ...
+
+class strand_window(ctypes.Structure):
+    """An interval of lengths of each strand that keeps every limit at one place."""
+    struct_size: int
+    """sizeof(rmech_strand_window); set it with `rmech_init` or `RMECH_INIT`."""
+    known: int
+    """Bits `RMECH_SETTING_HAS_...`, but for a change."""
+    shortest: float
+    """The shortest strand, unstretched, as it is locked without load."""
+    longest: float
+    """The longest."""
+    reading_loose: float
+    """Reading of the empty line, the capstan taking in, at the longest strand,"""
+    reading_tight: float
+    """and at the shortest."""
+    shorter_passes: kept
+    """What a shorter strand passes."""
+    longer_passes: kept
+    """What a longer one passes."""
+    def __init__(self, *values: Any, struct_size: int = ..., known: int = ..., shortest: float = ..., longest: float = ..., reading_loose: float = ..., reading_tight: float = ..., shorter_passes: kept = ..., longer_passes: kept = ...) -> None: ...
+
+class no_length(ctypes.Structure):
+    """A stretch of the travel on which no length of rope keeps every limit."""
+    struct_size: int
+    """sizeof(rmech_no_length); set it with `rmech_init` or `RMECH_INIT`."""
+    to: int
+    """to this."""
+    at: int
+    """Where the best length passes most."""
+    strand: float
+    """The strand whose worst limit is passed by least there."""
+    shorter: kept
+    """The limit passed on the side of a shorter strand,"""
+    longer: kept
+    """and on that of a longer one."""
+    def __init__(self, *values: Any, struct_size: int = ..., to: int = ..., at: int = ..., strand: float = ..., shorter: kept = ..., longer: kept = ...) -> None: ...
+
+class expected_current(ctypes.Structure):
+    """A current to expect, and what it lies between."""
+    low: float
+    """At least this."""
+    expected: float
+    """The best estimate."""
+    high: float
+    """At most this."""
+    def __init__(self, *values: Any, low: float = ..., expected: float = ..., high: float = ...) -> None: ...
+
+class haul_mark(ctypes.Structure):
+    """A mark on the haul rope as it comes in over the head, what to expect then, and where to stop."""
+    struct_size: int
+    """sizeof(rmech_haul_mark); set it with `rmech_init` or `RMECH_INIT`."""
+    known: int
+    """Bits `RMECH_MARK_HAS_...`."""
+    mark: int
+    """Counted from 1."""
+    reading_goes_on: int
+    """How the reading goes on to the next mark: one of `RMECH_TREND_...`,"""
+    current_goes_on: int
+    """and the current."""
+    reserved: int
+    """Zero."""
+    rope_taken_in: float
+    """Haul rope that has come in past the head since the start."""
+    winch_rope: float
+    """Rope that the winch has taken in, through its tackle."""
+    carriage_x: float
+    """Where the carriage is: its level distance in the site,"""
+    carriage_z: float
+    """and its height."""
+    slope_distance: float
+    """Straight from the edge of the slope to the point of the ground below the carriage."""
+    litter_height: float
+    """Height of the litter's underside, hauled."""
+    reading: expected_force
+    """What the load cell is to show."""
+    winch_pull: expected_force
+    """The pull at the winch, over what its turns may lose."""
+    current: expected_current
+    """The winch's current at these pulls."""
+    stop_above_reading: float
+    """Stop when the load cell shows more: the limit, or all that friction explains there, whichever is less."""
+    stop_above_current: float
+    """Stop when the winch draws more: the limit, or the high end of what is expected, whichever is less."""
+    def __init__(self, *values: Any, struct_size: int = ..., known: int = ..., mark: int = ..., reading_goes_on: int = ..., current_goes_on: int = ..., reserved: int = ..., rope_taken_in: float = ..., winch_rope: float = ..., carriage_x: float = ..., carriage_z: float = ..., slope_distance: float = ..., litter_height: float = ..., reading: expected_force = ..., winch_pull: expected_force = ..., current: expected_current = ..., stop_above_reading: float = ..., stop_above_current: float = ...) -> None: ...
+
+class seen(ctypes.Structure):
+    """A position as it can be seen without a survey."""
+    struct_size: int
+    """sizeof(rmech_seen); set it with `rmech_init` or `RMECH_INIT`."""
+    flags: int
+    """Zero."""
+    rope_taken_in: float
+    """Haul rope that has come in past the head since the start."""
+    marks: float
+    """The same in marks on the haul rope: 2.5 lies half-way between the second and the third."""
+    slope_distance: float
+    """Straight from the edge of the slope to the point of the ground below the carriage."""
+    def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., rope_taken_in: float = ..., marks: float = ..., slope_distance: float = ...) -> None: ...
+
 class rig(Handle):
     """A rig."""
     @staticmethod
@@ -2604,7 +2954,7 @@ class rig_response(Handle):
 
         `needed`, `capacity` and a buffer that is too small: as of `rmech_rig_write_json`. Cost: heap; one pass over the text."""
 class operation(Handle):
-    """A site that was studied."""
+    """A site that was studied. What a controller reads of it stands in the next topic."""
     @staticmethod
     def create(site: str | bytes, options: operation_options | tuple[Any, ...] | None = ...) -> operation:
         """Studies a site: JSON in UTF-8 of `site_bytes` bytes, with the keys of a site file. Read the study with `rmech_operation_json`, and destroy it with `rmech_operation_destroy`. `options` may be NULL.
@@ -2614,6 +2964,26 @@ class operation(Handle):
         A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible, `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives `RMECH_ERR_TEXT`, too, and the message says what the key holds. No file is opened: `kit` holds the kit itself, and a fault in it is named by its path there, as in `ropes.red.mass`. Each `variant` is studied, too, and adds its positions. Cost: heap; grows with the positions; see most_positions and cancel for what stops it."""
     def json(self) -> str:
         """The study as JSON in UTF-8, as `study.json` holds it: `bytes` of them, and a NUL behind. The text belongs to the handle, and is gone with it. The same site gives the same bytes. Cost: heap; read from the handle, nothing is computed."""
+    def schedule(self) -> schedule:
+        """What the schedule of a study comes to, and how many of each list it holds. Cost: heap; read from the handle, nothing is computed."""
+    def set_point(self) -> set_point:
+        """The setting that the site asks for, by all that it shows without its load. With a no-go there is none: `RMECH_ERR_GEOMETRY`. Cost: heap; read from the handle, nothing is computed."""
+    def set_point_line(self, number: int) -> loaded_line:
+        """The same with its load on at one of its places, counted from 0: the first and the last position. Cost: heap; read from the handle, nothing is computed."""
+    def setting(self, number: int) -> tuple[track_setting, set_point]:
+        """One of the fewest settings, counted from 0 in the order of the travel, and what to set for it. `set_point` may be NULL. Cost: heap; read from the handle, nothing is computed."""
+    def setting_line(self, setting: int, number: int) -> loaded_line:
+        """A setting with its load on at one of the places of its set-point: its first and last position, and its stop. Cost: heap; read from the handle, nothing is computed."""
+    def place(self, number: int) -> schedule_place:
+        """A place whose windows were found, counted from 0. Cost: heap; read from the handle, nothing is computed."""
+    def window(self, place: int, number: int) -> strand_window:
+        """A window of a place, both counted from 0, the shortest strand first; several where a litter may drag. Cost: heap; read from the handle, nothing is computed."""
+    def no_length(self, number: int) -> no_length:
+        """A stretch on which no length keeps every limit, counted from 0. Cost: heap; read from the handle, nothing is computed."""
+    def mark(self, number: int) -> haul_mark:
+        """A mark on the haul rope, counted from 0 in the order in which they come in. Cost: heap; read from the handle, nothing is computed."""
+    def seen(self, number: int) -> seen:
+        """A position of the study as it can be seen, counted from 0. Cost: heap; read from the handle, nothing is computed."""
 def version() -> bytes:
     """The version of the library that runs, as in "1.2.3", in static memory. Cost: no heap, 1 kB of stack; closed form."""
 def abi_version() -> int:
