@@ -90,7 +90,7 @@ counted! {
     arrest_hand_over(asked: &[Holding; 2]) -> bool { hand_over(n(1363.0), asked).is_ok() }
     rig_node(rig: &Rig) -> bool { rig.solve().is_ok() }
     rig_chain(rig: &Rig) -> u32 { rig.solve().unwrap().record().iterations }
-    rig_node_again(asked: &(RefCell<Solution>, Change)) -> u32 { again(asked) }
+    rig_node_again(asked: &(RefCell<Solution>, Change)) -> bool { again(asked) > 0 }
     rig_chain_again(asked: &(RefCell<Solution>, Change)) -> u32 { again(asked) }
 }
 

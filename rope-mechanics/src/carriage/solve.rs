@@ -30,8 +30,10 @@ impl Problem {
             return Ok(balance);
         }
         let start = self.start();
-        let quick =
-            start.filter(|start| self.may_be_held(start)).and_then(|start| self.from(start, &mut tries));
+        if let Some(start) = start.filter(|start| thorough && !self.may_be_held(start)) {
+            self.rolls_in(start)?;
+        }
+        let quick = start.and_then(|start| self.from(start, &mut tries));
         let mut hauled = Ok(());
         match quick {
             Some(balance) if self.is_first(&balance) => return Ok(balance),
@@ -125,7 +127,7 @@ impl Problem {
         let (Given::LengthAndX { x_m, .. }, Some(m)) = (self.given, self.meaning(&start)) else {
             return Ok(());
         };
-        if m.haul_x_n <= 0.0 {
+        if m.haul_x_n <= 0.0 || self.heavy_haul() {
             return Ok(());
         }
         // From so far away that it is level, to a thousandth, however low the carriage hangs.

@@ -19,7 +19,8 @@ pub(crate) fn softest(system: &Equations<'_>, factor: &Factor, shift: f64) -> (f
     (least, v)
 }
 
-/// The same in room that is kept: the mode is the first of the two lists.
+/// The same in room that is kept: the mode is the first of the two lists, and where one of the same rig stands there already
+/// it is where the search begins.
 pub(crate) fn softest_in(
     system: &Equations<'_>,
     factor: &Factor,
@@ -28,9 +29,12 @@ pub(crate) fn softest_in(
     room: &mut Vec<f64>,
 ) -> f64 {
     let n = system.variables();
-    // A start that no mode of a symmetric rig is square to.
-    v.clear();
-    v.extend((0..n).map(|i| 1.0 + 0.5 * math::sin(1.0 + 2.4 * i as f64)));
+    // A start that no mode of a symmetric rig is square to; and beside it the mode found before, if there is one.
+    v.resize(n, 0.0);
+    let even = math::sqrt(1.0 / n as f64);
+    for (i, v) in v.iter_mut().enumerate() {
+        *v += AFRESH * even * (1.0 + 0.5 * math::sin(1.0 + 2.4 * i as f64));
+    }
     w.clone_from(v);
     let mut least = f64::INFINITY;
     for _ in 0..Options::DEFAULT.mode_steps {
@@ -48,6 +52,10 @@ pub(crate) fn softest_in(
     scale(v);
     least
 }
+
+/// How much of a start is looked for afresh, beside a mode of length one that was found before: enough that one which has
+/// become softer is found in a few rounds, each of which makes more of it.
+const AFRESH: f64 = 0.1;
 
 fn scale(v: &mut [f64]) {
     let norm = math::sqrt(v.iter().map(|x| x * x).sum());
