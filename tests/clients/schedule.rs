@@ -1,5 +1,6 @@
 //! What a controller reads of a study: every member, bit by bit, against what Rust finds for the same site.
 
+use crate::abi::header::Header;
 use rope_checks::{FromC, assert_same_bits, numbers_from_c, top};
 use rope_mechanics::operation::schedule::{
     Kept, LimitKind, LoadedLine, Outcome, Readings, Schedule, SetPoint, Trend,
@@ -26,34 +27,42 @@ fn index(at: Option<usize>) -> f64 {
     at.map_or(-1.0, |at| at as f64)
 }
 
-/// The numbers of the header, which are frozen.
+fn constant(name: &str) -> f64 {
+    Header::get().constants[name] as f64
+}
+
+/// The sum of those of the header's bits that hold.
+fn known<const N: usize>(bits: [(&str, bool); N]) -> f64 {
+    bits.iter().map(|(name, known)| flag(*known) * constant(name)).sum()
+}
+
 fn limit(kind: LimitKind) -> f64 {
-    match kind {
-        LimitKind::LitterLow => 1.0,
-        LimitKind::LitterHigh => 2.0,
-        LimitKind::Factor => 3.0,
-        LimitKind::Reading => 4.0,
-        LimitKind::CapstanPull => 5.0,
-        LimitKind::CapstanTail => 6.0,
-        LimitKind::FrameMargin => 7.0,
-        LimitKind::FrameFalls => 8.0,
-        LimitKind::WinchPull => 9.0,
-        LimitKind::WinchCurrent => 10.0,
-        LimitKind::TrackOnGround => 11.0,
-        LimitKind::RopeTooShort => 12.0,
-        LimitKind::CarriageOnGround => 13.0,
-        LimitKind::NoBalance => 14.0,
+    constant(match kind {
+        LimitKind::LitterLow => "RMECH_LIMIT_LITTER_LOW",
+        LimitKind::LitterHigh => "RMECH_LIMIT_LITTER_HIGH",
+        LimitKind::Factor => "RMECH_LIMIT_FACTOR",
+        LimitKind::Reading => "RMECH_LIMIT_READING",
+        LimitKind::CapstanPull => "RMECH_LIMIT_CAPSTAN_PULL",
+        LimitKind::CapstanTail => "RMECH_LIMIT_CAPSTAN_TAIL",
+        LimitKind::FrameMargin => "RMECH_LIMIT_FRAME_MARGIN",
+        LimitKind::FrameFalls => "RMECH_LIMIT_FRAME_FALLS",
+        LimitKind::WinchPull => "RMECH_LIMIT_WINCH_PULL",
+        LimitKind::WinchCurrent => "RMECH_LIMIT_WINCH_CURRENT",
+        LimitKind::TrackOnGround => "RMECH_LIMIT_TRACK_ON_GROUND",
+        LimitKind::RopeTooShort => "RMECH_LIMIT_ROPE_TOO_SHORT",
+        LimitKind::CarriageOnGround => "RMECH_LIMIT_CARRIAGE_ON_GROUND",
+        LimitKind::NoBalance => "RMECH_LIMIT_NO_BALANCE",
         other => panic!("{other:?} has no number in the header"),
-    }
+    })
 }
 
 fn trend(of: Trend) -> f64 {
-    match of {
-        Trend::Rises => 1.0,
-        Trend::Steady => 0.0,
-        Trend::Falls => -1.0,
+    constant(match of {
+        Trend::Rises => "RMECH_TREND_RISES",
+        Trend::Steady => "RMECH_TREND_STEADY",
+        Trend::Falls => "RMECH_TREND_FALLS",
         other => panic!("{other:?} has no number in the header"),
-    }
+    })
 }
 
 impl OfOne<'_> {
@@ -118,9 +127,14 @@ impl OfOne<'_> {
             let same = |member: &str, rust: f64| self.same("setting", i, member, rust);
             let (shorter, longer, change) =
                 (setting.shorter_passes.as_ref(), setting.longer_passes.as_ref(), setting.change.as_ref());
-            let bits = [shorter.is_some(), longer.is_some(), change.is_some(), true, true];
-            let known = bits.iter().enumerate().map(|(bit, known)| flag(*known) * f64::from(1 << bit)).sum();
-            same("known", known);
+            let bits = known([
+                ("RMECH_SETTING_HAS_SHORTER", shorter.is_some()),
+                ("RMECH_SETTING_HAS_LONGER", longer.is_some()),
+                ("RMECH_SETTING_HAS_CHANGE", change.is_some()),
+                ("RMECH_SETTING_HAS_LOOSE", true),
+                ("RMECH_SETTING_HAS_TIGHT", true),
+            ]);
+            same("known", bits);
             same("from", index(setting.from));
             same("to", setting.to as f64);
             same("can_be_set", flag(setting.can_be_set));
@@ -155,16 +169,13 @@ impl OfOne<'_> {
             self.kept("place", i, "longer", clash.map(|clash| &clash.longer));
             for (j, (window, [loose, tight])) in place.windows.iter().zip(&place.readings).enumerate() {
                 let i = 10 * i + j;
-                let bits = [
-                    window.shorter_passes.is_some(),
-                    window.longer_passes.is_some(),
-                    false,
-                    loose.is_some(),
-                    tight.is_some(),
-                ];
-                let known =
-                    bits.iter().enumerate().map(|(bit, known)| flag(*known) * f64::from(1 << bit)).sum();
-                self.same("window", i, "known", known);
+                let bits = known([
+                    ("RMECH_SETTING_HAS_SHORTER", window.shorter_passes.is_some()),
+                    ("RMECH_SETTING_HAS_LONGER", window.longer_passes.is_some()),
+                    ("RMECH_SETTING_HAS_LOOSE", loose.is_some()),
+                    ("RMECH_SETTING_HAS_TIGHT", tight.is_some()),
+                ]);
+                self.same("window", i, "known", bits);
                 self.same("window", i, "shortest", window.shortest.value);
                 self.same("window", i, "longest", window.longest.value);
                 self.same("window", i, "reading_loose", loose.map_or(0.0, |force| force.value));
@@ -187,7 +198,11 @@ impl OfOne<'_> {
         for (i, mark) in schedule.marks.iter().enumerate() {
             let same = |member: &str, rust: f64| self.same("mark", i, member, rust);
             let (current, stop) = (mark.current, mark.stop_above_current);
-            same("known", flag(current.is_some()) + 2.0 * flag(stop.is_some()));
+            let bits = known([
+                ("RMECH_MARK_HAS_CURRENT", current.is_some()),
+                ("RMECH_MARK_HAS_STOP_CURRENT", stop.is_some()),
+            ]);
+            same("known", bits);
             same("mark", f64::from(mark.mark));
             same("reading_goes_on", trend(mark.reading_goes_on));
             same("current_goes_on", trend(mark.current_goes_on));
@@ -215,22 +230,26 @@ impl OfOne<'_> {
     fn everything(&self, study: &Study) {
         let (schedule, limits) = (study.schedule.as_ref().unwrap(), &study.limits);
         let same = |member: &str, rust: f64| self.same("schedule", 0, member, rust);
-        let bits = [schedule.set_point.is_some(), limits.reading.is_some(), limits.current.is_some()];
-        same("known", bits.iter().enumerate().map(|(bit, known)| flag(*known) * f64::from(1 << bit)).sum());
-        let verdict = match study.verdict.verdict {
-            Verdict::Go => 1.0,
-            Verdict::GoWith => 2.0,
-            Verdict::NoGo => 3.0,
+        let bits = known([
+            ("RMECH_SCHEDULE_HAS_SET_POINT", schedule.set_point.is_some()),
+            ("RMECH_SCHEDULE_HAS_READING_LIMIT", limits.reading.is_some()),
+            ("RMECH_SCHEDULE_HAS_CURRENT_LIMIT", limits.current.is_some()),
+        ]);
+        same("known", bits);
+        let verdict = constant(match study.verdict.verdict {
+            Verdict::Go => "RMECH_VERDICT_GO",
+            Verdict::GoWith => "RMECH_VERDICT_GO_WITH",
+            Verdict::NoGo => "RMECH_VERDICT_NO_GO",
             other => panic!("{other:?} has no number in the header"),
-        };
+        });
         same("verdict", verdict);
-        let outcome = match schedule.outcome {
-            Outcome::OneSetting => 1.0,
-            Outcome::Moves => 2.0,
-            Outcome::NoLength => 3.0,
-            Outcome::NoGo => 4.0,
+        let outcome = constant(match schedule.outcome {
+            Outcome::OneSetting => "RMECH_SCHEDULE_ONE_SETTING",
+            Outcome::Moves => "RMECH_SCHEDULE_MOVES",
+            Outcome::NoLength => "RMECH_SCHEDULE_NO_LENGTH",
+            Outcome::NoGo => "RMECH_SCHEDULE_NO_GO",
             other => panic!("{other:?} has no number in the header"),
-        };
+        });
         same("outcome", outcome);
         same("in_doubt", flag(schedule.in_doubt));
         same("fewest_if_exact", schedule.fewest_if_exact as f64);

@@ -47,14 +47,24 @@ pub fn solve(site: &Site) -> Result<Study, SiteError> {
 ///
 /// # Errors
 /// As [`solve`].
-pub fn solve_with_progress(site: &Site, mut progress: impl FnMut(usize, usize)) -> Result<Study, SiteError> {
-    let found = solve_while(site, |done, of| {
-        progress(done, of);
-        ControlFlow::<Infallible>::Continue(())
-    })?;
-    match found {
+pub fn solve_with_progress(site: &Site, progress: impl FnMut(usize, usize)) -> Result<Study, SiteError> {
+    match solve_while(site, where_it_grows(progress))? {
         ControlFlow::Continue(study) => Ok(study),
         ControlFlow::Break(never) => match never {},
+    }
+}
+
+/// Never breaks off, and tells only of progress: what asks whether to go on asks within a position too.
+pub(crate) fn where_it_grows(
+    mut progress: impl FnMut(usize, usize),
+) -> impl FnMut(usize, usize) -> ControlFlow<Infallible> {
+    let mut told = 0;
+    move |done, of| {
+        if done > told {
+            told = done;
+            progress(done, of);
+        }
+        ControlFlow::Continue(())
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::Asked;
 use super::site::{SiteFile, SiteProblem};
-use super::solve::solve_asked;
+use super::solve::{solve_asked, where_it_grows};
 use super::study::{Study, WarningKind};
 use super::verdict::{self, Verdict};
 use crate::quantity::{Angle, ElectricCurrent, Energy, Force, Length, Mass, Ratio, Time};
@@ -205,16 +205,12 @@ impl KitChange {
 ///
 /// # Errors
 /// What is wrong with the site itself, by the file that the key stands in.
-pub fn solve_file(file: &SiteFile, mut progress: impl FnMut(usize, usize)) -> Result<Study, SiteProblem> {
+pub fn solve_file(file: &SiteFile, progress: impl FnMut(usize, usize)) -> Result<Study, SiteProblem> {
     let never = |found| match found {
         ControlFlow::Continue(study) => study,
         ControlFlow::<Infallible, Study>::Break(never) => match never {},
     };
-    solve_file_asked(file, &Asked::EVERYTHING, |done, of| {
-        progress(done, of);
-        ControlFlow::Continue(())
-    })
-    .map(never)
+    solve_file_asked(file, &Asked::EVERYTHING, where_it_grows(progress)).map(never)
 }
 
 /// The same with the parts that are asked for, and for as long as `progress` says to go on, as

@@ -26,6 +26,7 @@ travel = { start = "6 m", end = "5 m", float_from = "12 m", positions = 10 }
 x = "0 m"
 height = "2.8 m"
 feet = [["1.2 m", "1.3 m", "0 m"], ["1.2 m", "-1.1 m", "0.1 m"], ["-1.6 m", "0.1 m", "0 m"]]
+leg_mass = "0 kg"
 
 [track]
 rope = { mass = "92 g/m", stiffness = "62 kN", strength = "34 kN", knot_factor = "68 %", thinnest_bend = "58 mm", diameter = "11.5 mm" }
@@ -38,6 +39,9 @@ redirect_efficiency = "88 %"
 head_efficiency = "92 %"
 cell_anchor = ["-5.2 m", "-1.3 m", "0.5 m"]
 set = { unloaded_tension = "1.7 kN" }
+relaxation = "0 %"
+knots_setting = "0 m"
+capstan_slip = "0 m"
 
 [haul]
 rope = { mass = "85 g/m", stiffness = "80 kN", strength = "30 kN", knot_factor = "70 %", wet_factor = "90 %", thinnest_bend = "40 mm", diameter = "11 mm" }
@@ -933,8 +937,14 @@ fn check_summary(
         wanted.push((WarningKind::CapstanTail, None, None, Some(s.capstan_tail.value), Some(46.0), "N"));
     }
     wanted.push((WarningKind::NotRated, None, None, None, None, ""));
-    let found: Vec<Wanted> =
-        study.warnings.iter().map(|w| (w.kind, w.component, w.position, w.value, w.limit, w.unit)).collect();
+    // What comes of a failure isn't found by hand here: operation_settled.rs.
+    let of_failures = [WarningKind::FrameInFailure, WarningKind::NotSurvivable];
+    let found: Vec<Wanted> = study
+        .warnings
+        .iter()
+        .filter(|w| !of_failures.contains(&w.kind))
+        .map(|w| (w.kind, w.component, w.position, w.value, w.limit, w.unit))
+        .collect();
     assert_eq!(found.len(), wanted.len(), "{found:?}\n{wanted:?}");
     for (found, wanted) in found.iter().zip(&wanted) {
         let but_values = |w: &Wanted| (w.0, w.1, w.2, w.3.is_some(), w.4.is_some(), w.5);

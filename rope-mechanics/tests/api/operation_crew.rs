@@ -148,13 +148,14 @@ fn studies_come_to_the_verdict_that_their_limits_ask_for() {
     let kn = |value| Some(Force::new::<kilonewton>(value));
     let no_go = study(|site| site.limits.reading = kn(1.0));
     assert_eq!(verdict(&no_go.warnings), Verdict::NoGo);
-    // Nothing wanted of it, everything rated, a tail that a hand holds, and no belay rope, whose slack lies on the ground.
+    // Nothing wanted of it, everything rated, a tail that a hand holds, and a belay rope too tight to lie on the ground.
     let go = study(|site| {
         site.limits = Default::default();
         site.limits.factor = Some(1.0);
         site.limits.litter_height =
             Some(rope_mechanics::quantity::Length::new::<rope_mechanics::quantity::unit::meter>(40.0));
-        site.belay = None;
+        site.belay.as_mut().unwrap().slack =
+            rope_mechanics::quantity::Length::new::<rope_mechanics::quantity::unit::meter>(0.1);
         site.capstan.wraps = 12.0;
         site.ratings.guy = None;
         let rated = &mut site.ratings;

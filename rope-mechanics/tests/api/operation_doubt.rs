@@ -244,7 +244,9 @@ fn a_study_that_is_asked_for_doubt_has_it_and_can_be_stopped_on_the_way() {
         asked += 1;
         if of > study.positions.len() { ControlFlow::Break(asked) } else { ControlFlow::Continue(()) }
     });
-    assert_eq!(stopped.unwrap(), ControlFlow::Break(study.positions.len() + 1));
+    // Asked after each position, after each failure, and after the first sample.
+    let failures = study.failures.as_ref().unwrap().rows.len();
+    assert_eq!(stopped.unwrap(), ControlFlow::Break(study.positions.len() + failures + 1));
 }
 
 #[test]

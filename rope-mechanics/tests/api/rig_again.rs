@@ -120,8 +120,7 @@ fn a_changed_rig_solved_again_is_one_solved_from_the_beginning() {
 fn two_hundred_steps_lead_where_one_leads() {
     let (_, rig, mut solution) = settled(STILL);
     let (track, load) = (rig.find_rope("hoist").unwrap(), rig.find_point("litter").unwrap());
-    let mut more = rope_mechanics::geometry::Force3::default();
-    more.z = n(-1.0);
+    let mut more = rope_mechanics::geometry::Force3 { z: n(-1.0), ..Default::default() };
     let mut steps = 0;
     for _ in 0..200 {
         solution.resolve(&[Change::Length(track, m(0.1)), Change::Load(load, more)]).unwrap();

@@ -672,7 +672,7 @@ fn a_motor_and_its_fits() {
     );
 }
 
-/// Every number that a function gives is compared with Rust's: here, in `rig.rs`, or in a client in C, which shows it.
+/// Every number that a function gives is compared with Rust's: here, in `rig.rs`, in `schedule.rs`, or in a client in C, which shows it.
 #[test]
 fn every_member_of_an_output_is_compared() {
     let folder = |name: &str| top().join("tests/clients").join(name);
@@ -680,6 +680,7 @@ fn every_member_of_an_output_is_compared() {
     for file in ["outputs.rs", "ropes.rs", "rig.rs", "enumerators.rs"] {
         here += &std::fs::read_to_string(folder("abi").join(file)).unwrap();
     }
+    here += &std::fs::read_to_string(top().join("tests/clients/schedule.rs")).unwrap();
     let mut shown = String::new();
     for entry in std::fs::read_dir(folder("c")).unwrap() {
         let client = std::fs::read_to_string(entry.unwrap().path()).unwrap();
