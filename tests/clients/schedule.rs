@@ -165,8 +165,8 @@ impl OfOne<'_> {
             self.same("place", i, "window_count", place.windows.len() as f64);
             self.same("place", i, "has_clash", flag(clash.is_some()));
             self.same("place", i, "clash_strand", clash.map_or(0.0, |clash| clash.strand.value));
-            self.kept("place", i, "shorter", clash.map(|clash| &clash.shorter));
-            self.kept("place", i, "longer", clash.map(|clash| &clash.longer));
+            self.kept("place", i, "clash_shorter", clash.map(|clash| &clash.shorter));
+            self.kept("place", i, "clash_longer", clash.map(|clash| &clash.longer));
             for (j, (window, [loose, tight])) in place.windows.iter().zip(&place.readings).enumerate() {
                 let i = 10 * i + j;
                 let bits = known([

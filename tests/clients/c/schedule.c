@@ -115,8 +115,8 @@ static void places(const rmech_operation *operation, uint32_t count) {
         show_number("place", i, "window_count", place.window_count);
         show_number("place", i, "has_clash", place.has_clash);
         show_number("place", i, "clash_strand", place.clash_strand.metres);
-        show_kept("place", i, "shorter", &place.clash_shorter);
-        show_kept("place", i, "longer", &place.clash_longer);
+        show_kept("place", i, "clash_shorter", &place.clash_shorter);
+        show_kept("place", i, "clash_longer", &place.clash_longer);
         for (size_t j = 0; j < place.window_count; j++) {
             rmech_strand_window window = RMECH_INIT(rmech_strand_window);
             REQUIRE(rmech_operation_window(operation, i, j, &window, &error) == RMECH_OK);
