@@ -8,7 +8,7 @@ reserved members, short buffers, counts, outputs on top of inputs; hostile texts
 
 Every block ends where a page begins that can't be touched, so that one byte too far ends the run; what stands before a block
 must stay. A refused call leaves its outputs as they were, its error tells the same status and holds texts that end; a call
-that succeeds gives no NaN; none takes more than LONGEST_S of the processor. The library is called in a process of its own, so that a crash is
+that succeeds gives no NaN, and an infinite number only where the header says so; none takes more than LONGEST_S of the processor. The library is called in a process of its own, so that a crash is
 seen and its seed printed.
 """
 import ctypes
@@ -108,6 +108,13 @@ class Api:
         return scalars.get(kind) or self.structs[kind]["size"]
 
 
+    def may_be_infinite(self, kind, member, function):
+        """Whether the header says so: of the function, the struct or the member."""
+        shape = self.structs.get(kind, {"doc": "", "members": []})
+        said = [self.functions[function]["doc"], shape["doc"]]
+        said += [m["doc"] for m in shape["members"] if m["name"] == member]
+        return any("nfinit" in doc for doc in said)
+
     def grows(self, kind):
         return kind in self.structs and self.structs[kind]["grows"]
 
@@ -176,7 +183,7 @@ class Value:
         return "count" in member
 
     def leaves(self):
-        """(holder, offset, kind, name) of every number, everywhere."""
+        """(holder, offset, kind, name of its member) of every number, everywhere."""
         size = self.api.size(self.kind)
         for index in range(self.count):
             yield from self.leaves_of(self.kind, index * size, "")
@@ -194,7 +201,8 @@ class Value:
                 yield self, here, "pointer", member["name"]
                 continue
             for i in range(member.get("count", 1)):
-                yield from self.leaves_of(member["type"], here + i * self.api.size(member["type"]), member["name"])
+                yield from self.leaves_of(member["type"], here + i * self.api.size(member["type"]),
+                                          name if shape["quantity"] else member["name"])
 
     def write(self, arena, wrong_pointers):
         data = bytearray(self.data)
@@ -253,10 +261,38 @@ class Attack:
             self.rig_text = file.read()
         self.handles = {"rmech_rig": self.made("rmech_rig_read_json", self.text(self.rig_text), len(self.rig_text))}
         self.handles["rmech_rig_solution"] = self.made("rmech_rig_solve", self.handles["rmech_rig"])
+        # What good ids are, and a change that is answered: more load on the carriage.
+        self.good = {}
+        for kind, name in (("point", "carriage"), ("rope", "track")):
+            value = ctypes.create_string_buffer(8)
+            assert self.library[f"rmech_rig_find_{kind}"](
+                ctypes.c_uint64(self.handles["rmech_rig"]), ctypes.c_uint64(self.text(name.encode())), value, None) == 0
+            self.good[f"rmech_rig_{kind}_id"] = value.raw
+        change = Value(self.api, "rmech_rig_change")
+        change.set("kind", self.api.constants["RMECH_CHANGE_LOAD"])
+        change.set("force.z", -10.0)
+        self.fill(change)
+        block = ctypes.create_string_buffer(bytes(change.data), len(change.data))
+        self.handles["rmech_rig_response"] = self.made(
+            "rmech_rig_respond", self.handles["rmech_rig_solution"], ctypes.addressof(block))
+        self.cases.append(("rmech_rig_respond", {"by.kind": self.api.constants["RMECH_CHANGE_LOAD"], "by.force.z": -10.0}))
+        few = json.loads(self.site)
+        few["travel"]["positions"] = 10
+        few = json.dumps(few).encode()
+        self.handles["rmech_operation"] = self.made("rmech_operation_create", self.text(few), len(few), 0)
 
     def text(self, data):
         self.keep = ctypes.create_string_buffer(data)
         return ctypes.addressof(self.keep)
+
+    def fill(self, value):
+        """Ids that exist, where zeros stand."""
+        if value.kind in self.good:
+            value.data[:] = self.good[value.kind]
+        for member in self.api.structs[value.kind]["members"]:
+            if member["type"] in self.good:
+                at = member["offset"]
+                value.data[at:at + 8] = self.good[member["type"]]
 
     def made(self, name, *arguments):
         out = ctypes.c_void_p()
@@ -315,6 +351,10 @@ class Attack:
                 values[root].set(path[len(root):], number_)
             else:
                 numbers[root] = int(number_)
+        if random_.random() < 0.8:
+            for p in parameters:
+                if p["role"] == "in":
+                    self.fill(values[p["name"]])
         # Arrays as long as they are said to be; an output that is not is short on purpose.
         for p in parameters:
             if p["role"] in ("in-array", "out-array"):
@@ -458,8 +498,13 @@ class Attack:
                     data = blocks[p["name"]].bytes()
                     for _, at, kind, member in values[p["name"]].leaves():
                         form = {"double": "<d", "float": "<f"}.get(kind)
-                        if form and math.isnan(struct.unpack_from(form, data, at)[0]):
+                        if not form:
+                            continue
+                        number_ = struct.unpack_from(form, data, at)[0]
+                        if math.isnan(number_):
                             raise AssertionError(f"{where} gives NaN as {p['name']}.{member}")
+                        if math.isinf(number_) and not self.api.may_be_infinite(p["type"], member, name):
+                            raise AssertionError(f"{where} gives {number_} as {p['name']}.{member}, of which nothing says so")
         if status == 0:
             for p, block in handles_out:
                 handle = struct.unpack("<Q", block.bytes())[0]

@@ -29,6 +29,8 @@ int32_t rmech_line_solve(const rmech_line *line, rmech_line_state *state, rmech_
         for (int i = 0; i < 64; i++) error->field[i] = 'x';
 #elif FAULT == 8 /* a crash */
     if (status == RMECH_ERR_VALUE) abort();
+#elif FAULT == 9 /* an infinite answer of which the header says nothing */
+    if (status == RMECH_OK) state->sag.metres = INFINITY;
 #endif
     return status;
 }
