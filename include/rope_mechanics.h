@@ -25,8 +25,8 @@
  *     rmech_turn turn = {0};                        any other, in C
  *     rmech_turn turn = {};                         any other, in C++
  *   A struct_size of an older version is understood, its missing members read as zero; any other is refused before
- *   anything is computed. A `reserved` member must stay zero: another value is refused with RMECH_ERR_ENUMERATOR and the
- *   field "reserved".
+ *   anything is computed, but for a longer rmech_error, which is written as far as this version knows it. A `reserved`
+ *   member must stay zero: another value is refused with RMECH_ERR_ENUMERATOR and the field "reserved".
  * Pointers. They must be aligned, and point to memory of their type that nobody changes during the call. NULL is refused
  *   with RMECH_ERR_POINTER unless the function allows it; an array of no elements may be NULL.
  * Overlap. Inputs are read before outputs are written, so an output may take the place of an input. Where an array is
@@ -160,7 +160,7 @@ extern "C" {
 #endif // __cplusplus
 
 /* ---- Quantities, points and forces ---------------------------------------------------------------------------------
- * A value is a double in the SI unit of its member's name; rmech_units.h converts exactly (pound 0.45359237 kg, foot
+ * A value is a double in the SI unit of its member's name; rope_mechanics_units.h converts exactly (pound 0.45359237 kg, foot
  * 0.3048 m, g = 9.80665 m/s^2). Axes: x level, outward from the head over the slope; y level, to the left of somebody who
  * looks out; z up.
  *
@@ -398,8 +398,9 @@ uint32_t rmech_abi_version(void);
 
 // The detail of a failure, owned by the caller.
 typedef struct rmech_error {
-  // sizeof(rmech_error); set it with `rmech_init` or `RMECH_INIT`. Any other size, and an error that is not aligned,
-  // is refused by every function before it does anything.
+  // sizeof(rmech_error); set it with `rmech_init` or `RMECH_INIT`. A longer one, of a later header, is served: what it
+  // has more stays as it is. A shorter one, one above 4096, and an error that is not aligned, is refused by every
+  // function before it does anything: with nowhere to tell more, by the status alone.
   uint32_t struct_size;
   // The status returned.
   int32_t status;
@@ -495,6 +496,7 @@ int32_t rmech_init(void *structure, uint32_t size);
  * T = a*e + b*e^2    e = 2*T/(a + sqrt(a^2 + 4*b*T))    T tension, e strain, a the axial stiffness EA
  * Assumed: the rope is bedded in, and loads and unloads along the same curve. Range: a > 0, b >= 0 (0: linear).
  * For n strands side by side give n*a and n*b. Source: a curve to fit to a measured rope; see rope-mechanics/src/docs/measured.md.
+ * Picture: rope-mechanics/src/docs/pictures/rope.svg
  *
  *     rmech_stretch stretch = {rmech_kn(33.0), rmech_kn(120.0)}; // T = a*e + b*e^2
  *     rmech_force tension = rmech_kn(2.1);
@@ -538,6 +540,7 @@ int32_t rmech_stretch_tension(const struct rmech_stretch *stretch,
  * lowering: a band, not a number.
  * Range: eta180 from 0.01 to 1, mu from 0 to 2, q from 0 to 32 turns. Sources: Poysti 2020 for 0.28 (one pulley, so take it
  * as 0.27 to 0.29); Delaney 2022 for bars; below 10 degrees our assumption.
+ * Picture: rope-mechanics/src/docs/pictures/sheave.svg
  *
  *     rmech_turn sheave = {0};
  *     sheave.kind = RMECH_TURN_SHEAVE;
@@ -633,7 +636,7 @@ int32_t rmech_turn_band(const struct rmech_turn *turn,
 /* ---- Strength left, and the weakest link ---------------------------------------------------------------------------
  * F = F0 * (product of what acts on the whole rope) * (least of what acts at one place)    safety factor = F/T
  * Assumed: knots and bends stand apart from each other. Sources: bends by the table for wire rope that three suppliers of blocks
- * print alike, from 0.50 at D/d = 1 to 0.93 at 30; a knot keeps 0.70, from memory, range 0.55 to 0.80.
+ * print alike, from 0.50 at D/d = 1 to 0.95 at 40; a knot keeps 0.70, from memory, range 0.55 to 0.80.
  * The static safety factor usual in rope rescue is 10, and not below 5: common practice, no source; local rules come first.
  *
  *     rmech_reduction reductions[2];
@@ -665,7 +668,7 @@ int32_t rmech_turn_band(const struct rmech_turn *turn,
 // Given by the caller.
 #define RMECH_MARK_GIVEN 0
 
-// Read in a source, which the library's documentation names.
+// Read in a source, which the comment of the function names.
 #define RMECH_MARK_READ 1
 
 // A fact of the trade without a source.
@@ -719,8 +722,8 @@ int32_t rmech_strength_reduced(const struct rmech_force *breaking_strength,
 // What the library knows of a knot or of water in nylon: `weakening` is `RMECH_WEAKENING_KNOT` (0.70, from memory) or
 // `RMECH_WEAKENING_WET` (0.80, read).
 //
-// Sources and ranges: `Reduction::KNOT` and `Reduction::WET_NYLON` in the library's documentation. Where the mark is
-// memory, take what your rope's maker states.
+// A knot keeps 0.55 to 0.80, trainers say. Wet nylon: Flory, Hearle & Goksoy 1990. Where the mark is memory, take what your
+// rope's maker states.
 // Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_usual_reduction(int32_t weakening,
@@ -729,8 +732,9 @@ int32_t rmech_usual_reduction(int32_t weakening,
 
 // What a bend of this diameter takes from a rope.
 //
-// From a table for wire rope; for fibre rope it is a stand-in, so its mark is memory. See `Reduction::bend` in the
-// library's documentation.
+// 0.50 at as thick as the rope; 0.65, 0.75, 0.79, 0.83, 0.86, 0.89, 0.91, 0.93, 0.95 at 2, 4, 6, 8, 10, 15, 20, 30, 40 rope
+// diameters; straight lines between, 0.95 beyond. For wire rope over bends that stand still, by a table that three suppliers of
+// blocks print alike; for fibre rope it is a stand-in, so its mark is memory.
 // Cost: no heap, 3 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_bend_reduction(const struct rmech_length *bend_diameter,
@@ -2105,6 +2109,7 @@ int32_t rmech_tackle_cycle(const struct rmech_tackle *tackle,
  * speed / velocity ratio; hand = travel * velocity ratio. Assumed, range: as of tackle; up to 8 redirects on each side, 0 to
  * 180 degrees. CAUTION. A winch built for pulling may be barred by its own standard from lifting people.
  * Source: as of tackle and bends; Delaney 2022 for what redirects pass on.
+ * Picture: rope-mechanics/src/docs/pictures/haul.svg
  *
  *     rmech_tackle tackle = RMECH_INIT(rmech_tackle);
  *     tackle.load_distance = rmech_m(40.0);
@@ -2704,7 +2709,7 @@ int32_t rmech_frame_stability(const struct rmech_frame *frame,
 // tripod.
 //
 // Poles longer than 60 times their least thickness, and a gin pole that leans by more than 45 degrees, are
-// RMECH_ERR_GEOMETRY. Source: `Frame::pole_share` in the library's documentation.
+// RMECH_ERR_GEOMETRY. For sound wooden poles only. Source: US Navy Steelworker manual, chapter on rigging (read).
 // Cost: no heap, 15 kB of stack; closed form.
 RMECH_NODISCARD
 int32_t rmech_frame_pole_share(const struct rmech_frame *frame,
@@ -4090,6 +4095,7 @@ int32_t rmech_motor_lasting_share(const struct rmech_motor_heat *heat,
  * length given as float is itself rounded by up to 6e-8, which makes EA*6e-8 of tension in a taut line, 7 mN at 120 kN.
  * Range: span 0.01 to 1e5 m, length to 2e5 m, weight 0.001 to 1e4 N/m, EA 1 to 1e10 N; not slacker than some thousand times
  * the span. CAUTION. As of every call: an aid, not a safety function. Sources: those of lines and of losses at a bend.
+ * Picture: rope-mechanics/src/docs/pictures/live.svg
  *
  *     rmech_live_line live = {0}; // 52 m out, 31 m down
  *     rmech_live_ends at_ends;
@@ -4427,6 +4433,7 @@ int32_t rmech_winch_haul_by_table(const struct rmech_winch_row *rows,
  * Assumed: static, no contact but at its sheaves. Proof: `rmech_rig_solution_certificate` has both residuals, and the least
  * stiffness (is it stable?). A rig is refused where something floats, or where no equilibrium exists.
  * Source: least energy of cables; checked against every solver above and SciPy's minimiser.
+ * Picture: rope-mechanics/src/docs/pictures/rig.svg
  *
  *     rmech_rig *rig = NULL; // a load on two ropes
  *     rmech_rig_solution *solution = NULL;
@@ -4795,6 +4802,7 @@ int32_t rmech_rig_solution_length(const struct rmech_rig_solution *solution,
 /* ---- How a solved rig answers to a small change --------------------------------------------------------------------
  * K*dx = df: the solved rig, linearised; exact to first order in the change. Where a part is slack, or a rope at rest over a
  * rough turn starts to move, the answer holds for one side only.
+ * Picture: rope-mechanics/src/docs/pictures/rig.svg
  *
  *     // solution, first: as in the topic above
  *     rmech_rig_change change = RMECH_INIT(rmech_rig_change);
@@ -4972,7 +4980,17 @@ int32_t rmech_rig_response_length(const struct rmech_rig_response *response,
                                   struct rmech_error *error);
 
 /* ---- Rigs as JSON --------------------------------------------------------------------------------------------------
- * Keys in kebab-case, quantities as text with their unit ("145 ft"); unknown keys are refused. Round trip: to the last bit.
+ * {"points": [...], "ropes": [...]}. A key that is unknown is refused; what stands in () is taken where a key is missing.
+ * A point: name; at [x, y, z], where it is fixed or its search starts; fixed (false). One that moves: held, as
+ *   {"plane": {"through": [x, y, z], "normal": [0, 0, 1]}}, {"ground": the same} or {"line": {"through", "along"}}; weight;
+ *   force [x, y, z].
+ * A rope: name; from; over ([]), a list of turns; to; length, or tension with tension_at "first" or "last" (hand); hand
+ *   ("last"); stretch, which is a; stiffening, which is b (0); mass or weight of a metre of one strand (0); strands (1);
+ *   motion "hauling", "lowering" or "at-rest" ("at-rest").
+ * A turn: point; efficiency, or friction {"raising": 0.1, "lowering": 0.1} (no loss); wraps (0).
+ * Quantities are texts with their unit ("145 ft", "96 %"); directions, friction, strands and wraps plain numbers. What is written
+ * can be read again: to the last bit.
+ * Picture: rope-mechanics/src/docs/pictures/rig.svg
  *
  *     // rig: as above; first how much room it needs, then the text
  *     size_t needed = 0;
@@ -5076,10 +5094,10 @@ typedef struct rmech_operation_options {
   struct rmech_operation_progress *progress;
 } rmech_operation_options;
 
-// Studies a site: JSON in UTF-8 of `site_bytes` bytes, with the keys of a site file. Read the study with
+// Studies a site: JSON in UTF-8 of `site_bytes` bytes, with the keys of a site file (schemas/site.schema.json). Read the study with
 // `rmech_operation_json`, and destroy it with `rmech_operation_destroy`. `options` may be NULL.
 //
-// The time grows with the number of positions, travel.positions (2 to 20000, 200 unless given) and one over each corner of
+// The time grows with the number of positions, travel.positions (10 to 20000, 200 unless given) and one over each corner of
 // the ground. Other limits: 10000 points of ground, 8 guys, 6 redirects of the haul rope.
 //
 // A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible,

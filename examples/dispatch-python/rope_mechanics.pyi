@@ -83,7 +83,7 @@ WEAKENING_WORN: int
 MARK_GIVEN: int
 """Given by the caller."""
 MARK_READ: int
-"""Read in a source, which the library's documentation names."""
+"""Read in a source, which the comment of the function names."""
 MARK_COMMON_PRACTICE: int
 """A fact of the trade without a source."""
 MARK_MEMORY: int
@@ -628,7 +628,7 @@ class direction(ctypes.Structure):
 class error(ctypes.Structure):
     """The detail of a failure, owned by the caller."""
     struct_size: int
-    """sizeof(rmech_error); set it with `rmech_init` or `RMECH_INIT`. Any other size, and an error that is not aligned, is refused by every function before it does anything."""
+    """sizeof(rmech_error); set it with `rmech_init` or `RMECH_INIT`. A longer one, of a later header, is served: what it has more stays as it is. A shorter one, one above 4096, and an error that is not aligned, is refused by every function before it does anything: with nowhere to tell more, by the status alone."""
     status: int
     """The status returned."""
     value: float
@@ -2957,9 +2957,9 @@ class operation(Handle):
     """A site that was studied. What a controller reads of it stands in the next topic."""
     @staticmethod
     def create(site: str | bytes, options: operation_options | tuple[Any, ...] | None = ...) -> operation:
-        """Studies a site: JSON in UTF-8 of `site_bytes` bytes, with the keys of a site file. Read the study with `rmech_operation_json`, and destroy it with `rmech_operation_destroy`. `options` may be NULL.
+        """Studies a site: JSON in UTF-8 of `site_bytes` bytes, with the keys of a site file (schemas/site.schema.json). Read the study with `rmech_operation_json`, and destroy it with `rmech_operation_destroy`. `options` may be NULL.
 
-        The time grows with the number of positions, travel.positions (2 to 20000, 200 unless given) and one over each corner of the ground. Other limits: 10000 points of ground, 8 guys, 6 redirects of the haul rope.
+        The time grows with the number of positions, travel.positions (10 to 20000, 200 unless given) and one over each corner of the ground. Other limits: 10000 points of ground, 8 guys, 6 redirects of the haul rope.
 
         A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible, `RMECH_ERR_GEOMETRY`: `error->field` names it, as in `track.rope.mass` or `ground[3]`. A missing key gives `RMECH_ERR_TEXT`, too, and the message says what the key holds. No file is opened: `kit` holds the kit itself, and a fault in it is named by its path there, as in `ropes.red.mass`. Each `variant` is studied, too, and adds its positions. Cost: heap; grows with the positions; see most_positions and cancel for what stops it."""
     def json(self) -> str:
@@ -3017,11 +3017,11 @@ def strength_reduced(breaking_strength: float, reductions: Sequence[reduction]) 
 def usual_reduction(weakening: int) -> reduction:
     """What the library knows of a knot or of water in nylon: `weakening` is `RMECH_WEAKENING_KNOT` (0.70, from memory) or `RMECH_WEAKENING_WET` (0.80, read).
 
-    Sources and ranges: `Reduction::KNOT` and `Reduction::WET_NYLON` in the library's documentation. Where the mark is memory, take what your rope's maker states. Cost: no heap, 3 kB of stack; closed form."""
+    A knot keeps 0.55 to 0.80, trainers say. Wet nylon: Flory, Hearle & Goksoy 1990. Where the mark is memory, take what your rope's maker states. Cost: no heap, 3 kB of stack; closed form."""
 def bend_reduction(bend_diameter: float, rope_diameter: float) -> reduction:
     """What a bend of this diameter takes from a rope.
 
-    From a table for wire rope; for fibre rope it is a stand-in, so its mark is memory. See `Reduction::bend` in the library's documentation. Cost: no heap, 3 kB of stack; closed form."""
+    0.50 at as thick as the rope; 0.65, 0.75, 0.79, 0.83, 0.86, 0.89, 0.91, 0.93, 0.95 at 2, 4, 6, 8, 10, 15, 20, 30, 40 rope diameters; straight lines between, 0.95 beyond. For wire rope over bends that stand still, by a table that three suppliers of blocks print alike; for fibre rope it is a stand-in, so its mark is memory. Cost: no heap, 3 kB of stack; closed form."""
 def weakest_link(components: Sequence[component]) -> tuple[int, float]:
     """The component with the least safety factor.
 
@@ -3205,7 +3205,7 @@ def frame_stability(frame: frame | tuple[Any, ...], resultant: force3 | tuple[An
 def frame_pole_share(frame: frame | tuple[Any, ...], least_thickness: float) -> float:
     """The share of a wooden gin pole's tabulated capacity that each leg may bear: 1 for a gin pole, 7/8 for shears or a tripod.
 
-    Poles longer than 60 times their least thickness, and a gin pole that leans by more than 45 degrees, are RMECH_ERR_GEOMETRY. Source: `Frame::pole_share` in the library's documentation. Cost: no heap, 15 kB of stack; closed form."""
+    Poles longer than 60 times their least thickness, and a gin pole that leans by more than 45 degrees, are RMECH_ERR_GEOMETRY. For sound wooden poles only. Source: US Navy Steelworker manual, chapter on rigging (read). Cost: no heap, 15 kB of stack; closed form."""
 def frame_cone_edge(frame: frame | tuple[Any, ...], azimuth: float, size: float) -> cone_edge:
     """The tilts of a resultant of a given size that a frame bears on one side, to draw its safe cone.
 

@@ -53,8 +53,9 @@ pub const RMECH_ERR_INTERNAL: i32 = 900;
 #[repr(C)]
 #[derive(Debug, Clone, Copy)]
 pub struct rmech_error {
-    /// sizeof(rmech_error); set it with `rmech_init` or `RMECH_INIT`. Any other size, and an error that is not aligned,
-    /// is refused by every function before it does anything.
+    /// sizeof(rmech_error); set it with `rmech_init` or `RMECH_INIT`. A longer one, of a later header, is served: what it
+    /// has more stays as it is. A shorter one, one above 4096, and an error that is not aligned, is refused by every
+    /// function before it does anything: with nowhere to tell more, by the status alone.
     pub struct_size: u32,
     /// The status returned.
     pub status: i32,
@@ -162,6 +163,12 @@ impl Failure {
         // An index, or the whole member.
         let dot = if inner.is_empty() || inner.starts_with('[') { "" } else { "." };
         Self { path: Path::of(format_args!("{member}{dot}{inner}")), ..self }
+    }
+
+    /// The same failure of the input at that path.
+    #[cfg(feature = "std")]
+    pub(crate) fn at(self, path: impl fmt::Display) -> Self {
+        Self { path: Path::of(path), ..self }
     }
 
     /// The value at fault, if the core calls the input by this name.

@@ -706,7 +706,7 @@ pub unsafe extern "C" fn rmech_frame_stability(
 /// tripod.
 ///
 /// Poles longer than 60 times their least thickness, and a gin pole that leans by more than 45 degrees, are
-/// RMECH_ERR_GEOMETRY. Source: `Frame::pole_share` in the library's documentation.
+/// RMECH_ERR_GEOMETRY. For sound wooden poles only. Source: US Navy Steelworker manual, chapter on rigging (read).
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rmech_frame_pole_share(
     frame: *const rmech_frame,

@@ -130,10 +130,10 @@ fn studied(site: &SiteFile, go_on: impl FnMut(usize, usize) -> ControlFlow<Stop>
     }
 }
 
-/// Studies a site: JSON in UTF-8 of `site_bytes` bytes, with the keys of a site file. Read the study with
+/// Studies a site: JSON in UTF-8 of `site_bytes` bytes, with the keys of a site file (schemas/site.schema.json). Read the study with
 /// `rmech_operation_json`, and destroy it with `rmech_operation_destroy`. `options` may be NULL.
 ///
-/// The time grows with the number of positions, travel.positions (2 to 20000, 200 unless given) and one over each corner of
+/// The time grows with the number of positions, travel.positions (10 to 20000, 200 unless given) and one over each corner of
 /// the ground. Other limits: 10000 points of ground, 8 guys, 6 redirects of the haul rope.
 ///
 /// A key that is unknown or unreadable gives `RMECH_ERR_TEXT`; one that makes the rig impossible,

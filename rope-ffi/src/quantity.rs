@@ -1,7 +1,7 @@
 //! Quantities as C sees them.
 //!
 //! ```text
-//! A value is a double in the SI unit of its member's name; rmech_units.h converts exactly (pound 0.45359237 kg, foot
+//! A value is a double in the SI unit of its member's name; rope_mechanics_units.h converts exactly (pound 0.45359237 kg, foot
 //! 0.3048 m, g = 9.80665 m/s^2). Axes: x level, outward from the head over the slope; y level, to the left of somebody who
 //! looks out; z up.
 //! ```

@@ -67,6 +67,9 @@ impl fmt::Display for Called<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let InputError { value, allowed, .. } = self.why;
         let (name, unit) = (self.name, Unit(self.why.unit));
+        if !value.is_finite() && allowed == Allowed::Finite {
+            return write!(f, "{name} is {value}, but must be {allowed}");
+        }
         write!(f, "{name} is {}{unit}, but must be {allowed}{unit}", Shown(value))
     }
 }
@@ -96,7 +99,7 @@ pub enum Allowed {
 impl fmt::Display for Allowed {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Finite => f.write_str("finite, in"),
+            Self::Finite => f.write_str("finite"),
             Self::Above(x) => write!(f, "above {}", Shown(*x)),
             Self::Below(x) => write!(f, "below {}", Shown(*x)),
             Self::AtLeast(x) => write!(f, "at least {}", Shown(*x)),

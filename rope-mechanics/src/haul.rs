@@ -1,5 +1,7 @@
 //! Haul: the line that raises the load, from the load through its redirects and its tackle to the winch.
 //!
+#![doc = include_str!("docs/pictures/haul.svg")]
+//!
 //! **Caution.** An aid for planning and training by qualified people. A winch built for pulling may be barred by
 //! its own standard from lifting people. Makers' instructions and the authority having jurisdiction come first.
 //!

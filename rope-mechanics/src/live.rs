@@ -1,6 +1,8 @@
 //! Live calls in single precision: what a control loop asks again and again, on a processor whose floating-point unit
 //! has no double precision.
 //!
+#![doc = include_str!("docs/pictures/live.svg")]
+//!
 //! Everything is computed in `f32`, but for the value in an error. So quantities are plain numbers here, with their
 //! unit in the name: the types of [`quantity`](mod@crate::quantity) are double. Prepare a rig with the rest of the
 //! library; ask here while it runs.

@@ -1,5 +1,7 @@
 //! What a rope is: how heavy, how stretchy, how strong.
 //!
+#![doc = include_str!("docs/pictures/rope.svg")]
+//!
 //! Nothing here needs a heap.
 
 use crate::error::{InputError, non_negative, positive};

@@ -89,3 +89,34 @@ fn the_example_finds_where_the_redirect_floats() {
         rope_checks::run(&compile_c(&top().join("examples/floating-redirect-c/floating_redirect.c"), "c99"));
     assert!(said.contains("the redirect rests at") && said.contains("the tree feels"), "{said}");
 }
+
+/// The keys that a rig takes, as the reader lists them where one is unknown, all stand in the header's topic.
+#[test]
+fn the_header_has_every_key_of_a_rig_as_json() {
+    let header = std::fs::read_to_string(top().join("include/rope_mechanics.h")).unwrap();
+    let (_, topic) = header.split_once("/* ---- Rigs as JSON -").unwrap();
+    let (topic, _) = topic.split_once("*/").unwrap();
+    let words: Vec<&str> =
+        topic.split(|c: char| !c.is_ascii_alphanumeric() && c != '_' && c != '-').collect();
+    let rope = r#"{"name": "r", "from": "a", "to": "b", "stretch": "1 kN""#;
+    let hold = r#"{"points": [{"name": "a", "held": "#;
+    for (text, keys) in [
+        (r#"{"other": 1}"#.to_owned(), 2),
+        (r#"{"points": [{"other": 1}]}"#.to_owned(), 6),
+        (format!(r#"{hold}{{"other": 1}}}}]}}"#), 3),
+        (format!(r#"{hold}{{"line": {{"other": 1}}}}}}]}}"#), 2),
+        (format!(r#"{hold}{{"plane": {{"other": 1}}}}}}]}}"#), 2),
+        (r#"{"points": [], "ropes": [{"other": 1}]}"#.to_owned(), 14),
+        (format!(r#"{{"points": [], "ropes": [{rope}, "hand": "other"}}]}}"#), 2),
+        (format!(r#"{{"points": [], "ropes": [{rope}, "motion": "other"}}]}}"#), 3),
+        (format!(r#"{{"points": [], "ropes": [{rope}, "over": [{{"other": 1}}]}}]}}"#), 4),
+        (format!(r#"{{"points": [], "ropes": [{rope}, "over": [{{"friction": {{"other": 1}}}}]}}]}}"#), 2),
+    ] {
+        let said = serde_json::from_str::<rope_mechanics::rig::RigSpec>(&text).unwrap_err().to_string();
+        let listed: Vec<&str> = said.split('`').skip(3).step_by(2).collect();
+        assert_eq!(listed.len(), keys, "{said}");
+        for key in listed {
+            assert!(words.contains(&key), "the header doesn't have {key}");
+        }
+    }
+}

@@ -298,6 +298,7 @@ impl From<RigError> for Failure {
     fn from(why: RigError) -> Self {
         match why {
             RigError::Input(why) => why.into(),
+            RigError::At { path, why } => Self::from(why).at(path),
             RigError::OverBudget { .. } => Self::of(RMECH_ERR_BUDGET, "steps", &why),
             RigError::Unsolved { ref point, .. } => Self::of(RMECH_ERR_UNSOLVED, point, &why),
             RigError::Unproven { ref name, .. } => Self::of(RMECH_ERR_UNSOLVED, name, &why),
@@ -507,8 +508,12 @@ pub unsafe extern "C" fn rmech_rig_add_point(
         let through = point.through.get();
         let mut free = match point.hold {
             RMECH_HOLD_FREE => FreePoint::anywhere(),
-            RMECH_HOLD_PLANE => FreePoint::on_plane(through, direction()?)?,
-            RMECH_HOLD_LINE => FreePoint::on_line(through, direction()?)?,
+            RMECH_HOLD_PLANE => {
+                FreePoint::on_plane(through, direction()?).point("through", "through", &point.through)?
+            }
+            RMECH_HOLD_LINE => {
+                FreePoint::on_line(through, direction()?).point("through", "through", &point.through)?
+            }
             RMECH_HOLD_GROUND => FreePoint::above_ground(through, direction()?),
             hold => return Err(Failure::unknown("hold", hold, "one of RMECH_HOLD_...")),
         };
@@ -567,9 +572,16 @@ pub unsafe extern "C" fn rmech_rig_add_rope(
         };
         let (from, to) = (rig.ids.point(rope.from, "from")?, rig.ids.point(rope.to, "to")?);
         let mass = rope.mass.kilograms_per_metre;
-        if !(mass >= 0.0) {
+        if !(0.0..=1e6).contains(&mass) {
             // As C gives it: the core would speak of the weight.
-            return Err(InputError::new("mass", mass, "kg/m", Allowed::AtLeast(0.0)).into());
+            let allowed = if mass < 0.0 {
+                Allowed::AtLeast(0.0)
+            } else if mass.is_finite() {
+                Allowed::Within(0.0, 1e6)
+            } else {
+                Allowed::Finite
+            };
+            return Err(InputError::new("mass", mass, "kg/m", allowed).into());
         }
         let mut run = RopeRun::new(rope.stretch.get().inside("stretch")?, supply, from, to)
             .with_weight(line_weight_of(rope.mass.get()))

@@ -1,7 +1,16 @@
 //! Rigs, solutions and responses as JSON.
 //!
 //! ```text
-//! Keys in kebab-case, quantities as text with their unit ("145 ft"); unknown keys are refused. Round trip: to the last bit.
+//! {"points": [...], "ropes": [...]}. A key that is unknown is refused; what stands in () is taken where a key is missing.
+//! A point: name; at [x, y, z], where it is fixed or its search starts; fixed (false). One that moves: held, as
+//!   {"plane": {"through": [x, y, z], "normal": [0, 0, 1]}}, {"ground": the same} or {"line": {"through", "along"}}; weight;
+//!   force [x, y, z].
+//! A rope: name; from; over ([]), a list of turns; to; length, or tension with tension_at "first" or "last" (hand); hand
+//!   ("last"); stretch, which is a; stiffening, which is b (0); mass or weight of a metre of one strand (0); strands (1);
+//!   motion "hauling", "lowering" or "at-rest" ("at-rest").
+//! A turn: point; efficiency, or friction {"raising": 0.1, "lowering": 0.1} (no loss); wraps (0).
+//! Quantities are texts with their unit ("145 ft", "96 %"); directions, friction, strands and wraps plain numbers. What is written
+//! can be read again: to the last bit.
 //! ```
 //!
 //! ```c

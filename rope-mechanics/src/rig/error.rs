@@ -13,6 +13,14 @@ pub enum RigError {
     /// A value that can't be used.
     #[error(transparent)]
     Input(#[from] InputError),
+    /// A value of a [`RigSpec`](super::RigSpec) that can't be used.
+    #[error("{}", why.called(path))]
+    At {
+        /// Its place there: "ropes[0].length".
+        path: String,
+        /// What is wrong with it.
+        why: InputError,
+    },
     /// Two points, or two ropes, with the same name.
     #[error("the name \"{name}\" is taken: give every point and every rope a name of its own")]
     NameTaken {

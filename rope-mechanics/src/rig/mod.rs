@@ -1,5 +1,7 @@
 //! The rig: any ropes through any sheaves, in three dimensions.
 //!
+#![doc = include_str!("../docs/pictures/rig.svg")]
+//!
 //! Points are fixed, or move until the forces on them balance; ropes run from a point over any number of sheaves,
 //! fixed or moving, to a point. Everything else in this library is a special case: a line is a rope between two
 //! fixed points, a carriage a sheave on a point with a weight, a bridle two ropes to one point, a tackle one rope

@@ -1,5 +1,7 @@
 //! What a rope loses where it turns: over a sheave, a bare connector, or a fixed bar.
 //!
+#![doc = include_str!("../docs/pictures/sheave.svg")]
+//!
 //! A moving rope pulls harder behind the turn than before it. A rope at rest may hold any tension between the two
 //! ratios that the two directions of motion would give: a band, not a number.
 //!

@@ -258,4 +258,35 @@ mod json {
             assert!(matches!(&refused, RigError::Spec { name: named, .. } if named == name), "{refused}");
         }
     }
+
+    #[test]
+    fn a_number_that_cannot_be_used_is_named_by_its_path() {
+        for (without, with, path) in [
+            (r#""66 m""#, r#""-66 m""#, "ropes[0].length is -66 m"),
+            (r#""300 N", "tension_at""#, r#""-3 N", "tension_at""#, "ropes[1].tension is -3 N"),
+            (r#""85 g/m""#, r#""-85 g/m""#, "ropes[0].mass is -0.085"),
+            (r#""2 N/m""#, r#""-2 N/m""#, "ropes[3].weight is -2 N/m"),
+            (r#""stretch": "30 kN""#, r#""stretch": "0 kN""#, "ropes[2].stretch is 0 N"),
+            (r#""90 kN""#, r#""-90 kN""#, "ropes[2].stiffening is -90000 N"),
+            (r#""strands": 3"#, r#""strands": 3000"#, "ropes[0].strands is 3000"),
+            (r#""96 %""#, r#""196 %""#, "ropes[0].over[0].efficiency is 1.96"),
+            (r#""lowering": 0.04"#, r#""lowering": -3"#, "ropes[1].over[1].friction.lowering is -3"),
+            (r#""wraps": 1"#, r#""wraps": 99"#, "ropes[1].over[1].wraps is 99"),
+            (r#"["60 m", "2 m""#, r#"["60 m", "2e99 m""#, "points[3].at[1] is 2e99 m"),
+            (r#"["10 N", "20 N", "0 N"]"#, r#"["10 N", "20 N", "1e99 N"]"#, "points[4].force[2] is 1e99 N"),
+            (r#""500 N""#, r#""1e99 N""#, "points[5].weight is 1e99 N"),
+            (r#""weight": "500 N""#, r#""at": ["0 m", "1e99 m", "0 m"]"#, "points[5].at[1] is 1e99 m"),
+            (r#""-60 m""#, r#""-1e99 m""#, "points[5].held.ground.through[2] is -1e99 m"),
+            ("[0.3, 0, 1]", "[0, 0, 0]", "points[5].held.ground.normal is 0"),
+            (r#""9 m""#, r#""9e99 m""#, "points[6].held.plane.through[1] is 9e99 m"),
+            ("[0, 1, 0.2]", "[0, 1e300, 0.2]", "points[6].held.plane.normal[1] is 1e300"),
+        ] {
+            let text = TEXT.replacen(without, with, 1);
+            assert_ne!(text, TEXT, "{without}");
+            let refused = serde_json::from_str::<RigSpec>(&text).unwrap().build().unwrap_err();
+            let said = refused.to_string();
+            let RigError::At { path: named, .. } = refused else { panic!("{path}: {said}") };
+            assert!(said.starts_with(&named) && said.contains(path), "{path}: {said}");
+        }
+    }
 }

@@ -263,6 +263,16 @@ int main(void) {
     odd.direction[2].fraction = (double)NAN;
     REQUIRE(rmech_rig_add_point(rig, "odd", &odd, &load, &error) == RMECH_ERR_VALUE);
     REQUIRE(strcmp(error.field, "direction[2]") == 0);
+    REQUIRE(strcmp(error.message, "direction[2] is NaN, but must be finite") == 0);
+    odd.direction[2].fraction = 1.0;
+    odd.through.y = rmech_m(1e300);
+    REQUIRE(rmech_rig_add_point(rig, "odd", &odd, &load, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "through.y") == 0);
+    odd.through.y = rmech_m(0.0);
+    rmech_rig_rope heavy = rope;
+    heavy.mass = rmech_kg_per_m(1e30);
+    REQUIRE(rmech_rig_add_rope(rig, "heavy", &heavy, NULL, 0, &haul, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "mass") == 0 && error.value >= 1e30);
     /* A name goes into messages as it is: none with a control character, from JSON neither. */
     odd.direction[2].fraction = 1.0;
     REQUIRE(rmech_rig_add_point(rig, "bell\a", &odd, &load, &error) == RMECH_ERR_TEXT);
@@ -278,6 +288,11 @@ int main(void) {
     const char *in_lbf = "{\"points\": [{\"name\": \"a\", \"at\": [\"0 m\", \"0 lbf\", \"0 m\"]}], \"ropes\": []}";
     REQUIRE(rmech_rig_read_json(in_lbf, strlen(in_lbf), &read, &error) == RMECH_ERR_TEXT);
     REQUIRE(strcmp(error.field, "points[0].at[1]") == 0);
+    const char *short_rope = "{\"points\": [{\"name\": \"a\", \"at\": [\"0 m\", \"0 m\", \"0 m\"], \"fixed\": true},"
+                             "{\"name\": \"b\"}], \"ropes\": [{\"name\": \"r\", \"from\": \"a\", \"to\": \"b\","
+                             " \"length\": \"-5 m\", \"stretch\": \"40 kN\"}]}";
+    REQUIRE(rmech_rig_read_json(short_rope, strlen(short_rope), &read, &error) == RMECH_ERR_VALUE);
+    REQUIRE(strcmp(error.field, "ropes[0].length") == 0 && error.value >= -5.0 && error.value <= -5.0);
     const char *marked = "\xEF\xBB\xBF{\"points\": [], \"ropes\": []}";
     REQUIRE(rmech_rig_read_json(marked, strlen(marked), &read, &error) == RMECH_OK);
     rmech_rig_destroy(read);

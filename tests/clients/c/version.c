@@ -28,5 +28,18 @@ int main(void) {
 
     rmech_error unset = {0};
     REQUIRE(rmech_check_version(abi, major, minor, &unset) == RMECH_ERR_STRUCT_SIZE);
+    /* A shorter error is refused, and so is a size that no version will have; of a longer one only what is known is written. */
+    unset.struct_size = (uint32_t)sizeof unset - 8;
+    REQUIRE(rmech_check_version(abi, major, minor, &unset) == RMECH_ERR_STRUCT_SIZE);
+    unset.struct_size = 4104;
+    REQUIRE(rmech_check_version(abi, major, minor, &unset) == RMECH_ERR_STRUCT_SIZE && unset.status == 0);
+    struct {
+        rmech_error known;
+        char more[24];
+    } later = {{0}, "as it was"};
+    later.known.struct_size = (uint32_t)sizeof later;
+    REQUIRE(rmech_check_version(abi + 1, major, minor, &later.known) == RMECH_ERR_VERSION);
+    REQUIRE(strcmp(later.known.field, "abi_version") == 0 && later.known.struct_size == sizeof later);
+    REQUIRE(strcmp(later.more, "as it was") == 0);
     return 0;
 }

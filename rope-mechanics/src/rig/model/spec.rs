@@ -2,6 +2,7 @@
 
 use super::ids::PointId;
 use super::{FreePoint, Hold, Rig, RopeEnd, RopeRun, RopeSupply, Supplied};
+use crate::error::{self, InputError};
 use crate::geometry::{Direction3, Force3, Point3};
 use crate::motion::Motion;
 use crate::quantity::{Force, Length, LineMass, LineWeight, Ratio, line_weight_of, metres, newtons, ratio};
@@ -11,8 +12,10 @@ use crate::sheave::Turn;
 use crate::text::as_text;
 use alloc::borrow::ToOwned;
 use alloc::collections::BTreeMap;
+use alloc::format;
 use alloc::string::String;
 use alloc::vec::Vec;
+use core::fmt;
 use nalgebra::Vector3;
 use serde::{Deserialize, Serialize};
 
@@ -189,58 +192,97 @@ fn at_rest() -> Motion {
     Motion::AtRest
 }
 
-fn direction([x, y, z]: [f64; 3]) -> Result<Direction3, RigError> {
-    Ok(Direction3::new(ratio(x), ratio(y), ratio(z))?)
+fn direction([x, y, z]: [f64; 3]) -> Result<Direction3, InputError> {
+    Direction3::new(ratio(x), ratio(y), ratio(z))
 }
 
-impl RigSpec {
-    /// The rig.
-    ///
-    /// # Errors
-    /// What [`Rig::fixed`], [`Rig::point`] and [`Rig::rope`] refuse; a name that no point has; a fixed point without a
-    /// place, or with a weight, a force or something that holds it; a rope with neither or both of length and tension,
-    /// with both of mass and weight, or with an end for a tension that isn't set; a turn with both of efficiency and
-    /// friction.
-    pub fn build(&self) -> Result<Rig, RigError> {
-        let mut rig = Rig::new();
-        let mut ids: BTreeMap<&str, PointId> = BTreeMap::new();
-        for point in &self.points {
-            let missing = |what| RigError::Spec { name: point.name.clone(), what };
-            let id = if point.fixed {
-                if point.weight.is_some() || point.force.is_some() || point.held.is_some() {
-                    let what = "is fixed, so nothing else can hold or load it: leave out \"weight\", \"force\" and \"held\"";
-                    return Err(missing(what));
-                }
-                rig.fixed(
-                    &point.name,
-                    point.at.ok_or_else(|| missing("is fixed, but has no place: give \"at\""))?,
-                )?
-            } else {
-                let mut free = match point.held {
-                    None => FreePoint::anywhere(),
-                    Some(HoldSpec::Plane { through, normal }) => {
-                        FreePoint::on_plane(through, direction(normal)?)?
-                    }
-                    Some(HoldSpec::Line { through, along }) => {
-                        FreePoint::on_line(through, direction(along)?)?
-                    }
-                    Some(HoldSpec::Ground { through, normal }) => {
-                        FreePoint::above_ground(through, direction(normal)?)
-                    }
-                };
-                if let Some(weight) = point.weight {
-                    free = free.with_weight(weight);
-                }
-                if let Some([x, y, z]) = point.force {
-                    free = free.with_force(Force3::new(x.0, y.0, z.0));
-                }
-                if let Some(at) = point.at {
-                    free = free.with_start(at);
-                }
-                rig.point(&point.name, free)?
-            };
-            ids.insert(&point.name, id);
+/// A number of a spec: what the core calls it, its key, its value in SI.
+type Given = (&'static str, String, f64);
+
+fn three(core: &'static str, key: String, values: [f64; 3]) -> impl Iterator<Item = Given> {
+    values.into_iter().enumerate().map(move |(axis, value)| (core, format!("{key}[{axis}]"), value))
+}
+
+/// An error about a number, at its place.
+fn placed(why: RigError, of: fmt::Arguments<'_>, given: impl Iterator<Item = Given>) -> RigError {
+    let RigError::Input(why) = why else { return why };
+    let mut keys = given.filter(|(core, ..)| *core == why.field);
+    let key = keys.find(|(.., value)| value.to_bits() == why.value.to_bits());
+    let path = format!("{of}.{}", key.as_ref().map_or(why.field, |(_, key, _)| key));
+    RigError::At { path, why }
+}
+
+impl HoldSpec {
+    /// Its key and place; the key of its direction, and that.
+    fn parts(self) -> (&'static str, Point3, &'static str, [f64; 3]) {
+        match self {
+            Self::Plane { through, normal } => ("plane", through, "normal", normal),
+            Self::Line { through, along } => ("line", through, "along", along),
+            Self::Ground { through, normal } => ("ground", through, "normal", normal),
         }
+    }
+}
+
+impl PointSpec {
+    fn add_to(&self, rig: &mut Rig) -> Result<PointId, RigError> {
+        let wrong = |what| RigError::Spec { name: self.name.clone(), what };
+        if self.fixed {
+            if self.weight.is_some() || self.force.is_some() || self.held.is_some() {
+                let what = "is fixed, so nothing else can hold or load it: leave out \"weight\", \"force\" and \"held\"";
+                return Err(wrong(what));
+            }
+            let place = self.at.ok_or_else(|| wrong("is fixed, but has no place: give \"at\""))?;
+            return rig.fixed(&self.name, place);
+        }
+        let mut free = match self.held {
+            None => FreePoint::anywhere(),
+            Some(HoldSpec::Plane { through, normal }) => FreePoint::on_plane(through, direction(normal)?)?,
+            Some(HoldSpec::Line { through, along }) => FreePoint::on_line(through, direction(along)?)?,
+            Some(HoldSpec::Ground { through, normal }) => {
+                FreePoint::above_ground(through, direction(normal)?)
+            }
+        };
+        if let Some(weight) = self.weight {
+            free = free.with_weight(weight);
+        }
+        if let Some([x, y, z]) = self.force {
+            free = free.with_force(Force3::new(x.0, y.0, z.0));
+        }
+        if let Some(at) = self.at {
+            free = free.with_start(at);
+        }
+        rig.point(&self.name, free)
+    }
+
+    fn given(&self) -> impl Iterator<Item = Given> {
+        let at = self.at.map(|at| list(at.si()));
+        let weight = self.weight.map(|weight| ("weight", "weight".to_owned(), weight.value));
+        let force =
+            self.force.map(|force| three("force", "force".to_owned(), force.map(|along| along.0.value)));
+        let held = self.held.map(|held| {
+            let (kind, through, key, [x, y, z]) = held.parts();
+            let key = format!("held.{kind}.{key}");
+            three("through", format!("held.{kind}.through"), list(through.si())).chain([
+                ("x", format!("{key}[0]"), x),
+                ("y", format!("{key}[1]"), y),
+                ("z", format!("{key}[2]"), z),
+                // All of them zero.
+                ("direction", key, 0.0),
+            ])
+        });
+        ["at", "start"]
+            .into_iter()
+            .flat_map(move |core| at.map(|at| three(core, "at".to_owned(), at)))
+            .flatten()
+            .chain(weight)
+            .chain(force.into_iter().flatten())
+            .chain(held.into_iter().flatten())
+    }
+}
+
+impl RopeRunSpec {
+    fn add_to(&self, rig: &mut Rig, ids: &BTreeMap<&str, PointId>) -> Result<(), RigError> {
+        let wrong = |what| RigError::Spec { name: self.name.clone(), what };
         let find = |name: &str| {
             let unknown = || RigError::Spec {
                 name: name.to_owned(),
@@ -248,41 +290,87 @@ impl RigSpec {
             };
             ids.get(name).copied().ok_or_else(unknown)
         };
-        for rope in &self.ropes {
-            let wrong = |what| RigError::Spec { name: rope.name.clone(), what };
-            let supply = match (rope.length, rope.tension) {
-                (Some(length), None) => RopeSupply::Length(length),
-                (None, Some(tension)) => {
-                    RopeSupply::Tension { at: rope.tension_at.unwrap_or(rope.hand), tension }
-                }
-                _ => return Err(wrong("needs either a length or a tension, and not both")),
-            };
-            if rope.tension.is_none() && rope.tension_at.is_some() {
-                return Err(wrong("has an end for a tension, but no tension"));
+        let supply = match (self.length, self.tension) {
+            (Some(length), None) => RopeSupply::Length(length),
+            (None, Some(tension)) => {
+                RopeSupply::Tension { at: self.tension_at.unwrap_or(self.hand), tension }
             }
-            let weight = match (rope.mass, rope.weight) {
-                (Some(_), Some(_)) => return Err(wrong("has both a mass and a weight: leave one out")),
-                (mass, weight) => weight.unwrap_or_else(|| line_weight_of(mass.unwrap_or_default())),
-            };
-            let stretch = Stretch::stiffening(rope.stretch, rope.stiffening.unwrap_or_default())?;
-            let mut run = RopeRun::new(stretch, supply, find(&rope.from)?, find(&rope.to)?)
-                .with_weight(weight)
-                .with_strands(rope.strands)
-                .with_motion(rope.motion, rope.hand);
-            for over in &rope.over {
-                let turn = match (over.efficiency, over.friction) {
-                    (None, None) => Turn::FRICTIONLESS,
-                    (Some(efficiency), None) => Turn::sheave(efficiency)?,
-                    (None, Some(mu)) => Turn::bar(ratio(mu.raising), ratio(mu.lowering))?,
-                    _ => {
-                        return Err(wrong(
-                            "has a turn with both an efficiency and a friction: leave one out",
-                        ));
-                    }
-                };
-                run = run.over_with_wraps(find(&over.point)?, turn, over.wraps);
+            _ => return Err(wrong("needs either a length or a tension, and not both")),
+        };
+        if self.tension.is_none() && self.tension_at.is_some() {
+            return Err(wrong("has an end for a tension, but no tension"));
+        }
+        let weight = match (self.mass, self.weight) {
+            (Some(_), Some(_)) => return Err(wrong("has both a mass and a weight: leave one out")),
+            (Some(mass), None) => {
+                error::non_negative("mass", mass)?;
+                line_weight_of(mass)
             }
-            rig.rope(&rope.name, run)?;
+            (None, weight) => weight.unwrap_or_default(),
+        };
+        let stretch = Stretch::stiffening(self.stretch, self.stiffening.unwrap_or_default())?;
+        let mut run = RopeRun::new(stretch, supply, find(&self.from)?, find(&self.to)?)
+            .with_weight(weight)
+            .with_strands(self.strands)
+            .with_motion(self.motion, self.hand);
+        for over in &self.over {
+            let turn = match (over.efficiency, over.friction) {
+                (None, None) => Turn::FRICTIONLESS,
+                (Some(efficiency), None) => Turn::sheave(efficiency)?,
+                (None, Some(mu)) => Turn::bar(ratio(mu.raising), ratio(mu.lowering))?,
+                _ => return Err(wrong("has a turn with both an efficiency and a friction: leave one out")),
+            };
+            run = run.over_with_wraps(find(&over.point)?, turn, over.wraps);
+        }
+        rig.rope(&self.name, run).map(|_| ())
+    }
+
+    fn given(&self) -> impl Iterator<Item = Given> {
+        let one = |core, key: &str, value: Option<f64>| value.map(|value| (core, key.to_owned(), value));
+        let turns = self.over.iter().enumerate().flat_map(move |(index, over)| {
+            let key = |key: &str| format!("over[{index}].{key}");
+            let friction = over.friction;
+            [
+                one("sheave_efficiency", &key("efficiency"), over.efficiency.map(|share| share.value)),
+                one("friction_raising", &key("friction.raising"), friction.map(|mu| mu.raising)),
+                one("friction_lowering", &key("friction.lowering"), friction.map(|mu| mu.lowering)),
+                one("wraps", &key("wraps"), Some(f64::from(over.wraps))),
+            ]
+        });
+        [
+            one("rope_length", "length", self.length.map(|length| length.value)),
+            one("set_tension", "tension", self.tension.map(|tension| tension.value)),
+            one("stretch_a", "stretch", Some(self.stretch.value)),
+            one("stretch_b", "stiffening", self.stiffening.map(|stiffening| stiffening.value)),
+            one("rope_weight", "weight", self.weight.map(|weight| weight.value)),
+        ]
+        .into_iter()
+        .chain(turns)
+        .flatten()
+    }
+}
+
+impl RigSpec {
+    /// The rig.
+    ///
+    /// # Errors
+    /// What [`Rig::fixed`], [`Rig::point`] and [`Rig::rope`] refuse, a number with its place here
+    /// ([`RigError::At`]); a name that no point has; a fixed point without a
+    /// place, or with a weight, a force or something that holds it; a rope with neither or both of length and tension,
+    /// with both of mass and weight, or with an end for a tension that isn't set; a turn with both of efficiency and
+    /// friction.
+    pub fn build(&self) -> Result<Rig, RigError> {
+        let mut rig = Rig::new();
+        let mut ids: BTreeMap<&str, PointId> = BTreeMap::new();
+        for (index, point) in self.points.iter().enumerate() {
+            let id = point
+                .add_to(&mut rig)
+                .map_err(|why| placed(why, format_args!("points[{index}]"), point.given()))?;
+            ids.insert(&point.name, id);
+        }
+        for (index, rope) in self.ropes.iter().enumerate() {
+            rope.add_to(&mut rig, &ids)
+                .map_err(|why| placed(why, format_args!("ropes[{index}]"), rope.given()))?;
         }
         Ok(rig)
     }
