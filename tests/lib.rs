@@ -29,7 +29,8 @@ pub fn top() -> &'static Path {
 }
 
 /// The folder that holds `librope_mechanics.so` and `.a`, built now if they are not up to date: the one that this
-/// program was built into, so that what it shares with them is compiled once.
+/// program was built into, so that what it shares with them is compiled once. For that the build is of the whole
+/// workspace and of one test: dependencies then have the features that `cargo test --workspace` gave them.
 ///
 /// # Panics
 /// If the library does not build.
@@ -42,7 +43,7 @@ pub fn c_library() -> &'static Path {
         let folder = program.parent().and_then(Path::parent).unwrap();
         let mut build = Command::new(env!("CARGO"));
         build
-            .args(["build", "--quiet", "--package", "rope-ffi", "--target-dir"])
+            .args(["build", "--quiet", "--workspace", "--lib", "--test", "published", "--target-dir"])
             .arg(folder.parent().unwrap());
         if folder.ends_with("release") {
             build.arg("--release");
