@@ -9,7 +9,7 @@ use super::knob::Knob;
 use super::slack::{Broken, NOT_AT_ALL};
 use crate::math::roots;
 use alloc::vec::Vec;
-use core::cell::Cell;
+use core::cell::{Cell, RefCell};
 use core::convert::Infallible;
 use core::ops::ControlFlow;
 
@@ -91,66 +91,96 @@ impl Trials<'_> {
             |bracket: &Option<(f64, f64)>| bracket.map_or(f64::INFINITY, |(_, good)| (good - knob.now).abs());
         let [down, up] = &found;
         let (before, good) = if size(down) <= size(up) { (*down)? } else { (*up)? };
-        let coarse = self.narrowed(broken, knob, before, good, |site| self.coarse(site))?;
-        self.certified(broken, knob, coarse)
+        let coarse = Tried::new(broken, knob, |value| self.coarse(&knob.set(self.site, value)));
+        for (value, study) in looks.iter().flatten() {
+            coarse.know(*value, Self::slack(broken, study));
+        }
+        let value = coarse.narrowed(before, good);
+        self.certified(broken, knob, value)
+    }
+
+    /// The same at every position of the study: a bracket about what few positions say, and narrowed again. Of the parts of a
+    /// study only what this limit needs is looked at, until it is found.
+    fn certified(&self, broken: Broken, knob: &Knob, coarse: f64) -> Option<Mended> {
+        let own = Trials { site: self.site, asked: broken.asks(Asked::PLAIN), solved: Cell::new(0) };
+        let tried = Tried::new(broken, knob, |value| own.study(&knob.set(self.site, value)));
+        let value = tried.bracketed(coarse).map(|(bad, good)| tried.narrowed(bad, good));
+        drop(tried);
+        self.solved.set(self.solved.get() + own.solved.get());
+        let value = value?;
+        let site = knob.set(self.site, value);
+        let study = self.study(&site).ok()?;
+        (broken.slack(&study) >= 0.0).then_some(Mended { value, site, study })
+    }
+}
+
+/// The values of an input that were tried for one limit, each solved once.
+struct Tried<'k, F> {
+    broken: Broken,
+    knob: &'k Knob,
+    study: F,
+    /// Values and by how much each keeps the limit.
+    known: RefCell<Vec<(f64, f64)>>,
+}
+
+impl<'k, F: Fn(f64) -> Result<Study, SiteError>> Tried<'k, F> {
+    fn new(broken: Broken, knob: &'k Knob, study: F) -> Self {
+        // The value of the site breaks it.
+        Self { broken, knob, study, known: RefCell::new(alloc::vec![(knob.now, NOT_AT_ALL)]) }
+    }
+
+    fn know(&self, value: f64, slack: f64) {
+        self.known.borrow_mut().push((value, slack));
+    }
+
+    fn slack(&self, value: f64) -> f64 {
+        let known = self.known.borrow().iter().find(|(known, _)| *known == value).map(|(_, slack)| *slack);
+        known.unwrap_or_else(|| {
+            let slack = Trials::slack(self.broken, &(self.study)(value));
+            self.know(value, slack);
+            slack
+        })
     }
 
     /// The end of a bracket that keeps the limit, narrowed to a share of the change.
-    fn narrowed(
-        &self,
-        broken: Broken,
-        knob: &Knob,
-        bad: f64,
-        good: f64,
-        study: impl Fn(&Site) -> Result<Study, SiteError>,
-    ) -> Option<f64> {
+    fn narrowed(&self, bad: f64, good: f64) -> f64 {
+        let now = self.knob.now;
         let mut best = good;
-        let tolerance = CHANGE * (good - knob.now).abs();
+        let tolerance = CHANGE * (good - now).abs();
         let _ = roots::bracketed(bad.min(good), bad.max(good), tolerance, |value| {
-            let slack = if value == knob.now {
-                NOT_AT_ALL
-            } else {
-                Self::slack(broken, &study(&knob.set(self.site, value)))
-            };
-            if slack >= 0.0 && (value - knob.now).abs() < (best - knob.now).abs() {
+            let slack = self.slack(value);
+            if slack >= 0.0 && (value - now).abs() < (best - now).abs() {
                 best = value;
             }
             // Nothing is no sign.
             if slack == 0.0 { f64::MIN_POSITIVE } else { slack }
         });
-        Some(best)
+        best
     }
 
-    /// The same at every position of the study: a bracket about what few positions say, and narrowed again.
-    fn certified(&self, broken: Broken, knob: &Knob, coarse: f64) -> Option<Mended> {
-        let change = coarse - knob.now;
-        let slack = |value: f64| Self::slack(broken, &self.study(&knob.set(self.site, value)));
-        let inside = |value: f64| value.clamp(knob.least, knob.most);
-        let keeps = slack(coarse) >= 0.0;
-        let (mut bad, mut good) = (coarse, coarse);
+    /// A value that breaks the limit and one that keeps it, about a first guess.
+    fn bracketed(&self, guess: f64) -> Option<(f64, f64)> {
+        let knob = self.knob;
+        let change = guess - knob.now;
+        let keeps = self.slack(guess) >= 0.0;
+        let (mut bad, mut good) = (guess, guess);
         let mut step = FINE * change;
-        for doubling in 0.. {
-            if doubling == MOST_DOUBLINGS {
-                return None;
-            }
+        for _ in 0..MOST_DOUBLINGS {
             if keeps {
-                bad = if (step / change) < 1.0 { coarse - step } else { knob.now };
-                if bad == knob.now || slack(bad) < 0.0 {
-                    break;
+                bad = if (step / change) < 1.0 { guess - step } else { knob.now };
+                if bad == knob.now || self.slack(bad) < 0.0 {
+                    return Some((bad, good));
                 }
                 good = bad;
             } else {
-                good = inside(coarse + step);
-                if slack(good) >= 0.0 {
-                    break;
+                good = (guess + step).clamp(knob.least, knob.most);
+                if self.slack(good) >= 0.0 {
+                    return Some((bad, good));
                 }
                 bad = good;
             }
             step *= 2.0;
         }
-        let value = self.narrowed(broken, knob, bad, good, |site| self.study(site))?;
-        let site = knob.set(self.site, value);
-        let study = self.study(&site).ok()?;
-        (broken.slack(&study) >= 0.0).then_some(Mended { value, site, study })
+        None
     }
 }
