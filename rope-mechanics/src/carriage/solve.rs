@@ -26,7 +26,8 @@ impl Problem {
     pub(super) fn solve(&self, warm: Option<Unknowns>, thorough: bool) -> Result<Balance, CarriageError> {
         let mut tries = Tries::default();
         let nearby = warm.and_then(|start| self.from(start, &mut tries));
-        if let Some(balance) = nearby.filter(|balance| self.pulled(balance).is_ok()) {
+        // A track through a given point has one balance, whatever its haul rope would have to do.
+        if let Some(balance) = nearby.filter(|balance| self.seeks_load() || self.pulled(balance).is_ok()) {
             return Ok(balance);
         }
         let start = self.start();

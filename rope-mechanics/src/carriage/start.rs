@@ -109,10 +109,27 @@ impl Problem {
                 / length_m
                 - 1.0
         };
-        // From far below the weight of the rope to far above its stiffness.
+        // From far below the weight of the rope to far above its stiffness,
         let least = 1e-9 * (self.track.weight_n_per_m * length_m).max(1e-9 * self.track.stretch.a_n());
         let most = (1e9 * self.track.stretch.a_n()).max(1e3 * least);
-        let root = bracketed(math::ln(least), math::ln(most), 0.1 * COARSE, short)?;
+        // and where between: k/T² of sag is no more than what the rope has over its chords, stretched or not, and no less.
+        let cube = |c: f64, w: f64| w * w * c * c * c / 24.0;
+        let k = cube(c1, level1) + cube(c2, level2) / (self.away_by_near * self.away_by_near);
+        let over_m = |t: f64| length_m * (1.0 + self.track.stretch.strain_at(t)) - (c1 + c2);
+        let (low, high) = if over_m(0.0) > 0.0 {
+            let high = math::sqrt(k / over_m(0.0)).min(most);
+            (math::sqrt(k / over_m(high)), high)
+        } else {
+            // without sag: T₀ = T((c₁ + c₂)/L − 1)
+            let low = self.track.stretch.tension_at(-over_m(0.0) / length_m).max(least);
+            (low, self.track.stretch.tension_at((k / (low * low) - over_m(0.0)) / length_m))
+        };
+        let between = |low: f64, high: f64| {
+            let (low, high) = (math::ln(low), math::ln(high));
+            (low < high).then(|| bracketed(low, high, 0.1 * COARSE, short)).flatten()
+        };
+        let root =
+            between((0.99 * low).max(least), (1.01 * high).min(most)).or_else(|| between(least, most))?;
         let tension_n = math::exp(root.x);
         let near_m = length_m * c1 / (c1 + c2);
         Some(self.unknowns(x_m, z_m, tension_n, near_m, length_m - near_m))

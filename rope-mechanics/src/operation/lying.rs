@@ -8,6 +8,7 @@ use crate::geometry::Point2;
 use crate::math::{self, roots};
 use crate::motion::Motion;
 use crate::quantity::metres;
+use core::cell::RefCell;
 use nalgebra::{Matrix2, Vector2};
 
 /// Heights of the carriage are found to this.
@@ -50,11 +51,13 @@ pub(super) struct Lying<'a, 'g> {
     way: &'a Way,
     /// Friction of the litter on the ground, outward along it: against the motion, none without.
     friction: f64,
+    /// The track at the point that was asked last: the next one is near it.
+    last: RefCell<Option<CarriageState>>,
 }
 
 impl<'a, 'g> Lying<'a, 'g> {
     pub(super) fn new(model: &'a Model<'g>, way: &'a Way) -> Self {
-        Self { model, way, friction: friction(model, way.motion) }
+        Self { model, way, friction: friction(model, way.motion), last: RefCell::new(None) }
     }
 
     /// The load dragged with its litter on the ground, the carriage at x.
@@ -136,7 +139,11 @@ impl<'a, 'g> Lying<'a, 'g> {
 
     /// The track's state with the carriage at that point.
     fn track_at(&self, at: Point2) -> Result<CarriageState, StateError> {
-        self.way.held.track_at_point(at).map_err(|why| StateError::Carriage { x: at.x, why })
+        let mut last = self.last.borrow_mut();
+        let state = self.way.held.track_at_point(at, last.as_ref());
+        let state = state.map_err(|why| StateError::Carriage { x: at.x, why })?;
+        *last = Some(state);
+        Ok(state)
     }
 
     /// From a point of the plane to the head, of length one.
