@@ -29,6 +29,16 @@ fn first(text: &str) -> Option<usize> {
     is_number(number).then_some(before.len() - number.len())
 }
 
+/// "0.046 kN" of "0.0460 kN": what a small number ends with says nothing to a crew.
+fn tidy(quantity: &str) -> String {
+    match quantity.split_once(' ') {
+        Some((number, unit)) if number.starts_with("0.0") => {
+            format!("{} {unit}", number.trim_end_matches('0').trim_end_matches('.'))
+        }
+        _ => quantity.to_owned(),
+    }
+}
+
 /// A text with each quantity in one system only. Whatever isn't a quantity in both stays as it is.
 pub(crate) fn one_system(text: &str, units: Units) -> String {
     let mut out = String::with_capacity(text.len());
@@ -38,10 +48,8 @@ pub(crate) fn one_system(text: &str, units: Units) -> String {
         out += before;
         match (second(after), first(&out)) {
             (Some(us), Some(number_at)) => {
-                if units == Units::Us {
-                    out.truncate(number_at);
-                    out += us;
-                }
+                let si = out.split_off(number_at);
+                out += &tidy(if units == Units::Us { us } else { &si });
                 rest = after.get(us.len() + 1..).unwrap_or("");
             }
             _ => {
@@ -70,7 +78,7 @@ mod tests {
         );
         assert_eq!(
             one_system(both, Units::Si),
-            "The tail takes 0.122 kN, but a hand holds 0.0460 kN: tie it off (well)."
+            "The tail takes 0.122 kN, but a hand holds 0.046 kN: tie it off (well)."
         );
     }
 
@@ -83,7 +91,7 @@ mod tests {
         );
         assert_eq!(
             one_system(both, Units::Si),
-            "It takes 0.266 kN, more than a hand holds (0.0460 kN): tie off."
+            "It takes 0.266 kN, more than a hand holds (0.046 kN): tie off."
         );
     }
 
@@ -111,7 +119,7 @@ mod tests {
                     text::si(Length::new::<meter>(-size)).to_string(),
                 ),
             ] {
-                assert_eq!(one_system(&format!("so {both}."), Units::Si), format!("so {si}."));
+                assert_eq!(one_system(&format!("so {both}."), Units::Si), format!("so {}.", tidy(&si)));
                 let us = one_system(&format!("so {both}."), Units::Us);
                 assert!(!us.contains('(') && !us.contains("kN"), "{both}: {us}");
             }

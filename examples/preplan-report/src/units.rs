@@ -86,6 +86,12 @@ impl Units {
         plain(self.of_force(force), if self == Self::Si { 2 } else { 0 })
     }
 
+    /// To the same digit, rounded away from what is safe to believe, with its unit.
+    pub(crate) fn force_rounded(self, force: Force, round: Round) -> String {
+        let (step, decimals) = if self == Self::Si { (0.01, 2) } else { (1.0, 0) };
+        format!("{} {}", plain(round.to(self.of_force(force), step), decimals), self.force_unit())
+    }
+
     pub(crate) fn force_with_unit(self, force: Force) -> String {
         format!("{} {}", self.force(force), self.force_unit())
     }

@@ -122,6 +122,111 @@ fn the_card_has_the_numbers_of_the_study() {
     }
 }
 
+/// The demo site without a belay rope, its ground so far below that a fall kills.
+fn without_belay() -> String {
+    let (before, after) = SITE.split_once("# (optional) The belay rope carries nothing").unwrap();
+    let (_, after) = after.split_once("# The powered capstan").unwrap();
+    format!("{before}# The powered capstan{after}")
+        .replacen("height = \"2.8 m\"", "height = \"4.6 m\"", 1)
+        .replacen("litter_height = \"7.5 ft\"", "litter_height = \"14 ft\"", 1)
+        .replacen(
+            "\"1.1 m\", \"0 m\"], [",
+            "\"1.1 m\", \"0 m\"], [\"1 m\", \"1.6 m\", \"0 m\"], [\"1 m\", \"-1.6 m\", \"0 m\"], [",
+            1,
+        )
+}
+
+#[test]
+fn what_kills_is_the_first_condition_and_no_belay_is_told_of_that_is_not_there() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("site.toml"), without_belay()).unwrap();
+    assert!(run(folder.path(), &["site.toml", "--out", "out"]).status.success());
+    let (card, study) =
+        (json(&folder.path().join("out"), "card.json"), json(&folder.path().join("out"), "study.json"));
+    assert_eq!(card["verdict"], "go-with");
+    let reasons: Vec<&str> =
+        card["reasons"].as_array().unwrap().iter().map(|r| r.as_str().unwrap()).collect();
+    assert!(
+        reasons[0].contains("may not survive it: the haul rope; the brake of the haul winch. It hits"),
+        "{reasons:?}"
+    );
+    // It stands among others in the study.
+    let kinds: Vec<&str> =
+        study["warnings"].as_array().unwrap().iter().map(|w| w["kind"].as_str().unwrap()).collect();
+    assert!(
+        kinds.len() > 1 && kinds[0] != "not-survivable" && kinds.contains(&"not-survivable"),
+        "{kinds:?}"
+    );
+    // Nobody is told to lock, or to take tight, a rope that isn't there.
+    for what in ["change_over", "if_wrong"] {
+        assert!(
+            !card[what].to_string().replace("no belay rope is planned", "").to_lowercase().contains("belay"),
+            "{}",
+            card[what]
+        );
+        assert!(!card[what].to_string().contains("both ropes"), "{}", card[what]);
+    }
+    let page = std::fs::read_to_string(folder.path().join("out/card.html")).unwrap();
+    assert!(page.contains("<span>winch</span>") && !page.contains("<span>belay</span>"));
+}
+
+#[test]
+fn a_pull_on_a_hand_is_rounded_up_and_what_it_holds_down() {
+    let folder = tempfile::tempdir().unwrap();
+    for (units, unit, newtons, step) in [("si", "kN", 1000.0, 0.01), ("us", "lbf", 4.448_221_615_260_5, 1.0)]
+    {
+        assert!(run(folder.path(), &["--out", units, "--units", units]).status.success());
+        let (card, study) =
+            (json(&folder.path().join(units), "card.json"), json(&folder.path().join(units), "study.json"));
+        for (kind, words) in [("capstan-tail", "Tie off the capstan's tail"), ("swing-in", "several hands")] {
+            let reason = card["reasons"].as_array().unwrap().iter().map(|r| r.as_str().unwrap());
+            let reason = reason.clone().find(|r| r.contains(words)).unwrap();
+            let shown: Vec<f64> = reason
+                .split(&format!(" {unit}"))
+                .filter_map(|s| s.rsplit(' ').next()?.parse().ok())
+                .collect();
+            let warning = study["warnings"].as_array().unwrap().iter().find(|w| w["kind"] == kind).unwrap();
+            let found = ["value", "limit"].map(|key| warning[key].as_f64().unwrap() / newtons);
+            assert!(
+                shown.len() == 2 && found[0] <= shown[0] + 1e-9 && shown[0] < found[0] + step,
+                "{reason}: {found:?}"
+            );
+            assert!(shown[1] <= found[1] + 1e-9 && shown[1] > found[1] - step, "{reason}: {found:?}");
+        }
+    }
+}
+
+#[test]
+fn each_curve_has_its_band_or_the_page_says_that_it_has_none() {
+    let folder = tempfile::tempdir().unwrap();
+    let site = SITE.replacen("# [doubt]", "[doubt]", 1).replacen("# samples = 2048 ", "samples = 64 ", 1);
+    std::fs::write(folder.path().join("site.toml"), site).unwrap();
+    assert!(run(folder.path(), &["site.toml", "--out", "doubt"]).status.success());
+    assert!(run(folder.path(), &["--out", "plain"]).status.success());
+    let page = |of: &str| std::fs::read_to_string(folder.path().join(of).join("report.html")).unwrap();
+    let (doubt, plain) = (page("doubt"), page("plain"));
+    for of in [
+        "least and most that it may show",
+        "litter at its lowest",
+        "track rope",
+        "haul rope at the carriage",
+        "at the winch",
+        "current",
+        "most loaded leg",
+        "most loaded guy",
+        "margin",
+        "angle",
+    ] {
+        let name = format!("5, 50, 95 %: {of}<");
+        assert!(doubt.contains(&name) && !plain.contains(&name), "{of}");
+    }
+    assert!(doubt.contains("Without a band:") && !plain.contains("Without a band:"));
+    assert!(
+        plain.contains("No curve has its 5, 50 and 95 %")
+            && !doubt.contains("No curve has its 5, 50 and 95 %")
+    );
+}
+
 #[test]
 fn a_no_go_has_no_set_point() {
     let folder = tempfile::tempdir().unwrap();

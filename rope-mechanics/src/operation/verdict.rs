@@ -49,7 +49,8 @@ pub struct Judgement {
     /// Index in the study's warnings of the first limit that fails, as the crew would meet them: before the load is on,
     /// then along the travel, by where each is passed most.
     pub first_no_go: Option<usize>,
-    /// Indices in the study's warnings of what the crew has to do or to keep to.
+    /// Indices in the study's warnings of what the crew has to do or to keep to: first what may kill if it fails, then what
+    /// brings the frame down, then the rest in the study's order.
     pub go_with: Vec<usize>,
     /// Indices in the doubt's limits of those passed at the bad side of the doubt only.
     pub in_doubt: Vec<usize>,
@@ -60,16 +61,27 @@ pub struct Judgement {
 pub fn judgement(study: &Study) -> Judgement {
     let weighed = || study.warnings.iter().enumerate().map(|(i, warning)| (i, warning, weight(warning)));
     let fails = weighed().filter(|(.., weight)| *weight == Verdict::NoGo);
+    let mut go_with: Vec<_> = weighed().filter(|(.., weight)| *weight == Verdict::GoWith).collect();
+    go_with.sort_by_key(|(_, warning, _)| gravity(warning.kind));
     let limits = study.doubt.iter().flat_map(|doubt| doubt.limits.iter().enumerate());
     Judgement {
         verdict: of_study(study),
         // Of several at one place, the first of the list.
         first_no_go: fails.min_by_key(|(i, warning, _)| (warning.position, *i)).map(|(i, ..)| i),
-        go_with: weighed().filter(|(.., weight)| *weight == Verdict::GoWith).map(|(i, ..)| i).collect(),
+        go_with: go_with.into_iter().map(|(i, ..)| i).collect(),
         in_doubt: limits
             .filter(|(_, limit)| limit.passed_at_bad_side && !limit.passed)
             .map(|(i, _)| i)
             .collect(),
+    }
+}
+
+/// What is told first among the conditions: what kills, then what falls.
+fn gravity(kind: WarningKind) -> u8 {
+    match kind {
+        WarningKind::NotSurvivable => 0,
+        WarningKind::FrameInFailure => 1,
+        _ => 2,
     }
 }
 

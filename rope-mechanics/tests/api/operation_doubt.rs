@@ -234,6 +234,9 @@ fn a_study_that_is_asked_for_doubt_has_it_and_can_be_stopped_on_the_way() {
         let position = &study.positions[bands.position];
         let pull = bands.bands.iter().find(|band| band.output == "haul_pull").unwrap();
         assert!((pull.nominal.unwrap() - position.haul_pull.value).abs() < 1e-6);
+        let angle = bands.bands.iter().find(|band| band.output == "interior_angle").unwrap();
+        assert!((angle.nominal.unwrap() - position.interior_angle.value).abs() < 1e-9);
+        assert!(angle.low < angle.median && angle.median < angle.high, "{angle:?}");
         assert!(pull.low.unwrap() < pull.high.unwrap());
     }
     let json = serde_json::to_value(&study).unwrap();

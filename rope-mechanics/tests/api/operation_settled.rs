@@ -440,6 +440,14 @@ fn a_fall_that_isnt_survivable_is_a_warning() {
         .fold(0.0, f64::max);
     let warning = found.warnings.iter().find(|w| w.kind == WarningKind::NotSurvivable).unwrap();
     assert_eq!((warning.value, warning.limit, warning.unit), (Some(fastest), Some(7.7), "m/s"));
+    // What kills is told before what falls, and that before whatever else the crew has to do.
+    let told = &found.verdict.go_with;
+    let of = |i: &usize| found.warnings[*i].kind;
+    assert_eq!(told.first().map(of), Some(WarningKind::NotSurvivable));
+    assert!(told.iter().skip(1).all(|i| of(i) != WarningKind::NotSurvivable));
+    let falls = told.iter().position(|i| of(i) == WarningKind::FrameInFailure);
+    assert!(falls.is_none_or(|at| at == 1), "{told:?}");
+    assert!(told.first() > told.iter().min(), "nothing stood before it: {told:?}");
     let plain = study(&site(&[]), Asked::PLAIN.with_failures(true));
     assert!(plain.warnings.iter().all(|w| w.kind != WarningKind::NotSurvivable));
 }

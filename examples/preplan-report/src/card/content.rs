@@ -8,7 +8,8 @@ use rope_mechanics::operation::layout::PlaceKind;
 use rope_mechanics::operation::schedule::{HaulMark, Outcome, Schedule};
 use rope_mechanics::operation::site::TackleKind;
 use rope_mechanics::operation::study::{Position, Study, Warning, WarningKind};
-use rope_mechanics::operation::verdict::{Verdict, of_study, weight};
+use rope_mechanics::operation::verdict::{Verdict, judgement, weight};
+use rope_mechanics::quantity::unit::newton;
 use rope_mechanics::quantity::{Band, Force, Length};
 use serde::Serialize;
 
@@ -107,19 +108,17 @@ pub(crate) struct Wrong {
 
 impl Card {
     pub(crate) fn new(study: &Study, identity: Identity, units: Units) -> Self {
-        let verdict = of_study(study);
-        // The worst first; with a no-go nothing else matters yet.
-        let mut warnings: Vec<_> = study
-            .warnings
-            .iter()
-            .filter(|w| verdict != Verdict::NoGo || weight(w) == Verdict::NoGo)
-            .collect();
-        warnings.sort_by_key(|w| std::cmp::Reverse(weight(w)));
-        let mut reasons: Vec<String> = warnings.iter().map(|w| reason(study, w, units)).collect();
-        if workable(verdict) {
-            reasons.extend(in_doubt(study));
-        }
-        let workable = workable(verdict);
+        let judged = judgement(study);
+        let (verdict, workable) = (judged.verdict, workable(judged.verdict));
+        let reasons: Vec<String> = if workable {
+            // What kills first.
+            let told = judged.go_with.iter().filter_map(|i| study.warnings.get(*i));
+            told.map(|w| reason(study, w, units)).chain(in_doubt(study)).collect()
+        } else {
+            // Nothing else matters yet.
+            let told = study.warnings.iter().filter(|w| weight(w) == Verdict::NoGo);
+            told.map(|w| reason(study, w, units)).collect()
+        };
         let room = if workable { REASONS } else { REASONS_OF_NO_GO };
         Self {
             format: FORMAT,
@@ -172,8 +171,54 @@ fn reason(study: &Study, warning: &Warning, units: Units) -> String {
             let unrated = study.components.iter().filter(|part| part.strength.is_none()).count();
             format!("Judge by hand what has no rated strength: {unrated} of the parts, named in the report.")
         }
+        WarningKind::CapstanTail => match by_hand(warning, units) {
+            Some([pull, hand]) => format!(
+                "Tie off the capstan's tail, or take more wraps: it pulls {pull}, the weakest hand holds {hand}."
+            ),
+            None => one_system(&warning.text, units),
+        },
+        // Of the pulls while the load is taken over, the one that is judged by a hand.
+        WarningKind::SwingIn if warning.limit == Some(study.summary.hand.value) => {
+            match by_hand(warning, units) {
+                Some([pull, hand]) => format!(
+                    "Swing-in: several hands or a tackle, and tie off. It pulls {pull}, the weakest hand holds {hand}."
+                ),
+                None => one_system(&warning.text, units),
+            }
+        }
+        WarningKind::NotSurvivable | WarningKind::FrameInFailure => {
+            one_system(&without_places(&warning.text), units)
+        }
         _ => one_system(&warning.text, units),
     }
+}
+
+/// A pull, rounded up, and what a hand holds, rounded down.
+fn by_hand(warning: &Warning, units: Units) -> Option<[String; 2]> {
+    let shown = |value: f64, round| units.force_rounded(Force::new::<newton>(value), round);
+    (warning.unit == "N").then_some(())?;
+    Some([shown(warning.value?, Round::Up), shown(warning.limit?, Round::Down)])
+}
+
+/// "the haul rope (with the load 9 ft to 120 ft out); the brake …" without where the load is then.
+fn without_places(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once(" (with the load ") {
+        out += before;
+        // Inside there are lengths in both systems, in parentheses of their own.
+        let mut open = 1_usize;
+        let end = after.find(|c| {
+            open = match c {
+                '(' => open + 1,
+                ')' => open - 1,
+                _ => open,
+            };
+            open == 0
+        });
+        rest = end.and_then(|end| after.get(end + 1..)).unwrap_or("");
+    }
+    out + rest
 }
 
 fn force(force: Force, units: Units, round: Round) -> Shown {
@@ -387,7 +432,7 @@ fn hauling(study: &Study) -> Vec<String> {
     };
     vec![
         counted,
-        "Reading above its band: go slowly, look. Above its stop value: stop. Litter: at its lowest."
+        "Read the cell while hauling. Above its band: go slowly, look. Above its stop value: stop. Litter: at its lowest."
             .to_owned(),
     ]
 }
@@ -398,17 +443,24 @@ fn change_over(study: &Study, units: Units) -> Vec<String> {
     let out = units.distance_with_unit(last.carriage.x - study.head.x);
     // What nobody has planned is not told as if it were.
     match study.changeover.as_ref().filter(|changeover| changeover.given) {
-        Some(changeover) => taken_over(changeover, &at_end, units),
-        None => vec![
-            format!("At {at_end} of rope in, stop. The load is {out} out from the head."),
-            "Hold the haul rope. Take the belay rope tight.".to_owned(),
-            "Let the track rope right down, slowly. Haul and belay rope now hold the load.".to_owned(),
-        ],
+        Some(changeover) => taken_over(changeover, belayed(study), &at_end, units),
+        None => {
+            let [hold, held] = if belayed(study) {
+                ["Lock the haul rope. Take the belay rope tight.", "Haul and belay rope now hold the load."]
+            } else {
+                ["Lock the haul rope.", "The haul rope alone now holds the load."]
+            };
+            vec![
+                format!("At {at_end} of rope in, stop. The load is {out} out from the head."),
+                hold.to_owned(),
+                format!("Let the track rope right down, slowly. {held}"),
+            ]
+        }
     }
 }
 
 /// The stages of the changeover, a line or two for each.
-fn taken_over(changeover: &Changeover, at_end: &str, units: Units) -> Vec<String> {
+fn taken_over(changeover: &Changeover, belayed: bool, at_end: &str, units: Units) -> Vec<String> {
     let by_belay = changeover.pulled_in_by == PulledInBy::Belay;
     let mut lines = Vec::new();
     for stage in &changeover.stages {
@@ -429,8 +481,10 @@ fn taken_over(changeover: &Changeover, at_end: &str, units: Units) -> Vec<String
                 lines.push(if by_belay {
                     "Lock the haul rope. Belay rope off the head, straight to where it pulls from: tend it."
                         .to_owned()
-                } else {
+                } else if belayed {
                     "Lock haul and belay rope.".to_owned()
+                } else {
+                    "Lock the haul rope.".to_owned()
                 });
                 lines.push(match stage.track_out {
                     Some(out) => format!(
@@ -451,9 +505,15 @@ fn taken_over(changeover: &Changeover, at_end: &str, units: Units) -> Vec<String
     lines
 }
 
+/// Whether a belay rope is planned.
+pub(crate) fn belayed(study: &Study) -> bool {
+    study.given.belay_slack.is_some()
+}
+
 fn if_wrong(study: &Study, units: Units) -> Vec<Wrong> {
     let wrong = |when: &str, what: String| Wrong { when: when.to_owned(), what };
     let summary = &study.summary;
+    let both = if belayed(study) { "Lock both ropes." } else { "Lock the haul rope." };
     let drop = match &summary.track_lost_farthest {
         None => "Both strands gone".to_owned(),
         Some(lost) if lost.drop.value <= 0.0 => "The litter is on the ground and may slide".to_owned(),
@@ -482,8 +542,15 @@ fn if_wrong(study: &Study, units: Units) -> Vec<Wrong> {
                 None => "Nothing else holds the load: no belay rope is planned.".to_owned(),
             },
         ),
-        wrong("track rope or far anchor fails", format!("{drop}. Lock both ropes.")),
-        wrong("winch stops pulling", "Hold the haul rope. Lock the belay. The load can wait.".to_owned()),
+        wrong("track rope or far anchor fails", format!("{drop}. {both}")),
+        wrong(
+            "winch stops pulling",
+            if belayed(study) {
+                "Hold the haul rope. Lock the belay. The load can wait.".to_owned()
+            } else {
+                "Lock the haul rope. The load can wait.".to_owned()
+            },
+        ),
     ]
 }
 
@@ -515,5 +582,23 @@ pub(crate) fn tackle(kind: TackleKind) -> &'static str {
         TackleKind::TwoToOne => "2:1",
         TackleKind::ThreeToOne => "3:1",
         _ => "straight",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn where_the_load_is_when_something_fails_is_left_to_the_report() {
+        let text = "It may fall: the track rope (with the load 2.80 m (9.19 ft) to 44.5 m (146 ft) out); the jam \
+                    (with the load 2.80 m (9.19 ft) out). It hits at up to 9 m/s (30 ft/s).";
+        let short = "It may fall: the track rope; the jam. It hits at up to 9 m/s (30 ft/s).";
+        assert_eq!(without_places(text), short);
+        assert_eq!(without_places(short), short);
+        assert_eq!(
+            one_system(short, Units::Us),
+            "It may fall: the track rope; the jam. It hits at up to 30 ft/s."
+        );
     }
 }

@@ -3,6 +3,7 @@
 mod content;
 mod plan_view;
 
+use content::belayed;
 pub(crate) use content::{Card, rope_in, tackle};
 
 use maud::{Markup, html};
@@ -17,7 +18,7 @@ const BLANKS: [&str; 10] =
 pub(crate) fn verdict_words(verdict: Verdict) -> (&'static str, &'static str) {
     match verdict {
         Verdict::Go => ("go", "No limit of the plan is passed."),
-        Verdict::GoWith => ("go with", "Only with all of these:"),
+        Verdict::GoWith => ("go with", "Only if each of these is dealt with:"),
         _ => ("no-go", "Do not rig this. Mend first:"),
     }
 }
@@ -73,7 +74,7 @@ pub(crate) fn draw(study: &Study, card: &Card) -> Markup {
                     h2 { span class="step" { "4" } " stop and change over" }
                     @for text in &card.change_over { p { (text) } }
                     div class="blanks" {
-                        @for name in BLANKS { p { span { (name) } i {} } }
+                        @for name in BLANKS.iter().filter(|name| **name != "belay" || belayed(study)) { p { span { (name) } i {} } }
                     }
                 }
                 section class="wrong" {
@@ -85,7 +86,7 @@ pub(crate) fn draw(study: &Study, card: &Card) -> Markup {
                     p { @for (i, text) in card.who_says_stop.iter().enumerate() { @if i == 0 { strong class="stop" { (text) } } @else { " " (text) } } }
                 }
             } @else {
-                p class="no-set-point" { "There is no set-point and nothing to set up until the plan is mended. The report shows where each limit is passed." }
+                p class="no-set-point" { "There is no set-point and nothing to set up until the plan is mended. The report shows where each limit is passed, and what may mend it." }
             }
             section class="not-covered" {
                 p { b { "Not on this card: " } (card.not_covered.join(" ")) }
@@ -135,9 +136,9 @@ fn travel(card: &Card) -> Markup {
                     }
                 }
                 tbody {
-                    @for station in stations {
+                    @for (i, station) in stations.iter().enumerate() {
                         tr {
-                            @if marked { td class="mark" { @match station.mark { Some(mark) => (mark), None => "–" } } }
+                            @if marked { td class="mark" { @match station.mark { Some(mark) => (mark), None => (if i == 0 { "start" } else { "end" }) } } }
                             td { (station.rope_in.text) }
                             td { (station.reading_low.text) "–" (station.reading_high.text) }
                             td { (station.litter_height.text) }

@@ -32,7 +32,11 @@ pub(crate) fn draw(study: &Study, set_up: &[SetUp]) -> Markup {
             .filter(move |(place, _)| (place.kind == PlaceKind::Foot) == feet)
             .map(|(place, item)| (item.number.to_string(), "badge", seen(&place.at)))
     };
-    let labels: Vec<(String, &str, (f64, f64))> = numbers(false).chain(numbers(true)).collect();
+    // The far anchor lies beyond the upper edge, where the arrow points.
+    let far = set_up.iter().find(|item| item.kind == PlaceKind::FarAnchor);
+    let far = far.map(|item| (item.number.to_string(), "badge", (0.0, top.1 - 0.6 * arrow)));
+    let labels: Vec<(String, &str, (f64, f64))> =
+        far.into_iter().chain(numbers(false)).chain(numbers(true)).collect();
     // No label on the places, on their arrows, or on the line to the far anchor.
     let arrows = near().filter_map(|place| {
         let (sin, cos) = place.pull?.azimuth.value.sin_cos();

@@ -28,20 +28,20 @@ impl Curves<'_> {
 
     /// From the lower end of one output to the upper end of another over the doubt on the inputs, at the positions that
     /// were sampled.
-    fn doubt(&self, low: &str, high: &str, shown: impl Fn(f64) -> f64) -> Option<Band> {
+    fn doubt(&self, of: &str, [low, high]: [&str; 2], shown: impl Fn(f64) -> f64) -> Option<Band> {
         let doubt = self.study.doubt.as_ref()?;
-        let edge = |output: &str, of: fn(&OutputBand) -> Option<f64>| -> Vec<(f64, f64)> {
+        let edge = |output: &str, value: fn(&OutputBand) -> Option<f64>| -> Vec<(f64, f64)> {
             let at = |bands: &PositionBands| {
                 let p = self.study.positions.get(bands.position)?;
                 let band = bands.bands.iter().find(|band| band.output == output)?;
-                Some((self.out(p), shown(of(band)?)))
+                Some((self.out(p), shown(value(band)?)))
             };
             doubt.positions.iter().filter_map(at).collect()
         };
         let outputs = if low == high { vec![low] } else { vec![low, high] };
         let middle = outputs.into_iter().map(|output| edge(output, |band| band.median)).collect();
         let (low, high) = (edge(low, |band| band.low), edge(high, |band| band.high));
-        let name = "5, 50 and 95 % over what is not exactly known".to_owned();
+        let name = format!("5, 50, 95 %: {of}");
         (low.len() > 1 && high.len() > 1).then_some(Band { name, low, high, middle, wide: true })
     }
 
@@ -147,7 +147,11 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
     });
     let newtons = |n: f64| units.of_force(Force::new::<newton>(n));
     let metres = |m: f64| units.of_length(Length::new::<meter>(m));
-    reading.add_band(all.doubt("least_reading", "greatest_reading", newtons));
+    reading.add_band(all.doubt(
+        "least and most that it may show",
+        ["least_reading", "greatest_reading"],
+        newtons,
+    ));
     charts.push(reading);
 
     let most = limits.litter_height;
@@ -163,7 +167,7 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
             format!("most for the litter {} {}", units.fine(most), units.length_unit()),
         )],
     );
-    heights.add_band(all.doubt("litter_height", "litter_height", metres));
+    heights.add_band(all.doubt("litter at its lowest", ["litter_height"; 2], metres));
     charts.push(heights);
 
     if let Some(clearances) = &study.clearances {
@@ -188,7 +192,7 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
                 format!("wanted {} {}", units.fine(wanted), units.length_unit()),
             )],
         );
-        ropes.add_band(all.doubt("track_clearance", "track_clearance", metres));
+        ropes.add_band(all.doubt("track rope", ["track_clearance"; 2], metres));
         charts.push(ropes);
     }
 
@@ -202,7 +206,8 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
     let rated = limits.winch_pull;
     let rated_line = limit(units.of_force(rated), format!("winch rated {}", units.force_with_unit(rated)));
     let mut pull = all.forces("Pull", pulls, vec![rated_line]);
-    pull.add_band(all.doubt("winch_pull", "winch_pull", newtons));
+    pull.add_band(all.doubt("haul rope at the carriage", ["haul_pull"; 2], newtons));
+    pull.add_band(all.doubt("at the winch", ["winch_pull"; 2], newtons));
     charts.push(pull);
 
     let mut current = all.plain(
@@ -215,7 +220,7 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
             .into_iter()
             .collect(),
     );
-    current.add_band(all.doubt("current", "current", |amperes| amperes));
+    current.add_band(all.doubt("current", ["current"; 2], |amperes| amperes));
     charts.push(current);
 
     let greatest = |forces: &[Force]| forces.iter().copied().reduce(|a, b| if b > a { b } else { a });
@@ -228,7 +233,8 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
         }));
     }
     let mut members = all.forces("Legs and guys", members, Vec::new());
-    members.add_band(all.doubt("force at leg", "force at leg", newtons));
+    members.add_band(all.doubt("most loaded leg", ["force at leg"; 2], newtons));
+    members.add_band(all.doubt("most loaded guy", ["force at guy"; 2], newtons));
     charts.push(members);
 
     let wanted = limits.frame_margin.get::<degree>();
@@ -238,15 +244,17 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
         vec![all.curve(Stroke::Solid, "margin", &|p| Some(p.frame.as_ref()?.margin.get::<degree>()))],
         vec![limit(wanted, format!("least wanted {wanted:.0}°"))],
     );
-    margin.add_band(all.doubt("frame_margin", "frame_margin", f64::to_degrees));
+    margin.add_band(all.doubt("margin", ["frame_margin"; 2], f64::to_degrees));
     charts.push(margin);
 
-    charts.push(all.plain(
+    let mut angle = all.plain(
         "Angle between the two parts of the line at the carriage",
         "°",
         vec![all.curve(Stroke::Solid, "angle", &|p| Some(p.interior_angle.get::<degree>()))],
         vec![(Stroke::Divide, 120.0, "120°: from here on a highline".to_owned())],
-    ));
+    );
+    angle.add_band(all.doubt("angle", ["interior_angle"; 2], f64::to_degrees));
+    charts.push(angle);
 
     // Against time it stands in a part of its own, where the alternatives were asked for.
     if study.alternatives.is_none() {
@@ -259,11 +267,19 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
     if study.positions.iter().any(|p| p.ground_share.value > 0.0) {
         let on_ground = all.curve(Stroke::Solid, "on the ground", &|p| Some(p.ground_share.get::<percent>()));
         let mut shares = all.shares("Share of the weight that the ground carries", on_ground);
-        shares.add_band(all.doubt("ground_share", "ground_share", |share| 100.0 * share));
+        shares.add_band(all.doubt("on the ground", ["ground_share"; 2], |share| 100.0 * share));
         charts.push(shares);
     }
     html! {
-        p class="hint" { "The load travels from the right to the left, from the far anchor to the head." }
+        p class="hint" {
+            "The load travels from the right to the left, from the far anchor to the head. "
+            @if study.doubt.is_some() {
+                "Outlines: 5, 50 and 95 % over what is not exactly known, of the curve that the key names. "
+                "Without a band: carriage, haul and belay rope, and the charge, for the battery isn't sampled."
+            } @else {
+                "No curve has its 5, 50 and 95 %: the site file doesn't ask for them ([doubt])."
+            }
+        }
         div class="charts" { @for chart in charts { (chart.draw()) } }
     }
 }

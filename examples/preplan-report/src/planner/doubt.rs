@@ -20,9 +20,9 @@ fn shown(value: Option<f64>, unit: &str, units: Units) -> String {
     }
 }
 
-/// "litter_height" as a reader writes it.
+/// "litter_height" or "doubt.relaxation" as a reader writes it.
 fn words(output: &str) -> String {
-    output.replace(['_', '-'], " ")
+    output.trim_start_matches("doubt.").replace(['_', '-', '.'], " ")
 }
 
 pub(super) fn draw(study: &Study, doubt: &Doubt, units: Units) -> Markup {

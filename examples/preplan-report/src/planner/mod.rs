@@ -88,6 +88,11 @@ pub(crate) fn report_page(study: &Study, card: &Card) -> String {
     page::page(&card.title, &card.identity, &[page::CARD, STYLE], SCRIPT, &body)
 }
 
+/// A key of the site file, which may go on in the next line between its words.
+fn key(key: &str) -> Markup {
+    html! { code { @for (i, word) in key.split_inclusive(['.', '_']).enumerate() { @if i > 0 { wbr; } (word) } } }
+}
+
 /// Assumptions with their marks, what is left out, and the cautions.
 fn basis(study: &Study, card: &Card) -> Markup {
     html! {
@@ -95,7 +100,7 @@ fn basis(study: &Study, card: &Card) -> Markup {
             thead { tr { th { "assumed, for the site file doesn't say" } th { "from where" } th { "key" } } }
             tbody {
                 @for a in &study.assumptions {
-                    tr { td { (one_system(&a.text, card.units)) } td { (brief::mark(a.mark)) } td { code { (a.key) } } }
+                    tr { td { (one_system(&a.text, card.units)) } td { (brief::mark(a.mark)) } td { (key(&a.key)) } }
                 }
             }
         } }

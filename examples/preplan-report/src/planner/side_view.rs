@@ -29,6 +29,7 @@ pub(super) fn view(study: &Study) -> View {
         .chain(study.layout.places.iter().map(|place| beside(study, &place.at)))
         .chain(study.unloaded.shape.iter().map(xz))
         .chain(study.lines.iter().flat_map(|line| line.shape.iter().map(xz)))
+        .chain(rope_end(study))
         .collect();
     let wide = View::around(seen.iter().copied(), 0.05);
     let below = study.ground.iter().map(xz).filter(|p| p.0 >= wide.low().0 && p.0 <= wide.high().0);
@@ -36,6 +37,14 @@ pub(super) fn view(study: &Study) -> View {
     // Room for a label above the head, on a phone too.
     let above = (study.head.x.value, study.head.z.value + 0.06 * whole.width());
     View::around([whole.low(), whole.high(), above].into_iter(), 0.0).at_least_wide(0.8)
+}
+
+/// How far out the far anchor may be for the rope on hand, beyond where it is; nothing if that is too far off to draw.
+fn rope_end(study: &Study) -> Option<(f64, f64)> {
+    let (head, far) = (xz(&study.head), xz(&study.far));
+    let (x, z) = (far.0 - head.0, far.1 - head.1);
+    let times = study.summary.reach.longest_strand.value / x.hypot(z);
+    (times < 1.2).then_some((head.0 + times * x, head.1 + times * z))
 }
 
 /// The load at one place, as paths of the drawing.

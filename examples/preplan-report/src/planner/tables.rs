@@ -2,6 +2,7 @@
 
 use super::brief::out;
 use super::steps::{NAMES, texts};
+use crate::one_system::one_system;
 use crate::units::{Units, factor};
 use maud::{Markup, html};
 use rope_mechanics::operation::study::{Position, Study};
@@ -71,7 +72,7 @@ pub(super) fn parts(study: &Study, units: Units) -> Markup {
                         @let low = row.by.is_some_and(|by| by < study.limits.factor_of(component.kind));
                         tr class=(if low { "stop" } else { "" }) {
                             td { @match row.by { Some(by) => { (factor(by)) @if low { " below" } } None => "–" } }
-                            td { (component.name) @if !component.basis.is_empty() { span class="hint" { " (" (component.basis) ")" } } }
+                            td { (component.name) @if !component.basis.is_empty() { span class="hint" { " (" (one_system(&component.basis, units)) ")" } } }
                             td { (units.force(row.force)) }
                             td { @match component.strength { Some(strength) => (units.force(strength)) None => "not rated" } }
                             td { @match row.at.and_then(|at| study.positions.get(at)) { Some(p) => (out(study, p, units)) None => "tensioning" } }

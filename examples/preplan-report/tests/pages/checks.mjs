@@ -80,11 +80,11 @@ export const links = () => {
   return found;
 };
 
-// Places of the set-up that the plan doesn't show: all but the feet of the frame and the far anchor have their number.
+// Places of the set-up that the plan doesn't show: all but the feet of the frame have their number.
 export const unnumbered = () => {
   const badges = new Set([...document.querySelectorAll(".plan .badge")].map((badge) => badge.textContent));
   return [...document.querySelectorAll(".set-up tbody tr")]
     .map((row) => [row.cells[0].textContent, row.cells[1].textContent])
-    .filter(([number, name]) => !badges.has(number) && !name.startsWith("foot") && name !== "far anchor")
+    .filter(([number, name]) => !badges.has(number) && !name.startsWith("foot"))
     .map(([number, name]) => `the plan has no number ${number}, ${name}`);
 };

@@ -26,7 +26,7 @@ pub(super) enum Worst {
 }
 
 /// What is asked of every place of the load, beside the forces: its key, its unit, its bad side.
-pub(super) const OUTPUTS: [(&str, &str, Worst); 12] = [
+pub(super) const OUTPUTS: [(&str, &str, Worst); 13] = [
     ("litter_height", "m", Worst::Least),
     ("litter_height_hauled", "m", Worst::Least),
     ("greatest_litter_height", "m", Worst::Greatest),
@@ -39,6 +39,7 @@ pub(super) const OUTPUTS: [(&str, &str, Worst); 12] = [
     ("ground_share", "", Worst::Greatest),
     ("frame_margin", "rad", Worst::Least),
     ("track_clearance", "m", Worst::Least),
+    ("interior_angle", "rad", Worst::Greatest),
 ];
 pub(super) const LITTER: usize = 0;
 const LITTER_HAULED: usize = 1;
@@ -52,6 +53,7 @@ pub(super) const CURRENT: usize = 8;
 const GROUND_SHARE: usize = 9;
 pub(super) const MARGIN: usize = 10;
 pub(super) const CLEARANCE: usize = 11;
+const ANGLE: usize = 12;
 
 /// The outputs at one place, or their worst over the travel; not a number where there is no answer.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -394,6 +396,7 @@ impl<'s> Runs<'s> {
         of[HAUL_PULL] = hauled.pull().value;
         of[WINCH_PULL] = line.winch.value;
         of[CURRENT] = current;
+        of[ANGLE] = hauled.on_track().map_or(0.0, |on_track| on_track.interior_angle.value);
         [of[LEAST_READING], of[CLEARANCE]] = [f64::INFINITY; 2];
         for state in core::iter::once(&hauled).chain(&other) {
             let track = state.track_at_rest();
