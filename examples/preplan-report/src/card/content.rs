@@ -181,7 +181,7 @@ fn reason(study: &Study, warning: &Warning, units: Units) -> String {
         WarningKind::SwingIn if warning.limit == Some(study.summary.hand.value) => {
             match by_hand(warning, units) {
                 Some([pull, hand]) => format!(
-                    "Swing-in: several hands or a tackle, and tie off. It pulls {pull}, the weakest hand holds {hand}."
+                    "Swing-in: several hands or a tackle, and tie off. It takes {pull}, the weakest hand holds {hand}."
                 ),
                 None => one_system(&warning.text, units),
             }
