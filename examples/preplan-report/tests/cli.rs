@@ -227,6 +227,44 @@ fn each_curve_has_its_band_or_the_page_says_that_it_has_none() {
     );
 }
 
+/// Where the ticks of one side of a chart stand, in percent, and what they say.
+fn ticks_of(chart: &str, side: &str) -> Vec<(f64, f64)> {
+    let tick = |text: &str| {
+        let (at, text) = text.split_once(':')?.1.split_once("%\">")?;
+        Some((at.parse().ok()?, text.split('<').next()?.parse().ok()?))
+    };
+    chart.split(&format!("class=\"tick {side}\" style=\"")).skip(1).filter_map(tick).collect()
+}
+
+#[test]
+fn both_sides_of_a_chart_say_the_same() {
+    let folder = tempfile::tempdir().unwrap();
+    // How many of the page's unit make one of the other side.
+    let (lbf_kn, ft_m) = (0.004_448_221_615, 0.3048);
+    for (units, force, length) in [("si", lbf_kn, ft_m), ("us", 1.0 / lbf_kn, 1.0 / ft_m)] {
+        assert!(run(folder.path(), &["--out", units, "--units", units]).status.success());
+        let report = std::fs::read_to_string(folder.path().join(units).join("report.html")).unwrap();
+        for (title, upright) in
+            [("Load-cell reading", force), ("Height above the ground", length), ("Pull", force)]
+        {
+            let chart = report.split(&format!("<h3>{title}</h3>")).nth(1).unwrap();
+            let chart = chart.split("</figure>").next().unwrap();
+            for (own, other, size) in [("left", "right", upright), ("under", "over", length)] {
+                let (own, other) = (ticks_of(chart, own), ticks_of(chart, other));
+                assert!(own.len() >= 3 && other.len() >= 3, "{title}: {own:?}, {other:?}");
+                let ((p, v), (q, w)) = (own[0], own[own.len() - 1]);
+                for (at, value) in other {
+                    let there = v + (w - v) * (at - p) / (q - p);
+                    assert!(
+                        (there - value * size).abs() <= 2e-3 * (w - v),
+                        "{units}, {title}: {value} at {there}"
+                    );
+                }
+            }
+        }
+    }
+}
+
 #[test]
 fn a_no_go_has_no_set_point() {
     let folder = tempfile::tempdir().unwrap();

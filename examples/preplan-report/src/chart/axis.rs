@@ -28,7 +28,7 @@ pub(crate) fn ticks(low: f64, high: f64, most: usize) -> Vec<Tick> {
     (first..=last)
         .map(|i| {
             let value = i as f64 * step;
-            Tick { value, text: format!("{:.decimals$}", if i == 0 { 0.0 } else { value }) }
+            Tick { value, text: format!("{value:.decimals$}") }
         })
         .collect()
 }

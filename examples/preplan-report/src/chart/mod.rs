@@ -241,10 +241,7 @@ mod tests {
                 name: "expected".to_owned(),
                 points: vec![(0.0, 0.5), (40.0, 1.5)],
             }],
-            lines: vec![
-                (Stroke::Limit, 1.8, "limit".to_owned()),
-                (Stroke::Limit, 99.0, "far above".to_owned()),
-            ],
+            lines: vec![(Stroke::Limit, 1.8, "limit".to_owned()), (Stroke::Limit, 2.2, "above".to_owned())],
             follows: true,
         }
     }
@@ -266,6 +263,44 @@ mod tests {
             let kn = tick.value * 0.004_448_221_615_260_5;
             assert!((share - axis.share(kn)).abs() < 1e-12 && (-1e-9..=1.0 + 1e-9).contains(&share));
         }
+    }
+
+    #[test]
+    fn what_is_drawn_stands_where_its_value_is() {
+        let drawn = chart().draw().into_string();
+        for part in [
+            // Ticks: 10 of 40 m, 50 ft, 0.5 of 2 kN, 100 lbf.
+            "tick under\" style=\"left:25.00%\">10<",
+            "tick over\" style=\"left:38.10%\">50<",
+            "tick left\" style=\"top:75.00%\">0.5<",
+            "tick right\" style=\"top:77.76%\">100<",
+            // Their lines, the limit, the band all around.
+            "x1=\"0.0\" y1=\"750.0\" x2=\"1000.0\" y2=\"750.0\"",
+            "x1=\"250.0\" y1=\"0.0\" x2=\"250.0\" y2=\"1000.0\"",
+            "class=\"line limit\" d=\"M0 100.0H1000\"",
+            "class=\"band\" d=\"M0.0 800.0L1000.0 500.0L1000.0 50.0L0.0 700.0Z\"",
+            // What the page's script moves, hidden from pages without it; and the words for who can't see.
+            "class=\"cursor\" hidden data-low=\"0\" data-high=\"40\"",
+            "aria-label=\"Reading; expected: 0.50 to 1.50 kN\"",
+        ] {
+            assert!(drawn.contains(part), "no {part} in {drawn}");
+        }
+        // Where the last tick is not the end, its lines are not those from the other end.
+        let y = Axis { low: 0.0, high: 1.9, unit: "kN", other: None };
+        assert!(
+            Chart { y, ..chart() }.draw().into_string().contains("y1=\"736.8\" x2=\"1000.0\" y2=\"736.8\"")
+        );
+        assert!(!Chart { follows: false, ..chart() }.draw().into_string().contains("cursor"));
+    }
+
+    #[test]
+    fn each_stroke_has_its_own_look() {
+        let strokes = [Stroke::Solid, Stroke::Dashed, Stroke::Dotted, Stroke::Limit, Stroke::Divide];
+        let looks: std::collections::BTreeSet<_> = strokes.iter().map(|stroke| stroke.class()).collect();
+        assert_eq!(looks.len(), strokes.len());
+        let band =
+            |wide| Band { name: "b".to_owned(), low: Vec::new(), high: Vec::new(), middle: Vec::new(), wide };
+        assert_eq!([true, false].map(|is| wide(&band(is))), [" wide-band", ""]);
     }
 
     #[test]
