@@ -14,6 +14,9 @@ use rope_mechanics::operation::verdict::Verdict;
 const BLANKS: [&str; 10] =
     ["lead", "capstan", "winch", "load cell", "belay", "litter", "radio", "date", "started", "up"];
 
+/// A title of more letters takes a second line on paper.
+const LONG_TITLE: usize = 60;
+
 /// The verdict as it is shouted.
 pub(crate) fn verdict_words(verdict: Verdict) -> (&'static str, &'static str) {
     match verdict {
@@ -35,8 +38,10 @@ pub(crate) fn draw(study: &Study, card: &Card) -> Markup {
     let units = card.units;
     let (word, meaning) = verdict_words(card.verdict);
     let long: usize = card.reasons.iter().map(String::len).sum();
+    // What takes more lines than usual at the top of the sheet.
+    let tight = long > 340 || card.title.chars().count() > LONG_TITLE;
     html! {
-        article class={ "card" @if card.tension.is_some() { " workable" } @if long > 340 { " tight" } } aria-label="card" {
+        article class={ "card" @if card.tension.is_some() { " workable" } @if tight { " tight" } } aria-label="card" {
             header class="card-head" {
                 h1 { (card.title) }
                 p class="load" { (card.load) }
