@@ -1,4 +1,4 @@
-//! Every text that the library reads, mutated: sites, rigs and tackle as JSON and TOML, the kit and the tables and tracks of ground
+//! Every text that the library reads, mutated: sites, rigs and tackle as JSON and TOML, what a solved rig wrote, the kit and the tables and tracks of ground
 //! that stand beside a site, and quantities. None may panic, none may
 //! hang, a refusal says why in a sentence, and what is read and written again is the same.
 //!
@@ -20,10 +20,11 @@
 use rope_checks::top;
 use rope_mechanics::operation::site::{FilesBeside, KeyTree, NoFiles, SiteFile};
 use rope_mechanics::quantity::{
-    Angle, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, LineMass, Mass, Ratio,
-    ThermodynamicTemperature, Time, Velocity,
+    Angle, Area, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Energy, Force,
+    Length, LineMass, LineWeight, Mass, MotorConstant, Power, Ratio, ThermodynamicTemperature, Time,
+    TurningSpeed, Velocity,
 };
-use rope_mechanics::rig::RigSpec;
+use rope_mechanics::rig::{RigRecord, RigSpec};
 use rope_mechanics::tackle::TackleSpec;
 use rope_mechanics::text::{self, Text};
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -173,6 +174,13 @@ fn any_quantity(given: &str) -> Result<Option<String>, String> {
         quantity::<ElectricPotential>(given)?,
         quantity::<ElectricalResistance>(given)?,
         quantity::<ThermodynamicTemperature>(given)?,
+        quantity::<LineWeight>(given)?,
+        quantity::<ElectricCharge>(given)?,
+        quantity::<Power>(given)?,
+        quantity::<Energy>(given)?,
+        quantity::<MotorConstant>(given)?,
+        quantity::<TurningSpeed>(given)?,
+        quantity::<Area>(given)?,
     ];
     Ok(if refusals.contains(&None) { None } else { refusals.into_iter().flatten().next() })
 }
@@ -237,6 +245,17 @@ fn rig(given: &str) -> Result<Option<String>, String> {
     }
 }
 
+/// What a solved rig wrote.
+fn record(given: &str) -> Result<Option<String>, String> {
+    let record: RigRecord = match serde_json::from_str(given) {
+        Ok(record) => record,
+        Err(why) => return refused(&why),
+    };
+    let written = serde_json::to_string(&record).map_err(|why| why.to_string())?;
+    let again: RigRecord = serde_json::from_str(&written).map_err(|why| format!("{written}: {why}"))?;
+    if again == record { Ok(None) } else { Err(format!("another record when it is read again: {written}")) }
+}
+
 fn tackle(spec: Result<TackleSpec, String>) -> Result<Option<String>, String> {
     match spec.map(|spec| spec.build().and_then(|tackle| Ok(tackle.advantage()?))) {
         Err(why) => refused(&why),
@@ -248,10 +267,11 @@ fn tackle(spec: Result<TackleSpec, String>) -> Result<Option<String>, String> {
 
 type Entry = (&'static str, &'static str, fn(&str) -> Result<Option<String>, String>);
 
-const ENTRIES: [Entry; 9] = [
+const ENTRIES: [Entry; 10] = [
     ("site.toml", "a site as TOML", |given| site(toml::from_str(given).map_err(|why| why.to_string()))),
     ("site.json", "a site as JSON", |given| site(serde_json::from_str(given).map_err(|why| why.to_string()))),
     ("rig.json", "a rig as JSON", |given| rig(given)),
+    ("record.json", "what a solved rig wrote", record),
     ("tackle.toml", "a tackle as TOML", |given| tackle(toml::from_str(given).map_err(|why| why.to_string()))),
     ("tackle.json", "a tackle as JSON", |given| {
         tackle(serde_json::from_str(given).map_err(|why| why.to_string()))
