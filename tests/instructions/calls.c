@@ -26,6 +26,18 @@ COUNTED counted_c_lines_of_a_thousand(size_t *solved) {
     return rmech_line_solve_many(spans, rises, lengths, weights, stretches, COUNT, ends, solved, NULL);
 }
 
+COUNTED counted_c_live_line_ends(const rmech_live_line *line, rmech_live_ends *at_ends) {
+    return rmech_live_line_ends(line, at_ends, NULL);
+}
+
+COUNTED counted_c_live_line_length(const rmech_live_line *line, rmech_live_length *length) {
+    return rmech_live_line_length(line, length, NULL);
+}
+
+COUNTED counted_c_live_turn_ratio(const rmech_live_turn *turn, rmech_live_ratio *ratio) {
+    return rmech_live_turn_ratio(turn, ratio, NULL);
+}
+
 /* From 0 to 1, the same on every run. */
 static double share(void) {
     static uint64_t state = 11;
@@ -51,6 +63,17 @@ int main(void) {
             return EXIT_FAILURE;
         if (state.first_tension.newtons != ends[i].first_tension.newtons)
             return EXIT_FAILURE;
+        rmech_live_line live = {(float)line.span.metres, (float)line.rise.metres, (float)line.length.metres,
+                                (float)line.weight.newtons_per_metre, (float)line.stretch.a.newtons, 0.0f};
+        rmech_live_ends at_ends;
+        rmech_live_length length;
+        rmech_live_turn turn = {RMECH_TURN_BAR, RMECH_MOTION_HAULING, 0.0f, 0.2f, 2.0f};
+        rmech_live_ratio ratio;
+        if (counted_c_live_line_ends(&live, &at_ends) != RMECH_OK || counted_c_live_turn_ratio(&turn, &ratio) != RMECH_OK)
+            return EXIT_FAILURE;
+        /* A tension that some length makes for sure. */
+        live.first_n = at_ends.first_n + 100.0f;
+        if (counted_c_live_line_length(&live, &length) != RMECH_OK) return EXIT_FAILURE;
     }
     size_t solved = 0;
     return counted_c_lines_of_a_thousand(&solved) == RMECH_OK && solved == COUNT ? EXIT_SUCCESS : EXIT_FAILURE;
