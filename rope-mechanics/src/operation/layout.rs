@@ -14,9 +14,9 @@ use serde::Serialize;
 /// What stands where, and the ropes between.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[non_exhaustive]
-pub struct Layout {
+pub struct PlanView {
     /// Everything that a rope or the frame is fastened to, from the frame's feet to the far anchor.
-    pub places: Vec<Place>,
+    pub places: Vec<PlanPlace>,
     /// The ropes as the study counts them, straight from place to place, the track's two strands on their chord.
     pub ropes: Vec<RopeWay>,
 }
@@ -24,7 +24,7 @@ pub struct Layout {
 /// Something that stands on the ground.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[non_exhaustive]
-pub struct Place {
+pub struct PlanPlace {
     /// What it is.
     pub kind: PlaceKind,
     /// The same in words: "haul redirect 1".
@@ -35,14 +35,14 @@ pub struct Place {
     #[serde(rename = "distance_m")]
     pub distance: Length,
     /// Which way the ropes pull on it. Absent for a foot.
-    pub pull: Option<Pull>,
+    pub pull: Option<PlanPull>,
 }
 
 /// Which way ropes pull on a place: the sum of their directions there, each taken as equally tight. Friction turns it
 /// a little towards the tighter one.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[non_exhaustive]
-pub struct Pull {
+pub struct PlanPull {
     /// Seen from above, from outward towards the left; from −180° to 180°.
     #[serde(rename = "azimuth_rad")]
     pub azimuth: Angle,
@@ -86,7 +86,7 @@ pub struct RopeWay {
     pub corners: Vec<PlaceAtApparatus>,
 }
 
-impl Layout {
+impl PlanView {
     pub(crate) fn new(site: &Site, plan: &SitePlan) -> Self {
         let from_base =
             |x: Length, z: Length| Point3 { x: x - plan.base.x, y: metres(0.0), z: z - plan.base.z };
@@ -96,7 +96,7 @@ impl Layout {
 
         let mut places = Vec::new();
         let mut add = |kind, name: String, at: Point3, to: &[Point3]| {
-            places.push(Place {
+            places.push(PlanPlace {
                 kind,
                 name,
                 at: at.into(),
@@ -147,7 +147,7 @@ impl Layout {
 }
 
 /// Σ uᵢ of the unit vectors along the ropes.
-fn pull(at: Point3, to: &[Point3]) -> Option<Pull> {
+fn pull(at: Point3, to: &[Point3]) -> Option<PlanPull> {
     let sum = to
         .iter()
         .filter_map(|to| Direction3::between(at, *to).ok())
@@ -155,7 +155,7 @@ fn pull(at: Point3, to: &[Point3]) -> Option<Pull> {
         .reduce(|sum, next| sum + next)?;
     let level = math::hypot(sum.x, sum.y);
     // Two ropes that pull against each other leave no direction.
-    (math::hypot(level, sum.z) > 1e-9).then(|| Pull {
+    (math::hypot(level, sum.z) > 1e-9).then(|| PlanPull {
         azimuth: radians(math::atan2(sum.y, sum.x)),
         elevation: radians(math::atan2(sum.z, level)),
     })

@@ -2,7 +2,7 @@
 
 use super::changeover::Changeover;
 use super::clearance::OutgoingRope;
-use super::failures::{End, Failure, FailureCell, FailureRow};
+use super::failures::{Failure, FailureCell, FailureEnd, FailureRow};
 use super::place::Place;
 use super::study::{At, Position, RatedPart, Study, WarningKind};
 use crate::quantity::unit::{meter, percent};
@@ -349,13 +349,13 @@ fn failures(study: &Study) -> impl Iterator<Item = (&FailureRow, &FailureCell)> 
 /// Those that bring the frame down.
 pub(crate) fn frame_falls(study: &Study) -> impl Iterator<Item = (&FailureRow, &FailureCell)> {
     failures(study).filter(|(_, cell)| {
-        cell.end == End::FrameFalls || cell.frame_margin.is_some_and(|margin| margin.value < 0.0)
+        cell.end == FailureEnd::FrameFalls || cell.frame_margin.is_some_and(|margin| margin.value < 0.0)
     })
 }
 
 /// Those that somebody in the litter may not survive.
 pub(crate) fn not_survivable(study: &Study) -> impl Iterator<Item = (&FailureRow, &FailureCell)> {
-    failures(study).filter(|(_, cell)| cell.end == End::NotSurvivable)
+    failures(study).filter(|(_, cell)| cell.end == FailureEnd::NotSurvivable)
 }
 
 /// The least that the load cell may show: the low end of what it will show or, where that isn't known, of what friction

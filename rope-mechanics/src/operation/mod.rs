@@ -23,7 +23,7 @@
 //! | other ways to haul and to belay, attendants, other systems on the same ground | [`Alternatives`](alternatives::Alternatives) |
 //! | how the load is taken over at the head and swung in to the road | [`Changeover`](changeover::Changeover) |
 //! | how near each rope and the litter come to the ground and the edge | [`Clearances`](clearance::Clearances), [`State::load_rope_shape`] |
-//! | what is left of the reading and of the litter's height after the first minutes | [`Settled`](settled::Settled) |
+//! | what is left of the reading and of the litter's height after the first minutes | [`SettledTrack`](settled::SettledTrack) |
 //! | what passes a limit | [`Study::warnings`](study::Study::warnings) |
 //! | the figures of variants side by side, what another kit changes | [`solve_file`], [`variants`] |
 //! | go, go with, or no-go, and by what | [`Judgement`](verdict::Judgement) |

@@ -49,7 +49,7 @@ pub struct TrackThen {
 /// shows more, never more than when it was set. Safe side: for heights what is left at most, for forces the rope as set.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[non_exhaustive]
-pub struct Settled {
+pub struct SettledTrack {
     /// Share of its tension that the rope loses by relaxation: what to expect,
     #[serde(rename = "relaxation_fraction")]
     pub relaxation: Ratio,
@@ -76,7 +76,7 @@ pub struct Settled {
     pub worked_in: Option<TrackThen>,
 }
 
-impl Settled {
+impl SettledTrack {
     /// Of a rope that was set to this strand.
     pub(crate) fn of(
         model: &Model<'_>,

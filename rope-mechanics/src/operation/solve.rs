@@ -8,7 +8,7 @@ use super::doubt::{Doubt, Doubts, Sampling};
 use super::expected::{self, NotFollowed};
 use super::failures::{self, FailureTable, Lost};
 use super::given::Given;
-use super::layout::Layout;
+use super::layout::PlanView;
 use super::limits::{self, OnTheWay};
 use super::model::Model;
 use super::place::{ByPlace, Place};
@@ -16,7 +16,7 @@ use super::plan::{SiteError, SitePlan};
 use super::position;
 use super::power::Drive;
 use super::schedule::{Orders, Schedule};
-use super::settled::Settled;
+use super::settled::SettledTrack;
 use super::site::{Site, TrackSetting};
 use super::state::{HoldingRope, Situation, State};
 use super::study::{
@@ -211,7 +211,7 @@ pub fn solve_asked<B>(
         ),
         lines,
         given: Given::new(site, &plan),
-        layout: Layout::new(site, &plan),
+        layout: PlanView::new(site, &plan),
         positions,
         components,
         summary,
@@ -355,11 +355,11 @@ impl Solved<'_, '_, '_> {
     }
 
     /// What is left of reading and height once the rope has settled.
-    fn settled(&self, strand: Length) -> Result<Settled, SiteError> {
+    fn settled(&self, strand: Length) -> Result<SettledTrack, SiteError> {
         let places = self.states.iter().map(|moved| moved.hauling.balance.carriage.x).collect::<Vec<_>>();
         let travel = self.plan.travel();
         let wanted = wanted(&self.site.track.set);
-        let found = Settled::of(self.model, &self.plan.settling, strand, wanted, &travel, &places);
+        let found = SettledTrack::of(self.model, &self.plan.settling, strand, wanted, &travel, &places);
         found.map_err(|why| words::no_strand(self.model, &self.site.track.set, why))
     }
 

@@ -7,11 +7,11 @@ use super::cures::Cures;
 use super::doubt::Doubt;
 use super::failures::FailureTable;
 use super::given::Given;
-use super::layout::Layout;
+use super::layout::PlanView;
 use super::place::Place;
 use super::plan::SitePlan;
 use super::schedule::Schedule;
-use super::settled::Settled;
+use super::settled::SettledTrack;
 use super::site::{PartFactors, Site};
 use super::variants::Figures;
 use super::verdict::Judgement;
@@ -748,7 +748,7 @@ pub struct Study {
     /// What the site file gives that a crew has to find on the spot.
     pub given: Given,
     /// Where things stand.
-    pub layout: Layout,
+    pub layout: PlanView,
     /// The load on its way, from the far anchor to the head.
     pub positions: Vec<Position>,
     /// The parts that take forces.
@@ -766,7 +766,7 @@ pub struct Study {
     pub clearances: Option<Clearances>,
     /// What is left of the reading and of the litter's height after the first minutes, where that is asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub settled: Option<Settled>,
+    pub settled: Option<SettledTrack>,
     /// What the crew should know first.
     pub warnings: Vec<Warning>,
     /// Values that the site file doesn't give.

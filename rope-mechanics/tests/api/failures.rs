@@ -5,7 +5,7 @@ use rope_mechanics::arrest::{arc_tension, point_bound, taken_over};
 use rope_mechanics::geometry::{Point2, Point3};
 use rope_mechanics::motion::Motion;
 use rope_mechanics::operation::failures::{
-    AtMost, Consequence, Detail, End, Failure, FailureError, FailureValues, Failures, Holds,
+    AtMost, Consequence, Detail, Failure, FailureEnd, FailureError, FailureValues, Failures, Holds,
     NOT_SURVIVABLE_M_PER_S, SET_DOWN_M_PER_S, WinchPull,
 };
 use rope_mechanics::operation::site::Site;
@@ -79,7 +79,7 @@ fn the_frame_falls_outward_when_the_track_is_lost_far_out() {
         assert!((margin(frictionless.frame.as_ref().unwrap()) - expected).abs() < half_a_digit, "{x}");
         let real = bounds(&at(&model, strand, x), Failure::TrackRope);
         assert!(real.frame_margin().unwrap() < frictionless.frame_margin().unwrap());
-        assert_eq!(real.end == End::FrameFalls, x > 50.0, "{x}: {:?}", real.end);
+        assert_eq!(real.end == FailureEnd::FrameFalls, x > 50.0, "{x}: {:?}", real.end);
         assert_eq!(real.holds, Holds::Haul);
         assert!(!real.haul_goes_on && real.slack_if_frame_falls > m(4.0));
         // In service it stands by 6° and more.
@@ -112,8 +112,8 @@ fn little_is_left_of_the_frame_when_the_belay_takes_over_near_the_head() {
     assert!(near.margin.value.to_degrees() < 0.5);
     assert!((near.leg() / service.leg()).value > 1.45);
     // With ropes as stiff as in a fall it falls there, and the failure says so.
-    assert_eq!(bounds(&at(&model, strand, 3.0), Failure::HaulRope).end, End::FrameFalls);
-    assert_ne!(bounds(&at(&model, strand, 32.5), Failure::HaulRope).end, End::FrameFalls);
+    assert_eq!(bounds(&at(&model, strand, 3.0), Failure::HaulRope).end, FailureEnd::FrameFalls);
+    assert_ne!(bounds(&at(&model, strand, 32.5), Failure::HaulRope).end, FailureEnd::FrameFalls);
 }
 
 /// 2.232 m and 2.118 m of slack; the litter lands at 32.5 m, where it would hang 0.78 m deep, and floats by 0.42 m at
@@ -139,7 +139,9 @@ fn a_lost_track_redirect_sets_the_litter_down_or_lets_it_float() {
         assert!((lost.carriage_height().value - 1.1 - height).abs() < 5e-3);
     }
     let far_out = bounds(&at(&model, strand, 32.5), Failure::TrackRedirect);
-    assert!(far_out.still.unwrap().on_ground && matches!(far_out.end, End::Lies | End::SetDown));
+    assert!(
+        far_out.still.unwrap().on_ground && matches!(far_out.end, FailureEnd::Lies | FailureEnd::SetDown)
+    );
     // The haul rope is as long as before: the load swings in a little, and floats by 0.46 m.
     let near = bounds(&at(&model, strand, 3.0), Failure::TrackRedirect);
     let still = near.still.unwrap();
@@ -203,7 +205,7 @@ fn a_jam_and_a_stop_add_what_the_stiffness_of_the_rope_gives() {
     let added = |x: f64, bound: bool| {
         let state = at(&model, strand, x);
         let stopped = bounds(&state, Failure::Power);
-        assert_eq!(stopped.end, End::Stays);
+        assert_eq!(stopped.end, FailureEnd::Stays);
         let peak = stopped.peaks[Place::HaulHead];
         let before = state.forces().unwrap()[Place::HaulHead];
         ((if bound { peak.bound } else { peak.expected }) / before - Ratio::new::<ratio>(1.0)).value
@@ -226,7 +228,7 @@ fn a_jam_and_a_stop_add_what_the_stiffness_of_the_rope_gives() {
     let mut weak = values();
     weak.strengths[Place::Winch] = Some(n(4e3));
     let broken = at(&model, strand, 32.5).failure(Failure::Jam, &weak, Detail::Bounds).unwrap();
-    assert_eq!(broken.end, End::Breaks);
+    assert_eq!(broken.end, FailureEnd::Breaks);
     assert!((broken.least_factor.unwrap().1 - 4.0 / 9.0).abs() < 1e-12);
     // From what it pulled before to 4 kN, at the faster rate.
     let service = at(&model, strand, 32.5).forces().unwrap()[Place::Winch].value;
@@ -277,7 +279,7 @@ fn without_a_belay_a_load_that_loses_its_haul_rope_runs_away() {
     let model = site.model().unwrap().with(|values| values.belay = None).unwrap();
     let near = bounds(&at(&model, strand, 3.0), Failure::HaulRope);
     // It runs down some 40 m: √(2·g·40) = 28 m/s.
-    assert_eq!(near.end, End::NotSurvivable);
+    assert_eq!(near.end, FailureEnd::NotSurvivable);
     assert_eq!(near.holds, Holds::Track);
     assert!(near.impact.unwrap().into_ground.bound.value > NOT_SURVIVABLE_M_PER_S);
     assert!(near.drop.bound > m(30.0) && near.run.bound > m(60.0));
@@ -304,7 +306,7 @@ fn a_litter_that_swings_into_a_face_is_not_said_to_lie_there() {
     let quick = bounds(&state, Failure::TrackRope);
     let full = state.failure(Failure::TrackRope, &self::values(), Detail::InTime).unwrap();
     for lost in [&quick, &full] {
-        assert_eq!(lost.end, End::NotSurvivable, "{lost:?}");
+        assert_eq!(lost.end, FailureEnd::NotSurvivable, "{lost:?}");
         assert!(lost.impact.unwrap().into_ground.bound.value > 12.0);
     }
     assert!(full.impact.unwrap().into_ground.expected.value > 12.0);
@@ -327,13 +329,13 @@ fn a_load_near_the_ground_is_set_down() {
     let state = model.state(&Situation::at_x(strand, m(58.0), Motion::Hauling)).unwrap();
     assert!(state.litter_height() < m(0.15));
     let lost = state.failure(Failure::TrackRope, &values(), Detail::InTime).unwrap();
-    assert_eq!(lost.end, End::SetDown, "{lost:?}");
+    assert_eq!(lost.end, FailureEnd::SetDown, "{lost:?}");
     assert!(lost.impact.unwrap().into_ground.bound.value <= SET_DOWN_M_PER_S);
-    assert!(lost.end.at_most_sets_down() && !End::Lies.at_most_sets_down());
+    assert!(lost.end.at_most_sets_down() && !FailureEnd::Lies.at_most_sets_down());
     // The same, half a metre up.
     let higher = model.with(|values| values.load.hang = m(0.5)).unwrap();
     let lost = at(&higher, strand, 58.0).failure(Failure::TrackRope, &values(), Detail::InTime).unwrap();
-    assert_eq!(lost.end, End::Lies, "{lost:?}");
+    assert_eq!(lost.end, FailureEnd::Lies, "{lost:?}");
 }
 
 #[test]
@@ -349,7 +351,7 @@ fn a_capstan_holds_its_tail_or_lets_the_track_go() {
         state.failure(Failure::CapstanTail, &values, Detail::Bounds).unwrap()
     };
     let held = with(needed * (1.0 + 1e-9));
-    assert_eq!((held.end, held.holds), (End::Stays, Holds::TrackAndHaul));
+    assert_eq!((held.end, held.holds), (FailureEnd::Stays, Holds::TrackAndHaul));
     let runs = with(needed * (1.0 - 1e-9));
     assert_eq!(runs.holds, Holds::Haul);
     assert_eq!(runs.drop, bounds(&state, Failure::TrackRope).drop);
@@ -363,7 +365,7 @@ fn a_frame_is_judged_without_the_foot_or_the_guy_that_goes() {
     let state = at(&model, strand, 20.0);
     for foot in 0..3 {
         let slips = bounds(&state, Failure::Foot(foot));
-        assert_eq!(slips.end, End::FrameFalls);
+        assert_eq!(slips.end, FailureEnd::FrameFalls);
         assert!(!slips.haul_goes_on && slips.slack_if_frame_falls > m(1.0));
     }
     let guyed = model
@@ -375,7 +377,7 @@ fn a_frame_is_judged_without_the_foot_or_the_guy_that_goes() {
         .unwrap();
     let state = at(&guyed, strand, 20.0);
     let lost = bounds(&state, Failure::Guy(0));
-    assert_eq!(lost.end, End::Stays);
+    assert_eq!(lost.end, FailureEnd::Stays);
     assert!(lost.haul_goes_on);
     // Each member takes twice what is added, and no less than before.
     let without = guyed
@@ -491,7 +493,7 @@ fn what_is_followed_in_time_stays_below_the_closed_bounds() {
                 for (place, peak) in full.peaks.iter() {
                     let closed = quick.peaks[place].bound.value;
                     // The members of a frame that falls have no forces.
-                    if matches!(place, Place::Leg | Place::Guy) && quick.end <= End::FrameFalls {
+                    if matches!(place, Place::Leg | Place::Guy) && quick.end <= FailureEnd::FrameFalls {
                         continue;
                     }
                     // What is followed in time is raised by 5 %; the frame's members follow from those.
@@ -529,7 +531,7 @@ fn the_matrix_has_every_failure_and_its_worst() {
         assert!(row.cells.iter().all(|cell| cell.consequence.failure == row.failure));
     }
     let of = |failure: Failure| matrix.rows.iter().find(|row| row.failure == failure).unwrap();
-    assert_eq!(of(Failure::TrackRope).worst().unwrap().consequence.end, End::FrameFalls);
+    assert_eq!(of(Failure::TrackRope).worst().unwrap().consequence.end, FailureEnd::FrameFalls);
     assert!(of(Failure::TrackRope).cells.iter().any(|cell| cell.consequence.detail == Detail::InTime));
     // Power goes anywhere without harm: over the whole travel.
     let (from, to) = of(Failure::Power).sets_down.unwrap();
@@ -557,11 +559,11 @@ fn a_study_prints_the_failures_of_every_part() {
         let end = row.cells[row.worst].end;
         assert!(row.cells.iter().all(|cell| cell.end >= end));
         let says = match end {
-            End::FrameFalls => "the frame may fall",
-            End::NotSurvivable => "survives is not to be counted on",
-            End::Stays => "stays where it is",
-            End::Hangs => "hangs on",
-            End::Lies => "lies there",
+            FailureEnd::FrameFalls => "the frame may fall",
+            FailureEnd::NotSurvivable => "survives is not to be counted on",
+            FailureEnd::Stays => "stays where it is",
+            FailureEnd::Hangs => "hangs on",
+            FailureEnd::Lies => "lies there",
             other => panic!("{other:?}: {}", row.text),
         };
         assert!(row.text.contains(says), "{}", row.text);
@@ -569,7 +571,7 @@ fn a_study_prints_the_failures_of_every_part() {
     let track = table.rows.iter().find(|row| row.failure == Failure::TrackRope).unwrap();
     // The report of service says that the frame stands; with the track lost far out it falls.
     assert!(study.summary.least_margin.unwrap().margin.value > 0.0);
-    assert_eq!(track.cells[track.worst].end, End::FrameFalls);
+    assert_eq!(track.cells[track.worst].end, FailureEnd::FrameFalls);
     assert!(track.cells[0].frame_margin.unwrap().value < 0.0);
     let json = serde_json::to_value(table).unwrap();
     let cell = &json["rows"][0]["cells"][0];
@@ -583,7 +585,7 @@ fn a_study_prints_the_failures_of_every_part() {
     weak.haul.rope.strength = Some(n(6e3));
     let weak = operation::solve(&weak).unwrap();
     let lost = weak.failures.unwrap().rows.into_iter().find(|row| row.failure == Failure::TrackRope).unwrap();
-    let breaks = lost.cells.iter().find(|cell| cell.end == End::Breaks).expect("nothing breaks");
+    let breaks = lost.cells.iter().find(|cell| cell.end == FailureEnd::Breaks).expect("nothing breaks");
     let factor = breaks.least_factor.as_ref().unwrap();
     assert_eq!(factor.place, Place::HaulRope);
     assert!(factor.factor < 1.0);

@@ -1,6 +1,6 @@
 //! What a study repeats and sums up for a crew: where things stand, what the file gives, the verdict.
 
-use rope_mechanics::operation::layout::{Place, PlaceKind};
+use rope_mechanics::operation::layout::{PlaceKind, PlanPlace};
 use rope_mechanics::operation::site::{Site, TackleKind};
 use rope_mechanics::operation::study::{Study, WarningKind};
 use rope_mechanics::operation::verdict::{Verdict, verdict, weight};
@@ -18,7 +18,7 @@ fn study(change: impl FnOnce(&mut Site)) -> Study {
     operation::solve_asked(&site, &asked, go_on).unwrap().continue_value().unwrap()
 }
 
-fn place(study: &Study, kind: PlaceKind) -> &Place {
+fn place(study: &Study, kind: PlaceKind) -> &PlanPlace {
     study.layout.places.iter().find(|place| place.kind == kind).unwrap()
 }
 

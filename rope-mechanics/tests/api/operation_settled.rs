@@ -4,7 +4,7 @@ use core::ops::ControlFlow;
 use rope_mechanics::frame::FrameError;
 use rope_mechanics::geometry::Point2;
 use rope_mechanics::motion::Motion;
-use rope_mechanics::operation::failures::{End, Failure};
+use rope_mechanics::operation::failures::{Failure, FailureEnd};
 use rope_mechanics::operation::site::Site;
 use rope_mechanics::operation::study::{Study, WarningKind};
 use rope_mechanics::operation::verdict::Verdict;
@@ -397,7 +397,7 @@ fn a_frame_that_falls_when_a_rope_is_lost_is_a_warning_and_in_the_verdict() {
     let rows = &found.failures.as_ref().unwrap().rows;
     let cells = rows.iter().filter(|row| !matches!(row.failure, Failure::Foot(_))).flat_map(|row| &row.cells);
     let worst = cells
-        .filter(|cell| cell.end == End::FrameFalls)
+        .filter(|cell| cell.end == FailureEnd::FrameFalls)
         .min_by(|a, b| a.frame_margin.unwrap().value.total_cmp(&b.frame_margin.unwrap().value))
         .unwrap();
     let (at, warning) =
@@ -435,7 +435,7 @@ fn a_fall_that_isnt_survivable_is_a_warning() {
         .iter()
         .filter(|row| !matches!(row.failure, Failure::Foot(_)))
         .flat_map(|row| &row.cells)
-        .filter(|cell| cell.end == End::NotSurvivable)
+        .filter(|cell| cell.end == FailureEnd::NotSurvivable)
         .map(|cell| cell.impact.unwrap().into_ground.bound.value)
         .fold(0.0, f64::max);
     let warning = found.warnings.iter().find(|w| w.kind == WarningKind::NotSurvivable).unwrap();

@@ -6,34 +6,34 @@ use crate::units::{Units, factor};
 use maud::{Markup, html};
 use rope_mechanics::operation::Place;
 use rope_mechanics::operation::failures::{
-    AtMost, Detail, End, Failure, FailureCell, FailureRow, FailureTable, Holds, NOT_SURVIVABLE_M_PER_S,
-    SET_DOWN_M_PER_S,
+    AtMost, Detail, Failure, FailureCell, FailureEnd, FailureRow, FailureTable, Holds,
+    NOT_SURVIVABLE_M_PER_S, SET_DOWN_M_PER_S,
 };
 use rope_mechanics::operation::study::Study;
 use rope_mechanics::quantity::unit::{degree, meter_per_second};
 use rope_mechanics::quantity::{Length, Velocity};
 
 /// How it ends, in a cell's width.
-const fn end_words(end: End) -> &'static str {
+const fn end_words(end: FailureEnd) -> &'static str {
     match end {
-        End::NotSurvivable => "strikes hard",
-        End::FrameFalls => "frame falls",
-        End::Breaks => "may break",
-        End::RunsAway => "runs away",
-        End::Slides => "slides",
-        End::Lies => "drops, lies",
-        End::Hangs => "hangs",
-        End::SetDown => "set down",
-        End::Stays => "stays",
+        FailureEnd::NotSurvivable => "strikes hard",
+        FailureEnd::FrameFalls => "frame falls",
+        FailureEnd::Breaks => "may break",
+        FailureEnd::RunsAway => "runs away",
+        FailureEnd::Slides => "slides",
+        FailureEnd::Lies => "drops, lies",
+        FailureEnd::Hangs => "hangs",
+        FailureEnd::SetDown => "set down",
+        FailureEnd::Stays => "stays",
         _ => "unknown",
     }
 }
 
 /// How grave it is: each also differs in black and white, by its weight and its edge.
-const fn gravity(end: End) -> &'static str {
+const fn gravity(end: FailureEnd) -> &'static str {
     match end {
-        End::Hangs => "bad",
-        End::SetDown | End::Stays => "mild",
+        FailureEnd::Hangs => "bad",
+        FailureEnd::SetDown | FailureEnd::Stays => "mild",
         _ => "grave",
     }
 }

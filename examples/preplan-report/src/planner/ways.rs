@@ -5,7 +5,7 @@ use crate::one_system::one_system;
 use crate::units::{Units, amperes, factor};
 use maud::{Markup, html};
 use rope_mechanics::operation::alternatives::{
-    Alternatives, AttendantWay, AttendantsFound, BelayWay, HaulWay, Lowering, SystemWay,
+    Alternatives, AttendantWay, AttendantsFound, BelayWay, HaulWay, LoweringFirst, SystemWay,
 };
 use rope_mechanics::operation::failures::AtMost;
 use rope_mechanics::operation::study::Study;
@@ -182,7 +182,7 @@ fn haul(words: &Words<'_>, ways: &[HaulWay], assumed: bool) -> Markup {
     }
 }
 
-fn lowering(words: &Words<'_>, lowering: &Lowering) -> Markup {
+fn lowering(words: &Words<'_>, lowering: &LoweringFirst) -> Markup {
     html! {
         p {
             b { "The way down before: " }

@@ -7,7 +7,7 @@ use crate::capstan::Hand;
 use crate::error::InputError;
 use crate::math;
 use crate::motion::Motion;
-use crate::operation::failures::{AtMost, Detail, End, Failure, FailureError, FailureValues};
+use crate::operation::failures::{AtMost, Detail, Failure, FailureEnd, FailureError, FailureValues};
 use crate::operation::model::{Model, ModelError};
 use crate::operation::place::Place;
 use crate::operation::plan::SiteError;
@@ -89,7 +89,7 @@ pub struct BelayWay {
     /// Strength of that rope by the bound of its peak.
     pub factor: Option<f64>,
     /// How it ends at the worst place, where the rig's failures judge that.
-    pub end: Option<End>,
+    pub end: Option<FailureEnd>,
     /// What the tender pulls to take the rope in, at the place with most of it out: its weight and the friction over the
     /// head. Zero where none is taken in.
     #[serde(rename = "to_take_in_n")]
@@ -106,7 +106,7 @@ struct Worst {
     peak: Option<(AtMost<Force>, usize)>,
     at_device: Option<AtMost<Force>>,
     stopping: Option<AtMost<Length>>,
-    end: Option<End>,
+    end: Option<FailureEnd>,
 }
 
 impl Worst {
@@ -278,7 +278,7 @@ fn without(
     let without = model.with(|values| values.belay = None).map_err(no_model)?;
     let worst = rig_fails(&without, judged, values)?;
     // Where nothing pulls, nothing is lost.
-    let holds = worst.end.is_some_and(|end| end == End::Stays);
+    let holds = worst.end.is_some_and(|end| end == FailureEnd::Stays);
     Ok(BelayWay { end: worst.end, holds, ..plain(BelayKind::None) })
 }
 

@@ -37,9 +37,9 @@ pub struct HaulWays {
     pub ways: Vec<HaulWay>,
     /// When to change from a straight pull to a tackle. Absent where a straight pull stays inside the limits all the
     /// way, and where it passes one from the start.
-    pub change: Option<Change>,
+    pub change: Option<Conversion>,
     /// The way down before: the litter without its patient, by the winch, straight.
-    pub lowering: Lowering,
+    pub lowering: LoweringFirst,
     /// Battery and motor over time, through the way down and the haul by the way of the site file; its end is that way's
     /// [`Operation`]. Absent where that way isn't among these.
     pub as_planned: Option<Course>,
@@ -134,7 +134,7 @@ pub struct MotorHeat {
 /// When to change from a straight pull to a tackle.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[non_exhaustive]
-pub struct Change {
+pub struct Conversion {
     /// The last position at which a straight pull is inside the limits.
     pub position: usize,
     /// The mark: haul rope taken in since the start.
@@ -145,7 +145,7 @@ pub struct Change {
     /// What the grab on the haul rope holds while the tackle is made, where the winch was: whatever friction at the head
     /// and the redirects may leave. The belay holds nothing as long as the grab doesn't slip.
     #[serde(rename = "held_n")]
-    pub held: Held,
+    pub held: HeldMeanwhile,
     /// What to do, in a sentence.
     pub text: String,
 }
@@ -153,7 +153,7 @@ pub struct Change {
 /// A band of forces as numbers.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[non_exhaustive]
-pub struct Held {
+pub struct HeldMeanwhile {
     /// At least.
     pub low: Force,
     /// Without friction.
@@ -176,7 +176,7 @@ pub enum ChangeBy {
 /// The way down of the litter without its patient.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[non_exhaustive]
-pub struct Lowering {
+pub struct LoweringFirst {
     /// Greatest tension that the winch or a hand holds back at the winch.
     #[serde(rename = "greatest_hold_n")]
     pub greatest_hold: Force,
@@ -309,7 +309,7 @@ impl<'a> Hauling<'a, '_> {
     }
 
     /// Where a straight pull is about to pass a limit, if it isn't at the start.
-    fn change(&self, straight: &Tackled) -> Result<Option<Change>, SiteError> {
+    fn change(&self, straight: &Tackled) -> Result<Option<Conversion>, SiteError> {
         let passes = |pull: Force| pull > self.drive.rated_pull || self.over_current(pull);
         let Some(first) = straight.pulls.iter().position(|pull| passes(*pull)) else { return Ok(None) };
         let Some(position) = first.checked_sub(1) else { return Ok(None) };
@@ -322,14 +322,14 @@ impl<'a> Hauling<'a, '_> {
         let fail = |why| words::no_state(self.model, why);
         // Stopped, the load pulls with anything between what it took to haul it and what would let it out.
         let let_out = at.lowering.map_or(newtons(0.0), |way| way.haul_pull);
-        let held = Held {
+        let held = HeldMeanwhile {
             low: self.model.haul_rope_let_out(carriage, let_out).map_err(fail)?,
             expected: at.at_rest.map_or(at.haul_pull, |way| way.haul_pull),
             high: self.model.haul_line(carriage, at.haul_pull).map_err(fail)?.straight,
         };
         let by = if *pull > self.drive.rated_pull { ChangeBy::WinchPull } else { ChangeBy::WinchCurrent };
         let rope_in = start.haul_length - at.haul_length;
-        Ok(Some(Change {
+        Ok(Some(Conversion {
             position,
             rope_in,
             by,
@@ -488,8 +488,8 @@ impl<'a> Hauling<'a, '_> {
     }
 
     /// The way down of the litter without its patient, straight off the winch, and the winch's steps on it.
-    fn lowering(&self) -> Result<(Vec<Step>, Lowering), SiteError> {
-        let mut found = Lowering {
+    fn lowering(&self) -> Result<(Vec<Step>, LoweringFirst), SiteError> {
+        let mut found = LoweringFirst {
             greatest_hold: newtons(0.0),
             does_not_run_at: None,
             running: None,

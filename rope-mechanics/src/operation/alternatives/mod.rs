@@ -24,7 +24,7 @@ mod systems;
 pub use attendants::{AttendantWay, AttendantWays, AttendantsFound, Detaches};
 pub use belay::{BelayKind, BelayWay, BelayWays};
 pub use course::{Course, Doing, Moment};
-pub use haul::{Change, ChangeBy, HaulWay, HaulWays, Held, Lowering, MotorHeat, Operation};
+pub use haul::{ChangeBy, Conversion, HaulWay, HaulWays, HeldMeanwhile, LoweringFirst, MotorHeat, Operation};
 pub use systems::{AfterFailure, SystemFound, SystemKind, SystemNeeds, SystemWay};
 
 use super::failures;

@@ -7,7 +7,7 @@ use crate::arrest::{Holding, STIFFER_AT_MOST, STIFFER_IN_A_FALL, hand_over};
 use crate::geometry::{Force3, Point2, Point3, angle_between};
 use crate::math;
 use crate::motion::Motion;
-use crate::operation::failures::{AtMost, Detail, End, Failure, FailureValues};
+use crate::operation::failures::{AtMost, Detail, Failure, FailureEnd, FailureValues};
 use crate::operation::model::{Model, ModelError, RigValues};
 use crate::operation::place::Place;
 use crate::operation::plan::SiteError;
@@ -133,7 +133,7 @@ pub struct AfterFailure {
     /// Whether a rope of the same kind still holds the load where it is.
     pub redundant: bool,
     /// How it ends at the worst of the places judged, where the rig's failures judge that.
-    pub end: Option<End>,
+    pub end: Option<FailureEnd>,
     /// Peak in the rope that holds then.
     #[serde(rename = "peak_n")]
     pub peak: Option<AtMost<Force>>,
@@ -545,7 +545,7 @@ impl<'g> Systems<'_, '_, '_, 'g> {
             return Ok(Some(AfterFailure {
                 text: words::NO_BELAY_FAILS.to_string(),
                 redundant: false,
-                end: Some(End::RunsAway),
+                end: Some(FailureEnd::RunsAway),
                 peak: None,
                 factor: None,
                 drop: None,

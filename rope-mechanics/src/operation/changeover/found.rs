@@ -53,7 +53,7 @@ pub struct Changeover {
     /// The worst of all steps.
     pub worst: ChangeoverWorst,
     /// The track rope handed over to the haul rope.
-    pub hand_over: HandOver,
+    pub hand_over: LoadTransfer,
     /// The way out over the edge at the start.
     pub way_out: WayOut,
     /// The least height of the head at which the litter has its clearance on the whole way, with the least haul rope left,
@@ -307,7 +307,7 @@ pub struct ChangeoverWorst {
 /// The track rope handed over to the haul rope.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[non_exhaustive]
-pub struct HandOver {
+pub struct LoadTransfer {
     /// The haul rope at the load before and after.
     #[serde(rename = "haul_before_n")]
     pub haul_before: Force,

@@ -51,7 +51,7 @@ pub use swing::{PulledIn, PullsIn, Swing};
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub use found::{
     AtStep, Changeover, ChangeoverEvent, ChangeoverStage, ChangeoverStep, ChangeoverWorst, EventKind,
-    HandOver, LitterSize, LoadRope, PulledInBy, StageKind, WayOut,
+    LitterSize, LoadRope, LoadTransfer, PulledInBy, StageKind, WayOut,
 };
 #[cfg(all(feature = "alloc", feature = "serde"))]
 pub(crate) use path::ChangeoverError;

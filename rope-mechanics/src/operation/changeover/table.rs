@@ -2,7 +2,7 @@
 
 use super::found::{
     AtStep, Changeover, ChangeoverEvent, ChangeoverStage, ChangeoverStep, ChangeoverWorst, EventKind,
-    HandOver, LoadRope, PulledInBy, StageKind, WayOut,
+    LoadRope, LoadTransfer, PulledInBy, StageKind, WayOut,
 };
 use super::least_head::least_head_height;
 use super::path::{ChangeoverError, Path, Step, Takeover};
@@ -292,14 +292,14 @@ fn hand_over(
     takeover: &Takeover<'_, '_, '_>,
     path: &Path,
     before: &Before<'_>,
-) -> HandOver {
+) -> LoadTransfer {
     let mut eased = steps.iter().filter(|step| step.stage == StageKind::LetDown);
     let first = eased.next();
     let last_out = steps.iter().rev().find_map(|step| step.track_out);
     let last = steps.iter().rfind(|step| step.stage == StageKind::LetDown);
     let slack = slack_strand_m(takeover, path.rope_m) - before.unloaded.strand_length.value;
     let zero = newtons(0.0);
-    HandOver {
+    LoadTransfer {
         haul_before: first.map_or(zero, |step| step.haul.expected),
         haul_after: last.map_or(zero, |step| step.haul.expected),
         shock: first.map_or(zero, |step| step.shock),

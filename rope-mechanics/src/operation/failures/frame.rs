@@ -4,7 +4,7 @@ use super::super::model::Model;
 use super::super::place::Place;
 use super::super::state::{HoldingRope, Situation, State};
 use super::super::under_ropes::UnderRopes;
-use super::{AtMost, Before, Consequence, End, FailureError, Still};
+use super::{AtMost, Before, Consequence, FailureEnd, FailureError, Still};
 use crate::geometry::{Direction3, Force3, Point2, Point3};
 use crate::quantity::{Force, Length, metres};
 
@@ -49,7 +49,7 @@ impl Before<'_, '_, '_> {
     fn fell(&self, mut story: Consequence) -> Result<Consequence, FailureError> {
         story.slack_if_frame_falls = self.slack_without_frame(HoldingRope::Haul)?;
         story.haul_goes_on = false;
-        story.end = End::FrameFalls;
+        story.end = FailureEnd::FrameFalls;
         Ok(story)
     }
 
@@ -112,8 +112,11 @@ impl Before<'_, '_, '_> {
         let down = still.map_or(height, |after| (height - after).max(none));
         // Put on all at once it goes down twice as far, but no further than to the ground.
         story.drop = AtMost::new(down, (2.0 * down).min(height));
-        story.end =
-            if still.is_ok_and(|after| after <= none) && height > none { End::SetDown } else { End::Stays };
+        story.end = if still.is_ok_and(|after| after <= none) && height > none {
+            FailureEnd::SetDown
+        } else {
+            FailureEnd::Stays
+        };
         story.haul_goes_on = still.is_ok();
         story.legs = Some(loss);
         self.judged(story, self.model, &[self.state.head_ropes()])

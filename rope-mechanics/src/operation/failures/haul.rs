@@ -4,7 +4,7 @@ use super::super::place::Place;
 use super::super::state::{HoldingRope, LoadPlace, Situation, State};
 use super::super::under_ropes::HeadRopes;
 use super::fall::{Acting, speed_bound};
-use super::{AtMost, Before, Consequence, Detail, End, FailureError, Holds, Impact, JamRise, Still};
+use super::{AtMost, Before, Consequence, Detail, FailureEnd, FailureError, Holds, Impact, JamRise, Still};
 use crate::arrest::{Holding, STIFFER_AT_MOST, STIFFER_IN_A_FALL, hand_over};
 use crate::error::{non_negative, positive};
 use crate::math;
@@ -200,7 +200,7 @@ impl Before<'_, '_, '_> {
             }
             story.peaks[Place::Carriage] = story.peaks[Place::Carriage].max(sling);
         } else {
-            story.end = End::SetDown;
+            story.end = FailureEnd::SetDown;
         }
         let strands = 2.0 * self.state.strand_tension_head();
         for place in [
@@ -253,7 +253,7 @@ impl Before<'_, '_, '_> {
         );
         story.impact = Some(Impact { speed, into_ground: speed });
         story.holds = Holds::Track;
-        story.end = End::RunsAway;
+        story.end = FailureEnd::RunsAway;
         let ropes = self.state.head_ropes();
         self.judged(story, self.model, &[ropes, HeadRopes { load_rope: None, ..ropes }])
     }
@@ -274,7 +274,7 @@ impl Before<'_, '_, '_> {
         // The winch can take up the slack: the haul goes on over what is left, if the frame stands under it.
         let frame = lost.frame_under(&[self.state.head_ropes()])?;
         let stands = matches!(frame, super::UnderRopes::Stands(_));
-        story.haul_goes_on = stands && story.still.is_ok() && story.end >= End::Lies;
+        story.haul_goes_on = stands && story.still.is_ok() && story.end >= FailureEnd::Lies;
         if !stands {
             story.frame = Some(frame);
         }

@@ -1,7 +1,7 @@
 //! Every failure at the places of the load that govern: a matrix, the worst of each, and where it only sets the litter
 //! down.
 
-use super::{Consequence, Detail, End, Failure, FailureError, FailureValues};
+use super::{Consequence, Detail, Failure, FailureEnd, FailureError, FailureValues};
 use crate::operation::place::Place;
 use crate::operation::state::State;
 use crate::operation::under_ropes::UnderRopes;
@@ -196,7 +196,7 @@ fn follow(failure: Failure, cells: &mut [Cell], states: &[State<'_, '_>], values
     const USUAL: usize = 2;
     let mut tried: Vec<usize> = Vec::with_capacity(MOST);
     follow_worst(cells, states, values, &mut tried, order, |done, cell| {
-        done < USUAL || (done < MOST && matches!(cell.end, End::NotSurvivable | End::Breaks))
+        done < USUAL || (done < MOST && matches!(cell.end, FailureEnd::NotSurvivable | FailureEnd::Breaks))
     });
     // The summary has the hardest pull on the rope that catches the load, and the deepest fall or longest run.
     if matches!(failure, Failure::TrackRope | Failure::HaulRope) {

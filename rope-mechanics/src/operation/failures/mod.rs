@@ -149,7 +149,7 @@ pub enum Holds {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "kebab-case"))]
 #[non_exhaustive]
-pub enum End {
+pub enum FailureEnd {
     /// It may hit the ground or the face as fast as [`NOT_SURVIVABLE_M_PER_S`], or faster.
     NotSurvivable,
     /// The frame falls, and every rope over it goes slack.
@@ -170,7 +170,7 @@ pub enum End {
     Stays,
 }
 
-impl End {
+impl FailureEnd {
     /// Whether such a failure at most sets the litter down.
     #[must_use]
     pub const fn at_most_sets_down(self) -> bool {
@@ -260,7 +260,7 @@ pub struct Consequence {
     /// What failed.
     pub failure: Failure,
     /// How it ends: judged by the bounds.
-    pub end: End,
+    pub end: FailureEnd,
     /// What holds next.
     pub holds: Holds,
     /// How far the litter goes down before it first meets the ground, or at most.
@@ -429,7 +429,7 @@ impl<'s, 'm, 'g> Before<'s, 'm, 'g> {
         let frame = self.model.frame_under(&[self.state.head_ropes()])?;
         Ok(Consequence {
             failure: self.failure,
-            end: End::Stays,
+            end: FailureEnd::Stays,
             holds: Holds::TrackAndHaul,
             drop: AtMost::default(),
             run: AtMost::default(),
@@ -493,13 +493,14 @@ impl<'s, 'm, 'g> Before<'s, 'm, 'g> {
         let falls = !matches!(consequence.frame, Some(UnderRopes::Stands(_)));
         let breaks = consequence.least_factor.is_some_and(|(_, factor)| factor < 1.0);
         if consequence.impact.is_some_and(|impact| impact.into_ground.bound >= hard) {
-            consequence.end = End::NotSurvivable;
+            consequence.end = FailureEnd::NotSurvivable;
         } else if falls {
-            consequence.end = End::FrameFalls;
+            consequence.end = FailureEnd::FrameFalls;
         } else if breaks {
-            consequence.end = End::Breaks;
+            consequence.end = FailureEnd::Breaks;
         }
-        if matches!(consequence.end, End::NotSurvivable | End::FrameFalls | End::Breaks) {
+        if matches!(consequence.end, FailureEnd::NotSurvivable | FailureEnd::FrameFalls | FailureEnd::Breaks)
+        {
             consequence.haul_goes_on = false;
         }
         consequence

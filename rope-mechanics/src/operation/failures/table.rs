@@ -1,7 +1,7 @@
 //! The failures of a study, as they go out.
 
 use super::matrix::{Cell, Failures};
-use super::{AtMost, Detail, End, Failure, FailureValues, Holds, Impact, WinchPull};
+use super::{AtMost, Detail, Failure, FailureEnd, FailureValues, Holds, Impact, WinchPull};
 use crate::operation::place::{ByPlace, Place};
 use crate::operation::plan::{SiteError, SitePlan};
 use crate::operation::site::Site;
@@ -71,7 +71,7 @@ pub struct FailureCell {
     /// Index in the positions.
     pub position: usize,
     /// How it ends, judged by the bounds.
-    pub end: End,
+    pub end: FailureEnd,
     /// What holds next.
     pub holds: Holds,
     /// How far the litter goes down until it first lands, or at most.

@@ -4,7 +4,9 @@ use super::super::place::Place;
 use super::super::state::{HoldingRope, Situation};
 use super::super::under_ropes::HeadRopes;
 use super::fall::{Acting, Followed, speed_bound};
-use super::{AtMost, Before, Consequence, Detail, End, FailureError, Holds, Impact, SET_DOWN_M_PER_S, Still};
+use super::{
+    AtMost, Before, Consequence, Detail, FailureEnd, FailureError, Holds, Impact, SET_DOWN_M_PER_S, Still,
+};
 use crate::arrest::{STIFFER_AT_MOST, STIFFER_IN_A_FALL, lying_bound, sling_bound};
 use crate::math;
 use crate::motion::Motion;
@@ -25,13 +27,13 @@ impl Before<'_, '_, '_> {
     }
 
     /// The end of a load that falls until it lies or hangs.
-    pub(super) fn fallen(&self, impact: Option<Impact>, lies: bool) -> End {
+    pub(super) fn fallen(&self, impact: Option<Impact>, lies: bool) -> FailureEnd {
         match (impact, lies) {
             (Some(impact), true) if impact.into_ground.bound > metres_per_second(SET_DOWN_M_PER_S) => {
-                End::Lies
+                FailureEnd::Lies
             }
-            (_, true) => End::SetDown,
-            (_, false) => End::Hangs,
+            (_, true) => FailureEnd::SetDown,
+            (_, false) => FailureEnd::Hangs,
         }
     }
 
@@ -95,7 +97,7 @@ impl Before<'_, '_, '_> {
         gone.still = still;
         let mut sling = AtMost::known(self.state.sling());
         let peak = if self.state.on_ground() {
-            gone.end = End::SetDown;
+            gone.end = FailureEnd::SetDown;
             let bound = lying_bound(self.state.pull(), self.model.weight(), radians(self.slope_here()))?;
             AtMost::known(bound)
         } else {
@@ -184,7 +186,7 @@ impl Before<'_, '_, '_> {
         }
         let mut haul = AtMost::known(self.state.pull());
         if self.state.on_ground() {
-            story.end = End::SetDown;
+            story.end = FailureEnd::SetDown;
         } else {
             let ClosedFall { peak, drop, impact } = self.fall_on_haul()?;
             // What is expected: to where it is still.

@@ -102,7 +102,7 @@ pub struct EndedBy {
 /// How to come to a setting from the one before.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[non_exhaustive]
-pub struct Change {
+pub struct CapstanMove {
     /// The position at which to stop for it.
     pub stop: usize,
     /// Whether both settings keep every limit there. Where they don't, the positions next to the stop keep them with one
@@ -151,7 +151,7 @@ pub struct Setting {
     /// it serves and at the stop.
     pub target: SetPoint,
     /// How to come here from the setting before; nothing for the first.
-    pub change: Option<Change>,
+    pub change: Option<CapstanMove>,
 }
 
 /// A stretch of the travel on which no length of rope keeps every limit.
@@ -576,7 +576,7 @@ impl<'a, 'j, 'g> Fewest<'a, 'j, 'g> {
             (Some(stop), Some((_, strand_before))) => {
                 let at_stop = [(stop, self.x(Some(stop))?)];
                 let old = set_point::set_point(model, strand_before, &at_stop, relaxes).ok()?;
-                Some(Change {
+                Some(CapstanMove {
                     stop,
                     both_hold: self.holds(strand, stop, &mut None),
                     take_in: old.rope_in_line - target.rope_in_line,

@@ -1,7 +1,9 @@
 //! What fails and how it ends, in English.
 
 use super::{near, place};
-use crate::operation::failures::{Consequence, End, Failure, FailureCell, FailureError, FailureRow, Holds};
+use crate::operation::failures::{
+    Consequence, Failure, FailureCell, FailureEnd, FailureError, FailureRow, Holds,
+};
 use crate::operation::study::Study;
 use crate::quantity::Length;
 use crate::text;
@@ -47,33 +49,35 @@ pub(crate) fn consequence(of: &Consequence, out: Length) -> String {
         Holds::Track => "the track alone",
     };
     let what = match of.end {
-        End::NotSurvivable => format!(
+        FailureEnd::NotSurvivable => format!(
             "the litter may meet the ground or the face at {into}: that somebody in it survives is not to be counted on"
         ),
-        End::FrameFalls => format!(
+        FailureEnd::FrameFalls => format!(
             "the frame may fall: it stands only with another guy or foot, and {} of slack would come into the rope that holds the load",
             text::both(of.slack_if_frame_falls)
         ),
-        End::Breaks => match of.least_factor {
+        FailureEnd::Breaks => match of.least_factor {
             Some((at, factor)) => {
                 format!("something {} may break: its strength is {factor:.2} of the peak there", place(at))
             }
             None => "something may break".to_string(),
         },
-        End::RunsAway => format!("nothing holds the load, and it runs down along {holds}"),
-        End::Slides => format!("the litter goes down by up to {drop} and slides on the ground"),
-        End::Lies => format!("the litter goes down by up to {drop}, lands at up to {into} and lies there"),
-        End::Hangs if of.impact.is_some() => {
+        FailureEnd::RunsAway => format!("nothing holds the load, and it runs down along {holds}"),
+        FailureEnd::Slides => format!("the litter goes down by up to {drop} and slides on the ground"),
+        FailureEnd::Lies => {
+            format!("the litter goes down by up to {drop}, lands at up to {into} and lies there")
+        }
+        FailureEnd::Hangs if of.impact.is_some() => {
             format!(
                 "the litter goes down by up to {drop}, may touch the ground at {into}, and hangs on {holds}"
             )
         }
-        End::Hangs => format!("the litter goes down by up to {drop} and hangs on {holds}"),
-        End::SetDown => format!("the litter is set down on the ground, held by {holds}"),
-        End::Stays => format!("the litter stays where it is, on {holds}"),
+        FailureEnd::Hangs => format!("the litter goes down by up to {drop} and hangs on {holds}"),
+        FailureEnd::SetDown => format!("the litter is set down on the ground, held by {holds}"),
+        FailureEnd::Stays => format!("the litter stays where it is, on {holds}"),
     };
     let least = match (of.end, of.least_factor) {
-        (End::Breaks, _) | (_, None) => String::new(),
+        (FailureEnd::Breaks, _) | (_, None) => String::new(),
         (_, Some((at, factor))) => format!("; the least factor is {factor:.1}, {}", place(at)),
     };
     let then = if of.haul_goes_on { "; the haul can go on" } else { "; the haul can't go on" };
