@@ -76,6 +76,13 @@ impl Units {
         if self == Self::Si { plain(round.to(value, 0.05), 2) } else { plain(round.to(value, 10.0), 0) }
     }
 
+    /// Whether two readings, each rounded towards the other, are still two: else a cell can't be kept between them.
+    pub(crate) fn has_window(self, [low, high]: [Force; 2]) -> bool {
+        let step = if self == Self::Si { 0.05 } else { 10.0 };
+        let (low, high) = (Round::Up.to(self.of_force(low), step), Round::Down.to(self.of_force(high), step));
+        low + 0.5 * step < high
+    }
+
     /// The same with its unit.
     pub(crate) fn reading_with_unit(self, force: Force, round: Round) -> String {
         format!("{} {}", self.reading(force, round), self.force_unit())
@@ -185,6 +192,16 @@ mod tests {
                 assert!(up >= value - 1e-6 && value > up - step - 1e-6, "{value}: {up}");
             }
         }
+    }
+
+    #[test]
+    fn a_window_narrower_than_a_cell_is_read_is_none() {
+        let kn = Force::new::<kilonewton>;
+        assert!(Units::Si.has_window([kn(1.21), kn(1.31)]));
+        // 1.25 to 1.20, and 1.20 to 1.20.
+        assert!(!Units::Si.has_window([kn(1.21), kn(1.24)]));
+        assert!(!Units::Si.has_window([kn(1.19), kn(1.22)]));
+        assert!(Units::Us.has_window([kn(1.21), kn(1.31)]) && !Units::Us.has_window([kn(1.21), kn(1.24)]));
     }
 
     #[test]

@@ -292,7 +292,9 @@ fn tension(study: &Study, units: Units) -> Tension {
         while_turning: force(line.reading_while_tensioning, units, Round::Nearest),
         at_rest_low: force(line.reading.low, units, Round::Down),
         at_rest_high: force(line.reading.high, units, Round::Up),
-        keep: keep.map(|[loose, tight]| [force(loose, units, Round::Up), force(tight, units, Round::Down)]),
+        keep: keep
+            .filter(|window| units.has_window(*window))
+            .map(|[loose, tight]| [force(loose, units, Round::Up), force(tight, units, Round::Down)]),
         loaded: set
             .and_then(|set| set.loaded.first())
             .map(|line| force(line.reading.taking_in, units, Round::Nearest)),

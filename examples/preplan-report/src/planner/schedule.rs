@@ -264,7 +264,9 @@ fn one_setting(study: &Study, setting: &Setting, number: usize, units: Units) ->
             } @else {
                 p {
                     b { "Setting " (number) ": " (shown(setting.target.empty.reading.taking_in, Round::Nearest)) }
-                    " as the capstan turns, line empty; keep it from " (shown(loose, Round::Up)) " to " (shown(tight, Round::Down)) "."
+                    " as the capstan turns, line empty"
+                    @if units.has_window([loose, tight]) { "; keep it from " (shown(loose, Round::Up)) " to " (shown(tight, Round::Down)) "." }
+                    @else { "; there is no room on either side." }
                     @if let Some(line) = setting.target.loaded.first() {
                         " With the load on, " (at(line.position)) " out: " (shown(line.reading.taking_in, Round::Nearest)) " as the capstan turns."
                     }
