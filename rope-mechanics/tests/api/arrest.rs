@@ -649,7 +649,7 @@ fn bad_input_is_named() {
     let bridle = two_ropes(point(0.0, 0.0, 0.0), point(1.0, 0.0, 0.0), ok);
     let lost =
         |l: f64, x: f64, c: f64| track_lost(&bridle, [m(l); 2], point(x, 0.0, -1.0), m(c)).unwrap_err();
-    assert!(lost(1.0, f64::NAN, 1.0).to_string().starts_with("position is NaN m"));
+    assert!(lost(1.0, f64::NAN, 1.0).to_string().starts_with("position is NaN, but must be finite"));
     assert!(lost(1.0, 0.0, -1.0).to_string().starts_with("clearance is -1 m"));
     assert!(lost(0.0, 0.0, 1.0).to_string().starts_with("rope_length is 0 m"));
     let ArrestError::Input(error) = hand_over(n(1.0), &[]).unwrap_err() else { panic!() };
