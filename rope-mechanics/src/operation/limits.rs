@@ -14,7 +14,7 @@ const TOUCHING_M: f64 = 0.01;
 /// The haul rope that clears the edge is found to this.
 const FOUND_M: f64 = 1e-5;
 /// A battery that the haul leaves with less is reported.
-const LOW_CHARGE_PERCENT: f64 = 20.0;
+pub(super) const LOW_CHARGE_PERCENT: f64 = 20.0;
 
 /// What was found to be so.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -250,6 +250,12 @@ impl Drive {
         Ok(self.battery(self.peukert)?.drain_per_s(current.value, self.air.value))
     }
 
+    /// The share of the battery's charge that a step takes; nothing where the winch can't do it.
+    pub(crate) fn taken_by(&self, step: &WinchStep) -> Option<f64> {
+        let (current, time) = self.draw(step).ok()?;
+        Some(self.drain(current).ok()? * time.value)
+    }
+
     /// Whether it is known what the winch draws while it lowers: of a motor, not of a table.
     pub(crate) const fn lowers(&self) -> bool {
         matches!(self.machine, Machine::Motor(_))

@@ -16,7 +16,7 @@ pub enum RigError {
     /// A value of a [`RigSpec`](super::RigSpec) that can't be used.
     #[error("{}", why.called(path))]
     At {
-        /// Its place there: "ropes[0].length".
+        /// Its place there: `ropes[0].length`.
         path: String,
         /// What is wrong with it.
         why: InputError,

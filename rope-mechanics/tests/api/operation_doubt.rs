@@ -237,10 +237,23 @@ fn a_study_that_is_asked_for_doubt_has_it_and_can_be_stopped_on_the_way() {
         let angle = bands.bands.iter().find(|band| band.output == "interior_angle").unwrap();
         assert!((angle.nominal.unwrap() - position.interior_angle.value).abs() < 1e-9);
         assert!(angle.low < angle.median && angle.median < angle.high, "{angle:?}");
+        let carriage = bands.bands.iter().find(|band| band.output == "carriage_height").unwrap();
+        assert!((carriage.nominal.unwrap() - position.carriage_height.value).abs() < 1e-9);
+        assert!(carriage.low < carriage.median && carriage.median < carriage.high, "{carriage:?}");
+        // Of what is used, the mean pull over a part of the travel makes less than 1 % of another figure than the study's
+        // over all its positions.
+        let charge = bands.bands.iter().find(|band| band.output == "battery_charge").unwrap();
+        let used = 1.0 - position.battery_charge.unwrap().value;
+        assert!((1.0 - charge.nominal.unwrap() - used).abs() <= 0.01 * used, "{charge:?} {used}");
+        let spread = [charge.low, charge.median, charge.high].map(Option::unwrap);
+        assert!(bands.position == 0 && spread == [1.0; 3] || spread.is_sorted_by(|a, b| a < b), "{charge:?}");
         assert!(pull.low.unwrap() < pull.high.unwrap());
     }
     let json = serde_json::to_value(&study).unwrap();
     assert!(json["doubt"]["limits"].as_array().unwrap().iter().any(|limit| limit["kind"] == "litter-drags"));
+    let battery = doubt.limits.iter().find(|limit| limit.output == "battery_charge").unwrap();
+    assert_eq!((battery.kind, battery.limit), (WarningKind::Battery, Some(0.2)));
+    assert_eq!(battery.bad_side, band(doubt, "battery_charge").low);
 
     let mut asked = 0;
     let stopped = operation::solve_while(&site, |_, of| {
@@ -333,8 +346,10 @@ fn bands_hold_nine_tenths_of_fresh_draws_and_chances_are_those_of_brute_force() 
             continue;
         }
         let bound = limit.limit.unwrap();
-        let falls =
-            matches!(limit.kind, WarningKind::Frame | WarningKind::LitterDrags | WarningKind::TrackOnGround);
+        let falls = matches!(
+            limit.kind,
+            WarningKind::Frame | WarningKind::LitterDrags | WarningKind::TrackOnGround | WarningKind::Battery
+        );
         assert_eq!(limit.passed, if falls { nominal < bound } else { nominal > bound });
         let passes = |draw: &Worst| {
             draw.get(&limit.output).is_none_or(|value| if falls { value < bound } else { value > bound })

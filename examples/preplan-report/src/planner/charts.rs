@@ -168,6 +168,7 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
         )],
     );
     heights.add_band(all.doubt("litter at its lowest", ["litter_height"; 2], metres));
+    heights.add_band(all.doubt("carriage", ["carriage_height"; 2], metres));
     charts.push(heights);
 
     if let Some(clearances) = &study.clearances {
@@ -256,12 +257,12 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
     angle.add_band(all.doubt("angle", ["interior_angle"; 2], f64::to_degrees));
     charts.push(angle);
 
-    // Against time it stands in a part of its own, where the alternatives were asked for.
-    if study.alternatives.is_none() {
-        charts.push(all.shares(
-            "Charge of the winch's battery",
-            all.curve(Stroke::Solid, "charge left", &|p| Some(p.battery_charge?.get::<percent>())),
-        ));
+    // Against time, without its band, it stands in a part of its own, where the alternatives were asked for.
+    if study.alternatives.is_none() || study.doubt.is_some() {
+        let left = all.curve(Stroke::Solid, "charge left", &|p| Some(p.battery_charge?.get::<percent>()));
+        let mut charge = all.shares("Charge of the winch's battery", left);
+        charge.add_band(all.doubt("charge left", ["battery_charge"; 2], |share| 100.0 * share));
+        charts.push(charge);
     }
 
     if study.positions.iter().any(|p| p.ground_share.value > 0.0) {
@@ -275,7 +276,7 @@ pub(super) fn draw(study: &Study, units: Units) -> Markup {
             "The load travels from the right to the left, from the far anchor to the head. "
             @if study.doubt.is_some() {
                 "Outlines: 5, 50 and 95 % over what is not exactly known, of the curve that the key names. "
-                "Without a band: carriage, haul and belay rope, and the charge, for the battery isn't sampled."
+                "Without a band: the heights of haul and belay rope."
             } @else {
                 "No curve has its 5, 50 and 95 %: the site file doesn't ask for them ([doubt])."
             }

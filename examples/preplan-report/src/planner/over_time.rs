@@ -90,7 +90,7 @@ pub(super) fn draw(ways: &HaulWays, course: &Course, units: Units) -> Markup {
     html! {
         p { "The winch " (parts.join(", ")) "." @if !course.stopped_by.is_empty() { " " b { "It doesn't finish: " (one_system(&course.stopped_by, units)) "." } } }
         p class="hint" {
-            "From a full battery and a cold motor, at the pulls that are expected: 15 % more pull takes more. No curve has a band: battery and motor aren't sampled. "
+            "From a full battery and a cold motor, at the pulls that are expected: 15 % more pull takes more. Against time no curve has a band; the charge has one by place, with the other curves, if the site file asks for it ([doubt]). "
             @if !course.with_way_down { "The way down isn't in it: a winch known by its table says nothing about lowering. " }
             @if known && assumed { "The site file doesn't say what the motor bears: it is assumed, and no rest is counted." }
             @if known && !assumed { "At its limit the motor rests until it has cooled to half of it." }

@@ -1,6 +1,7 @@
 //! By how much a study keeps a limit.
 
 use super::super::asked::Asked;
+use super::super::limits::LOW_CHARGE_PERCENT;
 use super::super::place::Place;
 use super::super::study::{PartKind, Study, Warning, WarningKind};
 use crate::quantity::Length;
@@ -8,8 +9,6 @@ use crate::quantity::unit::{meter, percent};
 
 /// A track line that would hang less than this below the ground touches it only.
 const TOUCHING_M: f64 = 0.01;
-/// A battery that the haul leaves with less is reported.
-const LOW_CHARGE_PERCENT: f64 = 20.0;
 /// The slack of what has no measure.
 pub(super) const NOT_AT_ALL: f64 = -1.0;
 

@@ -1,10 +1,11 @@
 //! What the samples come to: bands, chances, and what to measure first.
 
+use super::super::limits::LOW_CHARGE_PERCENT;
 use super::super::place::Place;
 use super::super::study::{LimitsUsed, RatedPart, WarningKind};
 use super::run::{
-    CLEARANCE, CURRENT, LITTER, LITTER_GREATEST, MARGIN, OUTPUTS, Outputs, READING, Run, STRAND, WINCH_PULL,
-    Worst,
+    CHARGE, CLEARANCE, CURRENT, LITTER, LITTER_GREATEST, MARGIN, OUTPUTS, Outputs, READING, Run, STRAND,
+    WINCH_PULL, Worst,
 };
 use crate::capstan::Hand;
 use crate::doubt::{DoubtError, Index, Outcomes, Share, Without};
@@ -361,6 +362,7 @@ pub(super) fn limits(
     if let Some(current) = limits.current {
         own(WarningKind::Winch, current.value, CURRENT)?;
     }
+    own(WarningKind::Battery, 0.01 * LOW_CHARGE_PERCENT, CHARGE)?;
     for (i, part) in components.iter().enumerate() {
         let Some(strength) = part.strength else { continue };
         let (place, output) = (part.place, format!("force at {}", part.place.key()));

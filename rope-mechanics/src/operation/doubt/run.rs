@@ -3,7 +3,7 @@
 use super::super::model::{Model, RigValues};
 use super::super::place::{ByPlace, Place};
 use super::super::plan::{SiteError, SitePlan};
-use super::super::power::Drive;
+use super::super::power::{Drive, WinchStep};
 use super::super::site::Site;
 use super::super::state::{Situation, State, StateError};
 use super::super::travel::{Travel, TravelError, Wanted};
@@ -26,7 +26,7 @@ pub(super) enum Worst {
 }
 
 /// What is asked of every place of the load, beside the forces: its key, its unit, its bad side.
-pub(super) const OUTPUTS: [(&str, &str, Worst); 13] = [
+pub(super) const OUTPUTS: [(&str, &str, Worst); 15] = [
     ("litter_height", "m", Worst::Least),
     ("litter_height_hauled", "m", Worst::Least),
     ("greatest_litter_height", "m", Worst::Greatest),
@@ -40,6 +40,8 @@ pub(super) const OUTPUTS: [(&str, &str, Worst); 13] = [
     ("frame_margin", "rad", Worst::Least),
     ("track_clearance", "m", Worst::Least),
     ("interior_angle", "rad", Worst::Greatest),
+    ("carriage_height", "m", Worst::Least),
+    ("battery_charge", "", Worst::Least),
 ];
 pub(super) const LITTER: usize = 0;
 const LITTER_HAULED: usize = 1;
@@ -54,6 +56,8 @@ const GROUND_SHARE: usize = 9;
 pub(super) const MARGIN: usize = 10;
 pub(super) const CLEARANCE: usize = 11;
 const ANGLE: usize = 12;
+const CARRIAGE: usize = 13;
+pub(super) const CHARGE: usize = 14;
 
 /// The outputs at one place, or their worst over the travel; not a number where there is no answer.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -245,6 +249,7 @@ impl<'s> Runs<'s> {
             solves: 0,
         };
         let mut last: Option<State<'_, '_>> = None;
+        let mut haul = Haul::default();
         let [mut lowest, mut tightest] = [None::<(usize, f64)>; 2];
         for at in &self.coarse {
             let Some(x) = self.places.get(*at).copied() else { continue };
@@ -254,10 +259,12 @@ impl<'s> Runs<'s> {
                 continue;
             }
             run.solves += 2;
-            let outputs = self.outputs(model, strand, x, &mut last).unwrap_or_else(|_| {
+            let mut outputs = self.outputs(model, strand, x, &mut last).unwrap_or_else(|_| {
                 run.no_balance = true;
                 Outputs::no_answer()
             });
+            let rope = last.as_ref().map(|hauled| model.velocity_ratio().value * hauled.rope_out());
+            outputs.of[CHARGE] = haul.to(&self.drive, rope, newtons(outputs.of[WINCH_PULL]));
             let floats = x <= self.travel.floats_from;
             worst.add(&outputs, floats);
             run.at.push(outputs);
@@ -397,6 +404,9 @@ impl<'s> Runs<'s> {
         of[WINCH_PULL] = line.winch.value;
         of[CURRENT] = current;
         of[ANGLE] = hauled.on_track().map_or(0.0, |on_track| on_track.interior_angle.value);
+        of[CARRIAGE] = hauled.carriage_height().value;
+        // It is known along the travel, not of one place.
+        of[CHARGE] = f64::INFINITY;
         [of[LEAST_READING], of[CLEARANCE]] = [f64::INFINITY; 2];
         for state in core::iter::once(&hauled).chain(&other) {
             let track = state.track_at_rest();
@@ -414,6 +424,33 @@ impl<'s> Runs<'s> {
         of[MARGIN] = margin(&frame);
         found.forces = known(forces, &frame);
         Ok(found)
+    }
+}
+
+/// The battery along the travel of one draw, full at its start.
+#[derive(Debug, Default)]
+struct Haul {
+    /// Rope that the winch has still to take in, and its pull, at the place before; nothing before the first.
+    before: Option<(Length, Force)>,
+    /// The share of the charge that was taken.
+    used: f64,
+}
+
+impl Haul {
+    /// The share of the charge that is left when the load has come to the next place; not a number where the winch can't
+    /// haul it there, or the battery is flat. From place to place the pull is the mean of both.
+    fn to(&mut self, drive: &Drive, rope: Option<Length>, pull: Force) -> f64 {
+        let here = rope.map(|rope| (rope, pull));
+        let from = core::mem::replace(&mut self.before, here);
+        self.used += match (from, here) {
+            (Some((a, pull_a)), Some((b, pull_b))) => {
+                let step =
+                    WinchStep::Haul { pull: 0.5 * (pull_a + pull_b), rope: (a - b).max(Length::default()) };
+                drive.taken_by(&step).unwrap_or(f64::NAN)
+            }
+            _ => 0.0,
+        };
+        if self.used < 1.0 { 1.0 - self.used } else { f64::NAN }
     }
 }
 
