@@ -69,8 +69,9 @@ pub(crate) fn where_it_grows(
 }
 
 /// The same, for as long as `progress` says to go on. It is asked after each position, with how many of how many are
-/// done, and after each failure that is judged at them; what it breaks off with is returned in place of the study. Between two
-/// questions lies the work of one position or one failure.
+/// done, and within what follows; what it breaks off with is returned in place of the study. Between two questions lies the
+/// work of one position, failure or sample, or of a whole part: of those the schedule and the alternatives take longest, as
+/// long as some ten times the travel. The cures ask within each site that they try.
 ///
 /// ```
 /// use core::ops::ControlFlow;
@@ -157,6 +158,9 @@ pub fn solve_asked<B>(
     let mut not_followed = None;
     if asked.expected_readings {
         not_followed = solved.expected_readings(&unloaded, &mut positions);
+        if let ControlFlow::Break(why) = progress(positions.len(), places.len()) {
+            return Ok(ControlFlow::Break(why));
+        }
     }
     // The forces in a frame that falls somewhere are not those of a part that can be judged.
     if falls.is_some() {
@@ -230,9 +234,10 @@ pub fn solve_asked<B>(
         variants: Vec::new(),
         cures: None,
     };
+    // What is done of what is asked for; more of both where the inputs are in doubt.
+    let mut told = (study.positions.len(), study.positions.len());
     if asked.failures {
-        let positions = study.positions.len();
-        let (failures, lost) = match solved.failures(&study, || progress(positions, positions))? {
+        let (failures, lost) = match solved.failures(&study, || progress(told.0, told.1))? {
             ControlFlow::Continue(found) => found,
             ControlFlow::Break(why) => return Ok(ControlFlow::Break(why)),
         };
@@ -244,12 +249,21 @@ pub fn solve_asked<B>(
     let mut no_changeover = None;
     if asked.changeover {
         no_changeover = solved.changeover(&mut study)?;
+        if let ControlFlow::Break(why) = progress(told.0, told.1) {
+            return Ok(ControlFlow::Break(why));
+        }
     }
     if asked.clearances {
         solved.clearances(&mut study)?;
+        if let ControlFlow::Break(why) = progress(told.0, told.1) {
+            return Ok(ControlFlow::Break(why));
+        }
     }
     if asked.settled {
         study.settled = Some(solved.settled(strand)?);
+        if let ControlFlow::Break(why) = progress(told.0, told.1) {
+            return Ok(ControlFlow::Break(why));
+        }
     }
     let way = OnTheWay {
         rolls_in,
@@ -269,10 +283,17 @@ pub fn solve_asked<B>(
         let mut assumptions = core::mem::take(&mut study.assumptions);
         study.alternatives = Some(solved.alternatives(&study, &mut assumptions)?);
         study.assumptions = assumptions;
+        if let ControlFlow::Break(why) = progress(told.0, told.1) {
+            return Ok(ControlFlow::Break(why));
+        }
     }
     if asked.doubt {
         let positions = study.positions.len();
-        match solved.doubt(|done, of| progress(positions + done, positions + of))? {
+        let found = solved.doubt(|done, of| {
+            told = (positions + done, positions + of);
+            progress(told.0, told.1)
+        })?;
+        match found {
             ControlFlow::Continue(doubt) => study.doubt = doubt,
             ControlFlow::Break(why) => return Ok(ControlFlow::Break(why)),
         }
@@ -280,9 +301,15 @@ pub fn solve_asked<B>(
     study.verdict = verdict::judgement(&study);
     if asked.schedule {
         study.schedule = Some(solved.schedule(&study, strand));
+        if let ControlFlow::Break(why) = progress(told.0, told.1) {
+            return Ok(ControlFlow::Break(why));
+        }
     }
     if asked.cures {
-        study.cures = Some(cures::cures(site, &study));
+        match cures::cures(site, &study, || progress(told.0, told.1)) {
+            ControlFlow::Continue(found) => study.cures = Some(found),
+            ControlFlow::Break(why) => return Ok(ControlFlow::Break(why)),
+        }
     }
     Ok(ControlFlow::Continue(study))
 }

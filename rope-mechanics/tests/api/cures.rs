@@ -537,3 +537,31 @@ fn the_verdict_names_the_first_limit_that_fails_and_what_to_keep_to() {
     assert_eq!((study.verdict.verdict, study.verdict.first_no_go), (Verdict::GoWith, None));
     assert!(study.verdict.go_with.iter().all(|i| weight(&study.warnings[*i]) == Verdict::GoWith));
 }
+
+/// The search for cures asks within each site that it tries, and ends with the first no: nothing is asked, and so nothing
+/// solved, after it. The sites that it tries tell no progress of their own.
+#[test]
+fn a_search_for_cures_can_be_stopped() {
+    let site = demo(|site| site.load.patient = Mass::new::<kilogram>(150.0).into());
+    let ask = Asked::PLAIN.with_cures(true);
+    let mut questions = Vec::new();
+    let whole = operation::solve_asked(&site, &ask, |done, of| {
+        questions.push((done, of));
+        ControlFlow::<()>::Continue(())
+    });
+    let whole = whole.unwrap().continue_value().unwrap();
+    let (positions, solved) = (whole.positions.len(), whole.cures.as_ref().unwrap().solved);
+    assert!(solved > 100, "{solved}");
+    // Some 24 positions of each site tried, and all of them of some.
+    assert!(questions.len() > positions + 20 * solved, "{} for {solved} sites", questions.len());
+    assert!(questions[positions - 1..].iter().all(|told| *told == (positions, positions)));
+    for last in [positions + 1, positions + 2, positions + 500, questions.len()] {
+        let mut asked = 0;
+        let stopped = operation::solve_asked(&site, &ask, |_, _| {
+            asked += 1;
+            if asked < last { ControlFlow::Continue(()) } else { ControlFlow::Break(asked) }
+        });
+        assert_eq!(stopped.unwrap(), ControlFlow::Break(last));
+        assert_eq!(asked, last);
+    }
+}

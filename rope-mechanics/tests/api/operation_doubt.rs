@@ -260,9 +260,10 @@ fn a_study_that_is_asked_for_doubt_has_it_and_can_be_stopped_on_the_way() {
         asked += 1;
         if of > study.positions.len() { ControlFlow::Break(asked) } else { ControlFlow::Continue(()) }
     });
-    // Asked after each position, after each failure, and after the first sample.
+    // Asked after each position, after each failure, after the first sample, and after each other part before: the readings
+    // to expect, the changeover, the clearances, the settled track and the alternatives.
     let failures = study.failures.as_ref().unwrap().rows.len();
-    assert_eq!(stopped.unwrap(), ControlFlow::Break(study.positions.len() + failures + 1));
+    assert_eq!(stopped.unwrap(), ControlFlow::Break(study.positions.len() + failures + 1 + 5));
 }
 
 #[test]

@@ -39,8 +39,9 @@ use crate::math;
 use crate::quantity::{Length, metres};
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
-use core::cell::Cell;
+use core::cell::{Cell, RefCell};
 use core::f64::consts::TAU;
+use core::ops::ControlFlow;
 use knob::Knob;
 use search::Trials;
 use serde::Serialize;
@@ -190,7 +191,7 @@ const LINE: [CureKind; 6] = [
 /// ```
 #[must_use]
 pub fn of_refusal(site: &Site) -> Option<Refusal> {
-    let trials = Trials { site, asked: Asked::PLAIN, solved: Cell::new(0) };
+    let trials = Trials { site, asked: Asked::PLAIN, solved: Cell::new(0), go_on: &|| true };
     let SiteError { key, problem } = trials.study(site).err()?;
     let mut cures = Vec::new();
     // What the rig can't do. A value out of range is put right by hand.
@@ -206,8 +207,28 @@ pub fn of_refusal(site: &Site) -> Option<Refusal> {
     Some(Refusal { key, problem, cures, bulge, solved: trials.solved.get() })
 }
 
-/// What would mend each warning of a site's study.
-pub(crate) fn cures(site: &Site, study: &Study) -> Cures {
+/// What would mend each warning of a site's study, for as long as `progress` says to go on.
+pub(crate) fn cures<B>(
+    site: &Site,
+    study: &Study,
+    progress: impl FnMut() -> ControlFlow<B>,
+) -> ControlFlow<B, Cures> {
+    let (progress, why) = (RefCell::new(progress), RefCell::new(None));
+    let go_on = || {
+        let mut why = why.borrow_mut();
+        if why.is_none() {
+            *why = (*progress.borrow_mut())().break_value();
+        }
+        why.is_none()
+    };
+    let found = found(site, study, &go_on);
+    match why.take() {
+        None => ControlFlow::Continue(found),
+        Some(why) => ControlFlow::Break(why),
+    }
+}
+
+fn found(site: &Site, study: &Study, go_on: &dyn Fn() -> bool) -> Cures {
     let float_from = site.travel.float_from.unwrap_or(metres(10.0));
     let floats_from = site.far_anchor.x.value() - float_from;
     let broken: Vec<(usize, Broken)> = study
@@ -219,7 +240,7 @@ pub(crate) fn cures(site: &Site, study: &Study) -> Cures {
         .filter(|(_, broken)| broken.slack(study) < 0.0)
         .collect();
     let asked = broken.iter().fold(Asked::PLAIN, |asked, (_, broken)| broken.asks(asked));
-    let trials = Trials { site, asked, solved: Cell::new(0) };
+    let trials = Trials { site, asked, solved: Cell::new(0), go_on };
     let mut list: Vec<Mends> = broken
         .iter()
         .map(|(warning, broken)| Mends {

@@ -56,6 +56,9 @@ impl Trials<'_> {
             _ => [None].into_iter().collect(),
         };
         let best = |value: f64, x: Option<Length>| {
+            if !(self.go_on)() {
+                return NOT_AT_ALL;
+            }
             self.solved.set(self.solved.get() + 1);
             best_at(&knob.set(self.site, value), x).unwrap_or(NOT_AT_ALL)
         };

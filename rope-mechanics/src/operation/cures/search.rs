@@ -8,9 +8,9 @@ use super::super::study::Study;
 use super::knob::Knob;
 use super::slack::{Broken, NOT_AT_ALL};
 use crate::math::roots;
+use alloc::string::String;
 use alloc::vec::Vec;
 use core::cell::{Cell, RefCell};
-use core::convert::Infallible;
 use core::ops::ControlFlow;
 
 /// Shares of the way to the end of a range that are tried first.
@@ -39,16 +39,20 @@ pub(super) struct Trials<'s> {
     pub(super) asked: Asked,
     /// How many sites were solved.
     pub(super) solved: Cell<usize>,
+    /// Whether to go on; having said no it goes on saying so.
+    pub(super) go_on: &'s dyn Fn() -> bool,
 }
 
 impl Trials<'_> {
-    /// The study of a site, with no more than tells what is broken.
+    /// The study of a site, with no more than tells what is broken. Once it is told to stop every site is one that can't be
+    /// studied, so that all searches end at once; what they found is thrown away.
     pub(super) fn study(&self, site: &Site) -> Result<Study, SiteError> {
-        self.solved.set(self.solved.get() + 1);
-        match solve_asked(site, &self.asked, |_, _| ControlFlow::<Infallible>::Continue(()))? {
-            ControlFlow::Continue(study) => Ok(study),
-            ControlFlow::Break(never) => match never {},
+        let asked = |_, _| if (self.go_on)() { ControlFlow::Continue(()) } else { ControlFlow::Break(()) };
+        if asked(0, 0).is_break() {
+            return Err(stopped());
         }
+        self.solved.set(self.solved.get() + 1);
+        solve_asked(site, &self.asked, asked)?.continue_value().ok_or_else(stopped)
     }
 
     /// The same at few positions.
@@ -102,7 +106,7 @@ impl Trials<'_> {
     /// The same at every position of the study: a bracket about what few positions say, and narrowed again. Of the parts of a
     /// study only what this limit needs is looked at, until it is found.
     fn certified(&self, broken: Broken, knob: &Knob, coarse: f64) -> Option<Mended> {
-        let own = Trials { site: self.site, asked: broken.asks(Asked::PLAIN), solved: Cell::new(0) };
+        let own = Trials { asked: broken.asks(Asked::PLAIN), solved: Cell::new(0), ..*self };
         let tried = Tried::new(broken, knob, |value| own.study(&knob.set(self.site, value)));
         let value = tried.bracketed(coarse).map(|(bad, good)| tried.narrowed(bad, good));
         drop(tried);
@@ -112,6 +116,10 @@ impl Trials<'_> {
         let study = self.study(&site).ok()?;
         (broken.slack(&study) >= 0.0).then_some(Mended { value, site, study })
     }
+}
+
+fn stopped() -> SiteError {
+    SiteError { key: String::new(), problem: String::new() }
 }
 
 /// The values of an input that were tried for one limit, each solved once.
