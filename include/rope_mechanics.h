@@ -129,7 +129,8 @@
  *     rmech_rig_read_json, rmech_rig_write_json, rmech_rig_solution_write_json,
  *     rmech_rig_response_write_json
  *   The whole operation
- *     rmech_operation_create, rmech_operation_json, rmech_operation_destroy, rmech_operation_study
+ *     rmech_operation_create, rmech_operation_json, rmech_operation_format, rmech_operation_destroy,
+ *     rmech_operation_study
  *   What a study tells a controller
  *     rmech_operation_schedule, rmech_operation_set_point, rmech_operation_set_point_line, rmech_operation_setting,
  *     rmech_operation_setting_line, rmech_operation_place, rmech_operation_window, rmech_operation_no_length,
@@ -5088,7 +5089,8 @@ typedef struct rmech_operation_options {
   // Zero.
   uint32_t flags;
   // A site with more positions is refused with `RMECH_ERR_BUDGET` once the first is done; zero for any number. A position
-  // takes about as long as another one.
+  // takes about as long as another one. Where the site has `doubt`, each of its samples counts as one, and too many are
+  // refused once the first of them is drawn.
   uint64_t most_positions;
   // How far it has come, and whether to stop; NULL for neither.
   struct rmech_operation_progress *progress;
@@ -5120,6 +5122,17 @@ int32_t rmech_operation_json(const struct rmech_operation *operation,
                              const char **json,
                              size_t *bytes,
                              struct rmech_error *error);
+
+// The format of a study that was kept as a file or came from elsewhere: JSON in UTF-8 of `bytes` bytes. Ask for it before
+// reading more. One that this version doesn't know gives `RMECH_ERR_TEXT` with `format` in `error->field`, and the message holds
+// the one found and the one read. Of the study nothing is looked at but `format`, `title` and `version`, each of which must stand
+// there.
+// Cost: heap; one pass over the text.
+RMECH_NODISCARD
+int32_t rmech_operation_format(const char *study,
+                               size_t bytes,
+                               uint32_t *format,
+                               struct rmech_error *error);
 
 // Destroys a study; NULL is fine.
 // Cost: heap; one pass over what is given or freed.

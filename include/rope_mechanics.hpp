@@ -3669,7 +3669,8 @@ struct operation_options {
     /// Zero.
     std::uint32_t flags{};
     /// A site with more positions is refused with `RMECH_ERR_BUDGET` once the first is done; zero for any number. A
-    /// position takes about as long as another one.
+    /// position takes about as long as another one. Where the site has `doubt`, each of its samples counts as one, and
+    /// too many are refused once the first of them is drawn.
     std::uint64_t most_positions{};
     /// How far it has come, and whether to stop; NULL for neither.
     rope_mechanics::operation_progress *progress = nullptr;
@@ -5734,6 +5735,19 @@ struct winch_haul_by_table_result {
         samples.resize(sample_count);
     }
     return winch_haul_by_table_result{std::move(samples), std::move(sample_count), std::move(outcome)};
+}
+
+/// The format of a study that was kept as a file or came from elsewhere: JSON in UTF-8 of `bytes` bytes. Ask for it
+/// before reading more. One that this version doesn't know gives `RMECH_ERR_TEXT` with `format` in `error->field`, and
+/// the message holds the one found and the one read. Of the study nothing is looked at but `format`, `title` and
+/// `version`, each of which must stand there. Cost: heap; one pass over the text.
+[[nodiscard]] inline result<std::uint32_t> operation_format(std::string_view study) {
+    rmech_error error = RMECH_INIT(rmech_error);
+    std::uint32_t format{};
+    if (rmech_operation_format(study.data(), study.size(), &format, &error) != RMECH_OK) {
+        return detail::failed(error);
+    }
+    return format;
 }
 
 /// The study of a site in one call, into a buffer of the caller. `rmech_operation_create` does the same, computes only

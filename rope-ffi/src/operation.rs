@@ -33,7 +33,7 @@ use rope_mechanics::operation::{
     self, Asked,
     schedule::Schedule,
     site::{KeyTree, NoFiles, SiteFile, SiteProblem, SiteSource},
-    study::{LimitsUsed, Study},
+    study::{LimitsUsed, Study, StudyHead},
     verdict::Verdict,
 };
 
@@ -59,7 +59,8 @@ pub struct rmech_operation_options {
     /// Zero.
     pub flags: u32,
     /// A site with more positions is refused with `RMECH_ERR_BUDGET` once the first is done; zero for any number. A position
-    /// takes about as long as another one.
+    /// takes about as long as another one. Where the site has `doubt`, each of its samples counts as one, and too many are
+    /// refused once the first of them is drawn.
     pub most_positions: u64,
     /// How far it has come, and whether to stop; NULL for neither.
     pub progress: *mut rmech_operation_progress,
@@ -125,7 +126,9 @@ fn studied(site: &SiteFile, go_on: impl FnMut(usize, usize) -> ControlFlow<Stop>
         ControlFlow::Break(Stop::TooMany(of)) => Err(Failure::of(
             RMECH_ERR_BUDGET,
             "most_positions",
-            format_args!("the site has {of} positions, more than most_positions: see travel.positions"),
+            format_args!(
+                "{of} positions and samples are more than most_positions: see travel.positions and doubt.samples"
+            ),
         )),
     }
 }
@@ -223,6 +226,34 @@ pub unsafe extern "C" fn rmech_operation_json(
             output("json", json, of.json.as_ptr().cast())?;
             output("bytes", bytes, of.json.len() - 1)
         }
+    })
+}
+
+/// The format of a study that was kept as a file or came from elsewhere: JSON in UTF-8 of `bytes` bytes. Ask for it before
+/// reading more. One that this version doesn't know gives `RMECH_ERR_TEXT` with `format` in `error->field`, and the message holds
+/// the one found and the one read. Of the study nothing is looked at but `format`, `title` and `version`, each of which must stand
+/// there.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rmech_operation_format(
+    study: *const c_char,
+    bytes: usize,
+    format: *mut u32,
+    error: *mut rmech_error,
+) -> i32 {
+    call(error, || {
+        writable("format", format)?;
+        if study.is_null() {
+            return Err(Failure::of(RMECH_ERR_POINTER, "study", "study is NULL"));
+        }
+        // SAFETY: the caller keeps the contract of the ABI: `bytes` bytes stand there.
+        let text = unsafe { inputs("study", study.cast::<u8>(), bytes)? };
+        let head: StudyHead = read("study", text, |path, why| {
+            let missing = why.to_string();
+            let key = missing.strip_prefix("missing field `").and_then(|rest| rest.split('`').next());
+            Failure::of(RMECH_ERR_TEXT, key.unwrap_or(if path == "." { "study" } else { path }), why)
+        })?;
+        // SAFETY: as above.
+        unsafe { output("format", format, head.format) }
     })
 }
 

@@ -52,6 +52,21 @@ static void handles(void) {
     REQUIRE(rmech_operation_study(SITE, length, study, needed, &needed, &error) == RMECH_OK);
     REQUIRE(strcmp(study, json) == 0);
     free(study);
+    /* What reads a study asks for its format first. */
+    uint32_t format = 7;
+    REQUIRE(rmech_operation_format(json, bytes, &format, &error) == RMECH_OK && format == 1);
+    static const char newer[] = "{\"format\": 2, \"title\": \"An invented bank\", \"version\": \"9.0.0\"}";
+    format = 7;
+    REQUIRE(rmech_operation_format(newer, strlen(newer), &format, &error) == RMECH_ERR_TEXT && format == 7);
+    REQUIRE(strcmp(error.field, "format") == 0);
+    REQUIRE(strncmp(error.message, "format 2 is not known; this version reads format 1", 50) == 0);
+    REQUIRE(rmech_operation_format("{\"title\": \"A site\"}", 19, &format, &error) == RMECH_ERR_TEXT);
+    REQUIRE(strcmp(error.field, "format") == 0);
+    REQUIRE(rmech_operation_format("[]", 2, &format, &error) == RMECH_ERR_TEXT);
+    REQUIRE(rmech_operation_format("{", 1, &format, &error) == RMECH_ERR_TEXT);
+    REQUIRE(strcmp(error.field, "study") == 0);
+    REQUIRE(rmech_operation_format(NULL, 1, &format, &error) == RMECH_ERR_POINTER);
+    REQUIRE(rmech_operation_format(json, bytes, NULL, &error) == RMECH_ERR_POINTER);
     REQUIRE(rmech_operation_json(NULL, &json, &bytes, &error) == RMECH_ERR_POINTER);
     REQUIRE(rmech_operation_json(operation, NULL, &bytes, &error) == RMECH_ERR_POINTER);
     REQUIRE(rmech_operation_json(operation, &json, NULL, &error) == RMECH_ERR_POINTER);
