@@ -34,8 +34,8 @@ use core::ffi::c_char;
 use rope_mechanics::geometry::Direction3;
 use rope_mechanics::sheave::Turn;
 use rope_mechanics::tackle::{
-    Builder, CarrierId, CyclePlan, Layout, MAX_CARRIERS, MAX_PARTS, MAX_ROPES, MAX_STOPS, RopeId, RopeStop,
-    Tackle, TackleError, TackleForces, TackleSearch, Usual, UsualForm, UsualRatio, Wanted,
+    Builder, CarrierId, CyclePlan, Layout, MAX_CARRIERS, MAX_PARTS, MAX_ROPES, MAX_STOPS, Preference, RopeId,
+    RopeStop, Tackle, TackleError, TackleForces, TackleSearch, Usual, UsualForm, UsualRatio,
 };
 
 /// A straight pull; with a lead, the 1:1 redirect.
@@ -708,8 +708,8 @@ pub unsafe extern "C" fn rmech_tackle_search(
         writable("found", found)?;
         no_reserved("tackle", tackle.reserved.into())?;
         let wanted = match wanted {
-            RMECH_WANTED_FEWEST_SHEAVES => Wanted::FewestSheaves,
-            RMECH_WANTED_LEAST_ROPE => Wanted::LeastRope,
+            RMECH_WANTED_FEWEST_SHEAVES => Preference::FewestSheaves,
+            RMECH_WANTED_LEAST_ROPE => Preference::LeastRope,
             other => return Err(Failure::unknown("wanted", other, "one of RMECH_WANTED_...")),
         };
         let search = TackleSearch::new(load.get(), available.get(), tackle.pulley()?, tackle.layout()?)?;

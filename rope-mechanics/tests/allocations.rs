@@ -214,7 +214,7 @@ fn tackle_and_haul() {
     use rope_mechanics::quantity::{Angle, Force, Length, Ratio, Velocity};
     use rope_mechanics::sheave::Turn;
     use rope_mechanics::tackle::{
-        Builder, CyclePlan, Layout, Name, RopeStop, TackleSearch, Usual, UsualForm, Wanted,
+        Builder, CyclePlan, Layout, Name, Preference, RopeStop, TackleSearch, Usual, UsualForm,
     };
 
     let (n, m) = (Force::new::<newton>, Length::new::<meter>);
@@ -256,7 +256,7 @@ fn tackle_and_haul() {
         });
     }
     heap_free("Search::find", || {
-        TackleSearch::new(n(2e3), n(500.0), pulley, layout).unwrap().find(Wanted::LeastRope).unwrap().hand
+        TackleSearch::new(n(2e3), n(500.0), pulley, layout).unwrap().find(Preference::LeastRope).unwrap().hand
     });
     heap_free("Builder::carrier", || {
         let at = |x| Point3::new(m(x), m(0.0), m(0.0));

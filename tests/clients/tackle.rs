@@ -7,7 +7,9 @@ use rope_mechanics::quantity::{
     unit::{meter, newton, radian, ratio},
 };
 use rope_mechanics::sheave::Turn;
-use rope_mechanics::tackle::{Builder, CyclePlan, Layout, RopeStop, TackleSearch, Usual, UsualRatio, Wanted};
+use rope_mechanics::tackle::{
+    Builder, CyclePlan, Layout, Preference, RopeStop, TackleSearch, Usual, UsualRatio,
+};
 
 fn m(x: f64) -> Length {
     Length::new::<meter>(x)
@@ -57,10 +59,10 @@ fn c_and_rust_agree_on_tackles() {
 
     let search =
         |available| TackleSearch::new(load, Force::new::<newton>(available), pulley(85.0), layout).unwrap();
-    let fewest = search(800.0).find(Wanted::FewestSheaves).unwrap();
+    let fewest = search(800.0).find(Preference::FewestSheaves).unwrap();
     assert_same_bits!(c, "fewest_hand", fewest.hand.value);
     assert_same_bits!(c, "fewest_rope", fewest.rope.value);
-    let least = search(500.0).with_lead(true).find(Wanted::LeastRope).unwrap();
+    let least = search(500.0).with_lead(true).find(Preference::LeastRope).unwrap();
     assert_same_bits!(c, "least_hand", least.hand.value);
     assert_same_bits!(c, "least_rope", least.rope.value);
 

@@ -22,7 +22,7 @@ use rope_mechanics::quantity::{Angle, Force, Length, LineWeight, Ratio};
 use rope_mechanics::rig::{Change, FreePoint, Rig, RopeRun, RopeSupply, Solution};
 use rope_mechanics::rope::Stretch;
 use rope_mechanics::sheave::Turn;
-use rope_mechanics::tackle::{Found, Layout, TackleSearch, Wanted};
+use rope_mechanics::tackle::{Found, Layout, Preference, TackleSearch};
 use std::cell::RefCell;
 use std::hint::black_box;
 
@@ -85,7 +85,7 @@ counted! {
     carriage_at_height(asked: &(Held, &Profile<'_>, Length)) -> CarriageState {
         asked.0.at_height_above(asked.1, asked.2, Support::Head).unwrap()
     }
-    tackle_find(search: &TackleSearch) -> Found { search.find(Wanted::FewestSheaves).unwrap() }
+    tackle_find(search: &TackleSearch) -> Found { search.find(Preference::FewestSheaves).unwrap() }
     frame_cone_edge(asked: &(Frame, Angle)) -> bool { asked.0.cone_edge(asked.1, n(5000.0)).unwrap().bears.is_some() }
     arrest_hand_over(asked: &[Holding; 2]) -> bool { hand_over(n(1363.0), asked).is_ok() }
     rig_node(rig: &Rig) -> bool { rig.solve().is_ok() }

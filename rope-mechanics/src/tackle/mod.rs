@@ -82,7 +82,7 @@ pub use arrangement::{
 };
 pub use builder::Builder;
 pub use error::TackleError;
-pub use search::{Found, TackleSearch, Wanted};
+pub use search::{Found, Preference, TackleSearch};
 pub use solve::{Advantage, PartForce, SheaveForce, TackleForces};
 #[cfg(all(feature = "serde", feature = "alloc"))]
 pub use spec::{CarrierKind, CarrierSpec, RopeSpec, SpecError, StopSpec, TackleSpec};

@@ -9,7 +9,7 @@ use crate::sheave::Turn;
 
 /// What the search minimises.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Wanted {
+pub enum Preference {
     /// Sheaves; among equals the least rope.
     FewestSheaves,
     /// Rope; among equals the fewest sheaves.
@@ -21,13 +21,13 @@ pub enum Wanted {
 /// ```
 /// use rope_mechanics::quantity::{Force, Length, Ratio, unit::{meter, newton, percent}};
 /// use rope_mechanics::sheave::Turn;
-/// use rope_mechanics::tackle::{Layout, UsualRatio, TackleSearch, Wanted};
+/// use rope_mechanics::tackle::{Layout, UsualRatio, TackleSearch, Preference};
 ///
 /// let m = Length::new::<meter>;
 /// let layout = Layout::new(m(40.0), m(10.0))?;
 /// let pulley = Turn::sheave(Ratio::new::<percent>(90.0))?;
 /// let search = TackleSearch::new(Force::new::<newton>(2000.0), Force::new::<newton>(800.0), pulley, layout)?;
-/// assert_eq!(search.find(Wanted::FewestSheaves)?.usual.ratio, UsualRatio::ThreeToOne);
+/// assert_eq!(search.find(Preference::FewestSheaves)?.usual.ratio, UsualRatio::ThreeToOne);
 /// # Ok::<(), rope_mechanics::tackle::TackleError>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -77,7 +77,7 @@ impl TackleSearch {
     ///
     /// # Errors
     /// [`TackleError::NotEnough`] if none is, with the hand force that the best of them needs.
-    pub fn find(&self, wanted: Wanted) -> Result<Found, TackleError> {
+    pub fn find(&self, wanted: Preference) -> Result<Found, TackleError> {
         let all = || Usual::all().filter(|u| self.lead.is_none_or(|lead| u.lead == lead));
         let mut best: Option<Found> = None;
         for sheaves in 0..=Usual::MOST_SHEAVES {
@@ -91,13 +91,13 @@ impl TackleSearch {
                 let better = best.as_ref().is_none_or(|best| {
                     // Those with fewer sheaves came before.
                     let by_rope = found.rope < best.rope;
-                    by_rope && (wanted == Wanted::LeastRope || usual.sheaves() == best.usual.sheaves())
+                    by_rope && (wanted == Preference::LeastRope || usual.sheaves() == best.usual.sheaves())
                 });
                 if better {
                     best = Some(found);
                 }
             }
-            if best.is_some() && wanted == Wanted::FewestSheaves {
+            if best.is_some() && wanted == Preference::FewestSheaves {
                 break;
             }
         }

@@ -9,8 +9,8 @@ use rope_mechanics::quantity::{
 };
 use rope_mechanics::sheave::Turn;
 use rope_mechanics::tackle::{
-    Builder, CarrierId, CyclePlan, Layout, RopeStop, Tackle, TackleError, TackleForces, TackleSearch, Usual,
-    UsualForm, UsualRatio, Wanted,
+    Builder, CarrierId, CyclePlan, Layout, Preference, RopeStop, Tackle, TackleError, TackleForces,
+    TackleSearch, Usual, UsualForm, UsualRatio,
 };
 
 fn m(x: f64) -> Length {
@@ -501,11 +501,11 @@ fn a_part_at_an_angle_gains_less() {
 #[test]
 fn the_search_finds_the_least() {
     let search = |available: f64| TackleSearch::new(n(2000.0), n(available), pulley(0.9), layout()).unwrap();
-    assert_eq!(search(2000.0).find(Wanted::FewestSheaves).unwrap().usual.ratio, UsualRatio::OneToOne);
-    let found = search(400.0).find(Wanted::FewestSheaves).unwrap();
+    assert_eq!(search(2000.0).find(Preference::FewestSheaves).unwrap().usual.ratio, UsualRatio::OneToOne);
+    let found = search(400.0).find(Preference::FewestSheaves).unwrap();
     // 5:1 complex and 6:1 have three sheaves; the simple 5:1 has four.
     assert_eq!(found.usual.sheaves(), 3);
-    for wanted in [Wanted::FewestSheaves, Wanted::LeastRope] {
+    for wanted in [Preference::FewestSheaves, Preference::LeastRope] {
         for available in [300.0, 500.0, 700.0, 900.0, 1200.0, 1999.0] {
             for lead in [true, false] {
                 let Ok(found) = search(available).with_lead(lead).find(wanted) else { continue };
@@ -515,15 +515,15 @@ fn the_search_finds_the_least() {
                     let tackle = other.build_alike(&layout(), pulley(0.9)).unwrap();
                     if tackle.hauling(n(2000.0)).unwrap().hand().value <= available {
                         match wanted {
-                            Wanted::FewestSheaves => assert!(found.usual.sheaves() <= other.sheaves()),
-                            Wanted::LeastRope => assert!(found.rope <= tackle.rope_needed()),
+                            Preference::FewestSheaves => assert!(found.usual.sheaves() <= other.sheaves()),
+                            Preference::LeastRope => assert!(found.rope <= tackle.rope_needed()),
                         }
                     }
                 }
             }
         }
     }
-    let TackleError::NotEnough { least_n } = search(10.0).find(Wanted::LeastRope).unwrap_err() else {
+    let TackleError::NotEnough { least_n } = search(10.0).find(Preference::LeastRope).unwrap_err() else {
         panic!()
     };
     assert!((least_n - 2000.0 / (2.71 * 2.71)).abs() < 1e-9);
@@ -543,7 +543,7 @@ fn the_search_finds_what_trying_all_of_them_finds() {
             let available = if step % 2 == 1 { exact } else { n(1000.0 / (0.7 + 0.13 * f64::from(step))) };
             let search = TackleSearch::new(n(1000.0), available, pulley, layout()).unwrap();
             let search = lead.map_or(search, |lead| search.with_lead(lead));
-            for wanted in [Wanted::FewestSheaves, Wanted::LeastRope] {
+            for wanted in [Preference::FewestSheaves, Preference::LeastRope] {
                 let mut least = n(f64::INFINITY);
                 let mut best: Option<(f64, f64, Usual)> = None;
                 for usual in Usual::all().filter(|usual| lead.is_none_or(|lead| usual.lead == lead)) {
@@ -557,7 +557,7 @@ fn the_search_finds_what_trying_all_of_them_finds() {
                     least = least.min(hand);
                     let (sheaves, rope) = (usual.sheaves() as f64, tackle.rope_needed().value);
                     let keys =
-                        if wanted == Wanted::FewestSheaves { (sheaves, rope) } else { (rope, sheaves) };
+                        if wanted == Preference::FewestSheaves { (sheaves, rope) } else { (rope, sheaves) };
                     if hand <= available && best.is_none_or(|best| keys < (best.0, best.1)) {
                         best = Some((keys.0, keys.1, usual));
                     }

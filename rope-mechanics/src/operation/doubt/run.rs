@@ -249,7 +249,7 @@ impl<'s> Runs<'s> {
             solves: 0,
         };
         let mut last: Option<State<'_, '_>> = None;
-        let mut haul = Haul::default();
+        let mut battery = ChargeOnTheWay::default();
         let [mut lowest, mut tightest] = [None::<(usize, f64)>; 2];
         for at in &self.coarse {
             let Some(x) = self.places.get(*at).copied() else { continue };
@@ -264,7 +264,7 @@ impl<'s> Runs<'s> {
                 Outputs::no_answer()
             });
             let rope = last.as_ref().map(|hauled| model.velocity_ratio().value * hauled.rope_out());
-            outputs.of[CHARGE] = haul.to(&self.drive, rope, newtons(outputs.of[WINCH_PULL]));
+            outputs.of[CHARGE] = battery.to(&self.drive, rope, newtons(outputs.of[WINCH_PULL]));
             let floats = x <= self.travel.floats_from;
             worst.add(&outputs, floats);
             run.at.push(outputs);
@@ -429,14 +429,14 @@ impl<'s> Runs<'s> {
 
 /// The battery along the travel of one draw, full at its start.
 #[derive(Debug, Default)]
-struct Haul {
+struct ChargeOnTheWay {
     /// Rope that the winch has still to take in, and its pull, at the place before; nothing before the first.
     before: Option<(Length, Force)>,
     /// The share of the charge that was taken.
     used: f64,
 }
 
-impl Haul {
+impl ChargeOnTheWay {
     /// The share of the charge that is left when the load has come to the next place; not a number where the winch can't
     /// haul it there, or the battery is flat. From place to place the pull is the mean of both.
     fn to(&mut self, drive: &Drive, rope: Option<Length>, pull: Force) -> f64 {
