@@ -7,7 +7,7 @@ use rope_mechanics::operation::site::{FilesBeside, KeyTree, SiteFile};
 use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
-fn example(name: &str) -> String {
+pub(crate) fn example(name: &str) -> String {
     std::fs::read_to_string(top().join("rope-mechanics/src/operation/site/examples").join(name)).unwrap()
 }
 
@@ -158,7 +158,7 @@ fn standing(
     }
 }
 
-struct Beside;
+pub(crate) struct Beside;
 
 impl FilesBeside for Beside {
     fn kit(&mut self, name: &str) -> Result<KeyTree, String> {

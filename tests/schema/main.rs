@@ -11,6 +11,7 @@
 
 mod derive;
 mod keys;
+mod ranges;
 mod source;
 
 use derive::{Deriver, Way};

@@ -22,6 +22,8 @@ pub(crate) enum Finding {
     FrameMargin,
     FrameFalls,
     RopeTooShort,
+    HaulRopeTooShort,
+    BelayRopeTooShort,
     /// The factor of one of the study's components.
     PartFactor(usize),
     ReadingExpected,
@@ -78,6 +80,8 @@ impl Finding {
         match self {
             Self::FrameMargin | Self::FrameFalls => WarningKind::Frame,
             Self::RopeTooShort => WarningKind::RopeTooShort,
+            Self::HaulRopeTooShort => WarningKind::HaulRopeTooShort,
+            Self::BelayRopeTooShort => WarningKind::BelayRopeTooShort,
             Self::PartFactor(_) | Self::BelayBreaks | Self::HaulBreaks => WarningKind::Factor,
             Self::ReadingExpected | Self::ReadingWithFriction => WarningKind::Reading,
             Self::ReadingLow => WarningKind::ReadingLow,
@@ -115,6 +119,8 @@ impl Finding {
             Self::FrameMargin | Self::FrameInFailure | Self::AnchorPull(_) => "rad",
             Self::NotSurvivable => "m/s",
             Self::RopeTooShort
+            | Self::HaulRopeTooShort
+            | Self::BelayRopeTooShort
             | Self::LitterHigh
             | Self::TrackOnGround
             | Self::RollsIn
@@ -189,6 +195,13 @@ pub(crate) fn passed(study: &Study, way: OnTheWay) -> Vec<Passed> {
     }
     if summary.reach.spare.value < 0.0 {
         add(Finding::RopeTooShort, None, Some(summary.reach.spare.value), Some(0.0));
+    }
+    for (finding, reach) in
+        [(Finding::HaulRopeTooShort, summary.haul_reach), (Finding::BelayRopeTooShort, summary.belay_reach)]
+    {
+        if let Some(reach) = reach.filter(|reach| reach.spare.value < 0.0) {
+            add(finding, Some(0), Some(reach.spare.value), Some(0.0));
+        }
     }
     if let Some(position) = way.falls {
         add(Finding::FrameFalls, position, None, None);

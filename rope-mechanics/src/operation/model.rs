@@ -447,6 +447,13 @@ impl<'g> Model<'g> {
         way(&places)
     }
 
+    /// Belay rope from the head to its device, and its slack.
+    #[cfg_attr(not(all(feature = "alloc", feature = "serde")), allow(dead_code))]
+    pub(super) fn belay_way_behind_head(&self) -> Option<Length> {
+        let belay = self.values.belay.as_ref()?;
+        Some(way(&[self.head_at, belay.device]) + belay.slack)
+    }
+
     /// Horizontal and vertical distance from the head to the far anchor.
     pub(super) fn chord_m(&self) -> (f64, f64) {
         (self.values.far.x.value - self.head.x.value, self.values.far.z.value - self.head.z.value)

@@ -137,7 +137,7 @@ impl Drive {
             site::SiteWinch::Motor(motor) => ("winch.motor", &motor.battery, motor.rated_pull),
             site::SiteWinch::Table(table) => ("winch.table", &table.battery, table.rated_pull),
         };
-        error::positive("", rated_pull).map_err(at(format!("{key}.rated_pull")))?;
+        error::within("", rated_pull, 1.0, 1e6).map_err(at(format!("{key}.rated_pull")))?;
         let supply = Supply::new(battery.voltage, battery.resistance, battery.leads).map_err(|why| {
             let field = match why.field {
                 "open_circuit_voltage" => "voltage",
@@ -459,6 +459,11 @@ fn machine(site: &Site, supply: Supply, assumptions: &mut Vec<Assumption>) -> Re
         }
         site::SiteWinch::Table(table) => {
             error::positive("", table.speed).map_err(at("winch.table.speed"))?;
+            for (i, point) in table.points.iter().enumerate() {
+                let key = format!("winch.table.points[{i}]");
+                error::within("", point.pull, 0.0, 1e6).map_err(at(format!("{key}.pull")))?;
+                error::within("", point.current, 0.0, 1e5).map_err(at(format!("{key}.current")))?;
+            }
             let rows: Vec<TableRow> = table
                 .points
                 .iter()

@@ -20,7 +20,8 @@ use super::settled::SettledTrack;
 use super::site::{Site, TrackSetting};
 use super::state::{HoldingRope, Situation, State};
 use super::study::{
-    self, Assumption, CAUTIONS, LimitsUsed, Loaded, Position, SIMPLIFICATIONS, Study, Unloaded, Warning, Xz,
+    self, Assumption, CAUTIONS, LimitsUsed, LoadRopeReach, Loaded, Position, SIMPLIFICATIONS, Study,
+    Unloaded, Warning, Xz,
 };
 use super::travel::{Moved, Wanted};
 use super::verdict::Judgement;
@@ -180,7 +181,7 @@ pub fn solve_asked<B>(
     let footing = model
         .footing_over(core::iter::once(&empty).chain(states.iter().flat_map(Moved::ends)))
         .map_err(fail)?;
-    let summary = summary::summary(
+    let mut summary = summary::summary(
         &plan,
         &footing,
         spent.totals,
@@ -189,6 +190,11 @@ pub fn solve_asked<B>(
         &positions,
         &components,
     )?;
+    let out = positions.first().map(|first| first.haul_length).unwrap_or_default();
+    let reach = |on_hand: Option<Length>, behind: Length| Some(LoadRopeReach::new(on_hand?, out + behind));
+    summary.haul_reach = reach(site.haul.on_hand, model.haul_way_behind_head());
+    summary.belay_reach =
+        model.belay_way_behind_head().and_then(|behind| reach(site.belay.as_ref()?.on_hand, behind));
     let loaded = |(position, moved): (usize, &Moved<'_, '_>)| {
         let shape = moved.hauling.track_shape().into_iter().map(Xz::from).collect();
         let hangs = |rope| moved.hauling.load_rope_shape(rope).into_iter().flatten().map(Xz::from).collect();

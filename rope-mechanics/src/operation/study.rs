@@ -87,8 +87,12 @@ pub struct Warning {
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum WarningKind {
-    /// The rope on hand is too short.
+    /// The track rope on hand is too short.
     RopeTooShort,
+    /// The haul rope on hand doesn't reach from the winch to the load at its start.
+    HaulRopeTooShort,
+    /// The belay rope on hand doesn't reach from its device to the load at its start.
+    BelayRopeTooShort,
     /// A safety factor is below what is wanted.
     Factor,
     /// The load-cell reading passes its limit.
@@ -511,6 +515,28 @@ pub struct Reach {
     pub longest_strand: Length,
 }
 
+/// Whether a rope to the load is long enough, with the load where its travel starts.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[non_exhaustive]
+pub struct LoadRopeReach {
+    /// Rope on hand.
+    #[serde(rename = "on_hand_m")]
+    pub on_hand: Length,
+    /// From the load over the head to the winch or the device, straight, and the slack of a belay. Knots, tails and turns on a
+    /// drum are not in it: the least that is needed.
+    #[serde(rename = "needed_m")]
+    pub needed: Length,
+    /// What is left over; negative if it doesn't reach.
+    #[serde(rename = "spare_m")]
+    pub spare: Length,
+}
+
+impl LoadRopeReach {
+    pub(super) fn new(on_hand: Length, needed: Length) -> Self {
+        Self { on_hand, needed, spare: on_hand - needed }
+    }
+}
+
 /// How near the frame comes to tipping.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[non_exhaustive]
@@ -616,6 +642,10 @@ pub enum LineClass {
 pub struct Summary {
     /// Whether the rope reaches.
     pub reach: Reach,
+    /// Whether the haul rope is long enough. Absent where the site doesn't say how much there is.
+    pub haul_reach: Option<LoadRopeReach>,
+    /// Whether the belay rope is long enough. Absent without one, or where the site doesn't say how much there is.
+    pub belay_reach: Option<LoadRopeReach>,
     /// The least factor of all rated components. Absent if none is rated.
     pub governing: Option<Governing>,
     /// Least litter height over the part of the travel that is to float, up or down.

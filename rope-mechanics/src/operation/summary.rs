@@ -69,6 +69,8 @@ pub(crate) fn summary(
     let straight_pull_fails_at = positions.iter().position(|p| p.straight_pull > rated_pull);
     Ok(Summary {
         reach,
+        haul_reach: None,
+        belay_reach: None,
         governing: governing(unloaded, positions, components),
         least_litter_height: At { si: metres(-least), position: at_least },
         greatest_litter_height: At { si: metres(greatest), position: at_greatest },

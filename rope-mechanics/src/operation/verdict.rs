@@ -89,7 +89,7 @@ fn gravity(kind: WarningKind) -> u8 {
 ///
 /// | no-go | go with |
 /// |---|---|
-/// | the rope is too short | the litter drags: people go with it |
+/// | a rope is too short | the litter drags: people go with it |
 /// | a part, or a rope that catches the load, below its factor | the load rolls in: it is held back |
 /// | the load cell, the winch or the litter's height past its limit | lowered, the carriage would lie on the ground: haul only |
 /// | the frame falls, or too near to it | the capstan's tail is too much for a hand: tie it off |

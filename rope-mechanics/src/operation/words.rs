@@ -84,6 +84,14 @@ fn sentence(study: &Study, passed: &Passed, found: &Found) -> String {
             "The track rope is {} too short to be reeved: a longer rope, less rope behind the frame, or a nearer far anchor.",
             text::both(metres(-value))
         ),
+        Finding::HaulRopeTooShort => format!(
+            "The haul rope is {} too short for the load at its start, knots, tails and turns on the drum not counted: a longer rope, or a start nearer to the head.",
+            text::both(metres(-value))
+        ),
+        Finding::BelayRopeTooShort => format!(
+            "The belay rope is {} too short for the load at its start, knots and tails not counted: a longer rope, or a start nearer to the head.",
+            text::both(metres(-value))
+        ),
         Finding::PartFactor(i) => format!(
             "{when}, the {} has a factor of {:.1}; {limit:.1} is wanted.",
             study.components.get(i).map_or("", |c| c.name.as_str()),

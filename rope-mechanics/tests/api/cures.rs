@@ -565,3 +565,73 @@ fn a_search_for_cures_can_be_stopped() {
         assert_eq!(asked, last);
     }
 }
+
+/// From the load at its start straight over the head, by every redirect, to the winch; of the belay to its device, and its
+/// slack. Worked out here from the places of the file.
+#[test]
+fn haul_and_belay_rope_reach_the_load_at_its_start_or_it_is_a_no_go() {
+    let with = |haul: Option<f64>, belay: Option<f64>| {
+        let mut site = demo(|_| {});
+        site.haul.on_hand = haul.map(m);
+        site.belay.as_mut().unwrap().on_hand = belay.map(m);
+        site
+    };
+    let solved = |site: &Site| {
+        let asked = Asked::PLAIN.with_cures(true);
+        let found = operation::solve_asked(site, &asked, |_, _| ControlFlow::<()>::Continue(()));
+        found.unwrap().continue_value().unwrap()
+    };
+    let site = with(None, None);
+    let study = solved(&site);
+    assert!(study.summary.haul_reach.is_none() && study.summary.belay_reach.is_none());
+    let known = study.verdict.verdict;
+
+    let first = &study.positions[0];
+    let head = [0.0, 0.0, site.frame.height.value().value];
+    let out =
+        (first.carriage.x.value - study.head.x.value).hypot(first.carriage.z.value - study.head.z.value);
+    let at = |p: rope_mechanics::geometry::Point3| [p.x.value, p.y.value, p.z.value];
+    let way = |places: &[[f64; 3]]| -> f64 {
+        places.windows(2).map(|p| (0..3).map(|i| (p[0][i] - p[1][i]).powi(2)).sum::<f64>().sqrt()).sum()
+    };
+    let mut haul = vec![head];
+    haul.extend(site.haul.redirects.iter().map(|redirect| at(redirect.at)));
+    haul.push(at(site.haul.winch));
+    assert!(haul.len() > 2);
+    let belay = site.belay.as_ref().unwrap();
+    let needed = [out + way(&haul), out + way(&[head, at(belay.device)]) + belay.slack.value];
+
+    for (i, (warning, kind)) in [
+        (WarningKind::HaulRopeTooShort, CureKind::MoreHaulRope),
+        (WarningKind::BelayRopeTooShort, CureKind::MoreBelayRope),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        for (more, short) in [(0.01, false), (-0.01, true)] {
+            let on_hand = Some(needed[i] + more);
+            let site = if i == 0 { with(on_hand, None) } else { with(None, on_hand) };
+            let study = solved(&site);
+            let reach = if i == 0 { study.summary.haul_reach } else { study.summary.belay_reach }.unwrap();
+            assert!((reach.needed.value - needed[i]).abs() < 1e-9, "{reach:?} {}", needed[i]);
+            assert!((reach.spare.value - more).abs() < 1e-9);
+            let told = study.warnings.iter().position(|told| told.kind == warning);
+            assert_eq!(told.is_some(), short);
+            let Some(told) = told else {
+                assert_eq!(study.verdict.verdict, known);
+                continue;
+            };
+            assert_eq!(study.verdict.verdict, Verdict::NoGo);
+            assert!((study.warnings[told].value.unwrap() + 0.01).abs() < 1e-9);
+            // The same length, and a start that much nearer.
+            let mends =
+                study.cures.unwrap().warnings.into_iter().find(|mends| mends.warning == told).unwrap();
+            let cure = mends.cures.iter().find(|cure| cure.kind == kind).unwrap();
+            assert_eq!(cure.verdict, known);
+            let enough = Some(cure.to.unwrap());
+            let mended = solved(&if i == 0 { with(enough, None) } else { with(None, enough) });
+            assert_eq!(mended.verdict.verdict, known);
+            assert!(mends.cures.iter().any(|cure| cure.kind == CureKind::TravelStart), "{mends:?}");
+        }
+    }
+}

@@ -160,6 +160,10 @@ fn litter(site: &Site, read: &mut Reader) -> Result<(LitterSize, LitterBody), Si
 /// What pulls the litter in.
 fn pull(site: &Site, read: &mut Reader) -> Result<(PulledInBy, PullsIn, BelayWay), SiteError> {
     let keys = &site.changeover;
+    // Whether or not the rope turns there.
+    if let Some(efficiency) = keys.pull_efficiency {
+        in_range("pull_efficiency", efficiency, 0.3, 1.0)?;
+    }
     let over_head = if site.belay.is_some() { BelayWay::OverHead } else { BelayWay::None };
     let hands = (PulledInBy::Hands, PullsIn::Hands, over_head);
     let from = match (&site.belay, keys.pulled_in_by) {
@@ -219,7 +223,6 @@ fn pull(site: &Site, read: &mut Reader) -> Result<(PulledInBy, PullsIn, BelayWay
             read.assume("pull_efficiency", said::<Ratio>(what, default), Mark::Read("Delaney 2022"));
             default
         });
-        in_range("pull_efficiency", efficiency, 0.3, 1.0)?;
         Turn::sheave(efficiency).map_err(at("pull_efficiency"))?
     };
     if keys.pull_from.is_none() {

@@ -98,6 +98,8 @@ impl Knob {
                 knob(now, 0.1_f64.min(now), chord - length(travel.end, 2.0) - 0.5)
             }
             CureKind::RatedPull
+            | CureKind::MoreHaulRope
+            | CureKind::MoreBelayRope
             | CureKind::RatedStrength
             | CureKind::Tackle
             | CureKind::Wraps
@@ -174,6 +176,8 @@ impl Knob {
             }
             CureKind::TravelStart => site.travel.start = Some(metres(value)),
             CureKind::RatedPull
+            | CureKind::MoreHaulRope
+            | CureKind::MoreBelayRope
             | CureKind::RatedStrength
             | CureKind::Tackle
             | CureKind::Wraps
@@ -193,6 +197,8 @@ pub(super) fn key(site: &Site, kind: CureKind) -> &'static str {
         CureKind::Hang => "load.hang",
         CureKind::Load => "load",
         CureKind::MoreRope => "track.on_hand",
+        CureKind::MoreHaulRope => "haul.on_hand",
+        CureKind::MoreBelayRope => "belay.on_hand",
         CureKind::Setting => site.track.set.key(),
         CureKind::BelaySlack => "belay.slack",
         CureKind::Charge if motor => "winch.motor.battery.charge",

@@ -64,6 +64,10 @@ pub enum CureKind {
     Load,
     /// The track rope on hand.
     MoreRope,
+    /// The haul rope on hand.
+    MoreHaulRope,
+    /// The belay rope on hand.
+    MoreBelayRope,
     /// What the track rope is set to.
     Setting,
     /// What the winch is rated to pull.
@@ -250,7 +254,7 @@ fn found(site: &Site, study: &Study, go_on: &dyn Fn() -> bool) -> Cures {
         })
         .collect();
     let known: Vec<WarningKind> = study.warnings.iter().map(|warning| warning.kind).collect();
-    for kind in LINE.into_iter().chain([CureKind::BelaySlack, CureKind::Charge]) {
+    for kind in LINE.into_iter().chain([CureKind::BelaySlack, CureKind::Charge, CureKind::TravelStart]) {
         if !broken.iter().any(|(_, broken)| helps(kind, *broken)) {
             continue;
         }
@@ -274,6 +278,7 @@ fn helps(kind: CureKind, broken: Broken) -> bool {
     match kind {
         CureKind::BelaySlack => broken == Broken::Catches,
         CureKind::Charge => matches!(broken, Broken::BatteryLow | Broken::HaulFinishes),
+        CureKind::TravelStart => matches!(broken, Broken::HaulReaches | Broken::BelayReaches),
         _ => !matches!(broken, Broken::CapstanTail),
     }
 }
@@ -358,6 +363,22 @@ impl Trials<'_> {
                 // Up by the rounding of it.
                 site.track.on_hand = (now - spare) * (1.0 + 4.0 * f64::EPSILON);
                 told(CureKind::MoreRope, now.value, site.track.on_hand.value, "m", &site);
+            }
+            Broken::HaulReaches | Broken::BelayReaches => {
+                let (kind, reach, on_hand) = match broken {
+                    Broken::HaulReaches => {
+                        (CureKind::MoreHaulRope, study.summary.haul_reach, Some(&mut site.haul.on_hand))
+                    }
+                    _ => (
+                        CureKind::MoreBelayRope,
+                        study.summary.belay_reach,
+                        site.belay.as_mut().map(|belay| &mut belay.on_hand),
+                    ),
+                };
+                if let (Some(reach), Some(on_hand)) = (reach, on_hand) {
+                    *on_hand = Some(reach.needed);
+                    told(kind, reach.on_hand.value, reach.needed.value, "m", &site);
+                }
             }
             Broken::CapstanTail => {
                 let capstan = &mut site.capstan;

@@ -23,6 +23,8 @@ pub(super) enum Broken {
     Catches,
     FrameStands,
     RopeReaches,
+    HaulReaches,
+    BelayReaches,
     Reading,
     LitterHigh,
     /// Where it is to float: from there on to the head.
@@ -47,6 +49,8 @@ impl Broken {
             },
             WarningKind::Frame => Self::FrameStands,
             WarningKind::RopeTooShort => Self::RopeReaches,
+            WarningKind::HaulRopeTooShort => Self::HaulReaches,
+            WarningKind::BelayRopeTooShort => Self::BelayReaches,
             WarningKind::Reading => Self::Reading,
             WarningKind::LitterHigh => Self::LitterHigh,
             WarningKind::LitterDrags => Self::LitterDrags { floats_from },
@@ -97,6 +101,8 @@ impl Broken {
                 summary.least_margin.as_ref().map_or(1.0, |least| (least.margin - limits.frame_margin).value)
             }
             Self::RopeReaches => summary.reach.spare.value,
+            Self::HaulReaches => summary.haul_reach.map_or(1.0, |reach| reach.spare.value),
+            Self::BelayReaches => summary.belay_reach.map_or(1.0, |reach| reach.spare.value),
             Self::Reading => {
                 let Some(limit) = limits.reading else { return 1.0 };
                 let greatest = study.positions.iter().map(|p| p.greatest_reading().value).fold(0.0, f64::max);

@@ -33,6 +33,8 @@ pub(super) fn cure(cure: &Cure) -> String {
             format!("Have {bound} {} on the line altogether.", text::both(load).with_digits(4))
         }
         CureKind::MoreRope => format!("Take {} more track rope.", length(to - from)),
+        CureKind::MoreHaulRope => format!("Take {} more haul rope.", length(to - from)),
+        CureKind::MoreBelayRope => format!("Take {} more belay rope.", length(to - from)),
         CureKind::Setting => {
             let value = match cure.unit {
                 "N" => text::both(newtons(to)).with_digits(4).to_string(),

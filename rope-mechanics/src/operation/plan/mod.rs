@@ -5,13 +5,14 @@ mod reader;
 mod rope;
 mod settling;
 
+use reader::check_sheave;
 pub(crate) use reader::{check_place, check_range, distance};
 pub(crate) use rope::{Strength, diameter};
 pub(crate) use settling::Settling;
 
 use super::model::FrameValues;
 use super::pulls::{self, Line};
-use super::site::{Holds, Site};
+use super::site::{Holds, Site, TrackSetting};
 use super::study::Assumption;
 use super::travel::Travel;
 use super::{rated, written};
@@ -145,7 +146,28 @@ impl SitePlan {
         ] {
             check_place(key, place)?;
         }
+        if let TrackSetting::LoadedReading { at, .. } | TrackSetting::LoadedHeight { at, .. } = track_site.set
+            && !(head.x < at && at < far.x)
+        {
+            return Err(SiteError::new(
+                "track.set.loaded_at",
+                format!(
+                    "is {}, but must lie between the head and the far anchor, {} and {}",
+                    text::both(at),
+                    text::both(head.x),
+                    text::both(far.x)
+                ),
+            ));
+        }
         check_range("track.on_hand", track_site.on_hand, 1.0, 5000.0)?;
+        for (key, length) in [
+            ("haul.on_hand", site.haul.on_hand),
+            ("belay.on_hand", site.belay.as_ref().and_then(|belay| belay.on_hand)),
+        ] {
+            if let Some(length) = length {
+                check_range(key, length, 1.0, 5000.0)?;
+            }
+        }
         for (key, length) in [
             ("track.knots", track_site.knots),
             ("track.tails", track_site.tails),
@@ -170,6 +192,7 @@ impl SitePlan {
                 redirect.efficiency,
                 &format!("haul redirect {}", i + 1),
             )?;
+            check_sheave(&format!("{key}.sheave"), redirect.sheave)?;
             haul_redirects.push((redirect.at, efficiency));
         }
         if haul_redirects.len() > 6 {
@@ -233,6 +256,17 @@ impl SitePlan {
         }
         if let Some(pull) = site.capstan.rated_pull {
             check_range("capstan.rated_pull", pull, 1.0, 1e6)?;
+        }
+        let sheaves = [
+            ("far_anchor.sheave", site.far_anchor.sheave),
+            ("track.redirect_sheave", track_site.redirect_sheave),
+            ("track.head_sheave", track_site.head_sheave),
+            ("load.wheel", load.wheel),
+            ("haul.head_sheave", site.haul.head_sheave),
+            ("haul.tackle_sheave", site.haul.tackle_sheave),
+        ];
+        for (key, sheave) in sheaves {
+            check_sheave(key, sheave)?;
         }
         if let Some(marks) = site.haul.marks {
             check_range("haul.marks", marks, 0.1, 1000.0)?;

@@ -4,6 +4,7 @@ use super::SiteError;
 use crate::doubt::Uncertain;
 use crate::error::{self, Allowed, Checked};
 use crate::geometry::Point3;
+use crate::operation::site::SiteSheave;
 use crate::operation::study::Assumption;
 use crate::quantity::{Length, Mark, Ratio, ratio};
 use crate::sheave::PULLEY;
@@ -75,6 +76,13 @@ pub(crate) fn check_place(key: &str, place: Point3) -> Result<(), SiteError> {
         check_range(key, coordinate, -200.0, 200.0)?;
     }
     Ok(())
+}
+
+pub(crate) fn check_sheave(key: &str, sheave: Option<SiteSheave>) -> Result<(), SiteError> {
+    match sheave.and_then(|sheave| sheave.diameter) {
+        Some(diameter) => check_range(&format!("{key}.diameter"), diameter, 1e-3, 10.0),
+        None => Ok(()),
+    }
 }
 
 pub(crate) fn distance(a: Point3, b: Point3) -> Length {

@@ -257,7 +257,14 @@ fn unit(text: &str) -> String {
     // Without its tolerance.
     let ends = ["±", "+/-", "+-", " to "].iter().filter_map(|mark| text.find(mark));
     let value = text.get(..ends.min().unwrap_or(text.len())).unwrap_or(text);
-    value.trim_start_matches(|c: char| !c.is_alphabetic()).trim().to_string()
+    let rest = value.trim_start_matches(|c: char| !c.is_alphabetic());
+    // The exponent of a number belongs to it, as in "1e2 m".
+    let exponent = rest.strip_prefix(['e', 'E']).map(|rest| rest.trim_start_matches(['+', '-']));
+    let unit = match exponent.filter(|rest| rest.starts_with(|c: char| c.is_ascii_digit())) {
+        Some(digits) => digits.trim_start_matches(|c: char| c.is_ascii_digit()),
+        None => rest,
+    };
+    unit.trim().to_string()
 }
 
 /// How far a height may be off either way, in metres.
