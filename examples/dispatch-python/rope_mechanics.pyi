@@ -2594,7 +2594,7 @@ class operation_options(ctypes.Structure):
     flags: int
     """Zero."""
     most_positions: int
-    """A site with more positions is refused with `RMECH_ERR_BUDGET` once the first is done; zero for any number. A position takes about as long as another one."""
+    """A site with more positions is refused with `RMECH_ERR_BUDGET` once the first is done; zero for any number. A position takes about as long as another one. Where the site has `doubt`, each of its samples counts as one, and too many are refused once the first of them is drawn."""
     progress: operation_progress
     """How far it has come, and whether to stop; NULL for neither."""
     def __init__(self, *values: Any, struct_size: int = ..., flags: int = ..., most_positions: int = ..., progress: operation_progress = ...) -> None: ...
@@ -3356,6 +3356,8 @@ def winch_haul_by_table(rows: Sequence[winch_row], radius_ratio: float, leads: f
     """A whole haul of a winch known by its maker's table, at the end of these leads. Otherwise as `rmech_winch_haul`.
 
     `radius_ratio` is the radius by that of the table's layer, 1 on the same; a step's `pull_ratio` comes on top. A table says nothing of lowering, where the load drives the gear, or of the winding: such a step, and heat of two nodes, are `RMECH_ERR_GEOMETRY`. Cost: no heap, 16 kB of stack; at most 10000 intervals for each step of the haul."""
+def operation_format(study: str | bytes) -> int:
+    """The format of a study that was kept as a file or came from elsewhere: JSON in UTF-8 of `bytes` bytes. Ask for it before reading more. One that this version doesn't know gives `RMECH_ERR_TEXT` with `format` in `error->field`, and the message holds the one found and the one read. Of the study nothing is looked at but `format`, `title` and `version`, each of which must stand there. Cost: heap; one pass over the text."""
 def operation_study(site: str | bytes) -> str:
     """The study of a site in one call, into a buffer of the caller. `rmech_operation_create` does the same, computes only once, and can be stopped. Both texts are JSON in UTF-8, the study NUL-terminated.
 
